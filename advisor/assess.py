@@ -1,0 +1,38 @@
+"""One plan from file to report: read, forecast, judge. The only module that knows all three steps."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from advisor.forecast import forecast_plan
+from advisor.model.findings import Report
+from advisor.model.plan import Plan
+from advisor.reading.plan import read_plan
+from advisor.reading.sources import shipped_sources
+from advisor.reading.species import plan_species
+from advisor.reading.yaml_text import Document
+from advisor.rules import known_rule_ids, rule_modules
+from advisor.rules.engine import Situation, judge
+from advisor.units import Show
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """A judged plan: what was read, what was computed, what the rules say."""
+
+    document: Document
+    situation: Situation
+    report: Report
+
+
+def situation_for(plan: Plan, document: Document, own_species: Path | None = None) -> Situation:
+    """What the rules look at; raises `InputError` when a species has no profile."""
+    species = plan_species(document, own_species)
+    known = {key: source.known for key, source in shipped_sources().items()}
+    return Situation(plan, species, forecast_plan(plan, species), Show(plan.units), known)
+
+
+def assess(path: Path, own_species: Path | None = None) -> Assessment:
+    """Reads, forecasts and judges one plan file; raises `InputError` with every fault of the input."""
+    plan, document = read_plan(path, known_rule_ids())
+    situation = situation_for(plan, document, own_species)
+    return Assessment(document, situation, judge(situation, rule_modules()))

@@ -1,0 +1,58 @@
+"""Dates of one clutch: laying window, hatch window, days of the checks, the day everything must be ready."""
+
+import datetime
+
+from advisor.model.figures import Figure, Result
+from advisor.model.plan import Checks, Laying
+from advisor.model.species import Species
+
+DAY = 86400.0
+THIRDS = (7, 5, 3)  # days between checks in the first, second and last third; common practice, no source
+
+Window = tuple[datetime.date, datetime.date]
+
+
+def laying_window(laying: Laying, species: Species) -> Window | None:
+    """First and last likely laying day: as laid, as expected, or from the shed and the profile; None when nothing tells."""
+    if laying.laid_on is not None:
+        return laying.laid_on, laying.laid_on
+    if laying.expected is not None:
+        return laying.expected
+    known = species.laying
+    if laying.shed_on is not None and known is not None and known.shed_to_laying is not None:
+        after = known.shed_to_laying
+        return (
+            laying.shed_on + datetime.timedelta(days=round(after.low)),
+            laying.shed_on + datetime.timedelta(days=round(after.high)),
+        )
+    return None
+
+
+def hatch_window(laying: Window | None, incubation_days: Result) -> Window | None:
+    """First laying day plus the shortest incubation to last laying day plus the longest; None when either is unknown."""
+    if laying is None or not isinstance(incubation_days, Figure):
+        return None
+    return (
+        laying[0] + datetime.timedelta(days=int(incubation_days.low)),
+        laying[1] + datetime.timedelta(days=round(incubation_days.high)),
+    )
+
+
+def check_days(checks: Checks, incubation_days: Result) -> tuple[int, ...]:
+    """Days of incubation on which a check is due, by the plan's rhythm or by thirds; empty when the length is unknown."""
+    if checks.rhythm is None or not isinstance(incubation_days, Figure):
+        return ()
+    end = round(incubation_days.value)
+    if checks.rhythm:
+        steps = [
+            (step.to_day if step.to_day is not None else end, step.every / DAY) for step in checks.rhythm
+        ]
+    else:
+        steps = [(round(end * (part + 1) / 3), every) for part, every in enumerate(THIRDS)]
+    days: list[int] = []
+    day = 0.0
+    for last, every in steps:
+        while day + every <= min(last, end):
+            day += every
+            days.append(round(day))
+    return tuple(dict.fromkeys(days))

@@ -1,0 +1,1 @@
+"""Plain data that every part passes on: plans, species, figures, forecasts, findings."""

@@ -1,0 +1,70 @@
+"""What the rules answer: findings, rules that could not judge, accepted risks, and the report that holds them."""
+
+from dataclasses import dataclass, field
+
+from advisor.model.figures import Figure
+
+STOP, FIX, WATCH, NOTE = "stop", "fix", "watch", "note"
+SEVERITIES = (STOP, FIX, WATCH, NOTE)
+MEANING = {
+    STOP: "do not start: eggs would probably be lost, or a person or the home may be hurt",
+    FIX: "put right before the eggs come",
+    WATCH: "can go wrong: know what to look at and when",
+    NOTE: "worth knowing",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One fault found in a plan.
+
+    `message` carries this plan's numbers in the keeper's units; `path` is the plan entry to point at (rules write
+    "box.lid.fit" or "clutch.wanted", the engine makes it "egg_boxes[0].lid.fit"); `remedy` says what to do, with a number
+    where one can be computed. `rule`, `subject`, `evidence` and empty `sources` are filled in by the engine.
+    """
+
+    severity: str
+    message: str
+    path: str
+    remedy: str
+    figures: tuple[tuple[str, Figure], ...] = ()
+    sources: tuple[str, ...] = ()
+    evidence: str = ""
+    rule: str = ""
+    subject: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NotJudged:
+    """A rule that lacks entries: `needs` names each of them, `subject` the box or clutch it is about."""
+
+    needs: tuple[str, ...]
+    rule: str = ""
+    subject: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AcceptedRisk:
+    """Findings of a rule that the keeper accepts, with the keeper's reason and the worst severity among them."""
+
+    rule: str
+    because: str
+    severity: str
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """Every rule's answer for one plan; findings are sorted, what hurts people or kills eggs first."""
+
+    findings: tuple[Finding, ...]
+    clear: tuple[str, ...]
+    not_judged: tuple[NotJudged, ...]
+    accepted: tuple[AcceptedRisk, ...]
+    followers: tuple[tuple[str, str], ...] = field(default=())
+
+    @property
+    def verdict(self) -> str:
+        """The worst severity found, or "clear"."""
+        found = {finding.severity for finding in self.findings}
+        return next((severity for severity in SEVERITIES if severity in found), "clear")

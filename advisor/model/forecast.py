@@ -1,0 +1,94 @@
+"""What one planned set-up will do: plain results, filled by the modules of `advisor.forecast`."""
+
+import datetime
+from dataclasses import dataclass, fields
+from typing import Any
+
+from advisor.model.figures import Figure, Result, Unknown
+
+Window = tuple[datetime.date, datetime.date]
+
+
+@dataclass(frozen=True, slots=True)
+class ClutchForecast:
+    """One clutch: incubation length [days], share of males, dates; a window is first and last likely day.
+
+    `check_days` are days of incubation; `ready_by` is the last day on which everything must stand ready.
+    """
+
+    species: str
+    incubation_days: Result
+    male_share: Result
+    laying_window: Window | None
+    hatch_window: Window | None
+    ready_by: datetime.date | None
+    check_days: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HeatForecast:
+    """The outer box: heat loss, heater, temperatures, times; every field a figure or the reason why there is none."""
+
+    conductance: Result
+    watts_needed: Result
+    power_share: Result
+    stuck_on_temperature: Result
+    heater_surface: Result
+    spread: Result
+    swing: Result
+    hours_to_harm: Result
+    warm_up_hours: Result
+
+
+@dataclass(frozen=True, slots=True)
+class TopUpForecast:
+    """One top-up of one box: day of incubation, date when the laying day is known, water to add [kg]."""
+
+    day: int
+    date: datetime.date | None
+    water: float
+
+
+@dataclass(frozen=True, slots=True)
+class EggBoxForecast:
+    """One kind of egg box: lid, condensation, water, air, room; masses and losses are those of one box."""
+
+    name: str
+    lid_minus_medium: Result
+    condensation: Result
+    water_per_dry_mass: Result
+    water_potential: Result
+    water_loss: Result
+    lasts_until_day: Result
+    water_at_hatching: Result
+    oxygen_lowest: Result
+    oxygen_lowest_day: Result
+    carbon_dioxide_highest: Result
+    holes_enough: Result
+    places_for_eggs: Result
+    top_ups: tuple[TopUpForecast, ...] = ()
+    mass_by_day: tuple[tuple[int, Figure], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Shopping:
+    """What to buy for all boxes, with some to spare: dry medium by volume [m3] and mass [kg], water to mix in [m3]."""
+
+    medium: Result
+    medium_mass: Result
+    water: Result
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """Everything computed for one plan; clutches and egg boxes stand in the order of the plan."""
+
+    heat: HeatForecast
+    egg_boxes: tuple[EggBoxForecast, ...]
+    clutches: tuple[ClutchForecast, ...]
+    shopping: Shopping
+
+
+def unknown_fields(kind: type, why: Unknown) -> dict[str, Any]:
+    """The same reason for every result field of a forecast class."""
+    return {entry.name: why for entry in fields(kind) if entry.type == Result}

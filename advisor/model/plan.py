@@ -1,0 +1,286 @@
+"""The planned set-up as frozen data: the same names and nesting as the plan file, in SI units.
+
+Temperatures are in °C, temperature steps in K, lengths in m, masses in kg, volumes in m3, power in W,
+durations in s, humidities and shares from 0 to 1. An entry that the keeper left out is None.
+"""
+
+from dataclasses import dataclass, field
+from datetime import date
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A low and a high value; equal when one value was given."""
+
+    low: float
+    high: float
+
+    @property
+    def middle(self) -> float:
+        """The middle of the range."""
+        return (self.low + self.high) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """Length, width and height [m]."""
+
+    length: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """Length and width [m]."""
+
+    length: float
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """The room: temperature range [°C], relative humidity range [0-1]."""
+
+    temperature: Range | None = None
+    humidity: Range | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """Wall of the outer box: material word, thickness [m]."""
+
+    material: str | None = None
+    thickness: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OuterBox:
+    """The insulated box; one of the two sizes is given."""
+
+    inside: Size | None = None
+    outside: Size | None = None
+    wall: Wall = field(default_factory=Wall)
+    lid_fits: str | None = None
+    stands_on: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """The heater: words for source and place, power [W], heated area [m x m]."""
+
+    source: str | None = None
+    place: str | None = None
+    power: float | None = None
+    size: Area | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Probe:
+    """The thermostat's probe."""
+
+    sits_in: str | None = None
+    fixed: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CutOut:
+    """The independent cut-out: fitted or "none"; the temperature it cuts at [°C]."""
+
+    fitted: bool
+    set_to: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Control:
+    """Thermostat word, set point [°C], switching band [K, from on to off], probe, cut-out."""
+
+    thermostat: str | None = None
+    set_to: float | None = None
+    switching_band: float | None = None
+    probe: Probe = field(default_factory=Probe)
+    cut_out: CutOut | None = None
+    checked_against: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Watching:
+    """Thermometers besides the probe, logger, alarm."""
+
+    thermometers: int | None = None
+    logger: bool | None = None
+    alarm: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PowerCut:
+    """What is prepared for a power cut; water in bottles [m3]."""
+
+    prepared: str | None = None
+    water: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Holes:
+    """Air holes of one egg box: number (0 for "none"), diameter [m]."""
+
+    count: int
+    diameter: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Lid:
+    """Egg-box lid: fit word, thickness [m], holes."""
+
+    fit: str | None = None
+    thickness: float | None = None
+    holes: Holes | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Mix:
+    """Parts of dry medium and of water; `by` is "volume" or "mass"."""
+
+    medium: float
+    water: float
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Medium:
+    """What the eggs lie in; depth [m]; `litre_mass` is the keeper's own bulk density [kg per litre of dry medium]."""
+
+    material: str | None = None
+    grade: str | None = None
+    litre_mass: float | None = None
+    depth: float | None = None
+    mix: Mix | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TopUp:
+    """How water is added: way is "none", "every" or "by weight"; interval [s] for "every"."""
+
+    way: str
+    every: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class EggBox:
+    """One kind of egg box, `count` alike; inside size [m]."""
+
+    name: str
+    count: int | None = None
+    holds: str | None = None
+    inside: Size | None = None
+    stands: str | None = None
+    tier: str | None = None
+    lid: Lid = field(default_factory=Lid)
+    medium: Medium = field(default_factory=Medium)
+    top_up: TopUp | None = None
+    dry_late: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Laying:
+    """What is known of the laying day."""
+
+    shed_on: date | None = None
+    expected: tuple[date, date] | None = None
+    laid_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LayBox:
+    """The box the female lays in."""
+
+    ready_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedCoolPeriod:
+    """A cool period the keeper plans: temperature [°C], days; `planned` is False for "none"."""
+
+    planned: bool
+    at: Range | None = None
+    days: Range | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Clutch:
+    """One clutch: species id, number of eggs, mass of one egg [kg], egg-box name; `looked_for` is an interval [s]."""
+
+    species: str
+    eggs: int | None = None
+    egg_mass: float | None = None
+    box: str | None = None
+    wanted: str | None = None
+    laying: Laying = field(default_factory=Laying)
+    lay_box: LayBox = field(default_factory=LayBox)
+    looked_for: float | None = None
+    placed: str | None = None
+    parted: str | None = None
+    marked: bool | None = None
+    cool_period: PlannedCoolPeriod | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RhythmStep:
+    """Checks at an interval [s] up to a day of incubation (None: to the end)."""
+
+    every: float
+    to_day: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Checks:
+    """Looks at the eggs: what is opened, for how long [s], and the rhythm; an empty tuple means "thirds"."""
+
+    opens: str | None = None
+    lasting: float | None = None
+    rhythm: tuple[RhythmStep, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TrialRun:
+    """The run before the eggs: first day, number of days."""
+
+    from_: date | None = None
+    days: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class People:
+    """Safety of the people in the home."""
+
+    residual_current_device: bool | None = None
+    drip_loop: bool | None = None
+    children_under_five: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Accept:
+    """A rule whose findings the keeper accepts, and why."""
+
+    rule: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One outer box with everything in and around it."""
+
+    clutches: tuple[Clutch, ...]
+    title: str = "Untitled set-up"
+    units: str = "metric"
+    room: Room = field(default_factory=Room)
+    outer_box: OuterBox = field(default_factory=OuterBox)
+    heat: Heat = field(default_factory=Heat)
+    control: Control = field(default_factory=Control)
+    watching: Watching = field(default_factory=Watching)
+    power_cut: PowerCut = field(default_factory=PowerCut)
+    egg_boxes: tuple[EggBox, ...] = ()
+    checks: Checks = field(default_factory=Checks)
+    trial_run: TrialRun = field(default_factory=TrialRun)
+    people: People = field(default_factory=People)
+    accept: tuple[Accept, ...] = ()

@@ -1,0 +1,180 @@
+"""A species profile as frozen data, in SI units (temperatures in °C, masses in kg, lengths in m).
+
+A figure that the profile answers with `unknown` is None.
+"""
+
+from dataclasses import dataclass
+
+from advisor.model.plan import Mix, Range
+
+KNOWN = ("published", "from memory", "common practice", "computed")
+
+
+@dataclass(frozen=True, slots=True)
+class Support:
+    """Where a figure comes from: bibliography keys, how it is known (a word of `KNOWN`), an optional note."""
+
+    sources: tuple[str, ...]
+    known: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A range of one quantity with its support."""
+
+    low: float
+    high: float
+    support: Support
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Temperatures [°C] below and above which eggs come to harm; either may be unknown."""
+
+    below: float | None
+    above: float | None
+    support: Support
+
+
+@dataclass(frozen=True, slots=True)
+class Observation:
+    """One observed point: temperature [°C], value (days, or a share 0 to 1), eggs counted, full daily swing [K].
+
+    `potential` is the water potential of the medium [Pa]; `counted_from` says where the days start: laying, warming,
+    or end of pause.
+    """
+
+    at: Range
+    value: Range
+    eggs: int | None
+    swing: float | None
+    support: Support
+    potential: float | None = None
+    counted_from: str = "laying"
+
+
+@dataclass(frozen=True, slots=True)
+class Pause:
+    """A rest of the embryo before it develops: days, what ends it."""
+
+    days: Range
+    ended_by: str
+    support: Support
+
+
+@dataclass(frozen=True, slots=True)
+class Reversal:
+    """Sex reversed by heat: above which temperature [°C], toward which sex."""
+
+    above: float
+    toward: str
+    support: Support
+
+
+@dataclass(frozen=True, slots=True)
+class Sex:
+    """How the sex is set, the pattern word, counted shares of males, the sensitive part of development (0 to 1)."""
+
+    set_by: str | None
+    pattern: str | None = None
+    observed: tuple[Observation, ...] = ()
+    sensitive: Band | None = None
+    reversal: Reversal | None = None
+    support: Support | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Eggs:
+    """The eggs: shell word, clutch size, mass [kg], length and width [m], mass gain as a share of the first mass."""
+
+    shell: str | None
+    clutch: Range | None
+    mass: Range | None
+    length: Range | None
+    width: Range | None
+    gain: Range | None
+    cling: bool | None
+    glued_to_surface: bool | None
+    support: Support
+
+
+@dataclass(frozen=True, slots=True)
+class UsedMix:
+    """A mix that is used for the species."""
+
+    mix: Mix
+    support: Support
+
+
+@dataclass(frozen=True, slots=True)
+class SpeciesMedium:
+    """What the species' eggs lie in: mixes used, water band [kg/kg], water-potential band [Pa], humidity band [0-1]."""
+
+    mixes: tuple[UsedMix, ...]
+    water: Band | None
+    potential: Band | None
+    humidity: Band | None
+    top_up: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class CoolPeriod:
+    """A cool period the eggs need: temperature [°C], days, when."""
+
+    at: Range
+    days: Range
+    when: str
+    support: Support
+
+
+@dataclass(frozen=True, slots=True)
+class SpeciesLaying:
+    """Days from the shed, from mating and from ovulation to laying."""
+
+    shed_to_laying: Range | None
+    mating_to_laying: Range | None
+    ovulation_to_laying: Range | None
+    support: Support
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A known word and a sentence."""
+
+    word: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Species:
+    """One profile. `origin` says where it was read: "shipped" or the folder the keeper named."""
+
+    id: str
+    scientific: str
+    common: tuple[str, ...]
+    former: tuple[str, ...]
+    group: str
+    reviewed: str
+    aim: Band | None
+    tolerated: Band | None
+    harmful: Limits | None
+    duration: tuple[Observation, ...]
+    pause: Pause | None
+    pause_known: bool
+    sex: Sex
+    eggs: Eggs
+    medium: SpeciesMedium
+    hatched: tuple[Observation, ...]
+    hatch_spread: Band | None
+    cool_period: CoolPeriod | None
+    cool_period_known: bool
+    laying: SpeciesLaying | None
+    cautions: tuple[Caution, ...]
+    notes: str
+    origin: str = "shipped"
+
+    @property
+    def name(self) -> str:
+        """The first common name, or the scientific name."""
+        return self.common[0] if self.common else self.scientific

@@ -1,0 +1,1 @@
+"""From files to plans and profiles: text, units, schemas, line numbers."""

@@ -1,0 +1,43 @@
+"""Checked data to SI values: walks a document beside its schema and replaces every quantity."""
+
+from typing import Any
+
+from advisor.model.plan import Area, Range, Size
+from advisor.reading.quantities import read_date, read_date_range, read_quantity, read_yes_no
+from advisor.reading.schema_check import kind_of
+
+
+def converted(value: Any, schema: dict[str, Any]) -> Any:
+    """The data with quantities as SI numbers, `Range`, `Size`, `Area`, dates and True/False; `unknown` becomes None.
+
+    The document must have passed `schema_problems`; a quantity that cannot be read raises `Refusal`.
+    """
+    if "if" in schema and isinstance(value, dict | list):
+        schema = {**schema, **schema.get("else", {})}
+    if value == "unknown":
+        return None
+    if "x-quantity" in schema:
+        return _quantity(value, schema)
+    if isinstance(value, dict):
+        return {
+            key: converted(entry, schema.get("properties", {}).get(key, {})) for key, entry in value.items()
+        }
+    if isinstance(value, list):
+        return [converted(item, schema.get("items", {})) for item in value]
+    return value
+
+
+def _quantity(value: Any, schema: dict[str, Any]) -> Any:
+    kind = kind_of(schema)
+    if kind.name == "yes-no":
+        return read_yes_no(value)
+    if kind.name == "date":
+        return read_date(value)
+    if kind.name == "date-range":
+        return read_date_range(value)
+    numbers = read_quantity(value, kind)
+    if kind.name == "size3":
+        return Size(*numbers)
+    if kind.name == "size2":
+        return Area(*numbers)
+    return Range(*numbers) if kind.range else numbers[0]

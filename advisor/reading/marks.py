@@ -1,0 +1,41 @@
+"""From a plan path as people write it to its line in the file, and to an example of the entry."""
+
+import re
+from typing import Any
+
+from advisor.reading.schema_check import load_schema
+from advisor.reading.yaml_text import Document, PathKey
+
+
+def path_key(path: str) -> PathKey:
+    """ "egg_boxes[0].lid.fit" as a path key."""
+    parts = re.findall(r"([^.\[\]]+)|\[(\d+)\]", path)
+    return tuple(int(index) if index else name for name, index in parts)
+
+
+def line_of(document: Document, path: str) -> int:
+    """The line of an entry, or of the nearest entry above it that is in the file."""
+    return document.place(path_key(path))[0]
+
+
+def example_of(path: str) -> str:
+    """An example value for a plan entry, from the schema; empty when there is no such entry."""
+    schema: dict[str, Any] = load_schema("plan")
+    for part in path_key(path):
+        if isinstance(part, int):
+            schema = schema.get("items", {})
+            continue
+        properties = schema.get("properties") or schema.get("else", {}).get("properties", {})
+        if part not in properties:
+            return ""
+        schema = properties[part]
+    examples = schema.get("examples")
+    return _flow(examples[0]) if examples else ""
+
+
+def _flow(value: Any) -> str:
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{key}: {_flow(entry)}" for key, entry in value.items()) + "}"
+    if isinstance(value, list):
+        return "[" + ", ".join(_flow(entry) for entry in value) + "]"
+    return str(value)

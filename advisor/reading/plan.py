@@ -1,0 +1,302 @@
+"""A plan file to a `Plan`: schema, quantities, and the faults that need more than one entry to see."""
+
+from collections.abc import Collection
+from pathlib import Path
+from typing import Any
+
+from advisor.model.plan import (
+    Accept,
+    Checks,
+    Clutch,
+    Control,
+    CutOut,
+    EggBox,
+    Heat,
+    Holes,
+    LayBox,
+    Laying,
+    Lid,
+    Medium,
+    Mix,
+    OuterBox,
+    People,
+    Plan,
+    PlannedCoolPeriod,
+    PowerCut,
+    Probe,
+    RhythmStep,
+    Room,
+    TopUp,
+    TrialRun,
+    Wall,
+    Watching,
+)
+from advisor.reading.convert import converted
+from advisor.reading.problems import InputError, Problem
+from advisor.reading.quantities import Refusal, read_date
+from advisor.reading.schema_check import load_schema, nearest, schema_problems
+from advisor.reading.yaml_text import Document, read_yaml
+
+
+def read_plan(path: Path, known_rules: Collection[str] = ()) -> tuple[Plan, Document]:
+    """Reads a plan file; raises `InputError` with every fault. `known_rules` are the ids that `accept` may name."""
+    return read_document(read_yaml(path), known_rules)
+
+
+def read_document(document: Document, known_rules: Collection[str] = ()) -> tuple[Plan, Document]:
+    """The plan in an already parsed document; raises `InputError` with every fault."""
+    problems = schema_problems(document, "plan")
+    problems += _joint_problems(document, known_rules, {problem.line for problem in problems})
+    if problems:
+        raise InputError(problems)
+    return build_plan(converted(document.data, load_schema("plan"))), document
+
+
+def build_plan(data: dict[str, Any]) -> Plan:
+    """A `Plan` from converted data (`reading.convert.converted`)."""
+    trial = data.get("trial_run", {})
+    return Plan(
+        clutches=tuple(_clutch(clutch) for clutch in data["clutches"]),
+        title=data.get("title", "Untitled set-up"),
+        units=data.get("units", "metric"),
+        room=Room(**data.get("room", {})),
+        outer_box=_outer_box(data.get("outer_box", {})),
+        heat=Heat(**data.get("heat", {})),
+        control=_control(data.get("control", {})),
+        watching=Watching(**data.get("watching", {})),
+        power_cut=PowerCut(**data.get("power_cut", {})),
+        egg_boxes=tuple(_egg_box(box) for box in data.get("egg_boxes", ())),
+        checks=_checks(data.get("checks", {})),
+        trial_run=TrialRun(from_=trial.get("from"), days=trial.get("days")),
+        people=People(**data.get("people", {})),
+        accept=tuple(Accept(**entry) for entry in data.get("accept", ())),
+    )
+
+
+def _outer_box(data: dict[str, Any]) -> OuterBox:
+    return OuterBox(**{**data, "wall": Wall(**data.get("wall", {}))})
+
+
+def _control(data: dict[str, Any]) -> Control:
+    cut_out = data.get("cut_out")
+    if cut_out is not None:
+        cut_out = CutOut(False) if cut_out == "none" else CutOut(True, cut_out["set_to"])
+    return Control(**{**data, "probe": Probe(**data.get("probe", {})), "cut_out": cut_out})
+
+
+def _egg_box(data: dict[str, Any]) -> EggBox:
+    lid, medium, top_up = data.get("lid", {}), data.get("medium", {}), data.get("top_up")
+    holes = lid.get("holes")
+    if holes is not None:
+        holes = Holes(0) if holes == "none" else Holes(**holes)
+    if isinstance(top_up, str):
+        top_up = TopUp(top_up)
+    elif top_up is not None:
+        top_up = TopUp("every", top_up["every"])
+    mix = medium.get("mix")
+    return EggBox(
+        **{
+            **data,
+            "lid": Lid(**{**lid, "holes": holes}),
+            "medium": Medium(**{**medium, "mix": Mix(**mix) if mix else None}),
+            "top_up": top_up,
+        }
+    )
+
+
+def _clutch(data: dict[str, Any]) -> Clutch:
+    cool = data.get("cool_period")
+    if cool is not None:
+        cool = PlannedCoolPeriod(False) if cool == "none" else PlannedCoolPeriod(True, **cool)
+    return Clutch(
+        **{
+            **data,
+            "laying": Laying(**data.get("laying", {})),
+            "lay_box": LayBox(**data.get("lay_box", {})),
+            "cool_period": cool,
+        }
+    )
+
+
+def _checks(data: dict[str, Any]) -> Checks:
+    rhythm = data.get("rhythm")
+    if rhythm == "thirds":
+        rhythm = ()
+    elif rhythm is not None:
+        rhythm = tuple(RhythmStep(**step) for step in rhythm)
+    return Checks(**{**data, "rhythm": rhythm})
+
+
+def _joint_problems(document: Document, known_rules: Collection[str], told: set[int]) -> list[Problem]:
+    """Faults between entries; entries whose own line already has a fault are passed over."""
+    data = document.data
+    if not isinstance(data, dict):
+        return []
+    found = [
+        *_box_problems(document, data),
+        *_clutch_problems(document, data),
+        *_rhythm_problems(document, data),
+        *_outer_box_problems(document, data),
+        *_accept_problems(document, data, known_rules),
+    ]
+    return [problem for problem in found if problem.line not in told]
+
+
+def _entries(data: dict[str, Any], key: str) -> list[tuple[int, dict[str, Any]]]:
+    entries = data.get(key)
+    if not isinstance(entries, list):
+        return []
+    return [(index, entry) for index, entry in enumerate(entries) if isinstance(entry, dict)]
+
+
+def _si(data: Any, schema: dict[str, Any], *path: str) -> Any:
+    """One converted value below `data`, or None when it is missing or faulty (the schema tells that fault)."""
+    for part in path:
+        schema = schema.get("properties", {}).get(part, {})
+        data = data.get(part) if isinstance(data, dict) else None
+    try:
+        return None if data is None else converted(data, schema)
+    except (Refusal, AttributeError, TypeError):
+        return None
+
+
+def _box_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
+    problems = []
+    first_line: dict[str, int] = {}
+    schema = load_schema("plan")["properties"]["egg_boxes"]["items"]
+    for index, box in _entries(data, "egg_boxes"):
+        name = box.get("name")
+        if isinstance(name, str):
+            line, _ = document.place(("egg_boxes", index, "name"))
+            if name in first_line:
+                problems.append(
+                    document.problem(
+                        ("egg_boxes", index, "name"),
+                        f"egg_boxes[{index}].name: '{name}' is also the name of the box on line {first_line[name]}",
+                        "Give each kind of box a name of its own; write `count: 2` for boxes that are alike.",
+                    )
+                )
+            first_line.setdefault(name, line)
+        inside, depth = _si(box, schema, "inside"), _si(box, schema, "medium", "depth")
+        if inside is not None and depth is not None and depth > inside.height + 1e-9:
+            problems.append(
+                document.problem(
+                    ("egg_boxes", index, "medium", "depth"),
+                    f"egg_boxes[{index}].medium.depth: the medium is deeper than the box is high",
+                    "Check the depth and the inside height (the third number of `inside`).",
+                )
+            )
+    return problems
+
+
+def _clutch_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
+    problems = []
+    names = [box["name"] for _, box in _entries(data, "egg_boxes") if isinstance(box.get("name"), str)]
+    for index, clutch in _entries(data, "clutches"):
+        box = clutch.get("box")
+        if isinstance(box, str) and box not in names:
+            near = nearest(box, names)
+            hint = f"Did you mean {near}? " if near else ""
+            hint += f"Boxes in this plan: {', '.join(names)}." if names else "Add the box under `egg_boxes`."
+            problems.append(
+                document.problem(
+                    ("clutches", index, "box"),
+                    f"clutches[{index}].box: there is no egg box named '{box}'",
+                    hint,
+                )
+            )
+        laying = clutch.get("laying")
+        if isinstance(laying, dict):
+            problems += _laying_problems(document, index, laying)
+    return problems
+
+
+def _laying_problems(document: Document, index: int, laying: dict[str, Any]) -> list[Problem]:
+    try:
+        shed = read_date(laying["shed_on"]) if "shed_on" in laying else None
+        laid = read_date(laying["laid_on"]) if "laid_on" in laying else None
+    except Refusal:
+        return []
+    if shed is not None and laid is not None and laid < shed:
+        return [
+            document.problem(
+                ("clutches", index, "laying", "laid_on"),
+                f"clutches[{index}].laying: laid on {laid}, before the shed on {shed}",
+                "`shed_on` is the shed before laying. Check both dates.",
+            )
+        ]
+    return []
+
+
+def _rhythm_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
+    checks = data.get("checks")
+    rhythm = checks.get("rhythm") if isinstance(checks, dict) else None
+    if not isinstance(rhythm, list):
+        return []
+    problems = []
+    before = 0
+    for index, step in enumerate(rhythm):
+        if not isinstance(step, dict):
+            continue
+        to_day = step.get("to_day")
+        path = ("checks", "rhythm", index)
+        if to_day is None and index < len(rhythm) - 1:
+            problems.append(
+                document.problem(
+                    path, f"checks.rhythm[{index}]: only the last step may leave out to_day", "Add `to_day`."
+                )
+            )
+        elif isinstance(to_day, int) and not isinstance(to_day, bool):
+            if to_day <= before:
+                problems.append(
+                    document.problem(
+                        (*path, "to_day"),
+                        f"checks.rhythm[{index}].to_day: day {to_day} does not come after day {before}",
+                        "List the steps in the order of the days.",
+                    )
+                )
+            before = to_day
+    return problems
+
+
+def _outer_box_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
+    box = data.get("outer_box")
+    if not isinstance(box, dict):
+        return []
+    if "inside" in box and "outside" in box:
+        return [
+            document.problem(
+                ("outer_box", "outside"),
+                "outer_box: both `inside` and `outside` are written",
+                "Keep one. The inside size is the better one.",
+            )
+        ]
+    schema = load_schema("plan")
+    outside = _si(data, schema, "outer_box", "outside")
+    thickness = _si(data, schema, "outer_box", "wall", "thickness")
+    if outside is not None and thickness is not None:
+        smallest = min(outside.length, outside.width, outside.height)
+        if 2 * thickness >= smallest:
+            return [
+                document.problem(
+                    ("outer_box", "outside"),
+                    "outer_box.outside: two walls of this thickness leave no room inside",
+                    "Check the outside size and the wall thickness.",
+                )
+            ]
+    return []
+
+
+def _accept_problems(document: Document, data: dict[str, Any], known_rules: Collection[str]) -> list[Problem]:
+    problems = []
+    for index, entry in _entries(data, "accept"):
+        rule = entry.get("rule")
+        if known_rules and isinstance(rule, str) and rule not in known_rules:
+            near = nearest(rule, list(known_rules))
+            hint = (f"Did you mean {near}? " if near else "") + "`advisor rules list` shows all rules."
+            problems.append(
+                document.problem(
+                    ("accept", index, "rule"), f"accept[{index}].rule: there is no rule '{rule}'", hint
+                )
+            )
+    return problems

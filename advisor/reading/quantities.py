@@ -1,0 +1,327 @@
+"""Texts such as "29 °C", "55 x 35 x 22 cm" or "16 to 24 °C" to SI numbers, or a reason why not."""
+
+import datetime
+import re
+from dataclasses import dataclass
+
+from advisor.units import UNITS, Unit, celsius_to_fahrenheit, known_unit, number, unit_of
+
+_NUMBER = r"[-+−]?(?:\d+(?:\.\d+)?(?:\s+\d+/\d+)?|\d+/\d+|\.\d+)"
+_ONE = re.compile(rf"^(?P<number>{_NUMBER})\s*(?P<unit>\D.*)?$")
+_UNIT = r"[^\d\s.+−-][^\d]*?"
+_RANGE_TO = re.compile(
+    rf"^(?P<low>{_NUMBER})\s*(?P<low_unit>(?!to\b){_UNIT})?\s*\bto\s+(?P<high>{_NUMBER})\s*(?P<unit>\D.*)?$"
+)
+_RANGE_DASH = re.compile(
+    rf"^(?P<low>{_NUMBER})\s*(?P<low_unit>{_UNIT})?\s*[-–—]\s*(?P<high>{_NUMBER})\s*(?P<unit>\D.*)?$"
+)
+_TIMES = re.compile(r"\s*[x×*]\s*(?=[\d.])", re.IGNORECASE)
+_DATE = re.compile(r"^(\d{4})-(\d{2})-(\d{2})$")
+
+YES_NO = {"yes": True, "no": False, "true": True, "false": False}
+COUNTS = ("days", "count")
+
+
+class Refusal(Exception):
+    """Why a text is no such quantity, and what to write instead."""
+
+    def __init__(self, message: str, hint: str) -> None:
+        """Keeps the sentence about the fault and the sentence about the remedy."""
+        super().__init__(message)
+        self.message = message
+        self.hint = hint
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """What a schema says of a quantity: its kind, whether a range may stand there, its limits and an example."""
+
+    name: str
+    range: bool = False
+    least: str | None = None
+    most: str | None = None
+    example: str = ""
+
+
+WORDS = {
+    "temperature": "a temperature",
+    "temperature-step": "a temperature step",
+    "temperature-band": "a temperature step",
+    "length": "a length",
+    "size2": "a size of length x width",
+    "size3": "a size of length x width x height",
+    "mass": "a mass",
+    "volume": "a volume",
+    "power": "a power",
+    "duration": "a time",
+    "humidity": "a humidity",
+    "water-content": "a water content",
+    "water-potential": "a water potential",
+    "days": "a number of days",
+    "count": "a whole number",
+    "share": "a share between 0 and 1",
+    "date": "a date",
+    "date-range": "a date or two dates",
+    "yes-no": "yes or no",
+}
+
+
+def read_yes_no(value: object) -> bool:
+    """True or False from yes/no (the words) or true/false; raises `Refusal`."""
+    answer = value if isinstance(value, bool) else YES_NO.get(str(value).strip().lower())
+    if answer is None:
+        raise Refusal(f"{_found(value)} stands where yes or no belongs", "Write yes or no.")
+    return answer
+
+
+def read_date(value: object) -> datetime.date:
+    """A date from text like 2027-05-02; raises `Refusal`."""
+    found = _DATE.match(str(value).strip())
+    if not found:
+        raise Refusal(
+            f"{_found(value)} stands where a date belongs", "Write year-month-day, for example 2027-05-02."
+        )
+    try:
+        return datetime.date(int(found[1]), int(found[2]), int(found[3]))
+    except ValueError as error:
+        raise Refusal(
+            f"the date {value} does not exist", "Check the day and the month: year-month-day."
+        ) from error
+
+
+def read_date_range(value: object) -> tuple[datetime.date, datetime.date]:
+    """Two dates from "2027-05-09 to 2027-05-16", or one date twice; raises `Refusal`."""
+    first, _, second = str(value).partition(" to ")
+    low = read_date(first)
+    high = read_date(second) if second else low
+    if low > high:
+        raise Refusal(f"{_found(value)} runs backwards", f"Write {high} to {low}.")
+    return low, high
+
+
+def read_quantity(value: object, kind: Kind) -> tuple[float, ...]:
+    """SI numbers of a quantity: (low, high) for one value or a range, the sides of a size in metres.
+
+    Raises `Refusal` when the text is no quantity of this kind, has no unit, runs backwards or lies
+    outside the kind's limits.
+    """
+    if kind.name in COUNTS or kind.name == "share":
+        numbers = _bare_numbers(value, kind)
+    elif isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise Refusal(f"{_found(value)} stands where {WORDS[kind.name]} belongs", _example(kind))
+    elif isinstance(value, int | float) or re.fullmatch(_NUMBER, value.strip()):
+        raise _unit_missing(str(value).strip(), kind)
+    elif kind.name in ("size2", "size3"):
+        numbers = _sides(value, kind)
+    else:
+        numbers = _one_or_range(value, kind)
+    _check_limits(value, numbers, kind)
+    return numbers
+
+
+def _bare_numbers(value: object, kind: Kind) -> tuple[float, ...]:
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise Refusal(f"{_found(value)} stands where {WORDS[kind.name]} belongs", _example(kind))
+    if isinstance(value, int | float):
+        numbers: tuple[float, ...] = (float(value), float(value))
+    else:
+        text = value.strip()
+        if kind.name == "days":
+            text = re.sub(r"\s*(days|day|d)$", "", text)
+        single = re.fullmatch(_NUMBER, text)
+        found = _RANGE_TO.match(text) or _RANGE_DASH.match(text)
+        if single:
+            numbers = (_to_float(text), _to_float(text))
+        elif found and not found["unit"] and not found["low_unit"]:
+            if not kind.range:
+                raise Refusal(f"{_found(value)} is a range, one value belongs here", _example(kind))
+            numbers = (_to_float(found["low"]), _to_float(found["high"]))
+        else:
+            raise Refusal(f"{_found(value)} stands where {WORDS[kind.name]} belongs", _example(kind))
+    if numbers[0] > numbers[1]:
+        raise Refusal(
+            f"{_found(value)} runs from high to low",
+            f"Write {number(numbers[1], 6)} to {number(numbers[0], 6)}.",
+        )
+    if kind.name == "count" and any(part != int(part) for part in numbers):
+        raise Refusal(f"{_found(value)} is not a whole number", _example(kind))
+    return numbers
+
+
+def _one_or_range(value: str, kind: Kind) -> tuple[float, float]:
+    text = value.strip()
+    if kind.name == "duration":
+        text = re.sub(r"^every\s+", "", text)
+        text = re.sub(r"^day$", "1 day", text)
+    if kind.name in ("temperature-step", "temperature-band") and text[:1] in "±":
+        if kind.name == "temperature-band":
+            raise Refusal(
+                f"{_found(value)}: the whole step from on to off is asked for",
+                "Write twice the number after ±, without the sign.",
+            )
+        text = text[1:].strip()
+    found = _RANGE_TO.match(text) or _RANGE_DASH.match(text)
+    if found:
+        if not kind.range:
+            raise Refusal(f"{_found(value)} is a range, one value belongs here", _example(kind))
+        high_unit = _unit(value, found["unit"], kind, found["high"])
+        low_unit = _unit(value, found["low_unit"], kind, found["low"]) if found["low_unit"] else high_unit
+        low, high = _to_si(found["low"], low_unit), _to_si(found["high"], high_unit)
+        if low > high:
+            raise Refusal(f"{_found(value)} runs from high to low", "Write the lower value first.")
+        return low, high
+    if re.match(r"^[-+]?\d+,\d", text):
+        raise Refusal(f"{_found(value)} has a comma", "Write the decimal point as a full stop: 28.5.")
+    single = _ONE.match(text)
+    if not single:
+        raise Refusal(f"{_found(value)} cannot be read as {WORDS[kind.name]}", _example(kind))
+    result = _to_si(single["number"], _unit(value, single["unit"], kind, single["number"]))
+    return result, result
+
+
+def _sides(value: str, kind: Kind) -> tuple[float, ...]:
+    parts = _TIMES.split(value.strip())
+    wanted = int(kind.name[-1])
+    if len(parts) != wanted:
+        raise Refusal(f"{_found(value)} is not {WORDS[kind.name]}", _example(kind))
+    found = [_ONE.match(part.strip()) for part in parts]
+    last = found[-1]
+    if last is None or all(match is not None and not match["unit"] for match in found):
+        if last is not None:
+            raise Refusal(
+                f"{_found(value)} has no unit",
+                f"Write {value.strip()} cm or {value.strip()} in.",
+            )
+        raise Refusal(f"{_found(value)} is not {WORDS[kind.name]}", _example(kind))
+    sides: list[float] = []
+    for match in found:
+        if match is None:
+            raise Refusal(f"{_found(value)} is not {WORDS[kind.name]}", _example(kind))
+        sides.append(
+            _to_si(match["number"], _unit(value, match["unit"] or last["unit"], kind, match["number"]))
+        )
+    return tuple(sides)
+
+
+def _unit(value: object, spelling: str | None, kind: Kind, digits: str) -> Unit:
+    if not spelling or not spelling.strip():
+        raise _unit_missing(digits, kind)
+    unit = unit_of(kind.name, spelling.strip())
+    if unit is None:
+        other = known_unit(spelling.strip())
+        if kind.name == "temperature" and other == "K":
+            raise Refusal(f"{_found(value)} is in kelvin", "Write the temperature in °C or °F.")
+        reason = (
+            f"{_found(value)} has the unit {other}, which is not one of {WORDS[kind.name]}"
+            if other
+            else f"{_found(value)} has a unit that is not known here"
+        )
+        raise Refusal(reason, f"{_example(kind)} Units: {', '.join(UNITS[kind.name])}.")
+    return unit
+
+
+def _to_float(text: str) -> float:
+    text = text.replace("−", "-").strip()
+    if "/" not in text:
+        return float(text)
+    sign = -1.0 if text.startswith("-") else 1.0
+    whole, _, fraction = text.lstrip("+-").rpartition(" ")
+    above, _, below = fraction.partition("/")
+    if not int(below):
+        raise Refusal(f"'{text}' divides by zero", "Write the number as a decimal, for example 1.5 in.")
+    return sign * (float(whole or 0) + int(above) / int(below))
+
+
+def _to_si(digits: str, unit: Unit) -> float:
+    return _to_float(digits) * unit.factor + unit.offset
+
+
+def _unit_missing(digits: str, kind: Kind) -> Refusal:
+    """A bare number where a unit belongs: both likely readings are offered."""
+    value = _to_float(digits)
+    if kind.name == "temperature":
+        limits = kind.least is not None and kind.most is not None
+        least, most = _limit(kind.least, kind), _limit(kind.most, kind)
+        in_fahrenheit = (value - 32) * 5 / 9
+        if limits and least <= value <= most:
+            readings = f"{digits} °C or {round(celsius_to_fahrenheit(value))} °F"
+        elif limits and least <= in_fahrenheit <= most:
+            readings = f"{digits} °F or {round(in_fahrenheit)} °C"
+        else:
+            readings = f"{digits} °C or {digits} °F"
+    elif kind.name in ("temperature-step", "temperature-band"):
+        readings = f"{digits} °C or {digits} °F"
+    else:
+        metric, other = {
+            "length": (_example_unit(kind, "cm"), "in"),
+            "size2": ("cm", "in"),
+            "size3": ("cm", "in"),
+            "mass": (_example_unit(kind, "g"), "oz"),
+            "volume": (_example_unit(kind, "l"), "quart"),
+            "power": ("W", ""),
+            "duration": (_example_unit(kind, "days"), "h" if _example_unit(kind, "days") != "h" else "days"),
+            "humidity": ("%", ""),
+            "water-content": ("g/g", ""),
+            "water-potential": ("kPa", ""),
+        }[kind.name]
+        readings = f"{digits} {metric}" + (f" or {digits} {other}" if other else "")
+    return Refusal(f"the number {digits} has no unit", f"Write {readings}.")
+
+
+def _example_unit(kind: Kind, default: str) -> str:
+    found = re.search(r"[a-zA-Z%]+$", kind.example.strip())
+    unit = known_unit(found.group()) if found else None
+    return unit if unit in UNITS[kind.name] else default
+
+
+def _limit(text: str | None, kind: Kind) -> float:
+    if text is None:
+        return float("nan")
+    if kind.name in COUNTS or kind.name == "share":
+        return float(text)
+    found = _ONE.match(text)
+    unit = unit_of("length" if kind.name.startswith("size") else kind.name, found["unit"]) if found else None
+    if found is None or unit is None:
+        raise ValueError(f"the schema's limit {text!r} is not {WORDS[kind.name]}")
+    return _to_si(found["number"], unit)
+
+
+def _check_limits(value: object, numbers: tuple[float, ...], kind: Kind) -> None:
+    below = kind.least is not None and min(numbers) < _limit(kind.least, kind) - 1e-9
+    above = kind.most is not None and max(numbers) > _limit(kind.most, kind) + 1e-9
+    if not below and not above:
+        return
+    allowed = f"{kind.least} to {kind.most}" if kind.least and kind.most else f"{kind.least or kind.most}"
+    if kind.name == "temperature" and kind.least and kind.most:
+        low, high = _limit(kind.least, kind), _limit(kind.most, kind)
+        allowed += f" ({celsius_to_fahrenheit(low):.0f} to {celsius_to_fahrenheit(high):.0f} °F)"
+        wrong_unit = numbers[0]
+        as_fahrenheit, as_celsius = (wrong_unit - 32) * 5 / 9, celsius_to_fahrenheit(wrong_unit)
+        if low <= as_fahrenheit <= high:
+            hint = f"Is the unit right? {number(wrong_unit, 4)} °F would be {as_fahrenheit:.1f} °C."
+        elif low <= as_celsius <= high and str(value).rstrip().lower().endswith("f"):
+            hint = f"Is the unit right? {as_celsius:.1f} °C would be usual."
+        else:
+            hint = f"Is the unit right? Between {allowed} is usual."
+        raise Refusal(f"{_found(value)} is probably a mix-up of units: outside {allowed}", hint)
+    side = "too small" if below else "too large"
+    raise Refusal(
+        f"{_found(value)} is {side}: {allowed} can stand here",
+        f"Check the number and the unit. {_example(kind)}",
+    )
+
+
+def _example(kind: Kind) -> str:
+    return f"Write it like this: {kind.example}." if kind.example else f"Write {WORDS[kind.name]}."
+
+
+def _found(value: object) -> str:
+    if value is None:
+        return "nothing"
+    if isinstance(value, dict):
+        return "a block of entries"
+    if isinstance(value, list):
+        return "a list"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return f"'{value}'"

@@ -1,0 +1,204 @@
+"""A document against its JSON Schema: every fault as a `Problem` in plain words.
+
+The schemas carry our own annotations `x-quantity`, `x-range`, `x-least` and `x-most`; they are checked by the
+same functions that later convert the texts, so a text that passes here can be read.
+"""
+
+import difflib
+import json
+from collections.abc import Iterator
+from functools import cache
+from typing import Any
+
+from advisor.paths import schema_file
+from advisor.reading.problems import Problem, inert
+from advisor.reading.quantities import (
+    Kind,
+    Refusal,
+    read_date,
+    read_date_range,
+    read_quantity,
+    read_yes_no,
+)
+from advisor.reading.yaml_text import Document, PathKey
+
+_TYPES = {
+    "object": "a block of entries",
+    "array": "a list",
+    "string": "text",
+    "integer": "a whole number",
+    "number": "a number",
+    "boolean": "yes or no",
+    "null": "nothing",
+}
+
+
+@cache
+def load_schema(name: str) -> dict[str, Any]:
+    """The schema of "plan", "species", "sources" or "report"."""
+    schema: dict[str, Any] = json.loads(schema_file(name).read_text(encoding="utf-8"))
+    return schema
+
+
+def kind_of(schema: dict[str, Any]) -> Kind:
+    """The quantity that a schema property asks for."""
+    examples = schema.get("examples") or [""]
+    return Kind(
+        schema["x-quantity"],
+        bool(schema.get("x-range")),
+        schema.get("x-least"),
+        schema.get("x-most"),
+        str(examples[0]),
+    )
+
+
+def _check_quantity(_validator: Any, kind_name: str, value: Any, schema: dict[str, Any]) -> Iterator[Any]:
+    from jsonschema import ValidationError
+
+    if isinstance(value, str) and value == "unknown" and "unknown" in schema.get("enum", ()):
+        return
+    try:
+        if kind_name == "yes-no":
+            read_yes_no(value)
+        elif kind_name == "date":
+            read_date(value)
+        elif kind_name == "date-range":
+            read_date_range(value)
+        else:
+            read_quantity(value, kind_of(schema))
+    except Refusal as refusal:
+        yield ValidationError(refusal.message, cause=refusal)
+
+
+@cache
+def _validator(name: str) -> Any:
+    from jsonschema import Draft202012Validator, validators
+
+    extend: Any = validators.extend
+    checker = extend(Draft202012Validator, {"x-quantity": _check_quantity})
+    return checker(load_schema(name))
+
+
+def schema_problems(document: Document, name: str) -> list[Problem]:
+    """Every fault of the document against the schema `name`, sorted by place, one per entry and cause."""
+    problems: list[Problem] = []
+    refused: set[PathKey] = set()
+    for error in sorted(
+        _validator(name).iter_errors(document.data), key=lambda error: error.validator == "type"
+    ):
+        path: PathKey = tuple(error.absolute_path)
+        if error.validator == "x-quantity":
+            refused.add(path)
+            problems.append(document.problem(path, _at(path, error.message), error.cause.hint))
+        elif error.validator == "additionalProperties":
+            problems.extend(_unknown_keys(document, path, error))
+        elif error.validator == "required":
+            problems.extend(_missing_keys(document, path, error))
+        elif path not in refused:
+            problems.append(_worded(document, path, error))
+    unique = {(problem.line, problem.column, problem.message): problem for problem in problems}
+    return sorted(unique.values(), key=lambda problem: (problem.line, problem.column))
+
+
+def _at(path: PathKey, message: str) -> str:
+    return f"{path_text(path)}: {message}" if path else message
+
+
+def path_text(path: PathKey) -> str:
+    """A path as people write it: egg_boxes[0].lid.fit."""
+    text = ""
+    for part in path:
+        text += f"[{part}]" if isinstance(part, int) else f".{part}" if text else str(part)
+    return text
+
+
+def _block(path: PathKey) -> str:
+    return path_text(path) if path else "the file"
+
+
+def _known_keys(schema: dict[str, Any]) -> list[str]:
+    return list(schema.get("properties", {}))
+
+
+def _unknown_keys(document: Document, path: PathKey, error: Any) -> Iterator[Problem]:
+    known = _known_keys(error.schema)
+    for key in error.instance:
+        if key in known:
+            continue
+        near = nearest(key, known)
+        hint = f"Did you mean {near}?" if near else f"Keys here: {', '.join(known)}."
+        yield document.problem((*path, key), f"unknown key '{inert(str(key), 60)}' in {_block(path)}", hint)
+
+
+def _missing_keys(document: Document, path: PathKey, error: Any) -> Iterator[Problem]:
+    known = _known_keys(error.schema)
+    missing = [key for key in error.validator_value if key not in error.instance]
+    unknown = [str(key) for key in error.instance if key not in known]
+    for key in missing:
+        if f"'{key}'" not in error.message or any(nearest(word, known) == key for word in unknown):
+            continue  # jsonschema reports each missing key on its own; a misspelt key is told once, as unknown
+        entry = error.schema.get("properties", {}).get(key, {})
+        hint = f"{entry.get('description', '')} {_example_of(key, entry)}".strip()
+        yield document.problem(path, f"the entry '{key}' is missing in {_block(path)}", hint)
+
+
+def _example_of(key: str, schema: dict[str, Any]) -> str:
+    if not schema.get("examples"):
+        return ""
+    example = schema["examples"][0]
+    shown = example if isinstance(example, str | int | float) else json.dumps(example, ensure_ascii=False)
+    return f"Write `{key}: {shown}`." if key else f"Write it like this: {shown}."
+
+
+def _worded(document: Document, path: PathKey, error: Any) -> Problem:
+    """The faults that keep jsonschema's own checks: type, words, limits, lengths."""
+    value, wanted = error.instance, error.validator_value
+    key = str(path[-1]) if path and isinstance(path[-1], str) else ""
+    shown = inert(value, 60) if isinstance(value, str) else json.dumps(value, ensure_ascii=False)[:60]
+    kind = error.validator
+    title = error.schema.get("description", "")
+    example = _example_of(key, error.schema)
+    if kind in ("enum", "const"):
+        words = [str(word) for word in (wanted if kind == "enum" else [wanted]) if not isinstance(word, bool)]
+        near = nearest(str(value), words)
+        hint = (f"Did you mean {near}? " if near else "") + f"Words that can stand here: {', '.join(words)}."
+        return document.problem(path, _at(path, f"'{shown}' is not known here"), hint)
+    if kind == "type":
+        names = [_TYPES[name] for name in ([wanted] if isinstance(wanted, str) else wanted)]
+        found = _TYPES.get(_type_of(value), "something else")
+        message = f"{found} ({shown}) stands here, {' or '.join(names)} is needed"
+        return document.problem(path, _at(path, message), f"{title} {example}".strip())
+    if kind in ("minimum", "exclusiveMinimum", "maximum", "exclusiveMaximum"):
+        edge = {
+            "minimum": "at least",
+            "exclusiveMinimum": "more than",
+            "maximum": "at most",
+            "exclusiveMaximum": "less than",
+        }[kind]
+        return document.problem(path, _at(path, f"{shown} stands here, {edge} {wanted} is needed"), title)
+    if kind == "minItems":
+        return document.problem(path, _at(path, "the list is empty"), f"{title} {example}".strip())
+    if kind in ("maxItems", "maxLength"):
+        what = "entries" if kind == "maxItems" else "characters"
+        return document.problem(path, _at(path, f"has {len(value)} {what}, at most {wanted} are read"), title)
+    if kind == "minLength":
+        return document.problem(path, _at(path, "the text is empty"), f"{title} {example}".strip())
+    if kind == "uniqueItems":
+        return document.problem(path, _at(path, "an entry stands in the list twice"), "Keep one of the two.")
+    return document.problem(path, _at(path, f"'{shown}' cannot stand here"), f"{title} {example}".strip())
+
+
+def _type_of(value: Any) -> str:
+    if value is None:
+        return "null"
+    if isinstance(value, bool):
+        return "boolean"
+    return {dict: "object", list: "array", str: "string", int: "integer", float: "number"}.get(
+        type(value), ""
+    )
+
+
+def nearest(word: str, known: list[str]) -> str | None:
+    """The known word closest to `word`, or None when none is close."""
+    found = difflib.get_close_matches(word.lower()[:100], known, n=1, cutoff=0.6)
+    return found[0] if found else None

@@ -1,0 +1,38 @@
+"""The bibliography species/sources.yaml: what every key stands for and how it is known."""
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from advisor.paths import species_folder
+from advisor.reading.problems import InputError
+from advisor.reading.yaml_text import read_yaml
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One bibliography entry: citation, how known (published, from memory, common practice), through which compilation."""
+
+    key: str
+    cite: str
+    known: str
+    via: str | None = None
+    note: str = ""
+
+
+def read_sources(path: Path, check: bool = False) -> dict[str, Source]:
+    """The bibliography by key; with `check`, the file is held against its schema. Raises `InputError`."""
+    document = read_yaml(path)
+    if check:
+        from advisor.reading.schema_check import schema_problems
+
+        problems = schema_problems(document, "sources")
+        if problems:
+            raise InputError(problems)
+    return {key: Source(key, **entry) for key, entry in document.data["sources"].items()}
+
+
+@cache
+def shipped_sources() -> dict[str, Source]:
+    """The shipped bibliography."""
+    return read_sources(species_folder() / "sources.yaml")

@@ -1,0 +1,321 @@
+"""YAML text to plain data with the line and column of every entry.
+
+Only plain mappings, lists, text, whole numbers, decimals, true/false and null are read. Everything that
+YAML 1.1 would silently turn into something else (1:1, NO, 012, dates, .nan) stays text, and what has no
+place in a plan (anchors, aliases, tags, duplicate keys, deep nesting) is refused.
+"""
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, ClassVar
+
+import yaml
+
+from advisor.reading.problems import InputError, Problem, file_problem, inert
+
+LARGEST_FILE = 256_000  # bytes; the longest shipped profile is under 30 000
+DEEPEST = 20  # levels; a full plan has 6
+
+PathKey = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """The data of one file and where each entry stands."""
+
+    file: str
+    data: Any
+    marks: dict[PathKey, tuple[int, int]]
+
+    def problem(self, path: PathKey, message: str, hint: str = "") -> Problem:
+        """A problem at an entry, or at the nearest entry above it that is in the file."""
+        line, column = self.place(path)
+        return Problem(self.file, line, column, message, hint)
+
+    def place(self, path: PathKey) -> tuple[int, int]:
+        """Line and column of an entry, or of the nearest entry above it that is in the file."""
+        while path not in self.marks and path:
+            path = path[:-1]
+        return self.marks.get(path, (1, 1))
+
+
+def _plain_loader(base: Any) -> Any:
+    """A loader of our own that resolves only null, true/false, whole numbers and decimals."""
+
+    class PlainLoader(base):  # type: ignore[misc]
+        yaml_implicit_resolvers: ClassVar[dict[str, list[tuple[str, re.Pattern[str]]]]] = {}
+
+    for tag, pattern, first in (
+        ("null", r"^(?:~|null|)$", ["~", "n", ""]),
+        ("bool", r"^(?:true|false)$", list("tf")),
+        ("int", r"^-?(?:0|[1-9][0-9]*)$", list("-0123456789")),
+        (
+            "float",
+            r"^-?(?:0|[1-9][0-9]*)(?:\.[0-9]+(?:[eE][-+]?[0-9]+)?|[eE][-+]?[0-9]+)$",
+            list("-0123456789"),
+        ),
+    ):
+        PlainLoader.add_implicit_resolver(f"tag:yaml.org,2002:{tag}", re.compile(pattern), first)
+    return PlainLoader
+
+
+PURE_LOADER = _plain_loader(yaml.SafeLoader)
+LOADER = _plain_loader(getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+
+
+def read_yaml(path: Path, loader: Any = LOADER) -> Document:
+    """Reads one YAML file; raises `InputError` with every fault that can be told at this stage."""
+    return parse_yaml(_read_bytes(path), str(path), loader)
+
+
+def _read_bytes(path: Path) -> bytes:
+    try:
+        if path.is_dir():
+            raise file_problem(path, "is a folder, a file is needed", "Name the YAML file inside it.")
+        if not path.is_file() and path.exists():
+            raise file_problem(path, "is not an ordinary file", "Name a YAML file.")
+        size = path.stat().st_size
+        if size > LARGEST_FILE:
+            raise file_problem(
+                path,
+                f"is too large: {size} bytes, at most {LARGEST_FILE} are read",
+                "A plan has a few kilobytes. Is this the right file?",
+            )
+        return path.read_bytes()
+    except FileNotFoundError as error:
+        raise file_problem(
+            path, "there is no such file", "Check the name and the folder you are in."
+        ) from error
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "the name cannot be used"
+        raise file_problem(path, f"cannot be read: {reason}") from error
+
+
+def parse_yaml(content: bytes, file: str, loader: Any = LOADER) -> Document:
+    """Parses the bytes of a YAML file; `file` is the name to show in problems."""
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content[: error.start].count(b"\n") + 1
+        column = error.start - content.rfind(b"\n", 0, error.start)
+        raise InputError(
+            [
+                Problem(
+                    file, line, column, "is not UTF-8 text", "Save the file as UTF-8 and run the check again."
+                )
+            ]
+        ) from error
+    _refuse_unprintable(text, file)
+    try:
+        _refuse_tricks(text, file, loader)
+        node = yaml.compose(text, Loader=loader)
+    except yaml.YAMLError as error:
+        raise InputError([_syntax_problem(text, file, error)]) from error
+    except RecursionError as error:
+        raise InputError(
+            [Problem(file, 1, 1, "is nested too deeply", "A plan has at most 6 levels.")]
+        ) from error
+    if node is None:
+        raise InputError([_empty(file)])
+    problems: list[Problem] = []
+    marks: dict[PathKey, tuple[int, int]] = {}
+    data = _plain_value(node, (), marks, problems, file)
+    if problems:
+        raise InputError(problems)
+    return Document(file, data, marks)
+
+
+def _empty(file: str) -> Problem:
+    hint = "Start with `format: 1`. The folder examples/ holds plans to copy."
+    return Problem(file, 1, 1, "the file is empty", hint)
+
+
+def _refuse_unprintable(text: str, file: str) -> None:
+    found = yaml.reader.Reader.NON_PRINTABLE.search(text)
+    if found:
+        start = found.start()
+        line = text.count("\n", 0, start) + 1
+        column = start - text.rfind("\n", 0, start)
+        raise InputError(
+            [
+                Problem(
+                    file,
+                    line,
+                    column,
+                    f"a control character {inert(found.group())} stands here",
+                    "Delete it: only ordinary text is read.",
+                )
+            ]
+        )
+
+
+def _refuse_tricks(text: str, file: str, loader: Any) -> None:
+    """Walks the parse events once and refuses anchors, aliases, tags and deep nesting."""
+    depth = 0
+    event: Any
+    for event in yaml.parse(text, Loader=loader):
+        line, column = event.start_mark.line + 1, event.start_mark.column + 1
+        if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
+            sign = "alias" if isinstance(event, yaml.AliasEvent) else "anchor"
+            raise InputError(
+                [
+                    Problem(
+                        file,
+                        line,
+                        column,
+                        f"a YAML {sign} ({'*' if sign == 'alias' else '&'}{inert(str(event.anchor), 40)}) is not read here",
+                        "Write the entry out, or put the text in quotes.",
+                    )
+                ]
+            )
+        if getattr(event, "tag", None):
+            raise InputError(
+                [
+                    Problem(
+                        file,
+                        line,
+                        column,
+                        f"a YAML tag ({inert(str(event.tag), 60)}) is not read here",
+                        "Delete it, or put the text in quotes if it starts with an exclamation mark.",
+                    )
+                ]
+            )
+        if isinstance(event, yaml.CollectionStartEvent):
+            depth += 1
+            if depth > DEEPEST:
+                raise InputError(
+                    [Problem(file, line, column, "is nested too deeply", "A plan has at most 6 levels.")]
+                )
+        elif isinstance(event, yaml.CollectionEndEvent):
+            depth -= 1
+
+
+def _syntax_problem(text: str, file: str, error: yaml.YAMLError) -> Problem:
+    """The clearest sentence for a text that is not YAML; asks the pure parser for its better wording."""
+    try:
+        for _ in yaml.parse(text, Loader=PURE_LOADER):
+            pass
+    except yaml.YAMLError as better:
+        error = better
+    except RecursionError:
+        pass
+    context = getattr(error, "context", None) or ""
+    wording = (getattr(error, "problem", None) or "this is not YAML").strip()
+    mark = getattr(error, "problem_mark", None)
+    opened = getattr(error, "context_mark", None)
+    if "quoted scalar" in context and opened is not None:
+        return Problem(
+            file,
+            opened.line + 1,
+            opened.column + 1,
+            "a quote is opened here and never closed",
+            "Add the closing quote at the end of the text.",
+        )
+    if "flow" in context and opened is not None and ("but got" in wording or "stream end" in wording):
+        return Problem(
+            file,
+            opened.line + 1,
+            opened.column + 1,
+            "a bracket is opened here and not closed properly",
+            f"Close it with ] or }} and put commas between the entries ({wording}).",
+        )
+    line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
+    row = (text.splitlines() or [""])[min(line, len(text.splitlines())) - 1]
+    indent = row[: len(row) - len(row.lstrip())]
+    if "\t" in indent or "'\\t'" in wording:
+        return Problem(
+            file, line, column, "a tab stands here", "Indent with spaces: YAML does not take tabs."
+        )
+    if "mapping values are not allowed" in wording:
+        return Problem(
+            file,
+            line,
+            column,
+            "this text holds ': ', or the line above has no end",
+            'Put the text in quotes: because: "note: home all day". Check that the indent matches the lines above.',
+        )
+    if "cannot start any token" in wording:
+        return Problem(
+            file,
+            line,
+            column,
+            "a text cannot start with this character",
+            "Put the text in quotes: titles, names and reasons may hold any character then.",
+        )
+    if "expected a single document" in (context + wording):
+        return Problem(
+            file,
+            line,
+            column,
+            "a second document starts here",
+            "Keep one plan in a file and delete the line ---.",
+        )
+    return Problem(
+        file,
+        line,
+        column,
+        f"this is not YAML: {inert(wording)}",
+        "Compare the line with one of the plans in examples/.",
+    )
+
+
+def _plain_value(
+    node: Any, path: PathKey, marks: dict[PathKey, tuple[int, int]], problems: list[Problem], file: str
+) -> Any:
+    here = (node.start_mark.line + 1, node.start_mark.column + 1)
+    marks.setdefault(path, here)
+    if isinstance(node, yaml.MappingNode):
+        result: dict[str, Any] = {}
+        for key_node, value_node in node.value:
+            line, column = key_node.start_mark.line + 1, key_node.start_mark.column + 1
+            if not isinstance(key_node, yaml.ScalarNode):
+                problems.append(
+                    Problem(
+                        file,
+                        line,
+                        column,
+                        "a key must be one word",
+                        "Put the text in quotes if it holds brackets.",
+                    )
+                )
+                continue
+            key = str(key_node.value)
+            if key in result:
+                first = marks[(*path, key)][0]
+                problems.append(
+                    Problem(
+                        file,
+                        line,
+                        column,
+                        f"the key '{inert(key, 60)}' stands here a second time; first on line {first}",
+                        "Keep one of the two.",
+                    )
+                )
+                continue
+            marks[(*path, key)] = (line, column)
+            result[key] = _plain_value(value_node, (*path, key), marks, problems, file)
+        return result
+    if isinstance(node, yaml.SequenceNode):
+        return [
+            _plain_value(item, (*path, index), marks, problems, file) for index, item in enumerate(node.value)
+        ]
+    return _plain_scalar(node, here, problems, file)
+
+
+def _plain_scalar(node: Any, here: tuple[int, int], problems: list[Problem], file: str) -> Any:
+    kind = node.tag.rsplit(":", 1)[-1]
+    if kind == "null":
+        return None
+    if kind == "bool":
+        return node.value == "true"
+    if kind in ("int", "float"):
+        if len(node.value) > 40:
+            problems.append(Problem(file, *here, "this number is too long", "Write it with a few digits."))
+            return 0
+        number = float(node.value) if kind == "float" else int(node.value)
+        if abs(number) > 1e15:
+            problems.append(Problem(file, *here, "this number is too large", "Write it with a few digits."))
+            return 0
+        return number
+    return node.value

@@ -1,0 +1,46 @@
+"""Air for the eggs: holes, or a lid that leaks."""
+
+from collections.abc import Iterator
+
+from advisor.model.findings import STOP, WATCH, Finding
+from advisor.rules.engine import EGG_BOX, Case, NotJudged, Rule
+
+RULE = Rule(
+    id="air-no-holes",
+    title="The egg box has no way for air to come in",
+    explanation=(
+        "Eggs breathe through the shell, most of all in the last third. In a tight box without holes the oxygen of the "
+        "box is used up within hours near the end, and the young die fully grown in the egg. Opening the lid once a day "
+        "does not make up for it."
+    ),
+    remedy="Make four or five holes of 2 mm (about 1/16 in) near the edge of the lid or high in the walls.",
+    sources=("practice",),
+    about=EGG_BOX,
+    needs=("box.holds", "box.lid.holes"),
+    good="egg_boxes: [{name: eggs, holds: eggs, lid: {fit: clip, holes: {count: 5, diameter: 2 mm}}}]",
+    bad="egg_boxes: [{name: eggs, holds: eggs, lid: {fit: gasket, holes: none}}]",
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """No holes: certain harm with a gasket, a risk with a lid that leaks by itself."""
+    lid = case.box.lid
+    assert lid.holes is not None
+    if lid.holes.count > 0:
+        return
+    if lid.fit is None:
+        yield NotJudged(("box.lid.fit",))
+    elif lid.fit == "gasket":
+        yield Finding(
+            STOP,
+            "The lid has a gasket and no holes: a full box runs out of oxygen within hours late in incubation.",
+            "box.lid.holes",
+            RULE.remedy,
+        )
+    else:
+        yield Finding(
+            WATCH,
+            f"The box has no holes and breathes only through the rim of its {lid.fit} lid: how much is not known.",
+            "box.lid.holes",
+            RULE.remedy,
+        )

@@ -1,0 +1,344 @@
+"""Runs the rules over one situation and sorts their answers. Knows neither files nor output."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from types import ModuleType
+from typing import Any
+
+from advisor.model.figures import Unknown
+from advisor.model.findings import SEVERITIES, AcceptedRisk, Finding, NotJudged, Report
+from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
+from advisor.model.plan import Clutch, EggBox, Plan
+from advisor.model.species import KNOWN, Species
+from advisor.units import Show
+
+PLAN, EGG_BOX, CLUTCH = "plan", "egg box", "clutch"
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A rule is its own manual page; see DEVELOPERS.md for how each field is written.
+
+    `about` says what the rule is asked for: the plan as a whole, each egg box that may hold eggs, or each clutch.
+    `needs` are the entries it reads; when one is missing the rule is not judged. `implied_by` names rules whose
+    finding already tells the cause. `good` and `bad` are the smallest plan fragments that stay silent and that fire.
+    """
+
+    id: str
+    title: str
+    explanation: str
+    remedy: str
+    sources: tuple[str, ...]
+    about: str
+    needs: tuple[str, ...]
+    good: str
+    bad: str
+    implied_by: tuple[str, ...] = ()
+    former_ids: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """All a rule may look at: plan, the profiles it names, the forecast, how to show numbers, how sources are known."""
+
+    plan: Plan
+    species: Mapping[str, Species]
+    forecast: Forecast
+    show: Show
+    known: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One subject of a rule: the situation with the egg box and clutch that the rule is asked about.
+
+    For a rule about clutches, `box` is the box the clutch goes into. Entries named in the rule's `needs` are never
+    None here; the others may be.
+    """
+
+    situation: Situation
+    box_index: int | None = None
+    clutch_index: int | None = None
+
+    @property
+    def plan(self) -> Plan:
+        """The plan."""
+        return self.situation.plan
+
+    @property
+    def show(self) -> Show:
+        """How numbers are shown to this keeper."""
+        return self.situation.show
+
+    @property
+    def forecast(self) -> Forecast:
+        """The forecast for this plan."""
+        return self.situation.forecast
+
+    @property
+    def box(self) -> EggBox:
+        """The egg box in question; only for rules about egg boxes, or about clutches that need a `box.` entry."""
+        if self.box_index is None:
+            raise LookupError("this rule has no egg box: name a `box.` entry in its needs")
+        return self.plan.egg_boxes[self.box_index]
+
+    @property
+    def clutch(self) -> Clutch:
+        """The clutch in question; only for rules about clutches."""
+        if self.clutch_index is None:
+            raise LookupError("this rule is not about clutches")
+        return self.plan.clutches[self.clutch_index]
+
+    @property
+    def species(self) -> Species:
+        """The profile of the clutch's species; only for rules about clutches."""
+        return self.situation.species[self.clutch.species]
+
+    @property
+    def clutch_forecast(self) -> ClutchForecast:
+        """The forecast for the clutch; only for rules about clutches."""
+        assert self.clutch_index is not None
+        return self.forecast.clutches[self.clutch_index]
+
+    @property
+    def box_forecast(self) -> EggBoxForecast:
+        """The forecast for the egg box in question."""
+        assert self.box_index is not None
+        return self.forecast.egg_boxes[self.box_index]
+
+    @property
+    def clutches_in_box(self) -> tuple[tuple[Clutch, Species], ...]:
+        """The clutches that go into the egg box in question, with their profiles."""
+        return tuple(
+            (clutch, self.situation.species[clutch.species])
+            for clutch in self.plan.clutches
+            if clutch.box == self.box.name
+        )
+
+    @property
+    def subject(self) -> str:
+        """What the rule is asked about, in words."""
+        if self.clutch_index is not None:
+            return f"clutch {self.clutch_index + 1} ({self.species.name})"
+        if self.box_index is not None:
+            return f"egg box '{self.box.name}'"
+        return ""
+
+    def path(self, entry: str) -> str:
+        """The plan path of an entry written from the rule's point of view: "box.lid" to "egg_boxes[0].lid"."""
+        root, dot, rest = entry.partition(".")
+        if root in ("box", "box_forecast") and self.box_index is not None:
+            return f"egg_boxes[{self.box_index}]{dot}{rest}"
+        if root in ("clutch", "box", "clutch_forecast") and self.clutch_index is not None:
+            return f"clutches[{self.clutch_index}]{dot}{rest if root == 'clutch' else 'box'}"
+        if root == "species" and self.clutch_index is not None:
+            return f"species/{self.clutch.species}.yaml{': ' if rest else ''}{rest}"
+        return entry
+
+    def missing(self, needs: tuple[str, ...]) -> tuple[str, ...]:
+        """Those of the needed entries that are not there, as plan paths; for a forecast, what the forecast lacks."""
+        found: dict[str, None] = {}
+        for entry in needs:
+            for path in self._missing(entry):
+                found.setdefault(path)
+        return tuple(found)
+
+    def _missing(self, entry: str) -> tuple[str, ...]:
+        root, _, rest = entry.partition(".")
+        if root in ("box", "box_forecast") and self.box_index is None:
+            return (
+                (self.path("clutch.box"),) if self.plan.egg_boxes else ("egg_boxes", self.path("clutch.box"))
+            )
+        value: Any = self if root in _CASE_ROOTS else getattr(self.plan, root)
+        for part in (
+            (entry if root in _CASE_ROOTS else rest).split(".") if rest or root in _CASE_ROOTS else ()
+        ):
+            value = getattr(value, "from_" if part == "from" else part)
+            if isinstance(value, Unknown):
+                return value.needs or (value.reason,)
+            if value is None:
+                return (self.path(entry),)
+        return (self.path(entry),) if value is None or value == () else ()
+
+
+_CASE_ROOTS = ("box", "clutch", "species", "forecast", "clutch_forecast", "box_forecast")
+
+
+def cases_of(situation: Situation, about: str) -> tuple[Case, ...]:
+    """The subjects a rule is asked about. Egg boxes known to hold the probe are no subject of rules about egg boxes."""
+    plan = situation.plan
+    if about == PLAN:
+        return (Case(situation),)
+    if about == EGG_BOX:
+        return tuple(
+            Case(situation, box_index=index)
+            for index, box in enumerate(plan.egg_boxes)
+            if box.holds != "probe"
+        )
+    indexes = {box.name: index for index, box in enumerate(plan.egg_boxes)}
+    return tuple(
+        Case(situation, box_index=indexes.get(clutch.box or ""), clutch_index=index)
+        for index, clutch in enumerate(plan.clutches)
+    )
+
+
+Answer = Finding | NotJudged
+Check = Callable[[Case], Iterator[Answer]]
+
+
+def ask(rule: Rule, check: Check, situation: Situation) -> list[Answer]:
+    """All answers of one rule; an empty list means clear."""
+    cases = cases_of(situation, rule.about)
+    if not cases:
+        return [NotJudged(("egg_boxes",), rule.id)]
+    answers: list[Answer] = []
+    for case in cases:
+        missing = case.missing(rule.needs)
+        if missing:
+            answers.append(NotJudged(missing, rule.id, case.subject))
+            continue
+        answers += [_completed(answer, rule, case) for answer in check(case)]
+    return answers
+
+
+def _completed(answer: Answer, rule: Rule, case: Case) -> Answer:
+    if isinstance(answer, NotJudged):
+        needs = tuple(case.path(entry) for entry in answer.needs)
+        return replace(answer, needs=needs, rule=rule.id, subject=answer.subject or case.subject)
+    sources = answer.sources or rule.sources
+    return replace(
+        answer,
+        rule=rule.id,
+        subject=answer.subject or case.subject,
+        path=case.path(answer.path),
+        sources=sources,
+        evidence=answer.evidence or evidence_of(sources, case.situation.known),
+    )
+
+
+def evidence_of(sources: tuple[str, ...], known: Mapping[str, str]) -> str:
+    """How the cited sources are known, best first, joined: "published, common practice"."""
+    grades = {known.get(key, "common practice") for key in sources}
+    return ", ".join(grade for grade in KNOWN if grade in grades)
+
+
+def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
+    """Asks every rule and sorts the answers into findings, clear, not judged and accepted."""
+    findings: list[Finding] = []
+    not_judged: list[NotJudged] = []
+    clear: list[str] = []
+    for module in modules:
+        answers = ask(module.RULE, module.check, situation)
+        findings += [answer for answer in answers if isinstance(answer, Finding)]
+        not_judged += [answer for answer in answers if isinstance(answer, NotJudged)]
+        if not answers:
+            clear.append(module.RULE.id)
+    rules = {module.RULE.id: module.RULE for module in modules}
+    kept, followers = _without_followers(findings, rules)
+    open_findings, accepted = _split_accepted(kept, situation.plan, rules)
+    order = {module.RULE.id: index for index, module in enumerate(modules)}
+    open_findings += _too_little_told(not_judged, len(modules))
+    order |= {rule.id: len(modules) + index for index, rule in enumerate(ENGINE_RULES)}
+    open_findings.sort(key=lambda finding: (SEVERITIES.index(finding.severity), order[finding.rule]))
+    return Report(tuple(open_findings), tuple(clear), tuple(not_judged), accepted, followers)
+
+
+def _without_followers(
+    findings: list[Finding], rules: Mapping[str, Rule]
+) -> tuple[list[Finding], tuple[tuple[str, str], ...]]:
+    """Drops findings whose cause another finding of no lower severity already tells."""
+    kept, followers = [], []
+    for finding in findings:
+        cause = next(
+            (
+                other.rule
+                for other in findings
+                if other.rule in rules[finding.rule].implied_by
+                and SEVERITIES.index(other.severity) <= SEVERITIES.index(finding.severity)
+                and (not other.subject or not finding.subject or other.subject == finding.subject)
+            ),
+            None,
+        )
+        if cause is None:
+            kept.append(finding)
+        else:
+            followers.append((finding.rule, cause))
+    return kept, tuple(dict.fromkeys(followers))
+
+
+ACCEPTANCE_UNUSED = Rule(
+    id="plan-acceptance-unused",
+    title="A risk is accepted that is not there any more",
+    explanation=(
+        "The plan accepts a rule that finds nothing, or that could not be judged. An acceptance that stays behind "
+        "would hide the fault if it came back later."
+    ),
+    remedy="Delete the entry under `accept`.",
+    sources=("judgement",),
+    about=PLAN,
+    needs=(),
+    good="people: {residual_current_device: no}\naccept: [{rule: people-no-residual-current-device, because: on order}]",
+    bad="people: {residual_current_device: yes}\naccept: [{rule: people-no-residual-current-device, because: on order}]",
+)
+
+MOSTLY_NOT_JUDGED = Rule(
+    id="plan-mostly-not-judged",
+    title="Too little is told to judge this plan",
+    explanation=(
+        "Many rules could not be asked, since entries are missing. A fault in what is left out would not be found: "
+        "the eggs would find it. Nothing in such a report says that the box is safe."
+    ),
+    remedy="Add the entries that the report lists, the most wanted first.",
+    sources=("judgement",),
+    about=PLAN,
+    needs=(),
+    good="",
+    bad="",
+)
+TOO_MANY_NOT_JUDGED = 0.25  # share of the rules; judgement
+ENGINE_RULES = (ACCEPTANCE_UNUSED, MOSTLY_NOT_JUDGED)
+
+
+def _too_little_told(not_judged: list[NotJudged], asked: int) -> list[Finding]:
+    unjudged = len({answer.rule for answer in not_judged})
+    if unjudged <= TOO_MANY_NOT_JUDGED * asked:
+        return []
+    return [
+        Finding(
+            "watch",
+            f"{unjudged} of {asked} rules could not be judged: the plan leaves out what they need.",
+            "format",
+            MOSTLY_NOT_JUDGED.remedy,
+            sources=MOSTLY_NOT_JUDGED.sources,
+            evidence="common practice",
+            rule=MOSTLY_NOT_JUDGED.id,
+        )
+    ]
+
+
+def _split_accepted(
+    findings: list[Finding], plan: Plan, rules: Mapping[str, Rule]
+) -> tuple[list[Finding], tuple[AcceptedRisk, ...]]:
+    current = {old: rule.id for rule in rules.values() for old in (rule.id, *rule.former_ids)}
+    accepted: list[AcceptedRisk] = []
+    remaining = list(findings)
+    for index, entry in enumerate(plan.accept):
+        rule_id = current.get(entry.rule, entry.rule)
+        covered = tuple(finding for finding in remaining if finding.rule == rule_id)
+        if covered:
+            worst = min((finding.severity for finding in covered), key=SEVERITIES.index)
+            accepted.append(AcceptedRisk(rule_id, entry.because, worst, covered))
+            remaining = [finding for finding in remaining if finding.rule != rule_id]
+        else:
+            remaining.append(
+                Finding(
+                    "note",
+                    f"You accept {entry.rule}, but this plan gives no such finding.",
+                    f"accept[{index}]",
+                    ACCEPTANCE_UNUSED.remedy,
+                    sources=ACCEPTANCE_UNUSED.sources,
+                    evidence="common practice",
+                    rule=ACCEPTANCE_UNUSED.id,
+                )
+            )
+    return remaining, tuple(accepted)

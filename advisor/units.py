@@ -1,0 +1,259 @@
+"""Units: how a text with a unit becomes an SI number, and how an SI number is shown to the keeper.
+
+Inside the program every number is SI (temperatures in °C, which SI admits); this module and
+`reading.quantities` are the only places that know other units. Factors are exact by definition
+(international yard and pound agreement 1959; NIST SP 811, appendix B) and are checked against `pint` in the tests.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One unit: SI = number * factor + offset."""
+
+    factor: float
+    offset: float = 0.0
+
+
+_INCH = 0.0254
+_POUND = 0.45359237
+_US_GALLON = 231 * _INCH**3
+
+_TEMPERATURE = {"°C": Unit(1.0), "°F": Unit(5 / 9, -32 * 5 / 9)}
+_STEP = {"°C": Unit(1.0), "K": Unit(1.0), "°F": Unit(5 / 9)}
+_LENGTH = {
+    "mm": Unit(1e-3),
+    "cm": Unit(1e-2),
+    "m": Unit(1.0),
+    "in": Unit(_INCH),
+    "ft": Unit(12 * _INCH),
+}
+_MASS = {"mg": Unit(1e-6), "g": Unit(1e-3), "kg": Unit(1.0), "oz": Unit(_POUND / 16), "lb": Unit(_POUND)}
+_VOLUME = {
+    "ml": Unit(1e-6),
+    "l": Unit(1e-3),
+    "tsp": Unit(_US_GALLON / 768),
+    "tbsp": Unit(_US_GALLON / 256),
+    "fl oz": Unit(_US_GALLON / 128),
+    "cup": Unit(_US_GALLON / 16),
+    "pint": Unit(_US_GALLON / 8),
+    "quart": Unit(_US_GALLON / 4),
+    "gallon": Unit(_US_GALLON),
+}
+_DURATION = {
+    "s": Unit(1.0),
+    "min": Unit(60.0),
+    "h": Unit(3600.0),
+    "days": Unit(86400.0),
+    "weeks": Unit(604800.0),
+}
+
+UNITS: dict[str, dict[str, Unit]] = {
+    "temperature": _TEMPERATURE,
+    "temperature-step": _STEP,
+    "temperature-band": _STEP,
+    "length": _LENGTH,
+    "size2": _LENGTH,
+    "size3": _LENGTH,
+    "mass": _MASS,
+    "volume": _VOLUME,
+    "power": {"W": Unit(1.0), "kW": Unit(1000.0)},
+    "duration": _DURATION,
+    "humidity": {"%": Unit(0.01)},
+    "water-content": {"g/g": Unit(1.0)},
+    "water-potential": {"kPa": Unit(1000.0), "MPa": Unit(1e6), "Pa": Unit(1.0)},
+}
+
+SPELLINGS = {
+    "c": "°C", "°c": "°C", "ºc": "°C", "℃": "°C", "deg c": "°C", "degc": "°C", "celsius": "°C",
+    "degrees c": "°C", "degrees celsius": "°C",
+    "f": "°F", "°f": "°F", "ºf": "°F", "℉": "°F", "deg f": "°F", "degf": "°F", "fahrenheit": "°F",
+    "degrees f": "°F", "degrees fahrenheit": "°F",
+    "k": "K", "kelvin": "K",
+    "mm": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
+    "cm": "cm", "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
+    "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m",
+    "in": "in", "in.": "in", "inch": "in", "inches": "in", '"': "in", "″": "in",
+    "ft": "ft", "foot": "ft", "feet": "ft",
+    "mg": "mg", "g": "g", "gram": "g", "grams": "g", "gramme": "g", "grammes": "g",
+    "kg": "kg", "kilogram": "kg", "kilograms": "kg",
+    "oz": "oz", "ounce": "oz", "ounces": "oz", "lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb",
+    "ml": "ml", "millilitre": "ml", "millilitres": "ml", "milliliter": "ml", "milliliters": "ml",
+    "cm3": "ml", "cm³": "ml", "cc": "ml",
+    "l": "l", "litre": "l", "litres": "l", "liter": "l", "liters": "l", "dm3": "l", "dm³": "l",
+    "tsp": "tsp", "teaspoon": "tsp", "teaspoons": "tsp",
+    "tbsp": "tbsp", "tablespoon": "tbsp", "tablespoons": "tbsp",
+    "fl oz": "fl oz", "fl. oz": "fl oz", "fluid ounce": "fl oz", "fluid ounces": "fl oz",
+    "cup": "cup", "cups": "cup", "pint": "pint", "pints": "pint", "quart": "quart", "quarts": "quart",
+    "qt": "quart", "gallon": "gallon", "gallons": "gallon", "gal": "gallon",
+    "w": "W", "watt": "W", "watts": "W", "kw": "kW",
+    "s": "s", "sec": "s", "second": "s", "seconds": "s", "min": "min", "minute": "min", "minutes": "min",
+    "h": "h", "hr": "h", "hrs": "h", "hour": "h", "hours": "h",
+    "d": "days", "day": "days", "days": "days", "week": "weeks", "weeks": "weeks",
+    "%": "%", "percent": "%", "per cent": "%",
+    "g/g": "g/g",
+    "kpa": "kPa", "pa": "Pa", "mpa": "MPa",
+}  # fmt: skip
+
+
+def unit_of(kind: str, spelling: str) -> Unit | None:
+    """The unit that a spelling stands for among the units of `kind`, or None."""
+    return UNITS[kind].get(SPELLINGS.get(" ".join(spelling.lower().split()), ""))
+
+
+def known_unit(spelling: str) -> str | None:
+    """The unit's usual sign when the spelling is a unit of any kind, else None."""
+    return SPELLINGS.get(" ".join(spelling.lower().split()))
+
+
+def celsius_to_fahrenheit(temperature: float) -> float:
+    """°F from °C."""
+    return temperature * 9 / 5 + 32
+
+
+def number(value: float, digits: int = 3) -> str:
+    """A number with at most `digits` significant digits, without trailing zeros and without exponent."""
+    if value == 0:
+        return "0"
+    text = f"{value:.{digits}g}"
+    if "e" in text:
+        text = f"{float(text):.0f}" if abs(value) >= 1 else f"{float(text):.6f}".rstrip("0")
+    return text
+
+
+@dataclass(frozen=True, slots=True)
+class Show:
+    """Shows SI numbers in the keeper's units ("metric" or "us")."""
+
+    system: str = "metric"
+
+    @property
+    def us(self) -> bool:
+        """Whether US units are shown."""
+        return self.system == "us"
+
+    def temperature(self, celsius: float) -> str:
+        """A temperature [°C] to a tenth of a °C, or to a whole °F."""
+        if self.us:
+            return f"{celsius_to_fahrenheit(celsius):.0f} °F"
+        return f"{_fixed(celsius, 1)} °C"
+
+    def temperature_range(self, low: float, high: float) -> str:
+        """A range of temperatures [°C]."""
+        return _joined(self.temperature(low), self.temperature(high))
+
+    def step(self, kelvin: float) -> str:
+        """A temperature difference [K] to a tenth."""
+        return f"{_fixed(kelvin * 9 / 5, 1)} °F" if self.us else f"{_fixed(kelvin, 1)} °C"
+
+    def step_range(self, low: float, high: float) -> str:
+        """A range of temperature differences [K]."""
+        return _joined(self.step(low), self.step(high))
+
+    def length(self, metres: float) -> str:
+        """A length [m]: mm below 2 cm, else cm; or inches."""
+        if self.us:
+            return f"{number(metres / _INCH, 2)} in"
+        return f"{number(metres * 1000, 2)} mm" if abs(metres) < 0.02 else f"{number(metres * 100)} cm"
+
+    def mass(self, kilograms: float) -> str:
+        """A mass [kg]: g below 1 kg, else kg; or ounces and pounds."""
+        if self.us:
+            ounces = kilograms / (_POUND / 16)
+            return (
+                f"{number(ounces, 2 if ounces < 10 else 3)} oz"
+                if ounces < 32
+                else f"{number(ounces / 16)} lb"
+            )
+        grams = kilograms * 1000
+        return (
+            f"{number(grams, 2 if abs(grams) < 10 else 3)} g"
+            if abs(grams) < 1000
+            else f"{number(kilograms)} kg"
+        )
+
+    def volume(self, cubic_metres: float) -> str:
+        """A volume [m3]: ml below 1 litre, else litres; or teaspoons, cups and quarts."""
+        if self.us:
+            cups = cubic_metres / UNITS["volume"]["cup"].factor
+            if cups < 0.25:
+                return f"{number(cups * 48, 2)} tsp"
+            return f"{number(cups, 2)} cups" if cups < 8 else f"{number(cups / 4, 2)} quarts"
+        litres = cubic_metres * 1000
+        return f"{number(litres * 1000, 2)} ml" if litres < 1 else f"{number(litres, 2)} litres"
+
+    def power(self, watts: float) -> str:
+        """A power [W] to two significant digits."""
+        return f"{number(watts, 2)} W"
+
+    def hours(self, seconds: float) -> str:
+        """A duration [s] in hours, or minutes below one hour."""
+        hours = seconds / 3600
+        return f"{number(hours * 60, 2)} minutes" if hours < 1 else f"{number(hours, 2)} h"
+
+    def days(self, days: float) -> str:
+        """A duration [days] as whole days."""
+        whole = round(days)
+        return f"{whole} day" if whole == 1 else f"{whole} days"
+
+    def days_range(self, low: float, high: float) -> str:
+        """A range of durations [days]."""
+        return self.days(high) if round(low) == round(high) else f"{round(low)} to {self.days(high)}"
+
+    def percent(self, share: float) -> str:
+        """A share (0 to 1) as whole percent."""
+        return f"{share * 100:.0f} %"
+
+    def percent_range(self, low: float, high: float) -> str:
+        """A range of shares (0 to 1)."""
+        return _joined(self.percent(low), self.percent(high))
+
+    def water_content(self, content: float) -> str:
+        """Water in the medium [kg/kg] as grams of water per gram of dry medium."""
+        return f"{number(content, 2)} g/g"
+
+    def water_content_range(self, low: float, high: float) -> str:
+        """A range of water contents [kg/kg]."""
+        return _joined(self.water_content(low), self.water_content(high))
+
+
+def _fixed(value: float, decimals: int) -> str:
+    """A number to some decimals without a trailing ".0" and without "-0"."""
+    text = f"{value:.{decimals}f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def _joined(low: str, high: str) -> str:
+    """Joins two shown numbers to a range; the unit is said once."""
+    if low == high:
+        return low
+    low_number, _, low_unit = low.partition(" ")
+    _, _, high_unit = high.partition(" ")
+    return f"{low_number} to {high}" if low_unit == high_unit else f"{low} to {high}"
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """How a computed quantity leaves the program: its unit in JSON and SI * factor = number in that unit."""
+
+    unit: str
+    factor: float = 1.0
+
+
+QUANTITIES = {
+    "temperature": Quantity("°C"),
+    "step": Quantity("K"),
+    "power": Quantity("W"),
+    "conductance": Quantity("W/K"),
+    "share": Quantity("1"),
+    "days": Quantity("days"),
+    "hours": Quantity("h", 1 / 3600),
+    "mass": Quantity("g", 1000.0),
+    "mass per day": Quantity("g/day", 86400.0 * 1000.0),
+    "volume": Quantity("l", 1000.0),
+    "water content": Quantity("g/g"),
+    "water potential": Quantity("kPa", 1e-3),
+    "gas share": Quantity("%", 100.0),
+    "count": Quantity("1"),
+}

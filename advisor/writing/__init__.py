@@ -1,0 +1,1 @@
+"""From reports to screen, JSON and paper: lays out, computes nothing."""

@@ -1,0 +1,122 @@
+"""The report as JSON by schema/report.schema.json. A figure that cannot be given is null, its reason under `reasons`."""
+
+import json
+from dataclasses import fields
+from datetime import timedelta
+from typing import Any
+
+from advisor.assess import Assessment
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import Finding
+from advisor.model.forecast import ClutchForecast, EggBoxForecast
+from advisor.reading.marks import line_of
+from advisor.units import QUANTITIES
+
+
+def report_json(assessment: Assessment) -> str:
+    """The whole report as JSON text."""
+    return json.dumps(report_data(assessment), ensure_ascii=False, indent=2)
+
+
+def report_data(assessment: Assessment) -> dict[str, Any]:
+    """The whole report as plain data."""
+    plan, report = assessment.situation.plan, assessment.report
+    return {
+        "format": 1,
+        "plan": {"file": assessment.document.file, "title": plan.title},
+        "verdict": report.verdict,
+        "findings": [_finding(finding, assessment) for finding in report.findings],
+        "clear": list(report.clear),
+        "not_judged": [
+            {"rule": answer.rule, "subject": answer.subject, "needs": list(answer.needs)}
+            for answer in report.not_judged
+        ],
+        "accepted": [
+            {"rule": risk.rule, "because": risk.because, "severity": risk.severity}
+            for risk in report.accepted
+        ],
+        "follows": [{"rule": rule, "implied_by": cause} for rule, cause in report.followers],
+        "species": [
+            {"id": species.id, "from": species.origin} for species in assessment.situation.species.values()
+        ],
+        "forecast": forecast_data(assessment),
+    }
+
+
+def _finding(finding: Finding, assessment: Assessment) -> dict[str, Any]:
+    return {
+        "rule": finding.rule,
+        "severity": finding.severity,
+        "subject": finding.subject,
+        "message": finding.message,
+        "remedy": finding.remedy,
+        "path": finding.path,
+        "line": line_of(assessment.document, finding.path),
+        "evidence": finding.evidence,
+        "sources": list(finding.sources),
+        "figures": {name: figure_data(figure) for name, figure in finding.figures},
+    }
+
+
+def figure_data(figure: Figure) -> dict[str, Any]:
+    """One figure in its JSON unit, rounded to six significant digits."""
+    quantity = QUANTITIES[figure.quantity]
+    low, value, high = (
+        float(f"{number * quantity.factor:.6g}") for number in (figure.low, figure.value, figure.high)
+    )
+    return {"value": value, "low": low, "high": high, "unit": quantity.unit}
+
+
+def results(named: dict[str, Figure | Unknown]) -> dict[str, Any]:
+    """Figures by name, null where there is none, and the reasons of the nulls under `reasons`."""
+    data: dict[str, Any] = {
+        name: figure_data(result) if isinstance(result, Figure) else None for name, result in named.items()
+    }
+    data["reasons"] = {name: result.reason for name, result in named.items() if isinstance(result, Unknown)}
+    return data
+
+
+def forecast_data(assessment: Assessment) -> dict[str, Any]:
+    """The forecast as plain data."""
+    forecast = assessment.situation.forecast
+    return {
+        "heat": results(_result_fields(forecast.heat)),
+        "egg_boxes": [_egg_box(box) for box in forecast.egg_boxes],
+        "clutches": [_clutch(clutch) for clutch in forecast.clutches],
+        "shopping": results(_result_fields(forecast.shopping)),
+    }
+
+
+def _result_fields(block: Any) -> dict[str, Figure | Unknown]:
+    values = {entry.name: getattr(block, entry.name) for entry in fields(block)}
+    return {name: value for name, value in values.items() if isinstance(value, Figure | Unknown)}
+
+
+def _egg_box(box: EggBoxForecast) -> dict[str, Any]:
+    return {
+        "name": box.name,
+        **results(_result_fields(box)),
+        "top_ups": [
+            {
+                "day": top_up.day,
+                "date": top_up.date.isoformat() if top_up.date else None,
+                "grams": round(top_up.water * 1000, 1),
+            }
+            for top_up in box.top_ups
+        ],
+        "box_mass_by_day": [{"day": day, "mass": figure_data(mass)} for day, mass in box.mass_by_day],
+    }
+
+
+def _clutch(clutch: ClutchForecast) -> dict[str, Any]:
+    data = {"species": clutch.species, **results(_result_fields(clutch))}
+    for name, window in (("laying_window", clutch.laying_window), ("hatch_window", clutch.hatch_window)):
+        data[name] = [day.isoformat() for day in window] if window else None
+    data["ready_by"] = clutch.ready_by.isoformat() if clutch.ready_by else None
+    laid = clutch.laying_window
+    known_day = laid is not None and laid[0] == laid[1]
+    data["checks"] = [
+        (laid[0] + timedelta(days=day)).isoformat() if laid and known_day else day
+        for day in clutch.check_days
+    ]
+    return data

@@ -1,0 +1,123 @@
+"""The report on the screen: plain lines with a style word each; the command paints and prints them."""
+
+import textwrap
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from advisor.assess import Assessment
+from advisor.model.findings import FIX, NOTE, SEVERITIES, STOP, WATCH, Finding, Report
+from advisor.model.forecast import ClutchForecast
+from advisor.reading.marks import example_of, line_of
+from advisor.rules import rule_by_id
+
+WIDTH = 96
+INDENT = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of text and how it is meant: a severity word, "head", "quiet" or ""."""
+
+    text: str
+    style: str = ""
+
+
+def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
+    """The whole report for a terminal of `width` columns: findings, what could not be judged, the verdict last."""
+    situation, report = assessment.situation, assessment.report
+    yield Line(situation.plan.title, "head")
+    for clutch, forecast in zip(situation.plan.clutches, situation.forecast.clutches, strict=True):
+        species = situation.species[clutch.species]
+        eggs = f"{clutch.eggs} eggs of " if clutch.eggs else ""
+        origin = "" if species.origin == "shipped" else f", profile from {species.origin}"
+        yield Line(f"{eggs}{species.name} ({species.id}{origin})", "quiet")
+        yield from (Line("  " + text, "quiet") for text in clutch_dates(forecast))
+    yield Line("")
+    for finding in report.findings:
+        yield from finding_lines(finding, assessment, width)
+        yield Line("")
+    for risk in report.accepted:
+        yield from _wrapped(f"Accepted ({risk.severity}): {risk.rule}, because: {risk.because}", width, "")
+    if report.accepted:
+        yield Line("")
+    yield from not_judged_lines(report, width)
+    if report.clear:
+        yield Line(f"Clear: {_count(len(report.clear), 'rule')} found nothing.", "quiet")
+    yield from _wrapped(verdict_text(report), width, report.verdict, hanging=0)
+
+
+def finding_lines(finding: Finding, assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
+    """One finding: severity and message, place, what to do, why, how we know."""
+    rule = rule_by_id(finding.rule)
+    head = f"{finding.severity.upper():<{INDENT}}{finding.message}"
+    yield from _wrapped(head, width, finding.severity)
+    place = f"line {line_of(assessment.document, finding.path)}, {finding.path}"
+    yield Line(" " * INDENT + place + (f", {finding.subject}" if finding.subject else ""), "quiet")
+    yield from _wrapped(" " * INDENT + f"Do: {finding.remedy}", width, "", INDENT + 4)
+    yield from _wrapped(" " * INDENT + f"Why: {rule.explanation}", width, "", INDENT + 5)
+    cited = [source for source in finding.sources if source not in ("practice", "judgement")]
+    known = finding.evidence + (f" ({', '.join(cited)})" if cited else "")
+    yield Line(" " * INDENT + f"Known by: {known}. More: advisor rules show {finding.rule}", "quiet")
+
+
+def not_judged_lines(report: Report, width: int = WIDTH) -> Iterator[Line]:
+    """What could not be judged, grouped by the entry that is missing, the most wanted first."""
+    wanted: dict[str, dict[str, None]] = {}
+    for answer in report.not_judged:
+        for entry in answer.needs:
+            wanted.setdefault(entry, {}).setdefault(answer.rule)
+    if not wanted:
+        return
+    rules = {answer.rule for answer in report.not_judged}
+    yield Line(f"Not judged: {_count(len(rules), 'rule')}. Add these entries to the plan:", "head")
+    for entry, asking in sorted(wanted.items(), key=lambda item: -len(item[1])):
+        example = example_of(entry)
+        head = f"  {entry}" + (f", for example {example}" if example else "")
+        yield from _wrapped(f"{head}  [{', '.join(asking)}]", width, "", 6)
+    yield Line("")
+
+
+def verdict_text(report: Report) -> str:
+    """The verdict in one or two sentences; it counts what could not be judged."""
+    counts = {severity: 0 for severity in SEVERITIES}
+    for finding in report.findings:
+        counts[finding.severity] += 1
+    parts = [f"{counts[severity]} {severity}" for severity in SEVERITIES if counts[severity]]
+    found = ", ".join(parts) if parts else "nothing found"
+    opening = {
+        STOP: "STOP: do not start with this plan.",
+        FIX: "FIX: put these right before the eggs come.",
+        WATCH: "WATCH: this can work; know what to look at.",
+        NOTE: "Nothing to put right; read the notes.",
+        "clear": "Nothing found.",
+    }[report.verdict]
+    unjudged = len({answer.rule for answer in report.not_judged})
+    rest = (
+        "Every rule was judged."
+        if not unjudged
+        else (
+            f"{_count(unjudged, 'rule')} could not be judged: nothing here says that those points are safe."
+        )
+    )
+    accepted = f" {_count(len(report.accepted), 'risk')} accepted by you." if report.accepted else ""
+    return f"Verdict: {opening} ({found}.) {rest}{accepted}"
+
+
+def clutch_dates(forecast: ClutchForecast) -> Iterator[str]:
+    """Laying and hatch window of one clutch, where known."""
+    for word, window in (("Laying", forecast.laying_window), ("Hatching", forecast.hatch_window)):
+        if window:
+            first, last = window
+            yield f"{word}: {first}" if first == last else f"{word}: {first} to {last}"
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" + ("" if number == 1 else "s")
+
+
+def _wrapped(text: str, width: int, style: str, hanging: int = INDENT) -> Iterator[Line]:
+    indent = text[: len(text) - len(text.lstrip())]
+    for row in textwrap.wrap(
+        text.strip(), width, initial_indent=indent, subsequent_indent=" " * hanging, break_on_hyphens=False
+    ):
+        yield Line(row, style)

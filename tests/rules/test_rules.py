@@ -1,0 +1,94 @@
+"""Runs the rule cases: each YAML file beside this one holds cases of the rule it is named after.
+
+A case is a plan fragment merged onto a minimal plan (`format: 1`, one corn-snake clutch); null removes an entry. It expects
+`clear`, a list of findings ({severity, path, says}), or {not_judged: [paths]}; {findings: [...], not_judged: [...]} asks for
+both. The whole answer of the rule must match: nothing more, nothing less. `species_dir` (optional) names a folder beside
+this file with profiles of invented species, for what no shipped profile says.
+"""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from advisor.model.findings import Finding, NotJudged
+from advisor.reading.species import load_species
+from advisor.rules import RULE_IDS, engine, rule_modules
+from tests.support import merged, situation_of
+
+HERE = Path(__file__).parent
+MODULES = {module.RULE.id: module for module in rule_modules()}
+CASES = [
+    pytest.param(path.stem.replace("_", "-"), case, id=f"{path.stem}: {case['name']}")
+    for path in sorted(HERE.glob("*.yaml"))
+    for case in yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+]
+
+
+def answers(rule_id: str, plan: Any, species_dir: str | None = None) -> list[Finding | NotJudged]:
+    module = MODULES[rule_id]
+    own_species = HERE / species_dir if species_dir else None
+    return engine.ask(module.RULE, module.check, situation_of(plan, own_species))
+
+
+@pytest.mark.parametrize(("rule_id", "case"), CASES)
+def test_case(rule_id: str, case: dict[str, Any]) -> None:
+    found = answers(rule_id, case["plan"], case.get("species_dir"))
+    expected = case["expect"]
+    if expected == "clear":
+        expected = {}
+    elif isinstance(expected, list):
+        expected = {"findings": expected}
+    findings = [answer for answer in found if isinstance(answer, Finding)]
+    missing = sorted({path for answer in found if isinstance(answer, NotJudged) for path in answer.needs})
+    wanted = expected.get("findings", [])
+    assert [(answer.severity, answer.path) for answer in findings] == [(want["severity"], want["path"]) for want in wanted]
+    for answer, want in zip(findings, wanted, strict=True):
+        assert want.get("says", "") in f"{answer.message} {answer.remedy}"
+    assert missing == sorted(expected.get("not_judged", []))
+
+
+@pytest.mark.parametrize("rule_id", RULE_IDS)
+def test_bad_fragment_fires_and_good_fragment_is_clear(rule_id: str) -> None:
+    rule = MODULES[rule_id].RULE
+    bad = answers(rule_id, yaml.load(rule.bad, Loader=yaml.BaseLoader))
+    assert any(isinstance(answer, Finding) for answer in bad)
+    assert answers(rule_id, yaml.load(rule.good, Loader=yaml.BaseLoader)) == []
+
+
+@pytest.mark.parametrize("rule_id", RULE_IDS)
+def test_rule_has_cases_that_fire_stay_silent_and_cannot_judge(rule_id: str) -> None:
+    path = HERE / f"{rule_id.replace('-', '_')}.yaml"
+    expected = [case["expect"] for case in yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)]
+    assert any(isinstance(answer, list) or "findings" in answer for answer in expected if answer != "clear")
+    assert "clear" in expected
+    assert any(isinstance(answer, dict) and "not_judged" in answer for answer in expected)
+
+
+def test_registry_is_the_folder() -> None:
+    folder = {
+        path.stem.replace("_", "-")
+        for path in (HERE.parents[1] / "advisor" / "rules").glob("*.py")
+        if path.stem not in ("__init__", "engine")
+    }
+    assert sorted(folder) == sorted(RULE_IDS)
+
+
+@pytest.mark.parametrize("rule_id", RULE_IDS)
+def test_rule_is_a_manual_page(rule_id: str) -> None:
+    rule = MODULES[rule_id].RULE
+    assert rule.id == rule_id
+    assert len(rule.title) <= 70 and not rule.title.endswith(".")
+    assert 2 <= rule.explanation.count(". ") + 1 <= 6
+    assert " should " not in rule.explanation
+    assert rule.remedy[0].isupper() and rule.remedy.endswith(".")
+    assert rule.sources
+
+
+def test_profiles_named_in_cases_exist() -> None:
+    assert load_species("pantherophis-guttatus").aim is not None
+
+
+def test_merge_removes_entries_with_null() -> None:
+    assert merged({"a": {"b": "1", "c": "2"}}, {"a": {"b": None}}) == {"a": {"c": "2"}}
