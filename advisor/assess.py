@@ -8,7 +8,7 @@ from advisor.model.findings import Report
 from advisor.model.plan import Plan
 from advisor.reading.plan import read_plan
 from advisor.reading.sources import shipped_sources
-from advisor.reading.species import plan_species
+from advisor.reading.species import load_all
 from advisor.reading.yaml_text import Document
 from advisor.rules import known_rule_ids, rule_modules
 from advisor.rules.engine import Situation, judge
@@ -24,15 +24,15 @@ class Assessment:
     report: Report
 
 
-def situation_for(plan: Plan, document: Document, own_species: Path | None = None) -> Situation:
-    """What the rules look at; raises `InputError` when a species has no profile."""
-    species = plan_species(document, own_species)
+def situation_for(plan: Plan, own_species: Path | None = None) -> Situation:
+    """What the rules look at: the plan, its profiles and its forecast."""
+    species = load_all((clutch.species for clutch in plan.clutches), own_species)
     known = {key: source.known for key, source in shipped_sources().items()}
     return Situation(plan, species, forecast_plan(plan, species), Show(plan.units), known)
 
 
 def assess(path: Path, own_species: Path | None = None) -> Assessment:
     """Reads, forecasts and judges one plan file; raises `InputError` with every fault of the input."""
-    plan, document = read_plan(path, known_rule_ids())
-    situation = situation_for(plan, document, own_species)
+    plan, document = read_plan(path, known_rule_ids(), own_species)
+    situation = situation_for(plan, own_species)
     return Assessment(document, situation, judge(situation, rule_modules()))

@@ -40,5 +40,5 @@ def situation_of(fragment: Any, own_species: Path | None = None) -> Situation:
     `own_species` is a folder of profiles that are looked at before the shipped ones.
     """
     text = yaml.dump(merged(MINIMAL, fragment), Dumper=_Plain, allow_unicode=True, sort_keys=False)
-    plan, document = read_document(parse_yaml(text.encode(), "fragment.yaml"))
-    return situation_for(plan, document, own_species)
+    plan, _ = read_document(parse_yaml(text.encode(), "fragment.yaml"), own_species=own_species)
+    return situation_for(plan, own_species)

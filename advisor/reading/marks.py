@@ -3,7 +3,7 @@
 import re
 from typing import Any
 
-from advisor.reading.schema_check import load_schema
+from advisor.reading.schema_check import flow_text, load_schema
 from advisor.reading.yaml_text import Document, PathKey
 
 
@@ -30,12 +30,4 @@ def example_of(path: str) -> str:
             return ""
         schema = properties[part]
     examples = schema.get("examples")
-    return _flow(examples[0]) if examples else ""
-
-
-def _flow(value: Any) -> str:
-    if isinstance(value, dict):
-        return "{" + ", ".join(f"{key}: {_flow(entry)}" for key, entry in value.items()) + "}"
-    if isinstance(value, list):
-        return "[" + ", ".join(_flow(entry) for entry in value) + "]"
-    return str(value)
+    return flow_text(examples[0]) if examples else ""

@@ -1,6 +1,6 @@
 """A plan file to a `Plan`: schema, quantities, and the faults that need more than one entry to see."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -32,21 +32,36 @@ from advisor.model.plan import (
     Watching,
 )
 from advisor.reading.convert import converted
+from advisor.reading.names import profile_files
 from advisor.reading.problems import InputError, Problem
 from advisor.reading.quantities import Refusal, read_date
 from advisor.reading.schema_check import load_schema, nearest, schema_problems
+from advisor.reading.species import closest_ids
 from advisor.reading.yaml_text import Document, read_yaml
 
 
-def read_plan(path: Path, known_rules: Collection[str] = ()) -> tuple[Plan, Document]:
-    """Reads a plan file; raises `InputError` with every fault. `known_rules` are the ids that `accept` may name."""
-    return read_document(read_yaml(path), known_rules)
+def read_plan(
+    path: Path, known_rules: Collection[str] = (), own_species: Path | None = None
+) -> tuple[Plan, Document]:
+    """Reads a plan file; raises `InputError` with every fault.
+
+    `known_rules` are the ids that `accept` may name; `own_species` is a folder with the keeper's own profiles.
+    """
+    return read_document(read_yaml(path), known_rules, own_species)
 
 
-def read_document(document: Document, known_rules: Collection[str] = ()) -> tuple[Plan, Document]:
+def read_document(
+    document: Document, known_rules: Collection[str] = (), own_species: Path | None = None
+) -> tuple[Plan, Document]:
     """The plan in an already parsed document; raises `InputError` with every fault."""
+    profiles = profile_files(own_species)
     problems = schema_problems(document, "plan")
-    problems += _joint_problems(document, known_rules, {problem.line for problem in problems})
+    told = {(problem.line, problem.column) for problem in problems}
+    problems += [
+        problem
+        for problem in _joint_problems(document, known_rules, profiles)
+        if (problem.line, problem.column) not in told
+    ]
     if problems:
         raise InputError(problems)
     return build_plan(converted(document.data, load_schema("plan"))), document
@@ -127,19 +142,18 @@ def _checks(data: dict[str, Any]) -> Checks:
     return Checks(**{**data, "rhythm": rhythm})
 
 
-def _joint_problems(document: Document, known_rules: Collection[str], told: set[int]) -> list[Problem]:
-    """Faults between entries; entries whose own line already has a fault are passed over."""
+def _joint_problems(
+    document: Document, known_rules: Collection[str], profiles: dict[str, Path]
+) -> Iterator[Problem]:
+    """Faults that need more than one entry, or another file, to see."""
     data = document.data
     if not isinstance(data, dict):
-        return []
-    found = [
-        *_box_problems(document, data),
-        *_clutch_problems(document, data),
-        *_rhythm_problems(document, data),
-        *_outer_box_problems(document, data),
-        *_accept_problems(document, data, known_rules),
-    ]
-    return [problem for problem in found if problem.line not in told]
+        return
+    yield from _box_problems(document, data)
+    yield from _clutch_problems(document, data, profiles)
+    yield from _rhythm_problems(document, data)
+    yield from _outer_box_problems(document, data)
+    yield from _accept_problems(document, data, known_rules)
 
 
 def _entries(data: dict[str, Any], key: str) -> list[tuple[int, dict[str, Any]]]:
@@ -189,14 +203,25 @@ def _box_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
     return problems
 
 
-def _clutch_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
+def _clutch_problems(document: Document, data: dict[str, Any], profiles: dict[str, Path]) -> list[Problem]:
     problems = []
     names = [box["name"] for _, box in _entries(data, "egg_boxes") if isinstance(box.get("name"), str)]
     for index, clutch in _entries(data, "clutches"):
+        species = clutch.get("species")
+        if isinstance(species, str) and species and species not in profiles:
+            near = closest_ids(species, profiles)
+            hint = f"Did you mean {' or '.join(near)}? " if near else ""
+            problems.append(
+                document.problem(
+                    ("clutches", index, "species"),
+                    f"clutches[{index}].species: there is no profile of '{species}'",
+                    f"{hint}`advisor species list` shows all; --species FOLDER adds your own.",
+                )
+            )
         box = clutch.get("box")
         if isinstance(box, str) and box not in names:
-            near = nearest(box, names)
-            hint = f"Did you mean {near}? " if near else ""
+            close = nearest(box, names)
+            hint = f"Did you mean {close}? " if close else ""
             hint += f"Boxes in this plan: {', '.join(names)}." if names else "Add the box under `egg_boxes`."
             problems.append(
                 document.problem(

@@ -212,7 +212,7 @@ def _unit(value: object, spelling: str | None, kind: Kind, digits: str) -> Unit:
         if kind.name == "temperature" and other == "K":
             raise Refusal(f"{_found(value)} is in kelvin", "Write the temperature in °C or °F.")
         reason = (
-            f"{_found(value)} has the unit {other}, which is not one of {WORDS[kind.name]}"
+            f"{_found(value)} has the unit {other}, which does not measure {WORDS[kind.name]}"
             if other
             else f"{_found(value)} has a unit that is not known here"
         )
@@ -257,7 +257,7 @@ def _unit_missing(digits: str, kind: Kind) -> Refusal:
             "size2": ("cm", "in"),
             "size3": ("cm", "in"),
             "mass": (_example_unit(kind, "g"), "oz"),
-            "volume": (_example_unit(kind, "l"), "quart"),
+            "volume": ("litres", "quarts"),
             "power": ("W", ""),
             "duration": (_example_unit(kind, "days"), "h" if _example_unit(kind, "days") != "h" else "days"),
             "humidity": ("%", ""),
@@ -302,7 +302,7 @@ def _check_limits(value: object, numbers: tuple[float, ...], kind: Kind) -> None
         elif low <= as_celsius <= high and str(value).rstrip().lower().endswith("f"):
             hint = f"Is the unit right? {as_celsius:.1f} °C would be usual."
         else:
-            hint = f"Is the unit right? Between {allowed} is usual."
+            hint = f"Is the unit right? Usual is {allowed}."
         raise Refusal(f"{_found(value)} is probably a mix-up of units: outside {allowed}", hint)
     side = "too small" if below else "too large"
     raise Refusal(

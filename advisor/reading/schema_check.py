@@ -145,28 +145,41 @@ def _missing_keys(document: Document, path: PathKey, error: Any) -> Iterator[Pro
 def _example_of(key: str, schema: dict[str, Any]) -> str:
     if not schema.get("examples"):
         return ""
-    example = schema["examples"][0]
-    shown = example if isinstance(example, str | int | float) else json.dumps(example, ensure_ascii=False)
+    shown = flow_text(schema["examples"][0])
     return f"Write `{key}: {shown}`." if key else f"Write it like this: {shown}."
+
+
+def flow_text(value: Any) -> str:
+    """A value as it is written in one line of a plan: {set_to: 32 °C}."""
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{key}: {flow_text(entry)}" for key, entry in value.items()) + "}"
+    if isinstance(value, list):
+        return "[" + ", ".join(flow_text(entry) for entry in value) + "]"
+    return str(value)
 
 
 def _worded(document: Document, path: PathKey, error: Any) -> Problem:
     """The faults that keep jsonschema's own checks: type, words, limits, lengths."""
     value, wanted = error.instance, error.validator_value
     key = str(path[-1]) if path and isinstance(path[-1], str) else ""
-    shown = inert(value, 60) if isinstance(value, str) else json.dumps(value, ensure_ascii=False)[:60]
+    shown = inert(value if isinstance(value, str) else flow_text(value), 60)
     kind = error.validator
     title = error.schema.get("description", "")
     example = _example_of(key, error.schema)
-    if kind in ("enum", "const"):
-        words = [str(word) for word in (wanted if kind == "enum" else [wanted]) if not isinstance(word, bool)]
+    if kind == "const":
+        return document.problem(
+            path, _at(path, f"{shown} stands here, {wanted} is read by this version"), title
+        )
+    if kind == "enum":
+        words = [str(word) for word in wanted if not isinstance(word, bool)]
         near = nearest(str(value), words)
         hint = (f"Did you mean {near}? " if near else "") + f"Words that can stand here: {', '.join(words)}."
         return document.problem(path, _at(path, f"'{shown}' is not known here"), hint)
     if kind == "type":
         names = [_TYPES[name] for name in ([wanted] if isinstance(wanted, str) else wanted)]
         found = _TYPES.get(_type_of(value), "something else")
-        message = f"{found} ({shown}) stands here, {' or '.join(names)} is needed"
+        quoted = "" if value is None else f" ({shown})"
+        message = f"{found}{quoted} stands here, {' or '.join(names)} is needed"
         return document.problem(path, _at(path, message), f"{title} {example}".strip())
     if kind in ("minimum", "exclusiveMinimum", "maximum", "exclusiveMaximum"):
         edge = {

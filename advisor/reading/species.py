@@ -1,5 +1,6 @@
 """Species profiles: finding them, reading one, saying which ids come near."""
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -46,29 +47,9 @@ def load_species(identifier: str, own_folder: Path | None = None) -> Species:
     return build_species(document, str(path.parent) if own else "shipped")
 
 
-def plan_species(document: Document, own_folder: Path | None = None) -> dict[str, Species]:
-    """The profiles of every species that a plan names, by id; raises `InputError` naming the closest ids."""
-    files = profile_files(own_folder)
-    found: dict[str, Species] = {}
-    problems = []
-    for index, clutch in enumerate(document.data["clutches"]):
-        identifier = clutch["species"]
-        if identifier in files:
-            if identifier not in found:
-                found[identifier] = load_species(identifier, own_folder)
-            continue
-        near = closest_ids(identifier, files)
-        hint = f"Did you mean {' or '.join(near)}? " if near else ""
-        problems.append(
-            document.problem(
-                ("clutches", index, "species"),
-                f"clutches[{index}].species: there is no profile of '{identifier}'",
-                f"{hint}`advisor species list` shows all; --species FOLDER adds your own.",
-            )
-        )
-    if problems:
-        raise InputError(problems)
-    return found
+def load_all(identifiers: Iterable[str], own_folder: Path | None = None) -> dict[str, Species]:
+    """The profiles of several species by id; each is read once."""
+    return {identifier: load_species(identifier, own_folder) for identifier in dict.fromkeys(identifiers)}
 
 
 def closest_ids(word: str, files: dict[str, Path]) -> list[str]:
