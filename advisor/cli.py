@@ -1,5 +1,6 @@
 """The command `advisor`: connects reading, judging and writing; heavy imports stay inside the commands."""
 
+import datetime
 import sys
 from collections.abc import Callable
 from functools import wraps
@@ -209,3 +210,60 @@ def species_check(files: tuple[Path, ...]) -> None:
             problems += error.problems
     if problems:
         raise InputError(problems)
+
+
+@main.command()
+@click.argument("plan", type=click.Path(path_type=Path))
+@click.option(
+    "-o", "--output", type=click.Path(path_type=Path), metavar="FILE", help="Write to FILE.html or FILE.md."
+)
+@click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    default="a4",
+    show_default=True,
+    help="Size of the printed page.",
+)
+@click.option("--force", is_flag=True, help="Replace FILE when it exists.")
+@click.option(
+    "--date",
+    "day",
+    metavar="DATE",
+    help="Date printed on the paper, for example 2027-04-01. Today if left out.",
+)
+@own_species
+@guarded
+def checklist(
+    plan: Path, output: Path | None, paper: str, force: bool, day: str | None, own: Path | None
+) -> None:
+    """Write the preparation checklist of a plan.
+
+    \b
+    Example:  advisor checklist examples/first-season.yaml -o checklist.html
+
+    Without -o the checklist is printed as Markdown.
+    """
+    from advisor.assess import assess
+    from advisor.writing.checklist import checklist_of
+    from advisor.writing.files import write_file
+    from advisor.writing.page import render
+
+    if output is not None and output.suffix not in (".html", ".md"):
+        raise click.UsageError(f"'{inert(output.name)}' ends neither in .html nor in .md.")
+    content = checklist_of(assess(plan, own), _printed_on(day))
+    if output is None:
+        click.echo(render("checklist.md", paper, list=content), nl=False)
+        return
+    write_file(output, render(f"checklist{output.suffix}", paper, list=content), force)
+    click.echo(f"Wrote {inert(str(output))}.")
+
+
+def _printed_on(day: str | None) -> datetime.date:
+    from advisor.reading.quantities import Refusal, read_date
+
+    if day is None:
+        return datetime.date.today()
+    try:
+        return read_date(day)
+    except Refusal as refusal:
+        raise click.UsageError(f"--date: {inert(refusal.message)}. {inert(refusal.hint)}") from None

@@ -34,6 +34,7 @@ class HeatForecast:
     power_share: Result
     stuck_on_temperature: Result
     heater_surface: Result
+    heater_surface_full: Result
     spread: Result
     swing: Result
     hours_to_harm: Result
@@ -56,6 +57,8 @@ class EggBoxForecast:
     name: str
     lid_minus_medium: Result
     condensation: Result
+    condensation_if_lid_heated: Result
+    medium_temperature: Result
     water_per_dry_mass: Result
     water_potential: Result
     water_loss: Result

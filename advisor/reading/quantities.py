@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from advisor.units import UNITS, Unit, celsius_to_fahrenheit, known_unit, number, unit_of
 
-_NUMBER = r"[-+−]?(?:\d+(?:\.\d+)?(?:\s+\d+/\d+)?|\d+/\d+|\.\d+)"
+_NUMBER = r"[-+−]?(?:\d+/\d+|\d+(?:\.\d+)?(?:\s+\d+/\d+)?|\.\d+)"
 _ONE = re.compile(rf"^(?P<number>{_NUMBER})\s*(?P<unit>\D.*)?$")
 _UNIT = r"[^\d\s.+−-][^\d]*?"
 _RANGE_TO = re.compile(
@@ -259,7 +259,10 @@ def _unit_missing(digits: str, kind: Kind) -> Refusal:
             "mass": (_example_unit(kind, "g"), "oz"),
             "volume": ("litres", "quarts"),
             "power": ("W", ""),
-            "duration": (_example_unit(kind, "days"), "h" if _example_unit(kind, "days") != "h" else "days"),
+            "duration": (
+                _example_unit(kind, "days"),
+                {"s": "min", "min": "h", "h": "days"}.get(_example_unit(kind, "days"), "h"),
+            ),
             "humidity": ("%", ""),
             "water-content": ("g/g", ""),
             "water-potential": ("kPa", ""),

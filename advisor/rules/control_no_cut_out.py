@@ -36,21 +36,25 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(("control.set_to",))
         return
     assert cut is not None
-    gap = cut - set_to
+    gap = round(cut - set_to, 6)  # so that °F entries do not miss a limit by the last decimal
     advice = f"Set the cut-out to {show.temperature_range(set_to + 1.5, set_to + 2)}."
     if gap < LEAST_GAP:
-        yield Finding(
-            WATCH,
-            f"The cut-out is set to {show.temperature(cut)}, only {show.step(gap)} above the set point: it may cut the "
-            "heat in normal running.",
-            "control.cut_out.set_to",
-            advice,
-        ) if gap > 0 else Finding(
-            FIX,
-            f"The cut-out is set to {show.temperature(cut)}, not above the set point of {show.temperature(set_to)}: "
-            "it would keep the box from warming up.",
-            "control.cut_out.set_to",
-            advice,
+        yield (
+            Finding(
+                WATCH,
+                f"The cut-out is set to {show.temperature(cut)}, only {show.step(gap)} above the set point: it may cut the "
+                "heat in normal running.",
+                "control.cut_out.set_to",
+                advice,
+            )
+            if gap > 0
+            else Finding(
+                FIX,
+                f"The cut-out is set to {show.temperature(cut)}, not above the set point of {show.temperature(set_to)}: "
+                "it would keep the box from warming up.",
+                "control.cut_out.set_to",
+                advice,
+            )
         )
     elif gap > MOST_GAP:
         yield Finding(

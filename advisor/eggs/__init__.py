@@ -1,0 +1,1 @@
+"""The water, air, growth and sex of eggs: numbers in, numbers out."""

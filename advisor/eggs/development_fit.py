@@ -1,0 +1,387 @@
+"""Fits of incubation length against temperature, with the scatter between studies.
+
+Every form is fitted to ln(days), so errors count in percent. Studies differ by more than the form of the
+curve does: each study has its own offset (mixed model), and what is predicted is a study not yet seen.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from advisor.eggs.development_curves import USUAL_B4, USUAL_B5, check_temperature
+from advisor.eggs.small_matrices import Matrix, inverse, quadratic_form, times
+
+Kind = Literal["published", "from memory", "common practice"]
+FormName = Literal["straight line", "line that flattens", "Dallwitz-Higgins curve"]
+
+# What is known before any point of the species is seen:
+
+USUAL_THRESHOLD: Final = (14.8, 9.8, 18.7)
+"""Degree-day threshold T0 [°C]: median, 10 % and 90 % quantile over 64 species (our fits to the data of
+Noble et al. 2018, Scientific Data 5:180138; derived)."""
+
+REFERENCE: Final = 28.0
+"""Temperature [°C] at which the level of a line is kept; any value in the usual range does (judgement)."""
+
+USUAL_SLOPE: Final = 1 / (REFERENCE - USUAL_THRESHOLD[0])
+"""Slope of the rate at 28 °C as a share of the rate there [1/K]; follows from USUAL_THRESHOLD (derived)."""
+
+SLOPE_SPREAD: Final = (1 / (REFERENCE - USUAL_THRESHOLD[2]) - 1 / (REFERENCE - USUAL_THRESHOLD[1])) / 2.563
+"""Standard deviation of that slope between species [1/K]: 2.563 of them span 10 % to 90 % (derived)."""
+
+BEND: Final = 30.5
+"""Temperature [°C] up to which the straight line holds in turtles; above it eggs hatch later than the line
+says (our fits to the data of Noble et al. 2018; derived)."""
+
+SLOPE_ABOVE_BEND: Final = 0.5
+"""Slope of the rate above BEND as a share of the slope below it: 0.3 to 0.7 give the same leave-one-out
+error over 30 species within 0.3 % of the days; this is the middle (judgement)."""
+
+USUAL_COLD: Final = (15.0, 4.0)
+"""Cold point b2 of the Dallwitz-Higgins curve [°C], mean and standard deviation between species (five fits of
+9.2 to 19.2 to the data of Noble et al. 2018; derived, the spread is judgement)."""
+
+USUAL_PEAK: Final = (33.5, 2.0)
+"""Peak b3 of the Dallwitz-Higgins curve [°C], mean and standard deviation between species (five fits of 32.7
+to 34.2, the same source; derived, the spread is judgement and leaves room for desert species)."""
+
+STUDY_SPREAD: Final = 0.045
+"""Standard deviation between studies of one species at one temperature, as a share of the days: the value at
+which 95 % ranges held for 90 % of 91 points of studies left out (13 species of Noble et al. 2018;
+derived)."""
+
+WITHIN_SPREAD: Final = 0.03
+"""Standard deviation within a study around the curve, as a share of the days (the same search; derived)."""
+
+EGG_SPREAD: Final = 0.05
+"""Standard deviation between eggs of one group, as a share of the days: 2.5 to 11 % in the turtle papers that
+print it (Noble et al. 2018; derived)."""
+
+EGGS_ASSUMED: Final = 5
+"""Number of eggs taken where a source names none (judgement)."""
+
+PRIOR_WEIGHT: Final = 4.0
+"""How many studies, or points within studies, the usual spreads count for against the species' own
+(judgement)."""
+
+EXTRA_SPREAD: Final[dict[str, float]] = {"published": 0.0, "from memory": 0.03, "common practice": 0.08}
+"""Further standard deviation of a point by how it is known, as a share of the days (judgement: a keeper's
+thermometer may be 0.5 to 1 K off, which is 4 to 8 % of the days; seven keepers' figures lay 2 to 20 % off the
+published curve of their species)."""
+
+
+@dataclass(frozen=True, slots=True)
+class DurationPoint:
+    """Incubation length at one constant temperature, as one source gives it.
+
+    temperature [°C]; days [days], the mean or the middle of the range; eggs, the count or None; study, a text
+    key (points that share it share its offset); low and high [days], the range a source gives, or None; kind,
+    how the figure is known. Days count from laying, without the pause of embryos that rest first.
+    """
+
+    temperature: float
+    days: float
+    eggs: float | None = None
+    study: str = ""
+    low: float | None = None
+    high: float | None = None
+    kind: Kind = "published"
+
+
+@dataclass(frozen=True, slots=True)
+class DevelopmentCurve:
+    """A fitted curve of incubation length on temperature.
+
+    form and parameters, as `log_days` reads them; covariance of the parameters; spread, the standard
+    deviation of a new study around the curve as a share of the days; degrees_of_freedom behind that spread;
+    error, the mean leave-one-out error as a share of the days (None with fewer than two points);
+    temperatures [°C] of the points; studies, how many.
+    """
+
+    form: FormName
+    parameters: tuple[float, ...]
+    covariance: tuple[tuple[float, ...], ...]
+    spread: float
+    degrees_of_freedom: float
+    error: float | None
+    temperatures: tuple[float, ...]
+    studies: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """All points of one study at one temperature [°C]: ln(days), own variance of ln(days), study."""
+
+    temperature: float
+    log_days: float
+    variance: float
+    study: str
+
+
+_FORMS: Final[tuple[FormName, ...]] = ("straight line", "line that flattens", "Dallwitz-Higgins curve")
+_C1: Final = 1 / (1 + 0.28 * USUAL_B4 + 0.72 * math.log(1 + USUAL_B4))
+_C2: Final = 1 + USUAL_B4 / (1 + 1.5 * USUAL_B4 + 0.39 * USUAL_B4**2)
+_LEAST_RATE: Final = 0.02
+
+
+def log_days(form: FormName, parameters: Sequence[float], temperature: float) -> tuple[float, list[float]]:
+    """Return ln(incubation length) and its gradient in the parameters, for one form.
+
+    Arguments: form; parameters (line: ln(days at 28 °C) and relative slope of the rate at 28 °C [1/K];
+    Dallwitz-Higgins: ln(days at the peak), b2 [°C], b3 [°C]); temperature [°C].
+    Result: ln(days/1 day) and one derivative a parameter.
+    Assumes the rate never falls under 2 % of that at 28 °C on a line, so that the logarithm stays finite.
+    Reference: degree-day rule; Dallwitz & Higgins 1992 with b4 = 6 and b5 = 0.4 (see development_curves).
+    """
+    if form == "Dallwitz-Higgins curve":
+        level, cold, peak = parameters
+        width = peak - cold
+        u = (temperature - peak) / width - _C1
+        rise = math.exp(min(USUAL_B4 * u, 100.0))
+        v = (u + rise) / _C2
+        outer = math.log(10) * v * (2 * (1 - USUAL_B5) + 4 * USUAL_B5 * v * v) * (1 + USUAL_B4 * rise) / _C2
+        value = level + math.log(10) * v * v * (1 - USUAL_B5 + USUAL_B5 * v * v)
+        return value, [1.0, outer * (temperature - peak) / width**2, -outer * (temperature - cold) / width**2]
+    level, slope = parameters
+    if form == "line that flattens" and temperature > BEND:
+        temperature = BEND + SLOPE_ABOVE_BEND * (temperature - BEND)
+    step = temperature - REFERENCE
+    relative = 1 + slope * step
+    if relative < _LEAST_RATE:
+        return level - math.log(_LEAST_RATE), [1.0, 0.0]
+    return level - math.log(relative), [1.0, -step / relative]
+
+
+def _prior(form: FormName) -> tuple[list[float], list[float]]:
+    """Means and precisions of the shape parameters between species; the level has none."""
+    if form == "Dallwitz-Higgins curve":
+        return [0.0, USUAL_COLD[0], USUAL_PEAK[0]], [0.0, USUAL_COLD[1] ** -2, USUAL_PEAK[1] ** -2]
+    return [0.0, USUAL_SLOPE], [0.0, SLOPE_SPREAD**-2]
+
+
+def _checked(points: Sequence[DurationPoint]) -> None:
+    for point in points:
+        check_temperature(point.temperature)
+        if not 1 <= point.days <= 1500:
+            raise ValueError(f"an incubation length must lie between 1 and 1500 days, not {point.days:g}")
+        if point.eggs is not None and point.eggs <= 0:
+            raise ValueError(f"the number of eggs must be above 0, not {point.eggs:g}")
+        if (point.low is None) != (point.high is None):
+            raise ValueError("a range of days needs both its low and its high end")
+        if point.low is not None and point.high is not None and not 0 < point.low <= point.days <= point.high:
+            raise ValueError(
+                f"days must lie in their range {point.low:g} to {point.high:g}, not {point.days:g}"
+            )
+
+
+def _own_variance(point: DurationPoint) -> float:
+    """Variance of ln(days) of one point from its eggs, its stated range and how it is known."""
+    sampling = EGG_SPREAD**2 / (point.eggs or EGGS_ASSUMED)
+    if point.low is not None and point.high is not None:
+        # A likely range spans about four standard deviations; the count of eggs narrows it, when known.
+        stated = (math.log(point.high / point.low) / 4) ** 2 / (point.eggs or 1.0)
+        sampling = max(sampling, stated)
+    return sampling + EXTRA_SPREAD[point.kind] ** 2
+
+
+def _grouped(points: Sequence[DurationPoint]) -> list[_Group]:
+    """Merge the points of one study at one temperature, so that repeats do not count as evidence."""
+    together: dict[tuple[str, float], list[DurationPoint]] = {}
+    for point in points:
+        together.setdefault((point.study, point.temperature), []).append(point)
+    groups = []
+    for (study, temperature), members in together.items():
+        weights = [1 / _own_variance(member) for member in members]
+        total = sum(weights)
+        mean = sum(w * math.log(m.days) for w, m in zip(weights, members, strict=True)) / total
+        groups.append(_Group(temperature, mean, 1 / total, study))
+    return groups
+
+
+def _normal_equations(
+    rows: Sequence[tuple[str, float, list[float], float]], study_variance: float, size: int
+) -> tuple[Matrix, list[float]]:
+    """X' V^-1 X and X' V^-1 r for rows (study, weight, gradient, residual) with a random offset a study.
+
+    The inverse of a block is W - W 1 1' W t/(1 + t sum(w)), t the variance between studies (Woodbury
+    identity).
+    """
+    left = [[0.0] * size for _ in range(size)]
+    right = [0.0] * size
+    sums: dict[str, tuple[float, list[float], float]] = {}
+    for study, weight, gradient, residual in rows:
+        total, vector, scalar = sums.get(study, (0.0, [0.0] * size, 0.0))
+        sums[study] = (
+            total + weight,
+            [a + weight * g for a, g in zip(vector, gradient, strict=True)],
+            scalar + weight * residual,
+        )
+        for i in range(size):
+            wg = weight * gradient[i]
+            right[i] += wg * residual
+            for j in range(size):
+                left[i][j] += wg * gradient[j]
+    for total, vector, scalar in sums.values():
+        shrink = study_variance / (1 + study_variance * total)
+        for i in range(size):
+            right[i] -= shrink * vector[i] * scalar
+            for j in range(size):
+                left[i][j] -= shrink * vector[i] * vector[j]
+    return left, right
+
+
+def _rows(
+    form: FormName, parameters: Sequence[float], groups: Sequence[_Group], within_variance: float
+) -> list[tuple[str, float, list[float], float]]:
+    rows = []
+    for group in groups:
+        value, gradient = log_days(form, parameters, group.temperature)
+        weight = 1 / (within_variance + group.variance)
+        rows.append((group.study, weight, gradient, group.log_days - value))
+    return rows
+
+
+@dataclass(frozen=True, slots=True)
+class _Fit:
+    parameters: list[float]
+    covariance: Matrix
+    rows: list[tuple[str, float, list[float], float]]
+    error: float | None
+
+
+def _allowed(form: FormName, parameters: Sequence[float]) -> bool:
+    """Keep a Dallwitz-Higgins curve at least 5 K wide and a line rising (judgement)."""
+    if form == "Dallwitz-Higgins curve":
+        return parameters[2] - parameters[1] > 5.0
+    return parameters[1] > 0.0
+
+
+def _fit(
+    form: FormName,
+    groups: Sequence[_Group],
+    within_variance: float,
+    study_variance: float,
+    start: list[float] | None,
+) -> _Fit:
+    """Penalised generalised least squares by Gauss-Newton; one linearised step for each point left out."""
+    means, precisions = _prior(form)
+    size = len(means)
+    if start is None:
+        start = list(means)
+        offsets = [g.log_days - log_days(form, start, g.temperature)[0] for g in groups]
+        start[0] = sum(offsets) / len(offsets)
+    parameters = start
+    for _ in range(12):
+        rows = _rows(form, parameters, groups, within_variance)
+        left, right = _normal_equations(rows, study_variance, size)
+        for i in range(size):
+            left[i][i] += precisions[i]
+            right[i] += precisions[i] * (means[i] - parameters[i])
+        covariance = inverse(left)
+        step = times(covariance, right)
+        share = 1.0
+        while not _allowed(form, [p + share * s for p, s in zip(parameters, step, strict=True)]):
+            share /= 2
+            if share < 1e-6:
+                share = 0.0
+                break
+        parameters = [p + share * s for p, s in zip(parameters, step, strict=True)]
+        if sum(r * s for r, s in zip(right, step, strict=True)) < 1e-6:
+            break
+    rows = _rows(form, parameters, groups, within_variance)
+    return _Fit(
+        parameters, covariance, rows, _left_out_error(rows, parameters, means, precisions, study_variance)
+    )
+
+
+def _left_out_error(
+    rows: Sequence[tuple[str, float, list[float], float]],
+    parameters: Sequence[float],
+    means: Sequence[float],
+    precisions: Sequence[float],
+    study_variance: float,
+) -> float | None:
+    """Mean absolute error of ln(days) when each row in turn is left out (one linearised step)."""
+    if len(rows) < 2:
+        return None
+    size = len(means)
+    errors = []
+    for left_out, (_, _, gradient, residual) in enumerate(rows):
+        rest = [row for index, row in enumerate(rows) if index != left_out]
+        left, right = _normal_equations(rest, study_variance, size)
+        for i in range(size):
+            left[i][i] += precisions[i]
+            right[i] += precisions[i] * (means[i] - parameters[i])
+        step = times(inverse(left), right)
+        errors.append(abs(residual - sum(g * s for g, s in zip(gradient, step, strict=True))))
+    return sum(errors) / len(errors)
+
+
+def _spreads(fit: _Fit) -> tuple[float, float, float]:
+    """Variance within and between studies and the degrees of freedom of the latter, usual values included."""
+    by_study: dict[str, list[tuple[float, float]]] = {}
+    for study, weight, _, residual in fit.rows:
+        by_study.setdefault(study, []).append((weight, residual))
+    within, within_count = 0.0, 0
+    between, offsets = 0.0, []
+    for members in by_study.values():
+        total = sum(weight for weight, _ in members)
+        offset = sum(weight * residual for weight, residual in members) / total
+        within += sum((residual - offset) ** 2 for _, residual in members)
+        within_count += len(members) - 1
+        offsets.append((offset, 1 / total))
+    # The curve itself was fitted to these points: one degree of freedom a shape parameter.
+    within_freedom = max(0, within_count - (len(fit.parameters) - 1))
+    within_variance = (PRIOR_WEIGHT * WITHIN_SPREAD**2 + within) / (PRIOR_WEIGHT + within_freedom)
+    for offset, noise in offsets:
+        between += max(0.0, offset**2 - noise)
+    freedom = PRIOR_WEIGHT + len(offsets) - 1
+    study_variance = (PRIOR_WEIGHT * STUDY_SPREAD**2 + between) / freedom
+    return within_variance, study_variance, freedom
+
+
+def fit_development(points: Sequence[DurationPoint]) -> DevelopmentCurve:
+    """Fit the form with the smallest leave-one-out error to the points of one species.
+
+    Arguments: points, at least one; days from laying [days] at constant temperatures [°C].
+    Result: a DevelopmentCurve; with points at fewer than three temperatures its shape leans on other species.
+    Assumes that ln(days) of a study lies off the species' curve by one offset (standard deviation 5 %) and
+    its points by more (3 %), both re-estimated from the species' own points.
+    Forms: straight line of rate on temperature, the same with half the slope above 30.5 °C, and the
+    Dallwitz-Higgins curve, each held towards what other species show.
+    Errors: ValueError without points, for days outside 1 to 1500 or temperatures outside -20 to 70 °C.
+    Reference: development-rate fits to Noble et al. 2018, Scientific Data 5:180138 (derived); choice by
+    leave-one-out and the weights are judgement.
+    """
+    if not points:
+        raise ValueError("a development curve needs at least 1 point, not 0")
+    _checked(points)
+    groups = _grouped(points)
+    best: tuple[float, FormName, _Fit] | None = None
+    for form in _FORMS:
+        fit = _fit(form, groups, WITHIN_SPREAD**2, STUDY_SPREAD**2, None)
+        error = fit.error if fit.error is not None else 0.0
+        # A more complex form has to be better by a twentieth, so that ties keep the simpler one.
+        if best is None or error < 0.95 * best[0]:
+            best = (error, form, fit)
+    assert best is not None
+    _, form, fit = best
+    within_variance, study_variance, freedom = _spreads(fit)
+    fit = _fit(form, groups, within_variance, study_variance, fit.parameters)
+    return DevelopmentCurve(
+        form=form,
+        parameters=tuple(fit.parameters),
+        covariance=tuple(tuple(row) for row in fit.covariance),
+        spread=math.sqrt(study_variance + within_variance),
+        degrees_of_freedom=freedom,
+        error=fit.error,
+        temperatures=tuple(sorted({group.temperature for group in groups})),
+        studies=len({group.study for group in groups}),
+    )
+
+
+def curve_variance(curve: DevelopmentCurve, temperature: float) -> float:
+    """Return the variance of ln(days) of the curve itself at a temperature [°C] (delta method)."""
+    _, gradient = log_days(curve.form, curve.parameters, temperature)
+    return max(0.0, quadratic_form(curve.covariance, gradient))

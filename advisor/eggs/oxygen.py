@@ -1,0 +1,366 @@
+"""Breathing eggs: the oxygen they use, the air that is left in a closed egg box, and the heat they give.
+
+Amounts of oxygen are volumes of dry gas at 0 °C and 101 325 Pa (STPD) unless the name says otherwise; shares
+of oxygen and carbon dioxide are of dry air. The stage tau is the elapsed share of the incubation: 0 at
+laying, 1 at hatching.
+"""
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from advisor.physics.moist_air import STANDARD_PRESSURE, ZERO_CELSIUS, check_range, saturation_pressure
+from advisor.physics.vents import Band, hole_shape_factor
+
+OXYGEN_IN_AIR = 0.2095  # share of dry air (handbook value, from memory)
+CARBON_DIOXIDE_IN_AIR = 0.0004  # share of dry outdoor air (from memory); a living room holds more
+# CO2 given off for each O2 used [-]; Caretta 0.69 to 0.74 (derived from Reid 2009, via Noble 2018).
+RESPIRATORY_QUOTIENT = Band(0.70, 0.72, 0.80)
+HEAT_PER_OXYGEN = Band(19.6e6, 20.1e6, 20.9e6)  # J/m3 STPD (standard value, from memory)
+Q10 = Band(1.5, 2.2, 2.9)  # [-]; Sceloporus 2.1 (Angilletta 2006, seen), other species 1.5 to 3.5 (derived)
+
+DevelopmentShape = Literal["snake", "turtle or lizard"]
+AirLevel = Literal["good", "fair", "note", "warn", "bad", "danger"]
+
+_PASCALS_PER_MMHG = 133.322387415  # Pa (definition of the conventional millimetre of mercury)
+_MILLILITRES_PER_HOUR = 1e-6 / 3600.0  # m3/s
+
+# V_peak = 0.267 m^0.66 ml/h at 30 °C, m in g: fit to six species of 0.16 to 175 g (points seen, fit derived).
+_PEAK_COEFFICIENT = 0.267
+_PEAK_EXPONENT = 0.66
+_PEAK_TEMPERATURE = 30.0  # °C
+# kg; above it the published allometry quoted by Birchard et al. 1995 implies nearly twice the fit (derived).
+_LARGE_EGG = 0.050
+_FIT_FACTORS = Band(0.6, 1.0, 1.6)  # judgement from the spread of the six species, 0.7 to 1.5
+_LARGE_EGG_FACTORS = Band(0.7, 1.0, 2.0)  # judgement
+
+
+@dataclass(frozen=True, slots=True)
+class BoxAir:
+    """The air in an egg box: shares of dry air [-]; `enough` is False when eggs want more than comes in."""
+
+    oxygen: float
+    carbon_dioxide: float
+    enough: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DayAir:
+    """The air in an egg box on one day: day [days] from laying, stage [-], and its air."""
+
+    day: int
+    stage: float
+    air: BoxAir
+
+
+@dataclass(frozen=True, slots=True)
+class OxygenLimits:
+    """Shares of oxygen [-] that part the levels: good from `good` up, then below each the word it names."""
+
+    good: float
+    note: float
+    warn: float
+    bad: float
+    danger: float
+
+
+# Judgement from what was seen: 17 % delays alligators, 15 % and less harms late snakes and pond turtles.
+_USUAL_LIMITS = OxygenLimits(good=0.19, note=0.18, warn=0.17, bad=0.15, danger=0.12)
+_STRICTER_BY = 0.01  # judgement
+_HOT = 31.0  # °C; heat makes want of oxygen worse (Liang 2015, seen)
+_LATE = 0.75  # tau; the late embryo is the sensitive one (Li et al. 2025, seen)
+_CARBON_DIOXIDE_NOTE = 0.03  # judgement
+_CARBON_DIOXIDE_WARN = 0.05  # judgement; 6.6 % for days did not kill Chelodina (Booth 1998, seen)
+
+
+def peak_oxygen_use(egg_mass: float, temperature: float, q10: float = Q10.typical) -> float:
+    """The most oxygen one egg uses, late in its incubation.
+
+    Arguments: egg_mass [kg] at laying, 0.0001 to 0.3; temperature [°C], 15 to 40; q10 [-], 1 to 4.
+    Result: flow [m3/s STPD].
+    Assumes an average species; multiply by `peak_factors` for the spread. Fitted from 0.16 to 175 g and 22 to
+    33 °C.
+    Errors: ValueError out of range.
+    Reference: V = 0.267 m^0.66 2.2^((T-30)/10) ml/h, fit to six species in Noble 2018 and Birchard et al.
+    1995 (points seen, fit derived).
+    """
+    check_range("egg mass", egg_mass, 1e-4, 0.3, "kg")
+    check_range("temperature", temperature, 15.0, 40.0, "°C")
+    check_range("Q10", q10, 1.0, 4.0, "")
+    grams = egg_mass * 1000.0
+    warmth = math.pow(q10, (temperature - _PEAK_TEMPERATURE) / 10.0)
+    return _PEAK_COEFFICIENT * math.pow(grams, _PEAK_EXPONENT) * warmth * _MILLILITRES_PER_HOUR
+
+
+def peak_factors(egg_mass: float) -> Band:
+    """How far a species may lie from `peak_oxygen_use`.
+
+    Arguments: egg_mass [kg] at laying, 0.0001 to 0.3. Result: factors low, typical and high [-].
+    Assumes that eggs above 50 g may use up to twice the fit, as the published allometry quoted by Birchard et
+    al. 1995 implies. Errors: ValueError out of range. Reference: judgement.
+    """
+    check_range("egg mass", egg_mass, 1e-4, 0.3, "kg")
+    return _LARGE_EGG_FACTORS if egg_mass > _LARGE_EGG else _FIT_FACTORS
+
+
+def share_of_peak(stage: float, shape: DevelopmentShape) -> float:
+    """The share of its peak that an egg uses at a stage.
+
+    Arguments: stage tau [-], 0 to 1; shape, "snake" (a steady rise to hatching) or "turtle or lizard"
+    (S-shaped).
+    Result: share [-], 1 at hatching.
+    Assumes no fall just before hatching, which some turtles and skinks show (to 0.6 to 0.9 of the peak).
+    Errors: ValueError out of range and for other shapes.
+    Reference: shapes by Thompson 1989 and Gallardo et al. 2024 (seen); the curves are derived choices.
+    """
+    check_range("stage", stage, 0.0, 1.0, "")
+    if shape == "snake":
+        return math.exp(-2.8 * (1.0 - stage))
+    if shape == "turtle or lizard":
+        return (1.0 + math.exp(-2.8)) / (1.0 + math.exp(-8.0 * (stage - 0.65)))
+    raise ValueError(f"shape is {shape!r}: must be 'snake' or 'turtle or lizard'")
+
+
+def clutch_oxygen_use(
+    egg_count: int,
+    egg_mass: float,
+    temperature: float,
+    stage: float,
+    shape: DevelopmentShape,
+    factor: float = 1.0,
+    q10: float = Q10.typical,
+) -> float:
+    """The oxygen all eggs of a box use together at a stage.
+
+    Arguments: egg_count, 0 to 1000; egg_mass [kg] of one egg at laying; temperature [°C]; stage tau [-];
+    shape; factor [-], 0.1 to 5, from `peak_factors`; q10 [-]. Result: flow [m3/s STPD].
+    Assumes that every egg lives and is at the same stage. Errors: ValueError out of range.
+    Reference: `peak_oxygen_use`, `share_of_peak`.
+    """
+    check_range("egg count", egg_count, 0, 1000, "")
+    check_range("factor", factor, 0.1, 5.0, "")
+    return egg_count * factor * peak_oxygen_use(egg_mass, temperature, q10) * share_of_peak(stage, shape)
+
+
+def metabolic_heat(oxygen_use: float, heat_per_oxygen: float = HEAT_PER_OXYGEN.typical) -> float:
+    """The heat that breathing eggs give.
+
+    Arguments: oxygen_use [m3/s STPD], 0 or more; heat_per_oxygen [J/m3 STPD], 18e6 to 22e6. Result: power
+    [W].
+    Errors: ValueError out of range. Reference: 20.1 J for each ml of oxygen (standard value, from memory).
+    """
+    check_range("oxygen use", oxygen_use, 0.0, 1e-3, "m3/s")
+    check_range("heat per oxygen", heat_per_oxygen, 18e6, 22e6, "J/m3")
+    return oxygen_use * heat_per_oxygen
+
+
+def flow_at_temperature(flow_stpd: float, temperature: float) -> float:
+    """The volume flow of a dry gas at the box's temperature from its flow at 0 °C.
+
+    Arguments: flow_stpd [m3/s STPD], 0 or more; temperature [°C], 0 to 60. Result: flow [m3/s] at sea-level
+    pressure.
+    Errors: ValueError out of range. Reference: ideal gas law.
+    """
+    check_range("gas flow", flow_stpd, 0.0, 1e-3, "m3/s")
+    check_range("temperature", temperature, 0.0, 60.0, "°C")
+    return flow_stpd * (temperature + ZERO_CELSIUS) / ZERO_CELSIUS
+
+
+def box_air(
+    oxygen_use: float,
+    temperature: float,
+    oxygen_conductance: float,
+    carbon_dioxide_conductance: float,
+    respiratory_quotient: float = RESPIRATORY_QUOTIENT.typical,
+    outside_oxygen: float = OXYGEN_IN_AIR,
+    outside_carbon_dioxide: float = CARBON_DIOXIDE_IN_AIR,
+) -> BoxAir:
+    """Oxygen and carbon dioxide in a closed egg box with steady breathing and steady diffusion.
+
+    Arguments: oxygen_use [m3/s STPD]; temperature [°C] of the box; oxygen_conductance and
+    carbon_dioxide_conductance [m3/s], from `vents_conductance`, 0 for a sealed box; respiratory_quotient [-],
+    0.6 to 1; outside_oxygen and outside_carbon_dioxide, shares of the dry air round the egg box [-].
+    Result: the air in the box. When the eggs want more than comes in, oxygen is 0, `enough` is False, and
+    carbon dioxide is what the oxygen that does come in turns into: real embryos slow down and die before
+    that.
+    Assumes well-mixed air that has settled, which takes about three times volume over conductance (a few
+    hours). With the leakage of the outer box as both conductances it gives the outer box's air.
+    Errors: ValueError out of range.
+    Reference: x_in = x_out - Q/G, steady diffusion (derived); conductances after Brown & Escombe 1900.
+    """
+    check_range("oxygen conductance", oxygen_conductance, 0.0, 1.0, "m3/s")
+    check_range("carbon dioxide conductance", carbon_dioxide_conductance, 0.0, 1.0, "m3/s")
+    if (oxygen_conductance == 0.0) != (carbon_dioxide_conductance == 0.0):
+        raise ValueError("oxygen and carbon dioxide conductance must both be above 0 m3/s, or both 0 m3/s")
+    check_range("respiratory quotient", respiratory_quotient, 0.6, 1.0, "")
+    check_range("outside oxygen", outside_oxygen, 0.0, 0.25, "")
+    check_range("outside carbon dioxide", outside_carbon_dioxide, 0.0, 0.2, "")
+    wanted = flow_at_temperature(oxygen_use, temperature)
+    if wanted == 0.0:
+        return BoxAir(outside_oxygen, outside_carbon_dioxide, True)
+    if oxygen_conductance == 0.0:
+        return BoxAir(0.0, outside_carbon_dioxide + respiratory_quotient * outside_oxygen, False)
+    used = min(wanted, oxygen_conductance * outside_oxygen)
+    return BoxAir(
+        max(0.0, outside_oxygen - used / oxygen_conductance),
+        outside_carbon_dioxide + respiratory_quotient * used / carbon_dioxide_conductance,
+        wanted < oxygen_conductance * outside_oxygen,
+    )
+
+
+def air_by_day(
+    egg_count: int,
+    egg_mass: float,
+    temperature: float,
+    incubation_days: float,
+    shape: DevelopmentShape,
+    oxygen_conductance: float,
+    carbon_dioxide_conductance: float,
+    factor: float = 1.0,
+    outside_oxygen: float = OXYGEN_IN_AIR,
+) -> tuple[DayAir, ...]:
+    """The air in a closed egg box on each day from laying to hatching.
+
+    Arguments: as in `clutch_oxygen_use` and `box_air`; incubation_days [days], 10 to 500.
+    Result: one entry a day; the last is the day of hatching. Both shapes only rise, so that day's air is the
+    worst.
+    Errors: ValueError out of range. Reference: `clutch_oxygen_use`, `box_air`.
+    """
+    check_range("incubation", incubation_days, 10.0, 500.0, "days")
+    days = []
+    for day in range(math.ceil(incubation_days) + 1):
+        stage = min(1.0, day / incubation_days)
+        use = clutch_oxygen_use(egg_count, egg_mass, temperature, stage, shape, factor)
+        air = box_air(
+            use, temperature, oxygen_conductance, carbon_dioxide_conductance, outside_oxygen=outside_oxygen
+        )
+        days.append(DayAir(day, stage, air))
+    return tuple(days)
+
+
+def oxygen_limits(temperature: float, stage: float) -> OxygenLimits:
+    """The limits of oxygen that hold at a temperature and stage.
+
+    Arguments: temperature [°C], 0 to 60; stage tau [-], 0 to 1. Result: limits [-].
+    Assumes limits one percentage point stricter above 31 °C or after tau 0.75. Heat and lateness together do
+    not add up: two points would call fresh air less than good.
+    Errors: ValueError out of range.
+    Reference: judgement, from Warburton et al. 1995, Crossley & Altimiras 2005, Li et al. 2025 and others
+    (seen).
+    """
+    check_range("temperature", temperature, 0.0, 60.0, "°C")
+    check_range("stage", stage, 0.0, 1.0, "")
+    if temperature <= _HOT and stage <= _LATE:
+        return _USUAL_LIMITS
+    usual = _USUAL_LIMITS
+    return OxygenLimits(
+        usual.good + _STRICTER_BY,
+        usual.note + _STRICTER_BY,
+        usual.warn + _STRICTER_BY,
+        usual.bad + _STRICTER_BY,
+        usual.danger + _STRICTER_BY,
+    )
+
+
+def oxygen_level(oxygen: float, temperature: float, stage: float) -> AirLevel:
+    """How good a share of oxygen is for eggs at a temperature and stage.
+
+    Arguments: oxygen, share of dry air [-], 0 to 0.25; temperature [°C]; stage tau [-].
+    Result: "good", "fair" (between good and note), "note", "warn", "bad" or "danger".
+    Errors: ValueError out of range. Reference: `oxygen_limits`.
+    """
+    check_range("oxygen", oxygen, 0.0, 0.25, "")
+    limits = oxygen_limits(temperature, stage)
+    if oxygen < limits.danger:
+        return "danger"
+    if oxygen < limits.bad:
+        return "bad"
+    if oxygen < limits.warn:
+        return "warn"
+    if oxygen < limits.note:
+        return "note"
+    return "fair" if oxygen < limits.good else "good"
+
+
+def carbon_dioxide_level(carbon_dioxide: float) -> AirLevel:
+    """How good a share of carbon dioxide is for eggs.
+
+    Arguments: carbon_dioxide, share of dry air [-], 0 to 1. Result: "good", "note" (above 3 %) or "warn"
+    (above 5 %).
+    Errors: ValueError out of range. Reference: judgement; Booth 1998 (seen).
+    """
+    check_range("carbon dioxide", carbon_dioxide, 0.0, 1.0, "")
+    if carbon_dioxide > _CARBON_DIOXIDE_WARN:
+        return "warn"
+    return "note" if carbon_dioxide > _CARBON_DIOXIDE_NOTE else "good"
+
+
+def critical_oxygen_pressure(temperature: float) -> float:
+    """The oxygen pressure below which a pond turtle's embryo can no longer breathe at its own rate.
+
+    Arguments: temperature [°C], 20 to 36. Result: partial pressure [Pa].
+    Assumes that other species behave like Pseudemys nelsoni, the only one measured (22 to 32 °C).
+    Errors: ValueError out of range.
+    Reference: Pc = 57 + 6.0 (T - 22) mmHg, fit to Kam 1994 via Noble 2018 (points seen, fit derived).
+    """
+    check_range("temperature", temperature, 20.0, 36.0, "°C")
+    return (57.0 + 6.0 * (temperature - 22.0)) * _PASCALS_PER_MMHG
+
+
+def critical_oxygen_share(temperature: float, pressure: float = STANDARD_PRESSURE) -> float:
+    """The share of oxygen in dry air that goes with `critical_oxygen_pressure` in a damp box.
+
+    Arguments: temperature [°C], 20 to 36; pressure [Pa], 5e4 to 1.1e5. Result: share [-].
+    Assumes air full of water vapour. Errors: ValueError out of range. Reference: Dalton's law (derived).
+    """
+    check_range("pressure", pressure, 5e4, 1.1e5, "Pa")
+    return critical_oxygen_pressure(temperature) / (pressure - saturation_pressure(temperature))
+
+
+def holes_enough(
+    oxygen_use: float,
+    temperature: float,
+    least_oxygen: float,
+    hole_diameter: float,
+    lid_thickness: float,
+    oxygen_diffusivity: float,
+    rim_conductance: float = 0.0,
+    outside_oxygen: float = OXYGEN_IN_AIR,
+) -> int:
+    """How many holes keep the oxygen in an egg box at or above a limit.
+
+    Arguments: oxygen_use [m3/s STPD]; temperature [°C]; least_oxygen, share of dry air [-], below
+    outside_oxygen; hole_diameter and lid_thickness [m]; oxygen_diffusivity [m2/s]; rim_conductance [m3/s] for
+    oxygen, what the lid's rim lets in anyway; outside_oxygen, share of the air round the egg box [-]. Result:
+    number of holes, 0 or more.
+    Assumes holes about ten diameters apart and free of drops. Errors: ValueError out of range.
+    Reference: `box_air` solved for the conductance (derived).
+    """
+    check_range("outside oxygen", outside_oxygen, 0.0, 0.25, "")
+    if not 0.0 <= least_oxygen < outside_oxygen:
+        raise ValueError(f"least oxygen is {least_oxygen:g}: must be from 0 to below {outside_oxygen:g}")
+    check_range("diffusivity", oxygen_diffusivity, 1e-6, 1e-4, "m2/s")
+    check_range("rim conductance", rim_conductance, 0.0, 1.0, "m3/s")
+    wanted = flow_at_temperature(oxygen_use, temperature) / (outside_oxygen - least_oxygen)
+    one_hole = oxygen_diffusivity * hole_shape_factor(hole_diameter, lid_thickness)
+    return max(0, math.ceil((wanted - rim_conductance) / one_hole - 1e-9))
+
+
+def sealed_time(
+    air_volume: float,
+    oxygen_use: float,
+    temperature: float,
+    least_oxygen: float,
+    start_oxygen: float = OXYGEN_IN_AIR,
+) -> float:
+    """How long the air of a truly sealed box lasts.
+
+    Arguments: air_volume [m3], above 0; oxygen_use [m3/s STPD]; temperature [°C]; least_oxygen, share of dry
+    air [-], 0 to start_oxygen; start_oxygen [-]. Result: time [s]; infinite when nothing breathes.
+    Errors: ValueError out of range. Reference: mass balance (derived).
+    """
+    check_range("air volume", air_volume, 1e-6, 10.0, "m3")
+    check_range("start oxygen", start_oxygen, 0.0, 0.25, "")
+    check_range("least oxygen", least_oxygen, 0.0, start_oxygen, "")
+    flow = flow_at_temperature(oxygen_use, temperature)
+    return math.inf if flow == 0.0 else air_volume * (start_oxygen - least_oxygen) / flow

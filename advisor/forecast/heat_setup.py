@@ -1,0 +1,224 @@
+"""A plan's words as the set-up that the heat physics takes, and what is uncertain about it."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any, cast
+
+from advisor.forecast.ranges import Uncertainty
+from advisor.model.figures import Unknown
+from advisor.model.plan import EggBox, Plan, Size
+from advisor.physics.box_setup import UNCERTAIN_RANGES, BoxSetup, EggBoxes
+from advisor.physics.foam_box import BoxSize, InsulatingWall, inside_size, wall_named
+
+POINT_SOURCES = ("bulb", "ceramic emitter")
+MEDIUM_CONDUCTIVITY = (0.12, 0.2, 0.30)  # W/(m K), wet vermiculite; derived estimate, no measurement found
+
+FIND_OUT = {
+    "wall_conductivity": "the foam itself: in the trial run, note how long the heater runs in an hour",
+    "thickness_factor": "the wall: measure its thickness in three places",
+    "convection_factor": "air movement in the box: put a thermometer at the top and one at the bottom",
+    "surface_resistance_factor": "draught round the box: stand it in a still corner",
+    "view_of_boxes": "where the boxes stand below the heater: put them in the middle",
+    "air_changes": "the lid of the outer box: check its fit all round",
+    "stirring": "how much the air mixes: put a thermometer in an upper and one in a lower box",
+    "contact": "how flat the boxes stand: put a thermometer in the medium of a box that stands there",
+    "headspace_factor": "air in the egg box: look under its lid in the trial run",
+    "radiant_share": "the kind of bulb: measure in the trial run",
+    "medium_conductivity": "the medium: put a second probe at another depth",
+    "probe_tier": "which layer the probe stands in: put a thermometer in both layers",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class HeatSetup:
+    """The set-up at typical values, its wall, room range [°C], and the inputs that are uncertain."""
+
+    base: BoxSetup
+    wall: InsulatingWall
+    room_low: float
+    room_high: float
+    inputs: tuple[Uncertainty, ...]
+
+    def at(self, values: Mapping[str, float], room: float) -> BoxSetup:
+        """The set-up with uncertain inputs at the given values and the room at a temperature [°C]."""
+        values = dict(values)
+        conductivity = values.pop("wall_conductivity", self.base.wall_conductivity)
+        medium = values.pop("medium_conductivity", self.base.lower.medium_conductivity)
+        upper_probe = values.pop("probe_tier", 0.0) > 0.5
+        upper = self.base.upper
+        return replace(
+            self.base,
+            room=room,
+            wall_conductivity=conductivity,
+            lower=replace(self.base.lower, medium_conductivity=medium),
+            upper=replace(upper, medium_conductivity=medium) if upper is not None else None,
+            probe_tier="upper" if upper_probe else "lower",
+            uncertain=replace(self.base.uncertain, **values),
+        )
+
+
+def outer_inside(plan: Plan) -> BoxSize | Unknown:
+    """The inside size of the outer box, from inside or outside dimensions; never guessed which is meant."""
+    box = plan.outer_box
+    if box.inside is not None:
+        return BoxSize(box.inside.length, box.inside.width, box.inside.height)
+    if box.outside is None:
+        return Unknown("the size of the outer box is not told", ("outer_box.inside",))
+    if box.wall.thickness is None:
+        return Unknown("the wall thickness is not told", ("outer_box.wall.thickness",))
+    try:
+        return inside_size(
+            BoxSize(box.outside.length, box.outside.width, box.outside.height), box.wall.thickness
+        )
+    except ValueError as error:
+        return Unknown(str(error))
+
+
+def missing_for_box(plan: Plan) -> tuple[str, ...]:
+    """Plan entries that the heat loss of the outer box needs and that are not there."""
+    box = plan.outer_box
+    wanted = {
+        "outer_box.inside": box.inside or box.outside,
+        "outer_box.wall.material": box.wall.material,
+        "outer_box.wall.thickness": box.wall.thickness,
+        "outer_box.lid_fits": box.lid_fits,
+        "outer_box.stands_on": box.stands_on,
+    }
+    return tuple(entry for entry, value in wanted.items() if value is None)
+
+
+def _missing_for_network(plan: Plan) -> tuple[str, ...]:
+    wanted: dict[str, object] = {
+        "room.temperature": plan.room.temperature,
+        "heat.source": plan.heat.source,
+        "heat.place": plan.heat.place,
+        "control.set_to": plan.control.set_to,
+        "control.probe.sits_in": plan.control.probe.sits_in,
+        "egg_boxes": plan.egg_boxes or None,
+    }
+    if plan.heat.source != "water bath":
+        wanted["heat.size"] = plan.heat.size
+    for index, box in enumerate(plan.egg_boxes):
+        for entry, value in (
+            ("count", box.count),
+            ("inside", box.inside),
+            ("stands", box.stands),
+            ("tier", box.tier),
+            ("medium.depth", box.medium.depth),
+        ):
+            wanted[f"egg_boxes[{index}].{entry}"] = value
+    return (*missing_for_box(plan), *(entry for entry, value in wanted.items() if value is None))
+
+
+def heat_setup(plan: Plan) -> HeatSetup | Unknown:
+    """The plan as a `HeatSetup`, or what is missing or cannot be solved."""
+    missing = _missing_for_network(plan)
+    if missing:
+        return Unknown("the plan leaves out what the heat forecast needs", missing)
+    probe = plan.control.probe.sits_in
+    if probe in ("on heater", "outside the box"):
+        return Unknown(f"the probe sits {probe}: nobody can say how warm the eggs get", ())
+    size = outer_inside(plan)
+    if isinstance(size, Unknown):
+        return size
+    room, heat, box = plan.room.temperature, plan.heat, plan.outer_box
+    assert room is not None and plan.control.set_to is not None and box.wall.thickness is not None
+    wall = wall_named(cast(str, box.wall.material))
+    lower, upper = _tiers(plan.egg_boxes)
+    area = heat.size.length * heat.size.width if heat.size is not None else size.length * size.width
+    base = BoxSetup(
+        inside=size,
+        wall_thickness=box.wall.thickness,
+        wall_conductivity=wall.conductivity,
+        room=room.low,
+        set_point=plan.control.set_to,
+        heat_source=cast(Any, heat.source),
+        heat_place=cast(Any, heat.place),
+        heater_area=area,
+        lower=lower,
+        upper=upper,
+        boxes_stand=cast(Any, _stands(plan.egg_boxes)),
+        probe="air" if probe == "air" else "medium",
+        stands_on=cast(Any, box.stands_on),
+        lid_fits=cast(Any, box.lid_fits),
+    )
+    return HeatSetup(base, wall, room.low, room.high, _inputs(base, wall))
+
+
+def _inputs(base: BoxSetup, wall: InsulatingWall) -> tuple[Uncertainty, ...]:
+    touching = base.boxes_stand in ("on the floor", "on the heater")
+    skipped = {"conductivity_factor"}
+    if not touching:
+        skipped.add("contact")
+    if base.heat_source not in POINT_SOURCES:
+        skipped.add("radiant_share")
+    inputs = [
+        Uncertainty(
+            entry.name, getattr(base.uncertain, entry.name), entry.low, entry.high, FIND_OUT[entry.name]
+        )
+        for entry in UNCERTAIN_RANGES
+        if entry.name not in skipped
+    ]
+    inputs.append(
+        Uncertainty(
+            "wall_conductivity",
+            wall.conductivity,
+            wall.conductivity_low,
+            wall.conductivity_high,
+            FIND_OUT["wall_conductivity"],
+        )
+    )
+    low, typical, high = MEDIUM_CONDUCTIVITY
+    inputs.append(Uncertainty("medium_conductivity", typical, low, high, FIND_OUT["medium_conductivity"]))
+    if base.upper is not None:
+        inputs.append(Uncertainty("probe_tier", 0.0, 0.0, 1.0, FIND_OUT["probe_tier"]))
+    return tuple(inputs)
+
+
+def _stands(boxes: tuple[EggBox, ...]) -> str:
+    """What the lower layer stands on: the warmest contact that any box has."""
+    words = {box.stands for box in boxes}
+    return next((word for word in ("on the heater", "on the floor") if word in words), "on a rack")
+
+
+def _tiers(boxes: tuple[EggBox, ...]) -> tuple[EggBoxes, EggBoxes | None]:
+    """All egg boxes as a lower and, when some are stacked, an upper layer of boxes of mean size."""
+    lower: list[tuple[int, EggBox]] = []
+    upper: list[tuple[int, EggBox]] = []
+    for box in boxes:
+        count = box.count or 1
+        if box.tier == "two":
+            lower.append((math.ceil(count / 2), box))
+            if count > 1:
+                upper.append((count // 2, box))
+        else:
+            lower.append((count, box))
+    # Two kinds of one box each that are both stacked stand on each other.
+    stacked = [entry for entry in lower if entry[1].tier == "two"]
+    if not upper and len(stacked) > 1:
+        upper = [stacked[-1]]
+        lower.remove(stacked[-1])
+    return _layer(lower), _layer(upper) if upper else None
+
+
+def _layer(entries: list[tuple[int, EggBox]]) -> EggBoxes:
+    count = sum(number for number, _ in entries)
+
+    def mean(values: list[float]) -> float:
+        return sum(number * value for (number, _), value in zip(entries, values, strict=True)) / count
+
+    sizes = [cast(Size, box.inside) for _, box in entries]
+    area = mean([size.length * size.width for size in sizes])
+    ratio = mean([size.length / size.width for size in sizes])
+    height = mean([size.height for size in sizes])
+    depth = mean([box.medium.depth or 0.0 for _, box in entries])
+    thickness = mean([box.lid.thickness or 0.001 for _, box in entries])
+    return EggBoxes(
+        count=count,
+        length=math.sqrt(area * ratio),
+        width=math.sqrt(area / ratio),
+        height=height,
+        medium_depth=min(depth, height - 0.003),
+        lid_thickness=thickness,
+    )

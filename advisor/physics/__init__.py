@@ -1,0 +1,1 @@
+"""Heat, vapour and air of the set-up: SI numbers in, SI numbers out."""

@@ -1,0 +1,352 @@
+"""How much heat an insulated box loses: wall materials, edges and corners, air films, what it stands on.
+
+A box in a room has still air on both sides of its walls, so the same surface resistance counts inside and
+outside; the usual outdoor value (0.04 m2 K/W, with wind) would give a loss 9 % too high.
+"""
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from advisor.physics.moist_air import check_range
+
+StandsOn = Literal["shelf", "insulated floor", "bare floor"]
+
+# ISO 6946, internal surface resistances [m2 K/W] by direction of the heat flow; read (building-physics
+# documentation).
+SURFACE_RESISTANCE_UP = 0.10
+SURFACE_RESISTANCE_SIDEWAYS = 0.13
+SURFACE_RESISTANCE_DOWN = 0.17
+
+# Under the box [m2 K/W]. Shelf: still air, as above. Insulated floor: carpet or wood adds 0.1 to 0.2
+# (judgement). Bare floor: the foam touches stone or tile of room temperature, 0 to 0.10 (judgement, no
+# source).
+_UNDER_THE_BOX: dict[str, float] = {
+    "shelf": SURFACE_RESISTANCE_DOWN,
+    "insulated floor": SURFACE_RESISTANCE_DOWN + 0.15,
+    "bare floor": 0.04,
+}
+
+# Langmuir, Adams & Meikle 1913, Trans. Am. Electrochem. Soc. 24; Incropera table 4.1 (read).
+_EDGE_FACTOR = 0.54  # [-], per length of edge between two walls
+_CORNER_FACTOR = 0.15  # [-], per wall thickness, of a corner of three walls
+
+POOR_LID_FACTOR = 1.25  # [-], box with a badly fitting lid: 25 % more loss; judgement
+_AIR_HEAT_PER_VOLUME = 1172.3  # J/(m3 K), dry air at 30 °C: 1.1647 kg/m3 x 1006.5 J/(kg K), CoolProp (read)
+
+
+@dataclass(frozen=True, slots=True)
+class InsulatingWall:
+    """A wall material: conductivity [W/(m K)] with its likely range, temperature [°C] it bears for long."""
+
+    name: str
+    conductivity: float
+    conductivity_low: float
+    conductivity_high: float
+    source: str
+    service_limit: float | None
+    limit_source: str
+
+
+# Conductivities hold for a wall of about 25 °C, in the middle of a warm box.
+WALLS = (
+    InsulatingWall(
+        "expanded polystyrene", 0.037, 0.033, 0.041,
+        "0.034 to 0.038 dry at 10 °C (data sheets, read), 5 % more when warm; ±10 % by grade (judgement)",
+        70.0, "70 to 80 °C, practice with EN 13163, from memory",
+    ),
+    InsulatingWall(
+        "extruded polystyrene", 0.033, 0.026, 0.036,
+        "0.026 fresh (ASHRAE, read) to 0.036 declared (EN 13164, from memory)",
+        75.0, "from memory",
+    ),
+    InsulatingWall(
+        "polyurethane foam", 0.028, 0.024, 0.032,
+        "0.028 (CIBSE Guide A, read), 0.026 (ASHRAE, read); ±15 % for age (judgement)",
+        100.0, "100 to 110 °C, from memory",
+    ),
+    InsulatingWall(
+        "plywood", 0.13, 0.09, 0.17,
+        "0.09, 0.13, 0.17 at 300, 500, 700 kg/m3 (ISO 10456, read)",
+        None, "not known here",
+    ),
+    InsulatingWall(
+        "glass", 1.0, 0.9, 1.1,
+        "soda lime 1.0 (ISO 10456, read); ±10 % (judgement)",
+        None, "not known here",
+    ),
+    InsulatingWall(
+        "acrylic", 0.19, 0.18, 0.20,
+        "0.18 (ISO 10077-2, read) and 0.20 (ISO 10456, read)",
+        None, "not known here",
+    ),
+    InsulatingWall(
+        "polypropylene", 0.22, 0.20, 0.24,
+        "0.22 (ISO 10077-2, read); ±10 % (judgement)",
+        100.0, "softens above 100 °C, from memory",
+    ),
+    InsulatingWall(
+        "solid plastic", 0.22, 0.16, 0.50,
+        "polystyrene 0.16, polypropylene 0.22, polyethylene 0.33 to 0.50 (ISO 10456, read)",
+        70.0, "polystyrene 70 to 90 °C, the lowest of these plastics, from memory",
+    ),
+    InsulatingWall(
+        "plastic cool box", 0.028, 0.024, 0.032,
+        "the polyurethane foam inside, aged: 0.028 ±15 % (CIBSE Guide A, read; range judgement)",
+        70.0, "its plastic lining, taken as polystyrene, 70 to 90 °C (from memory)",
+    ),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class BoxSize:
+    """Length, width and height of a box [m]."""
+
+    length: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class FaceConductances:
+    """Conductance [W/K] of each face from inner surface to room, with its share of edges and corners."""
+
+    ceiling: float
+    upper_sides: float
+    lower_sides: float
+    floor: float
+
+
+def wall_named(name: str) -> InsulatingWall:
+    """The properties of a wall material.
+
+    name: a name from WALLS. Result: its entry. Raises ValueError for other words. Reference: in each entry.
+    """
+    for wall in WALLS:
+        if wall.name == name:
+            return wall
+    raise ValueError(f"wall material is {name!r}: must be one of {', '.join(wall.name for wall in WALLS)}")
+
+
+def expanded_polystyrene_conductivity(density: float) -> float:
+    """Mean conductivity of dry expanded polystyrene at 10 °C.
+
+    density [kg/m3], 8 to 55. Result [W/(m K)], within about 5 %. Raises ValueError out of range.
+    Reference: EN 13163, annex; from memory, agrees with data sheets of 15, 20 and 40 kg/m3 (read).
+    """
+    check_range("density", density, 8.0, 55.0, "kg/m3")
+    return 0.025314 + 5.1743e-5 * density + 0.173606 / density
+
+
+def conductivity_at(temperature: float, conductivity_at_10: float, coefficient: float = 0.0035) -> float:
+    """Conductivity of foam at another mean temperature.
+
+    temperature [°C], -20 to 80; conductivity_at_10 [W/(m K)] at 10 °C; coefficient [1/K], 0.003 to 0.004 for
+    expanded polystyrene. Result [W/(m K)]. Raises ValueError out of range. Reference: ISO 10456, annex; from
+    memory.
+    """
+    check_range("temperature", temperature, -20.0, 80.0, "°C")
+    return conductivity_at_10 * math.exp(coefficient * (temperature - 10.0))
+
+
+def conductivity_when_damp(dry_conductivity: float, water_share: float, coefficient: float = 4.0) -> float:
+    """Conductivity of foam that has taken up water.
+
+    dry_conductivity [W/(m K)]; water_share [m3 water per m3 foam], 0 to 0.1; coefficient [-], 4 for expanded
+    polystyrene. Result [W/(m K)]. Raises ValueError out of range.
+    Reference: ISO 10456; from memory, the value at 0.1 agrees with a project data sheet (read).
+    """
+    check_range("share of water", water_share, 0.0, 0.1, "m3/m3")
+    return dry_conductivity * math.exp(coefficient * water_share)
+
+
+def u_value(inner_resistance: float, layer_resistances: tuple[float, ...], outer_resistance: float) -> float:
+    """Heat flow through a flat wall per area and degree.
+
+    inner_resistance, layer_resistances (each thickness over conductivity), outer_resistance [m2 K/W], 0 or
+    more, not all 0.
+    Result [W/(m2 K)]. Raises ValueError out of range. Reference: ISO 6946, resistances in series.
+    """
+    resistances = (inner_resistance, *layer_resistances, outer_resistance)
+    if min(resistances) < 0.0 or sum(resistances) <= 0.0:
+        raise ValueError("wall resistances must be 0 m2 K/W or more, and together more than 0 m2 K/W")
+    return 1.0 / sum(resistances)
+
+
+def inside_size(outside: BoxSize, wall_thickness: float) -> BoxSize:
+    """Inner size of a box from its outer size.
+
+    outside: outer size [m]; wall_thickness [m], the same on all sides. Result: inner size [m].
+    Raises ValueError when the walls leave no room. Reference: geometry. Mixing the two up changes the loss by
+    27 %.
+    """
+    smallest = min(outside.length, outside.width, outside.height)
+    if not 0.0 < wall_thickness < smallest / 2.0:
+        raise ValueError(
+            f"wall thickness is {wall_thickness:g} m: must be above 0 and below {smallest / 2.0:g} m, half "
+            "the smallest outer size"
+        )
+    twice = 2.0 * wall_thickness
+    return BoxSize(outside.length - twice, outside.width - twice, outside.height - twice)
+
+
+def _check_box(size: BoxSize, wall_thickness: float) -> None:
+    check_range("wall thickness", wall_thickness, 5e-4, 0.5, "m")
+    for name, value in (("length", size.length), ("width", size.width), ("height", size.height)):
+        # The edge and corner terms hold while every inner length exceeds a fifth of the wall thickness.
+        check_range(f"inner {name}", value, max(0.02, wall_thickness / 5.0), 5.0, "m")
+
+
+def inner_area(size: BoxSize) -> float:
+    """Surface of a box. size: its lengths [m]. Result [m2]. Reference: geometry."""
+    return 2.0 * (size.length * size.width + size.length * size.height + size.width * size.height)
+
+
+def outer_area(size: BoxSize, wall_thickness: float) -> float:
+    """Outer surface of a box. size: inner lengths [m]; wall_thickness [m]. Result [m2]. By geometry."""
+    twice = 2.0 * wall_thickness
+    return inner_area(BoxSize(size.length + twice, size.width + twice, size.height + twice))
+
+
+def shape_factor(size: BoxSize, wall_thickness: float) -> float:
+    """Conduction shape factor of a whole box: heat flow per conductivity and degree across the wall.
+
+    size: inner lengths [m], each above a fifth of the wall thickness; wall_thickness [m], 0.0005 to 0.5.
+    Result [m]. Uniform inner and outer surface temperatures. Raises ValueError out of range.
+    Reference: Langmuir, Adams & Meikle 1913: A/t + 0.54 x edges + 0.15 t x 8 corners; Incropera table 4.1
+    (read).
+    """
+    _check_box(size, wall_thickness)
+    edges = 4.0 * (size.length + size.width + size.height)
+    return inner_area(size) / wall_thickness + _EDGE_FACTOR * edges + _CORNER_FACTOR * wall_thickness * 8
+
+
+def conductance_with_equal_films(
+    size: BoxSize,
+    wall_thickness: float,
+    conductivity: float,
+    inner_resistance: float,
+    outer_resistance: float,
+) -> float:
+    """Conductance of a whole box with the same surface resistance on every face.
+
+    size: inner lengths [m]; wall_thickness [m]; conductivity [W/(m K)], 0.01 to 5; inner_resistance and
+    outer_resistance [m2 K/W], 0 to 2. Result [W/K] from the air inside to the room. Raises ValueError out of
+    range.
+    Reference: 1/(lambda S) + R_si/A_in + R_se/A_out; method as in Incropera problem 4.20 (read).
+    """
+    check_range("conductivity", conductivity, 0.01, 5.0, "W/(m K)")
+    check_range("inner surface resistance", inner_resistance, 0.0, 2.0, "m2 K/W")
+    check_range("outer surface resistance", outer_resistance, 0.0, 2.0, "m2 K/W")
+    wall = 1.0 / (conductivity * shape_factor(size, wall_thickness))
+    films = inner_resistance / inner_area(size) + outer_resistance / outer_area(size, wall_thickness)
+    return 1.0 / (wall + films)
+
+
+def resistance_under_the_box(stands_on: str) -> float:
+    """Surface resistance under a box.
+
+    stands_on: "shelf", "insulated floor" or "bare floor". Result [m2 K/W]. Raises ValueError for other words.
+    Reference: ISO 6946 for the shelf (read); the floors are judgement.
+    """
+    if stands_on not in _UNDER_THE_BOX:
+        raise ValueError(f"box stands on {stands_on!r}: must be one of {', '.join(_UNDER_THE_BOX)}")
+    return _UNDER_THE_BOX[stands_on]
+
+
+def face_conductances(
+    size: BoxSize,
+    wall_thickness: float,
+    conductivity: float,
+    stands_on: str = "shelf",
+    surface_resistance_factor: float = 1.0,
+) -> FaceConductances:
+    """Conductance of each face from its inner surface to the room; the sides are cut at half height.
+
+    size: inner lengths [m]; wall_thickness [m]; conductivity [W/(m K)], 0.01 to 5; stands_on: see
+    `resistance_under_the_box`; surface_resistance_factor [-], 0.3 to 3, on all outer resistances. Result
+    [W/K]. An edge between two faces counts half for each, a corner a third. Raises ValueError out of range.
+    Reference: Langmuir, Adams & Meikle 1913 shared out by face (derived); ISO 6946 outer resistances.
+    """
+    _check_box(size, wall_thickness)
+    check_range("conductivity", conductivity, 0.01, 5.0, "W/(m K)")
+    check_range("surface resistance factor", surface_resistance_factor, 0.3, 3.0, "(factor)")
+    outer_length, outer_width, outer_height = (
+        side + 2.0 * wall_thickness for side in (size.length, size.width, size.height)
+    )
+    flat = outer_length * outer_width
+    half_sides = (outer_length + outer_width) * outer_height
+    corner = _CORNER_FACTOR * wall_thickness
+
+    flat_shape = size.length * size.width / wall_thickness
+    flat_shape += _EDGE_FACTOR * (size.length + size.width) + 4.0 / 3.0 * corner
+    side_shape = (size.length + size.width) * size.height / wall_thickness
+    side_shape += _EDGE_FACTOR * (size.length + size.width + 2.0 * size.height) + 8.0 / 3.0 * corner
+
+    def face(shape: float, resistance: float, area: float) -> float:
+        return 1.0 / (1.0 / (conductivity * shape) + surface_resistance_factor * resistance / area)
+
+    sides = face(side_shape, SURFACE_RESISTANCE_SIDEWAYS, half_sides)
+    return FaceConductances(
+        ceiling=face(flat_shape, SURFACE_RESISTANCE_UP, flat),
+        upper_sides=sides,
+        lower_sides=sides,
+        floor=face(flat_shape, resistance_under_the_box(stands_on), flat),
+    )
+
+
+def box_conductance(
+    size: BoxSize,
+    wall_thickness: float,
+    conductivity: float,
+    stands_on: str = "shelf",
+    lid_fits: str = "well",
+    surface_resistance_factor: float = 1.0,
+) -> float:
+    """Conductance of a whole box from the air inside to the room, face by face.
+
+    size: inner lengths [m]; wall_thickness [m]; conductivity [W/(m K)], 0.01 to 5; stands_on: see
+    `resistance_under_the_box`; lid_fits: "well" or "poorly" (25 % more); surface_resistance_factor [-], 0.3
+    to 3, on all surface resistances. Result [W/K], within about 12 %. Raises ValueError out of range.
+    Reference: `face_conductances` with the ISO 6946 inner resistances in series (derived).
+    """
+    if lid_fits not in ("well", "poorly"):
+        raise ValueError(f"lid fits {lid_fits!r}: must be one of well, poorly")
+    faces = face_conductances(size, wall_thickness, conductivity, stands_on, surface_resistance_factor)
+    flat = size.length * size.width
+    half_sides = (size.length + size.width) * size.height
+
+    def with_inner_film(outward: float, resistance: float, area: float) -> float:
+        return 1.0 / (1.0 / outward + surface_resistance_factor * resistance / area)
+
+    total = (
+        with_inner_film(faces.ceiling, SURFACE_RESISTANCE_UP, flat)
+        + with_inner_film(faces.upper_sides, SURFACE_RESISTANCE_SIDEWAYS, half_sides)
+        + with_inner_film(faces.lower_sides, SURFACE_RESISTANCE_SIDEWAYS, half_sides)
+        + with_inner_film(faces.floor, SURFACE_RESISTANCE_DOWN, flat)
+    )
+    return total * (POOR_LID_FACTOR if lid_fits == "poorly" else 1.0)
+
+
+def leakage_conductance(volume: float, air_changes_per_hour: float) -> float:
+    """Heat carried out by air that leaks through a box.
+
+    volume [m3], 0 to 2; air_changes_per_hour [1/h], 0 to 50. Result [W/K]. Raises ValueError out of range.
+    Reference: rho cp V n/3600 with dry air at 30 °C (CoolProp, read).
+    """
+    check_range("volume", volume, 0.0, 2.0, "m3")
+    check_range("air changes", air_changes_per_hour, 0.0, 50.0, "per hour")
+    return _AIR_HEAT_PER_VOLUME * volume * air_changes_per_hour / 3600.0
+
+
+def conductance_with_blanket(conductance: float, blanket_resistance: float, covered_area: float) -> float:
+    """Conductance of a box wrapped in a blanket.
+
+    conductance [W/K] without it, above 0; blanket_resistance [m2 K/W], 0 to 5, about 0.3 for a thick one
+    (judgement); covered_area [m2], above 0: the whole outside. Result [W/K]. Raises ValueError out of range.
+    Reference: resistances in series.
+    """
+    check_range("conductance", conductance, 1e-3, 100.0, "W/K")
+    check_range("blanket resistance", blanket_resistance, 0.0, 5.0, "m2 K/W")
+    check_range("covered area", covered_area, 1e-3, 100.0, "m2")
+    return 1.0 / (1.0 / conductance + blanket_resistance / covered_area)

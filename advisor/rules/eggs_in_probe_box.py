@@ -1,0 +1,37 @@
+"""Eggs and the thermostat's probe in one box."""
+
+from collections.abc import Iterator
+
+from advisor.model.findings import FIX, Finding
+from advisor.rules.engine import CLUTCH, Case, Rule
+
+RULE = Rule(
+    id="eggs-in-probe-box",
+    title="Eggs go into the box that holds the probe",
+    explanation=(
+        "The probe box stands for all the other boxes. Every look at the eggs moves or cools the probe beside them, and "
+        "the heater then runs while the other eggs are warm already. A probe that slips out this way can overheat the "
+        "whole box within hours. Growing eggs also give off a little warmth late, which leaves the other boxes cooler."
+    ),
+    remedy="Keep the probe in a box of its own with the same medium, and put the eggs into another box.",
+    sources=("practice",),
+    about=CLUTCH,
+    needs=("box.holds",),
+    good="egg_boxes: [{name: eggs, holds: eggs}]\nclutches: [{species: pantherophis-guttatus, box: eggs}]",
+    bad="egg_boxes: [{name: probe, holds: probe}]\nclutches: [{species: pantherophis-guttatus, box: probe}]",
+)
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """The clutch's box holds the probe; the remedy names a box for eggs where the plan has one."""
+    if case.box.holds != "probe":
+        return
+    other = next((box.name for box in case.plan.egg_boxes if box.holds == "eggs"), None)
+    yield Finding(
+        FIX,
+        f"The clutch goes into '{case.box.name}', the box that holds the probe. The rules about egg boxes leave it out.",
+        "clutch.box",
+        f"Put the clutch into '{other}'."
+        if other
+        else "Add an egg box for the clutch, alike but without the probe.",
+    )

@@ -1,0 +1,60 @@
+"""A bulb or ceramic emitter in a box of foam."""
+
+from collections.abc import Iterator
+
+from advisor.model.findings import FIX, STOP, Finding, NotJudged
+from advisor.rules.engine import PLAN, Case, Rule
+
+# °C from which the foam does not keep its shape in long use: expanded polystyrene 70 to 80 (EN 13163 practice, from
+# memory), extruded polystyrene 75 (from memory), polyurethane 100 to 110 (common practice, no source).
+SOFTENS = {"expanded polystyrene": 70.0, "extruded polystyrene": 75.0, "polyurethane foam": 100.0}
+SURFACE = (200.0, 350.0)  # °C, face of a bulb or ceramic emitter of 60 to 150 W; common practice, no source
+
+RULE = Rule(
+    id="heat-bulb-in-foam",
+    title="A bulb or ceramic emitter sits in a box of foam: fire",
+    explanation=(
+        "A bulb or ceramic emitter is hot enough to melt foam and set it alight. Packing foam burns fast, drips fire "
+        "and gives off thick smoke. It can start within minutes when the lamp slips or touches the wall. "
+        "That puts the people in the home at risk, not only the eggs."
+    ),
+    remedy="Use a heating mat or heating cable in a foam box.",
+    sources=("practice", "en-13163"),
+    about=PLAN,
+    needs=(),
+    good="heat: {source: mat}\nouter_box: {wall: {material: expanded polystyrene}}",
+    bad="heat: {source: bulb}\nouter_box: {wall: {material: expanded polystyrene}}",
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """Bare foam is a fire; a cool box is foam behind a thin plastic skin."""
+    source, material, show = case.plan.heat.source, case.plan.outer_box.wall.material, case.show
+    if source not in ("bulb", "ceramic emitter", None):
+        return
+    if material not in (*SOFTENS, "plastic cool box", None):
+        return
+    missing = [
+        entry
+        for entry, value in (("heat.source", source), ("outer_box.wall.material", material))
+        if value is None
+    ]
+    if source is None or material is None:
+        yield NotJudged(tuple(missing))
+        return
+    hot = f"A {source} can get {show.temperature_range(*SURFACE)} hot"
+    if material in SOFTENS:
+        yield Finding(
+            STOP,
+            f"{hot}, and {material} softens from {show.temperature(SOFTENS[material])}: it can melt and burn.",
+            "heat.source",
+            RULE.remedy,
+        )
+    else:
+        yield Finding(
+            FIX,
+            f"{hot}, and a cool box is foam behind a thin plastic skin: the skin can melt and bare the foam.",
+            "heat.source",
+            "Use a heating mat or heating cable in a cool box.",
+            sources=("judgement",),
+        )

@@ -1,0 +1,56 @@
+"""What is opened at a check, and for how long."""
+
+from collections.abc import Iterator
+
+from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
+from advisor.rules.engine import PLAN, Case, Rule
+
+LONG = 30.0  # s; keepers lift the outer lid for 4 to 5 s (common practice, no source), and a glance takes no longer; judgement
+VERY_LONG = 120.0  # s; most of the warm air in the outer box is gone; judgement
+
+RULE = Rule(
+    id="moisture-lid-opened-at-checks",
+    title="Checks let out the moist, warm air",
+    explanation=(
+        "The air over the eggs is almost full of water, and room air is not. Each time an egg box is opened that air is "
+        "lost, and the medium gives up more water to fill it again. Bare shells dry in the draught. One opening costs "
+        "little. Many of them over two months dry the medium and cool the eggs."
+    ),
+    remedy=(
+        "Leave the egg boxes shut: lift only the outer lid, for 4 to 5 seconds, and look through the egg-box lid. "
+        "Egg boxes without air holes need the holes first."
+    ),
+    sources=("practice", "judgement"),
+    about=PLAN,
+    needs=("checks.opens",),
+    good="checks: {opens: outer lid, lasting: 5 s}",
+    bad="checks: {opens: egg boxes, lasting: 60 s}",
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """Egg boxes opened at all, or the outer lid open for long."""
+    opens, lasting = case.plan.checks.opens, case.plan.checks.lasting
+    if opens == "egg boxes":
+        number_of_checks = max((len(clutch.check_days) for clutch in case.forecast.clutches), default=0)
+        how_long = f" for {_time(case, lasting)}" if lasting is not None else ""
+        how_often = f", {number_of_checks} times until hatching" if number_of_checks else ""
+        yield Finding(
+            WATCH,
+            f"The checks open the egg boxes{how_long}{how_often}: keepers leave their lids on from laying to hatching.",
+            "checks.opens",
+            RULE.remedy,
+        )
+    elif lasting is None:
+        yield NotJudged(("checks.lasting",))
+    elif lasting > LONG:
+        yield Finding(
+            WATCH if lasting > VERY_LONG else NOTE,
+            f"The outer lid is open for {_time(case, lasting)} at each check: 4 to 5 s is enough for a look.",
+            "checks.lasting",
+            "Lift the outer lid for 4 to 5 seconds, and look through the egg-box lid.",
+        )
+
+
+def _time(case: Case, seconds: float) -> str:
+    return f"{seconds:.0f} s" if seconds <= VERY_LONG else case.show.hours(seconds)

@@ -1,0 +1,110 @@
+"""The water in the mix against the driest that suits the species."""
+
+import math
+from collections.abc import Iterator
+
+from advisor.eggs.medium import medium_parts_by_volume
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
+from advisor.model.plan import Medium
+from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.moisture_mix_too_wet import (
+    OUT_OF_THE_MEDIUM,
+    grade_left_out,
+    known_medium,
+    mix_water_content,
+    water_text,
+)
+
+# kg/kg, soft shells. Vermiculite at 0.1 holds its water at -900 to -1500 kPa (Verdu-Ricoy 2014 and the fit, in the
+# data of Bell et al. 2025); at -1500 kPa none to half of the eggs of two species hatched (Paukstis 1984, Muth 1980,
+# same data).
+DEADLY_DRY = 0.1
+
+RULE = Rule(
+    id="moisture-mix-too-dry",
+    title="The mix is drier than suits the eggs of this species",
+    explanation=(
+        "A soft-shelled egg drinks from the medium. Dry medium holds its water so hard that the egg takes up little, and "
+        "very dry medium draws water out of the egg. The egg dents after a day or more. Young that hatch are small, and in "
+        "very dry medium few hatch at all. A hygrometer does not show it: the air over damp and over nearly "
+        "dry medium is almost the same."
+    ),
+    remedy="Add water to the medium and stir well before the eggs go in.",
+    sources=("practice", "bell-2025"),
+    about=CLUTCH,
+    needs=("box.medium",),
+    good=(
+        "egg_boxes: [{name: eggs, medium: {material: vermiculite, grade: medium, mix: {medium: 1, water: 1, by: mass}}}]\n"
+        "clutches: [{species: pantherophis-guttatus, box: eggs}]"
+    ),
+    bad=(
+        "egg_boxes: [{name: eggs, medium: {material: vermiculite, grade: medium, mix: {medium: 4, water: 1, by: mass}}}]\n"
+        "clutches: [{species: pantherophis-guttatus, box: eggs}]"
+    ),
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """Below the profile's band for vermiculite; no water at all, or no medium, for other media."""
+    medium, species, show = case.box.medium, case.species, case.show
+    shell, band = species.eggs.shell, species.medium.water
+    if case.clutch.placed in OUT_OF_THE_MEDIUM:
+        return
+    if medium.material == "none":
+        yield from _without_medium(case)
+        return
+    content = mix_water_content(medium)
+    if isinstance(content, Unknown):
+        yield NotJudged(content.needs)
+        return
+    known = known_medium(medium)
+    if content.value == 0 and shell == "parchment":
+        yield Finding(STOP, "The medium is dry: the mix has no water.", "box.medium.mix", RULE.remedy)
+    elif known is None or not known.has_retention_curve:
+        yield NotJudged((f"how dry {medium.material} suits eggs (no measured curve is known)",))
+    elif band is None:
+        yield NotJudged(("species.medium.water",))
+    elif grade_left_out(medium) and content.low < band.low <= content.high:
+        yield NotJudged(("box.medium.grade",))
+    elif content.value < band.low:
+        yield Finding(
+            _severity(content, band.low, shell),
+            f"{water_text(content, show)} That is {show.water_content(band.low - content.value)} less than the least "
+            f"that suits {species.name}.",
+            "box.medium.mix",
+            wetter_mix(medium, band.low),
+            figures=(("water_per_dry_mass", content),),
+            sources=band.support.sources,
+            evidence=band.support.known,
+        )
+
+
+def wetter_mix(medium: Medium, limit: float) -> str:
+    """What to mix so that the water content of vermiculite stays at or above a limit [kg/kg], above 0."""
+    known = known_medium(medium)
+    if medium.mix is None or medium.mix.by == "mass" or known is None:
+        return f"Use no less water than {limit:.2g} times the weight of the dry medium."
+    parts = max(1, math.floor(medium_parts_by_volume(limit, known.bulk_density.typical)))
+    return f"Mix at most {parts} parts of {medium.material} to 1 part of water by volume."
+
+
+def _severity(content: Figure, limit: float, shell: str | None) -> str:
+    """Rigid eggs need little water (Dunson 1982, Spotila 1994): for them dry medium is a risk and no more."""
+    if content.high >= limit or shell == "rigid":
+        return WATCH
+    return STOP if content.high < DEADLY_DRY and shell == "parchment" else FIX
+
+
+def _without_medium(case: Case) -> Iterator[Finding | NotJudged]:
+    shell = case.species.eggs.shell
+    if shell is None:
+        yield NotJudged(("species.eggs.shell",))
+    elif shell == "parchment":
+        yield Finding(
+            WATCH,
+            f"There is no medium, so the soft eggs of {case.species.name} can only lose water to the air.",
+            "box.medium.material",
+            "Keep the air in the egg box at 95 to 100 % humidity, or lay the eggs in damp medium.",
+            sources=("lourdais-2007a", "practice"),
+        )

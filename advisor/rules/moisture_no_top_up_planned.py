@@ -1,0 +1,54 @@
+"""Adding water during incubation."""
+
+from collections.abc import Iterator
+
+from advisor.model.figures import Unknown
+from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.rules.engine import CLUTCH, Case, Rule
+
+LONG = 90.0  # days; half as long again as the 60 days that a usual mix lasts by common practice; judgement
+
+RULE = Rule(
+    id="moisture-no-top-up-planned",
+    title="No top-up is planned for eggs that need one",
+    explanation=(
+        "Water leaves through the lid, and the eggs drink their share. In a short incubation a good mix has enough for "
+        "both. In a long one it dries out, often so slowly that nobody sees it. The eggs then sink in and may die in the "
+        "last weeks. An egg that is still firm inside can fill up again when it gets water in time."
+    ),
+    remedy="Weigh the box at each check and add the water it lost, at the edge and never on the eggs.",
+    sources=("practice",),
+    about=CLUTCH,
+    needs=("box.medium",),
+    implied_by=("moisture-mix-too-short",),
+    good="""\
+egg_boxes: [{name: eggs, top_up: by weight}]
+clutches: [{species: chamaeleo-calyptratus, box: eggs}]""",
+    bad="""\
+egg_boxes: [{name: eggs, top_up: none}]
+clutches: [{species: chamaeleo-calyptratus, box: eggs}]""",
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """No top-up where the profile expects one, or where the incubation is long."""
+    top_up, species, days = case.box.top_up, case.species, case.clutch_forecast.incubation_days
+    if case.box.medium.material == "none" or (top_up is not None and top_up.way != "none"):
+        return
+    if species.medium.top_up == "expected":
+        severity, why = FIX, f"the eggs of {species.name} usually need one"
+    elif isinstance(days, Unknown):
+        yield NotJudged(case.missing(("clutch_forecast.incubation_days",)))
+        return
+    elif days.high > LONG:
+        severity = FIX if days.low > LONG else WATCH
+        why = f"the incubation takes {case.show.days_range(days.low, days.high)}"
+    elif species.medium.top_up is None:
+        yield NotJudged(("species.medium.top_up",))
+        return
+    else:
+        return
+    if top_up is None:
+        yield NotJudged(("box.top_up",))
+        return
+    yield Finding(severity, f"No top-up is planned, but {why}.", "box.top_up", RULE.remedy)

@@ -1,0 +1,81 @@
+"""Wet medium round eggs with a hard shell."""
+
+from collections.abc import Iterator
+
+from advisor.model.figures import Unknown
+from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.moisture_mix_too_wet import (
+    OUT_OF_THE_MEDIUM,
+    drier_mix,
+    grade_left_out,
+    is_used_mix,
+    known_medium,
+    mix_water_content,
+    water_text,
+)
+
+# kg/kg, for profiles without a band of their own: about -15 kPa in vermiculite. Wetter media may drown eggs or grow
+# mould; judgement. Rigid eggs of pond turtles still hatched well at -12 kPa (Guo 2010), those of a desert tortoise
+# died in sand at -5 kPa (Spotila 1994).
+WET = 2.0
+
+RULE = Rule(
+    id="moisture-wet-medium-for-rigid-eggs",
+    title="Eggs with a rigid shell lie in wet medium",
+    explanation=(
+        "A rigid shell cannot stretch for more water. Wet medium fills its pores, and the embryo gets too little air. "
+        "The shell may crack as well. Eggs of a desert tortoise died in wet sand and hatched well in dry sand. Eggs of "
+        "some pond turtles bear wet medium, so the profile counts most."
+    ),
+    remedy="Use barely damp medium, and keep the air moist instead.",
+    sources=("spotila-1994", "judgement"),
+    about=CLUTCH,
+    needs=("species.eggs.shell",),
+    good=(
+        "egg_boxes: [{name: eggs, medium: {material: vermiculite, grade: medium, mix: {medium: 2, water: 1, by: mass}}}]\n"
+        "clutches: [{species: testudo-hermanni, box: eggs}]"
+    ),
+    bad=(
+        "egg_boxes: [{name: eggs, medium: {material: vermiculite, grade: medium, mix: {medium: 4, water: 1, by: volume}}}]\n"
+        "clutches: [{species: testudo-hermanni, box: eggs}]"
+    ),
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """Rigid eggs touching medium that is wetter than the profile's band, or than a general limit."""
+    species = case.species
+    if species.eggs.shell != "rigid":
+        return
+    missing = case.missing(("box.medium",))
+    if missing:
+        yield NotJudged(missing)
+        return
+    medium = case.box.medium
+    if medium.material == "none" or case.clutch.placed in OUT_OF_THE_MEDIUM:
+        return
+    content = mix_water_content(medium)
+    if isinstance(content, Unknown):
+        yield NotJudged(content.needs)
+        return
+    assert medium.mix is not None
+    known, band = known_medium(medium), species.medium.water
+    limit = band.high if band is not None else WET
+    if content.value == 0 or is_used_mix(species, medium.mix):
+        return
+    if known is None or not known.has_retention_curve:
+        yield NotJudged((f"how wet {medium.material} suits rigid eggs (no measured curve is known)",))
+    elif grade_left_out(medium) and content.low <= limit < content.high:
+        yield NotJudged(("box.medium.grade",))
+    elif content.value > limit:
+        support = band.support if band is not None else None
+        yield Finding(
+            FIX if content.low > limit else WATCH,
+            f"{water_text(content, case.show)} For the rigid eggs of {species.name} the most is "
+            f"{case.show.water_content(limit)}.",
+            "box.medium.mix",
+            f"{drier_mix(medium, limit)} It should feel barely damp.",
+            figures=(("water_per_dry_mass", content),),
+            sources=tuple(dict.fromkeys((*RULE.sources, *(support.sources if support else ())))),
+        )

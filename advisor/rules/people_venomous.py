@@ -1,0 +1,41 @@
+"""Species that can kill or badly hurt a person."""
+
+from collections.abc import Iterator
+
+from advisor.model.findings import STOP, WATCH, Finding
+from advisor.rules.engine import CLUTCH, Case, Rule
+
+# A venomous hatchling can harm from its first hour; a large constrictor is dangerous as an adult. Judgement.
+SEVERITY = {"venomous": STOP, "large constrictor": WATCH}
+
+RULE = Rule(
+    id="people-venomous",
+    title="The species can kill or badly hurt a person",
+    explanation=(
+        "Venomous young can bite as soon as they leave the egg. Large constrictors become strong enough to hurt a person, "
+        "and their mothers are already. This tool gives no advice on handling them. Only training, a second person and a "
+        "plan for a bite make the work safe enough."
+    ),
+    remedy="Work with these animals only when you are trained, with a second person there and a written bite plan.",
+    sources=("practice", "judgement"),
+    about=CLUTCH,
+    needs=(),
+    good="clutches: [{species: pantherophis-guttatus}]",
+    bad="clutches: [{species: vipera-exemplaris}]  # an invented profile with the caution `venomous`",
+)
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """One finding for each such caution in the profile, with its sentence."""
+    for caution in case.species.cautions:
+        if caution.word not in SEVERITY:
+            continue
+        yield Finding(
+            SEVERITY[caution.word],
+            f"The profile of {case.species.name} warns: {caution.word}. {caution.because.rstrip('.')}.",
+            "clutch.species",
+            "Start only when you are trained, a second person is there and a written bite plan hangs beside the box. Then "
+            "accept this rule in the plan and say so."
+            if caution.word == "venomous"
+            else "Keep and feed the adults only when you are trained and a second person is there. Plan homes for the young.",
+        )

@@ -1,0 +1,97 @@
+"""Figures that the profile does not know, and the rules that wait for them."""
+
+from collections.abc import Iterator
+
+from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
+from advisor.rules import rule_modules
+from advisor.rules.engine import CLUTCH, Case, Rule, ask
+
+# Entry of the profile, its name in words, and whether the plan's temperatures cannot be judged without it (judgement).
+ALWAYS_TOLD = (
+    ("species.aim", "the temperature to aim for", True),
+    ("species.tolerated", "the tolerated temperatures", False),
+    ("species.harmful", "the harmful temperatures", True),
+    ("species.harmful.below", "the harmful limit on the cold side", False),
+    ("species.harmful.above", "the harmful limit on the hot side", True),
+    ("species.duration", "the days to hatching", True),
+    ("species.sex.set_by", "what sets the sex", False),
+    ("species.eggs.shell", "the kind of shell", False),
+    ("species.medium.water", "how wet the medium may be", False),
+)
+TOLD_IF_A_RULE_WAITS = (
+    ("species.sex.observed", "counts of males and females", False),
+    ("species.eggs.clutch", "the size of a clutch", False),
+    ("species.eggs.mass", "the mass of an egg", False),
+    ("species.eggs.length", "the length of an egg", False),
+    ("species.eggs.width", "the width of an egg", False),
+    ("species.eggs.cling", "whether the eggs cling together", False),
+    ("species.eggs.glued_to_surface", "whether the eggs are glued to a surface", False),
+    ("species.medium.potential", "the water potential", False),
+    ("species.medium.top_up", "whether top-ups are usual", False),
+)
+
+RULE = Rule(
+    id="profile-missing",
+    title="The profile of the species does not know some figures",
+    explanation=(
+        "A profile says `unknown` where nobody has given a figure with a source. Rules that need the figure stay silent, "
+        "and silence is no sign that all is well. A fault on that side would show only in the eggs, and too late. Ask "
+        "people who breed the species, and take small steps."
+    ),
+    remedy="Ask keepers who have hatched this species, stay in the middle of what is known, and add what you learn.",
+    sources=("judgement",),
+    about=CLUTCH,
+    needs=(),
+    good="clutches: [{species: pantherophis-guttatus}]",
+    bad="clutches: [{species: varanus-albigularis}]",
+)
+
+
+def check(case: Case) -> Iterator[Finding]:
+    """Lists the unknown figures in one finding; it is worse when the temperatures cannot be judged."""
+    waiting = _waiting(case)
+    told = [
+        figure for figure in ALWAYS_TOLD if case.missing(figure[:1]) and not _block_unknown(case, figure[0])
+    ]
+    if not case.species.pause_known:
+        told.append(("species.pause", "whether the embryo rests first", False))
+    if not case.species.cool_period_known:
+        told.append(("species.cool_period", "whether a cool period is needed", False))
+    told += [
+        figure
+        for figure in TOLD_IF_A_RULE_WAITS
+        if case.missing(figure[:1]) and _rules_for(case, figure[0], waiting)
+    ]
+    if not told:
+        return
+    rules = dict.fromkeys(rule for entry, _, _ in told for rule in _rules_for(case, entry, waiting))
+    yield Finding(
+        WATCH if any(grave for _, _, grave in told) else NOTE,
+        f"The profile of {case.species.name} does not know {', '.join(words for _, words, _ in told)}. "
+        + (f"Not judged for that: {', '.join(rules)}." if rules else "No rule waits for it in this plan."),
+        "clutch.species",
+        RULE.remedy,
+    )
+
+
+def _block_unknown(case: Case, entry: str) -> bool:
+    """Whether the whole block is unknown, so that its parts need not be told too."""
+    return entry.startswith("species.harmful.") and case.species.harmful is None
+
+
+def _waiting(case: Case) -> tuple[tuple[str, str], ...]:
+    """What every other rule lacks in this plan: pairs of rule and entry."""
+    return tuple(
+        (module.RULE.id, need)
+        for module in rule_modules()
+        if module.RULE.id != RULE.id
+        for answer in ask(module.RULE, module.check, case.situation)
+        if isinstance(answer, NotJudged)
+        for need in answer.needs
+    )
+
+
+def _rules_for(case: Case, entry: str, waiting: tuple[tuple[str, str], ...]) -> list[str]:
+    """The rules that lack one entry of this profile, or a part of it."""
+    path = case.path(entry)
+    return [rule for rule, need in waiting if need == path or need.startswith(f"{path}.")]

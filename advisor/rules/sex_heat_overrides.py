@@ -1,0 +1,51 @@
+"""Species whose chromosomes set the sex until heat overrides them."""
+
+from collections.abc import Iterator
+
+from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.rules.engine import CLUTCH, Case, Rule
+
+NEAR = 1.0  # K below the threshold: a home thermostat and the spread inside a box together miss by that much; judgement
+
+RULE = Rule(
+    id="sex-heat-overrides",
+    title="Heat may change the sex of the young",
+    explanation=(
+        "In a few species chromosomes set the sex, but heat overrides them. Above a threshold young of one sex grow up as "
+        "the other, though their genes say otherwise. It happens in the part of the incubation in which the sex is set, "
+        "and nothing shows from outside. Such animals can breed, and heat alone may then set the sex of their young."
+    ),
+    remedy="Lower the set point well below the threshold, and check it with a second thermometer in the medium.",
+    sources=("holleley-2015", "judgement"),
+    about=CLUTCH,
+    needs=("species.sex.set_by",),
+    good="control: {set_to: 29 °C}\nclutches: [{species: pogona-vitticeps}]",
+    bad="control: {set_to: 34 °C}\nclutches: [{species: pogona-vitticeps}]",
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """The set point against the threshold of the profile: reached, or nearer than a home thermostat can hold."""
+    species, set_to, show = case.species, case.plan.control.set_to, case.show
+    if species.sex.set_by != "chromosomes, overridden by heat":
+        return
+    reversal = species.sex.reversal
+    entries = {"species.sex.reversal": reversal, "control.set_to": set_to}
+    missing = tuple(entry for entry, value in entries.items() if value is None)
+    if missing:
+        yield NotJudged(missing)
+        return
+    assert reversal is not None and set_to is not None
+    gap = reversal.above - set_to
+    if gap >= NEAR:
+        return
+    place = f"only {show.step(gap)} below" if gap > 0 else "at" if gap == 0 else f"{show.step(-gap)} above"
+    yield Finding(
+        WATCH if gap > 0 else FIX,
+        f"The set point of {show.temperature(set_to)} is {place} the {show.temperature(reversal.above)} from which heat "
+        f"turns young of {species.name} into {reversal.toward}.",
+        "control.set_to",
+        f"Set the thermostat to {show.temperature(reversal.above - NEAR)} or lower.",
+        sources=reversal.support.sources,
+        evidence=reversal.support.known,
+    )

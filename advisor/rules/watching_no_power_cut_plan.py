@@ -1,0 +1,62 @@
+"""What keeps the box warm when the power fails."""
+
+from collections.abc import Iterator
+
+from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
+from advisor.model.plan import OuterBox
+from advisor.rules.engine import PLAN, Case, Rule
+
+# m3 of water in m3 of box. A 60-litre foam box in a room at 20 °C loses 3 K in 1.3 h without bottles, in 2.3 h with
+# 2 litres and in 3.7 h with 5 litres (derived: one lump with 4 kg of medium, heat loss 0.96 W/K). Both limits: judgement.
+LITTLE_WATER = 1 / 30
+GOOD_WATER = 1 / 12
+
+RULE = Rule(
+    id="watching-no-power-cut-plan",
+    title="Little or nothing keeps the box warm in a power cut",
+    explanation=(
+        "Without power a foam box cools by a few degrees within one to three hours. Most eggs bear a short cool spell. A "
+        "night of cold slows them, and near hatching it can kill them. Water in bottles gives its heat back slowly and so "
+        "buys hours."
+    ),
+    remedy="Stand full water bottles in the box from the first day, together a twelfth of its volume or more.",
+    sources=("judgement",),
+    about=PLAN,
+    needs=("power_cut.prepared",),
+    good="power_cut: {prepared: water bottles, water: 2 L}\nouter_box: {inside: 50 x 30 x 20 cm}",
+    bad="power_cut: {prepared: nothing}",
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """Nothing prepared, bottles without water, or too little water for the size of the box."""
+    power_cut, volume, show = case.plan.power_cut, _inside_volume(case.plan.outer_box), case.show
+    bottles = (
+        f"Stand {show.volume(GOOD_WATER * volume)} of water in bottles in the box." if volume else RULE.remedy
+    )
+    if power_cut.prepared == "nothing":
+        yield Finding(WATCH, "Nothing is prepared for a power cut.", "power_cut.prepared", bottles)
+    if power_cut.prepared != "water bottles":
+        return
+    if power_cut.water is None:
+        yield NotJudged(("power_cut.water",))
+    elif power_cut.water == 0:
+        yield Finding(WATCH, "Water bottles are named, but they hold no water.", "power_cut.water", bottles)
+    elif volume is None:
+        yield NotJudged(("outer_box.wall.thickness" if case.plan.outer_box.outside else "outer_box.inside",))
+    elif power_cut.water < LITTLE_WATER * volume:
+        yield Finding(
+            NOTE,
+            f"The bottles hold {show.volume(power_cut.water)}, little for a box of {show.volume(volume)}: "
+            f"{show.volume(LITTLE_WATER * volume)} are the least.",
+            "power_cut.water",
+            bottles,
+        )
+
+
+def _inside_volume(box: OuterBox) -> float | None:
+    """The volume inside the outer box [m3]; None when the plan does not tell it."""
+    size, walls = (box.inside, 0.0) if box.inside else (box.outside, 2 * (box.wall.thickness or 0.0))
+    if size is None or (box.inside is None and box.wall.thickness is None):
+        return None
+    return (size.length - walls) * (size.width - walls) * (size.height - walls)

@@ -1,0 +1,51 @@
+"""The cautions that stand on every paper: electricity and fire, infection, animals, law."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A heading and its sentences."""
+
+    name: str
+    sentences: tuple[str, ...]
+
+
+CAUTIONS = (
+    Caution(
+        "Electricity and fire",
+        (
+            "Mains, water and animals together can kill.",
+            "Use a residual-current device (RCD, GFCI or RCBO) of 30 mA in the supply.",
+            "Keep plugs and joints outside the box and off the floor. Give every lead a drip loop. Never chain extension leads.",
+            "Never alter anything that runs on mains.",
+            "Foam burns and drips. Keep its surfaces at 60 °C (140 °F) or below even at full power. No bulb in a foam box.",
+            "A home-made box does not meet the appliance standards IEC 60335-1 and IEC 60335-2-71 by itself.",
+            "Your local electrical code and a licensed electrician have the last word.",
+        ),
+    ),
+    Caution(
+        "Infection",
+        (
+            "Reptiles, their eggs, the medium and the boxes may carry Salmonella.",
+            "Wash your hands with soap after handling. Keep boxes and bowls out of kitchens and food sinks.",
+            "Children under five, pregnant women, old people and people with weak immunity stay away from them.",
+            "Wet dry medium before you stir it, and do not breathe its dust.",
+        ),
+    ),
+    Caution(
+        "Animals",
+        (
+            "Ask a reptile veterinarian at once about a female that strains, is weak or is overdue.",
+            "Handle a female with eggs as little as you can.",
+            "Venomous or large constricting animals are for trained people with a second person and a plan for bites.",
+        ),
+    ),
+    Caution(
+        "Law",
+        (
+            "Keeping, breeding and trade may need a permit or a registration. Some species are banned in some places.",
+            "Ask your wildlife authority before you breed.",
+        ),
+    ),
+)

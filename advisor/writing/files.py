@@ -1,0 +1,39 @@
+"""Writes output files: beside the target first, then moved into place; an existing file is replaced only when asked."""
+
+import os
+import tempfile
+from pathlib import Path
+
+from advisor.reading.problems import file_problem
+
+
+def write_file(path: Path, content: str | bytes, force: bool = False) -> None:
+    """Writes a whole file or nothing; raises `InputError` with one clear line when that is not possible."""
+    if path.is_dir():
+        raise file_problem(path, "is a folder", "Name a file in it.")
+    if path.exists() and not force:
+        raise file_problem(
+            path, "exists already; nothing was written", "Add --force to replace it, or name another file."
+        )
+    data = content.encode("utf-8") if isinstance(content, str) else content
+    temporary: str | None = None
+    try:
+        handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.", suffix=".part")
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+        os.chmod(temporary, 0o666 & ~_umask())
+        os.replace(temporary, path)
+    except OSError as error:
+        if temporary is not None:
+            Path(temporary).unlink(missing_ok=True)
+        raise file_problem(
+            path,
+            f"cannot be written: {error.strerror or error}",
+            "Nothing was written. Check the folder and the space on the disk.",
+        ) from error
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

@@ -1,0 +1,163 @@
+"""Writes the generated pages of docs/ from the code: `python docs/generate.py --write`.
+
+Without --write it compares, prints the difference and ends with status 1 when a page is behind; the tests do that.
+"""
+
+import ast
+import difflib
+import json
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+HERE = Path(__file__).resolve().parent
+ROOT = HERE.parent
+sys.path.insert(0, str(ROOT))
+
+NOTE = (
+    "<!-- Written by docs/generate.py: change the code, then run `python docs/generate.py --write`. -->\n\n"
+)
+
+
+def rules_page() -> str:
+    """Every rule's manual page."""
+    from advisor.rules import rule_modules
+    from advisor.rules.engine import ENGINE_RULES
+    from advisor.writing.rule_page import rule_text
+
+    rules = [*(module.RULE for module in rule_modules()), *ENGINE_RULES]
+    index = "\n".join(f"- [{rule.id}](#{rule.id}): {rule.title}" for rule in rules)
+    pages = "\n".join(rule_text(rule) for rule in rules)
+    return (
+        f"# The rules\n\n{NOTE}Severities: **stop** (do not start), **fix** (put right before the eggs come), **watch** (can go wrong), "
+        f"**note** (worth knowing). `practice` as a source means common practice, no source; `judgement` means our own choice.\n\n"
+        f"{index}\n\n{pages}"
+    )
+
+
+def commands_page() -> str:
+    """The help of every command."""
+    import click
+
+    from advisor.cli import main
+
+    def walk(command: click.Command, path: str) -> Iterator[str]:
+        context = click.Context(command, info_name=path, max_content_width=100, terminal_width=100)
+        yield f"## {path}\n\n```text\n{command.get_help(context)}\n```\n"
+        if isinstance(command, click.Group):
+            for name in sorted(command.commands):
+                yield from walk(command.commands[name], f"{path} {name}")
+
+    return f"# The commands\n\n{NOTE}" + "\n".join(walk(main, "advisor"))
+
+
+def format_page(name: str, heading: str) -> str:
+    """Every key of a schema with description, unit and example."""
+    schema = json.loads((ROOT / "schema" / f"{name}.schema.json").read_text(encoding="utf-8"))
+    rows = "\n".join(_format_rows(schema, "", schema))
+    return (
+        f"# {heading}\n\n{NOTE}{schema['description']}\n\n"
+        "Every quantity is a number with its unit, as text. A range is written `16 to 24 °C`.\n\n"
+        f"| entry | what it says | written as | example |\n|---|---|---|---|\n{rows}\n"
+    )
+
+
+def _format_rows(schema: dict[str, Any], path: str, root: dict[str, Any]) -> Iterator[str]:
+    from advisor.reading.schema_check import flow_text
+
+    properties = dict(schema.get("properties", {}))
+    for branch in ("then", "else"):
+        properties.update(schema.get(branch, {}).get("properties", {}))
+    for key, entry in properties.items():
+        if "$ref" in entry:
+            target: dict[str, Any] = root
+            for part in entry["$ref"].lstrip("#/").split("/"):
+                target = target[part]
+            entry = {**target, **entry}
+        here = f"{path}.{key}" if path else key
+        example = flow_text(entry["examples"][0]) if entry.get("examples") else ""
+        example = example if len(example) <= 70 else example[:67] + "…"
+        example = example.replace("\n", " ")
+        yield f"| `{here}` | {entry.get('description', '').replace('|', '/')} | {_written_as(entry)} | `{example}` |"
+        yield from _format_rows(entry, here, root)
+        items = entry.get("items") or entry.get("else", {}).get("items")
+        if isinstance(items, dict):
+            yield from _format_rows(items, f"{here}[]", root)
+
+
+def _written_as(entry: dict[str, Any]) -> str:
+    words = entry.get("enum") or entry.get("then", {}).get("enum")
+    if words:
+        shown = ", ".join(str(word) for word in words if not isinstance(word, bool))
+        return shown + (" or a block" if "object" in entry.get("type", ()) else "")
+    unit = str(entry.get("x-unit", entry.get("x-quantity", "text")))
+    return unit + (", one value or a range" if entry.get("x-range") else "")
+
+
+def formulas_page() -> str:
+    """Every public function of physics and eggs with its docstring."""
+    parts = []
+    for folder in ("physics", "eggs"):
+        for path in sorted((ROOT / "advisor" / folder).glob("*.py")):
+            module = ast.parse(path.read_text(encoding="utf-8"))
+            functions = [
+                node
+                for node in module.body
+                if isinstance(node, ast.FunctionDef)
+                and not node.name.startswith("_")
+                and ast.get_docstring(node)
+            ]
+            if not functions:
+                continue
+            parts.append(f"## {folder}/{path.name}\n\n{ast.get_docstring(module)}\n")
+            for node in functions:
+                signature = f"{node.name}({ast.unparse(node.args)})"
+                parts.append(f"### {node.name}\n\n```text\n{signature}\n\n{ast.get_docstring(node)}\n```\n")
+    return (
+        f"# The formulas\n\n{NOTE}Each function with its units, its range and its reference, from the code.\n\n"
+        + "\n".join(parts)
+    )
+
+
+def sources_page() -> str:
+    """The bibliography."""
+    from advisor.reading.sources import shipped_sources
+
+    rows = "\n".join(
+        f"| {source.key} | {source.cite.replace('|', '/')}{f' (read through {source.via})' if source.via else ''} "
+        f"| {source.known} |"
+        for source in shipped_sources().values()
+    )
+    return f"# The sources\n\n{NOTE}| key | source | how known |\n|---|---|---|\n{rows}\n"
+
+
+PAGES = {
+    "rules.md": rules_page,
+    "commands.md": commands_page,
+    "plan-format.md": lambda: format_page("plan", "The plan file"),
+    "species-format.md": lambda: format_page("species", "The species profile"),
+    "formulas.md": formulas_page,
+    "sources.md": sources_page,
+}
+
+
+def differences() -> list[str]:
+    """The lines in which generated pages differ from what the code says."""
+    found: list[str] = []
+    for name, page in PAGES.items():
+        path = HERE / name
+        current = path.read_text(encoding="utf-8") if path.exists() else ""
+        found += difflib.unified_diff(
+            current.splitlines(), page().splitlines(), f"docs/{name}", "the code", lineterm="", n=0
+        )
+    return found
+
+
+if __name__ == "__main__":
+    if "--write" in sys.argv:
+        for name, page in PAGES.items():
+            (HERE / name).write_text(page(), encoding="utf-8")
+    elif behind := differences():
+        print("\n".join(behind[:60]), "\nRun: python docs/generate.py --write")
+        sys.exit(1)

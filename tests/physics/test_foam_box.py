@@ -1,0 +1,229 @@
+"""Heat loss of a box against textbook examples and printed values."""
+
+from typing import get_args
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from advisor.physics import foam_box
+from advisor.physics.foam_box import BoxSize
+
+BOX = BoxSize(0.60, 0.40, 0.25)  # the 60-litre box of the worked values
+
+
+def test_cubic_furnace() -> None:
+    # Incropera, problem 4.20: outer side 5 m, wall 0.35 m, k = 1.4, inside 1100 °C, air 25 °C, h = 5 outside:
+    # 316 kW.
+    size = foam_box.inside_size(BoxSize(5.0, 5.0, 5.0), 0.35)
+    assert foam_box.shape_factor(size, 0.35) == pytest.approx(345.26, abs=0.01)  # two decimals printed
+    conductance = foam_box.conductance_with_equal_films(size, 0.35, 1.4, 0.0, 1.0 / 5.0)
+    assert conductance * (1100.0 - 25.0) == pytest.approx(316e3, rel=1e-3)  # three digits printed
+    wall, film = 1.0 / (1.4 * 345.26), 1.0 / (5.0 * 150.0)
+    assert 1.0 / conductance == pytest.approx(wall + film, rel=1e-4)
+    assert (wall, film) == pytest.approx((0.002069, 0.001333), abs=6e-7)
+
+
+def test_worked_box() -> None:
+    # Derived by hand: areas 0.980 and 1.3016 m2, S = 35.403 m, UA = 0.9619 W/K (0.13 on both faces).
+    assert foam_box.inner_area(BOX) == pytest.approx(0.980)
+    assert foam_box.outer_area(BOX, 0.03) == pytest.approx(1.3016)
+    shape = foam_box.shape_factor(BOX, 0.03)
+    assert shape == pytest.approx(35.403, abs=6e-4)
+    assert 1.0 - foam_box.inner_area(BOX) / 0.03 / shape == pytest.approx(
+        0.077, abs=6e-4
+    )  # edges and corners
+    conductance = foam_box.conductance_with_equal_films(BOX, 0.03, 0.035, 0.13, 0.13)
+    assert conductance == pytest.approx(0.9619, abs=6e-5)
+
+
+@pytest.mark.parametrize(
+    ("thickness", "conductivity", "expected"),
+    # Worked values, 0.13 on both faces, three decimals.
+    [
+        (0.020, 0.035, 1.259), (0.040, 0.035, 0.786), (0.050, 0.035, 0.669),
+        (0.030, 0.025, 0.734), (0.030, 0.030, 0.852), (0.030, 0.033, 0.919), (0.030, 0.040, 1.065),
+    ],
+)  # fmt: skip
+def test_thickness_and_conductivity(thickness: float, conductivity: float, expected: float) -> None:
+    own = foam_box.conductance_with_equal_films(BOX, thickness, conductivity, 0.13, 0.13)
+    assert own == pytest.approx(expected, abs=6e-4)
+
+
+def test_outer_size_read_as_inner_is_a_27_percent_error() -> None:
+    inner = foam_box.inside_size(BOX, 0.03)
+    assert inner == BoxSize(pytest.approx(0.54), pytest.approx(0.34), pytest.approx(0.19))
+    conductance = foam_box.conductance_with_equal_films(inner, 0.03, 0.035, 0.13, 0.13)
+    assert conductance == pytest.approx(0.7002, abs=6e-5)  # worked value, four decimals
+
+
+def test_25_litre_box() -> None:
+    size = BoxSize(0.38, 0.28, 0.235)
+    conductance = foam_box.conductance_with_equal_films(size, 0.03, 0.035, 0.13, 0.13)
+    assert conductance == pytest.approx(0.5285, abs=6e-5)  # worked value, four decimals
+
+
+def test_edges_are_checked_by_an_independent_geometry() -> None:
+    # For a thin wall the mean of inner and outer area over the thickness is the exact first-order answer:
+    # edges count 0.5 of their length each side. Langmuir has 0.54, so a wall of 2 mm on 1 m agrees to 0.2 %.
+    size = BoxSize(1.0, 1.0, 1.0)
+    mean = (foam_box.inner_area(size) + foam_box.outer_area(size, 0.002)) / 2.0
+    assert foam_box.shape_factor(size, 0.002) == pytest.approx(mean / 0.002, rel=2e-3)
+
+
+def test_shares_of_the_faces_add_up_to_the_whole() -> None:
+    # Without films the four faces are the whole shape factor: the same edges and corners, shared out.
+    faces = foam_box.face_conductances(BOX, 0.03, 1e-2, surface_resistance_factor=0.3)
+    shapes = [
+        1.0 / (1.0 / faces.ceiling - 0.3 * 0.10 / (0.66 * 0.46)),
+        1.0 / (1.0 / faces.upper_sides - 0.3 * 0.13 / (1.12 * 0.31)),
+        1.0 / (1.0 / faces.lower_sides - 0.3 * 0.13 / (1.12 * 0.31)),
+        1.0 / (1.0 / faces.floor - 0.3 * 0.17 / (0.66 * 0.46)),
+    ]
+    assert sum(shapes) / 1e-2 == pytest.approx(foam_box.shape_factor(BOX, 0.03), rel=1e-12)
+
+
+def test_faces_of_the_worked_box() -> None:
+    # Hand calculation of the network's links: ceiling .272, sides .286 each half, floor .256 W/K.
+    faces = foam_box.face_conductances(BOX, 0.03, 0.035)
+    own = (faces.ceiling, faces.upper_sides, faces.lower_sides, faces.floor)
+    assert own == pytest.approx((0.272, 0.286, 0.286, 0.256), abs=6e-4)
+
+
+def test_face_by_face_agrees_with_equal_films() -> None:
+    # 0.13 on every face stands for 0.10, 0.13 and 0.17 together; on this box they differ by under 1 %.
+    equal = foam_box.conductance_with_equal_films(BOX, 0.03, 0.035, 0.13, 0.13)
+    assert foam_box.box_conductance(BOX, 0.03, 0.035) == pytest.approx(equal, rel=0.01)
+
+
+def test_surface_resistances_follow_from_convection_and_radiation() -> None:
+    # ISO 6946, annex: h_r = 0.9 x 5.7 = 5.13, h_c = 5.0 up, 2.5 sideways, 0.7 down; the standard rounds to
+    # two digits.
+    for resistance, convection in (
+        (foam_box.SURFACE_RESISTANCE_UP, 5.0),
+        (foam_box.SURFACE_RESISTANCE_SIDEWAYS, 2.5),
+        (foam_box.SURFACE_RESISTANCE_DOWN, 0.7),
+    ):
+        assert resistance == pytest.approx(1.0 / (convection + 5.13), abs=0.005)
+
+
+def test_u_values() -> None:
+    # Building Construction Handbook: 0.055 + 0.256 + 0.026 + 0.123 gives 2.17 W/(m2 K).
+    assert foam_box.u_value(0.123, (0.256, 0.026), 0.055) == pytest.approx(2.17, abs=0.006)
+    # Derived, three decimals: 100 mm at 0.035; 30 mm sideways, up and down; 30 mm with wind outside.
+    assert foam_box.u_value(0.13, (0.1 / 0.035,), 0.04) == pytest.approx(0.330, abs=6e-4)
+    assert foam_box.u_value(0.13, (0.03 / 0.035,), 0.13) == pytest.approx(0.895, abs=6e-4)
+    assert foam_box.u_value(0.10, (0.03 / 0.035,), 0.10) == pytest.approx(0.946, abs=6e-4)
+    assert foam_box.u_value(0.17, (0.03 / 0.035,), 0.17) == pytest.approx(0.835, abs=6e-4)
+    assert foam_box.u_value(0.13, (0.03 / 0.035,), 0.04) == pytest.approx(0.974, abs=6e-4)
+    # 3 mm acrylic: 3.6, about four times the foam.
+    assert foam_box.u_value(0.13, (0.003 / 0.20,), 0.13) == pytest.approx(3.6, abs=0.06)
+
+
+def test_polystyrene_by_density() -> None:
+    # EN 13163: 0.0377, 0.0350, 0.0327, 0.0317 at 15, 20, 30, 40 kg/m3 (four decimals); data sheets 0.038,
+    # 0.0355, 0.032.
+    own = [foam_box.expanded_polystyrene_conductivity(density) for density in (15, 20, 30, 40)]
+    assert own == pytest.approx([0.0377, 0.0350, 0.0327, 0.0317], abs=6e-5)
+    assert [own[0], own[1], own[3]] == pytest.approx([0.038, 0.0355, 0.032], rel=0.02)
+
+
+def test_warm_and_damp_foam() -> None:
+    # ISO 10456: 0.035 becomes 0.037 at 25 °C (+5 %); 10 % of water by volume takes 0.036 to 0.0537.
+    assert foam_box.conductivity_at(25.0, 0.035) == pytest.approx(0.037, abs=5e-4)
+    assert foam_box.conductivity_at(10.0, 0.035) == 0.035
+    assert foam_box.conductivity_when_damp(0.036, 0.1) == pytest.approx(0.0537, abs=6e-5)
+
+
+def test_leakage() -> None:
+    # 60 litres at 0.2 and 2 changes an hour: 0.004 and 0.039 W/K (three decimals).
+    assert foam_box.leakage_conductance(0.060, 0.2) == pytest.approx(0.004, abs=5e-4)
+    assert foam_box.leakage_conductance(0.060, 2.0) == pytest.approx(0.039, abs=5e-4)
+
+
+def test_blanket() -> None:
+    # Worked value: R 0.3 over 1.30 m2 takes 0.962 to 0.787 W/K, 18 % less; three decimals.
+    own = foam_box.conductance_with_blanket(0.9619, 0.3, 1.30)
+    assert own == pytest.approx(0.787, abs=6e-4)
+    assert 1.0 - own / 0.9619 == pytest.approx(0.18, abs=5e-3)
+
+
+def test_lid_and_floor_matter() -> None:
+    shelf = foam_box.box_conductance(BOX, 0.03, 0.035)
+    assert foam_box.box_conductance(BOX, 0.03, 0.035, lid_fits="poorly") == pytest.approx(1.25 * shelf)
+    assert foam_box.box_conductance(BOX, 0.03, 0.035, "insulated floor") < shelf
+    assert foam_box.box_conductance(BOX, 0.03, 0.035, "bare floor") > shelf
+
+
+@given(
+    st.floats(0.2, 1.0),
+    st.floats(0.2, 1.0),
+    st.floats(0.15, 1.0),
+    st.floats(0.005, 0.08),
+    st.floats(0.02, 0.2),
+)
+@settings(max_examples=100, deadline=None)
+def test_more_insulation_loses_less(
+    length: float, width: float, height: float, thickness: float, conductivity: float
+) -> None:
+    size = BoxSize(length, width, height)
+    base = foam_box.box_conductance(size, thickness, conductivity)
+    assert foam_box.box_conductance(size, 1.2 * thickness, conductivity) < base
+    assert foam_box.box_conductance(size, thickness, 1.2 * conductivity) > base
+    assert foam_box.box_conductance(BoxSize(length * 1.1, width, height), thickness, conductivity) > base
+
+
+def test_every_wall_is_complete() -> None:
+    names = [wall.name for wall in foam_box.WALLS]
+    assert len(names) == len(set(names))
+    for wall in foam_box.WALLS:
+        assert wall.conductivity_low < wall.conductivity < wall.conductivity_high
+        assert wall.source and wall.limit_source
+        assert foam_box.wall_named(wall.name) is wall
+
+
+@pytest.mark.parametrize(
+    ("name", "seen"),
+    # Values printed in data sheets, ISO 10456, ISO 10077-2, CIBSE Guide A, ASHRAE: all must lie in the range.
+    [
+        ("expanded polystyrene", (0.034, 0.0355, 0.037)), ("extruded polystyrene", (0.026, 0.029, 0.036)),
+        ("polyurethane foam", (0.026, 0.028)), ("plywood", (0.09, 0.13, 0.17)), ("glass", (1.0,)),
+        ("acrylic", (0.18, 0.20)), ("polypropylene", (0.22,)), ("solid plastic", (0.16, 0.22, 0.33, 0.50)),
+        ("plastic cool box", (0.028,)),
+    ],
+)  # fmt: skip
+def test_printed_conductivities_lie_in_the_range(name: str, seen: tuple[float, ...]) -> None:
+    wall = foam_box.wall_named(name)
+    assert all(wall.conductivity_low <= value <= wall.conductivity_high for value in seen)
+
+
+def test_every_place_to_stand_is_known() -> None:
+    assert [foam_box.resistance_under_the_box(place) > 0.0 for place in get_args(foam_box.StandsOn)] == [
+        True
+    ] * 3
+
+
+@pytest.mark.parametrize(
+    ("call", "message"),
+    [
+        (lambda: foam_box.wall_named("felt"), "must be one of expanded polystyrene"),
+        (lambda: foam_box.inside_size(BOX, 0.13), "below 0.125 m"),
+        (lambda: foam_box.inside_size(BOX, 0.0), "above 0"),
+        (lambda: foam_box.shape_factor(BOX, 0.0), "from 0.0005 to 0.5 m"),
+        (lambda: foam_box.shape_factor(BoxSize(0.01, 0.4, 0.25), 0.03), "from 0.02 to 5 m"),
+        (lambda: foam_box.conductance_with_equal_films(BOX, 0.03, 0.0, 0.13, 0.13), "conductivity"),
+        (lambda: foam_box.conductance_with_equal_films(BOX, 0.03, 0.03, -0.1, 0.13), "resistance"),
+        (lambda: foam_box.box_conductance(BOX, 0.03, 0.035, "sand"), "must be one of shelf"),
+        (lambda: foam_box.box_conductance(BOX, 0.03, 0.035, lid_fits="fairly"), "well, poorly"),
+        (lambda: foam_box.u_value(0.0, (), 0.0), "m2 K/W"),
+        (lambda: foam_box.expanded_polystyrene_conductivity(60.0), "from 8 to 55 kg/m3"),
+        (lambda: foam_box.conductivity_at(90.0, 0.03), "°C"),
+        (lambda: foam_box.conductivity_when_damp(0.03, 0.2), "m3/m3"),
+        (lambda: foam_box.leakage_conductance(-1.0, 1.0), "m3"),
+        (lambda: foam_box.leakage_conductance(0.06, 51.0), "per hour"),
+        (lambda: foam_box.conductance_with_blanket(0.0, 0.3, 1.0), "W/K"),
+    ],
+)  # fmt: skip
+def test_what_is_out_of_range_is_refused(call, message: str) -> None:
+    with pytest.raises(ValueError, match=message):
+        call()

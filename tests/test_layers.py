@@ -1,0 +1,95 @@
+"""Data flows one way: read, forecast, judge, write; physics knows only the standard library; no circle of imports."""
+
+import ast
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.support import ROOT
+
+PACKAGE = ROOT / "advisor"
+# Each part may import itself and the parts named here.
+ALLOWED = {
+    "units": set(),
+    "paths": set(),
+    "model": {"units"},
+    "physics": set(),
+    "eggs": {"physics"},
+    "reading": {"model", "units", "paths"},
+    "forecast": {"model", "physics", "eggs", "units"},
+    "rules": {"model", "forecast", "physics", "eggs", "units"},
+    "assess": {"model", "reading", "forecast", "rules", "units"},
+    "writing": {"model", "reading", "rules", "units", "assess", "paths"},
+    "cli": {"model", "reading", "rules", "units", "assess", "writing", "paths", "forecast", "eggs"},
+    "__main__": {"cli"},
+    "__init__": set(),
+}
+
+
+def part_of(path: Path) -> str:
+    return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
+
+
+def imported(path: Path) -> set[str]:
+    names: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.Import):
+            names |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            names |= {f"{node.module}.{alias.name}" for alias in node.names} | {node.module}
+    return names
+
+
+MODULES = sorted(path for path in PACKAGE.rglob("*.py") if "_data" not in path.parts)
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))
+def test_imports_follow_the_data(path: Path) -> None:
+    part = part_of(path)
+    others = {name.split(".")[1] for name in imported(path) if name.startswith("advisor.")} - {
+        part,
+        "__version__",
+    }
+    assert others <= ALLOWED[part]
+
+
+@pytest.mark.parametrize(
+    "path",
+    [path for path in MODULES if part_of(path) in ("physics", "eggs", "model", "units")],
+    ids=lambda path: path.name,
+)
+def test_physics_and_eggs_use_only_the_standard_library(path: Path) -> None:
+    for name in imported(path):
+        top = name.split(".")[0]
+        assert top == "advisor" or top in sys.stdlib_module_names
+
+
+def module_name(path: Path) -> str:
+    return ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+
+
+def test_no_circle_of_imports() -> None:
+    graph = {module_name(path): imported(path) for path in MODULES}
+    edges = {
+        name: {other for other in graph if other in targets and other != name}
+        for name, targets in graph.items()
+    }
+    state: dict[str, int] = {}
+
+    def visit(name: str, trail: tuple[str, ...]) -> None:
+        assert state.get(name) != 1, f"circle: {' -> '.join((*trail, name))}"
+        if state.get(name) == 2:
+            return
+        state[name] = 1
+        for other in sorted(edges[name]):
+            visit(other, (*trail, name))
+        state[name] = 2
+
+    for name in graph:
+        visit(name, ())
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))
+def test_no_module_is_over_400_lines(path: Path) -> None:
+    assert len(path.read_text("utf-8").splitlines()) <= 400

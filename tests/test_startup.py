@@ -1,0 +1,35 @@
+"""Quick commands stay quick: which modules a fresh process loads (counting modules is steadier than milliseconds)."""
+
+import subprocess
+import sys
+
+import pytest
+
+from tests.support import ROOT
+
+HEAVY = ("jsonschema", "jinja2", "markdown_it", "icalendar", "numpy", "importlib.metadata", "http")
+
+
+@pytest.mark.parametrize(
+    "command", [["--help"], ["--version"], ["rules", "list"], ["species", "list"], ["check", "--help"]]
+)
+def test_quick_command_loads_nothing_heavy(command: list[str]) -> None:
+    script = (
+        "import sys\nfrom advisor.cli import main\n"
+        f"try: main({command!r})\nexcept SystemExit: pass\n"
+        "print(' '.join(sorted(sys.modules)), file=sys.stderr)"
+    )
+    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, cwd=ROOT, check=True)
+    loaded = run.stderr.split()
+    assert [name for name in HEAVY if name in loaded] == []
+    assert "yaml" not in loaded
+
+
+def test_a_check_loads_no_templates() -> None:
+    script = (
+        "import sys\nfrom advisor.cli import main\n"
+        "try: main(['check', 'examples/first-season.yaml'])\nexcept SystemExit: pass\n"
+        "print(' '.join(sorted(sys.modules)), file=sys.stderr)"
+    )
+    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, cwd=ROOT, check=True)
+    assert not {"jinja2", "markdown_it", "icalendar", "numpy"} & set(run.stderr.split())
