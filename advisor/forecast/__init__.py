@@ -2,34 +2,69 @@
 
 from collections.abc import Mapping
 
+from advisor.forecast.air import forecast_air
 from advisor.forecast.hatching import clutch_forecast
 from advisor.forecast.heat import HeatResults, forecast_heat
-from advisor.model.figures import Unknown
-from advisor.model.forecast import EggBoxForecast, Forecast, Shopping, unknown_fields
-from advisor.model.plan import EggBox, Plan
+from advisor.forecast.load import BoxLoad, load_of
+from advisor.forecast.moisture import forecast_moisture
+from advisor.forecast.room_for_eggs import forecast_places, forecast_shopping
+from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
+from advisor.model.plan import Plan
 from advisor.model.species import Species
-
-LATER = Unknown("this version does not compute it")
 
 
 def forecast_plan(plan: Plan, species: Mapping[str, Species]) -> Forecast:
     """The whole forecast for a plan; what cannot be computed is an `Unknown` with its reason."""
     heat = forecast_heat(plan, species)
+    clutches = tuple(clutch_forecast(plan, clutch, species[clutch.species]) for clutch in plan.clutches)
     return Forecast(
         heat=heat.heat,
-        egg_boxes=tuple(_egg_box(box, heat) for box in plan.egg_boxes),
-        clutches=tuple(clutch_forecast(plan, clutch, species[clutch.species]) for clutch in plan.clutches),
-        shopping=Shopping(**unknown_fields(Shopping, LATER)),
+        egg_boxes=tuple(
+            _egg_box(plan, index, species, clutches, heat) for index in range(len(plan.egg_boxes))
+        ),
+        clutches=clutches,
+        shopping=forecast_shopping(plan),
     )
 
 
-def _egg_box(box: EggBox, heat: HeatResults) -> EggBoxForecast:
+def _egg_box(
+    plan: Plan,
+    index: int,
+    species: Mapping[str, Species],
+    clutches: tuple[ClutchForecast, ...],
+    heat: HeatResults,
+) -> EggBoxForecast:
+    box = plan.egg_boxes[index]
     tier = heat.upper if box.tier == "two" and heat.upper is not None else heat.lower
-    fields = unknown_fields(EggBoxForecast, LATER)
-    fields.update(
+    load = load_of(plan, index, species, clutches)
+    first = clutches[load.clutch_indexes[0]] if isinstance(load, BoxLoad) else None
+    laid = (
+        first.laying_window[0]
+        if first and first.laying_window and len(set(first.laying_window)) == 1
+        else None
+    )
+    moisture = forecast_moisture(plan, index, load, first.check_days if first else (), laid)
+    air = forecast_air(plan, index, load)
+    return EggBoxForecast(
+        name=box.name,
         lid_minus_medium=tier.lid_minus_medium,
         condensation=tier.condensation,
         condensation_if_lid_heated=tier.condensation_if_lid_heated,
         medium_temperature=tier.medium_temperature,
+        water_per_dry_mass=moisture.water_per_dry_mass,
+        water_potential=moisture.water_potential,
+        free_water=moisture.free_water,
+        water_loss=moisture.water_loss,
+        lasts_until_day=moisture.lasts_until_day,
+        water_at_hatching=moisture.water_at_hatching,
+        opening_loss=moisture.opening_loss,
+        oxygen_lowest=air.oxygen_lowest,
+        oxygen_lowest_day=air.oxygen_lowest_day,
+        carbon_dioxide_highest=air.carbon_dioxide_highest,
+        holes_enough=air.holes_enough,
+        places_for_eggs=forecast_places(plan, index, species),
+        top_ups=moisture.top_ups,
+        mass_by_day=moisture.mass_by_day,
+        water_by_day=moisture.water_by_day,
+        oxygen_by_day=air.oxygen_by_day,
     )
-    return EggBoxForecast(name=box.name, **fields)

@@ -52,7 +52,11 @@ class TopUpForecast:
 
 @dataclass(frozen=True, slots=True)
 class EggBoxForecast:
-    """One kind of egg box: lid, condensation, water, air, room; masses and losses are those of one box."""
+    """One kind of egg box: lid, condensation, water, air, room; masses and losses are those of one box.
+
+    `mass_by_day` is what stands in the box (medium, water and eggs; the box itself not counted), with the top-ups;
+    `opening_loss` is the water that one check costs.
+    """
 
     name: str
     lid_minus_medium: Result
@@ -61,9 +65,11 @@ class EggBoxForecast:
     medium_temperature: Result
     water_per_dry_mass: Result
     water_potential: Result
+    free_water: Result
     water_loss: Result
     lasts_until_day: Result
     water_at_hatching: Result
+    opening_loss: Result
     oxygen_lowest: Result
     oxygen_lowest_day: Result
     carbon_dioxide_highest: Result
@@ -71,6 +77,8 @@ class EggBoxForecast:
     places_for_eggs: Result
     top_ups: tuple[TopUpForecast, ...] = ()
     mass_by_day: tuple[tuple[int, Figure], ...] = ()
+    water_by_day: tuple[tuple[int, Figure], ...] = ()
+    oxygen_by_day: tuple[tuple[int, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,10 +10,11 @@ from advisor.model.plan import Medium
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.moisture_mix_too_wet import (
     OUT_OF_THE_MEDIUM,
-    grade_left_out,
+    WEIGHT,
     known_medium,
     mix_water_content,
     water_text,
+    weight_left_open,
 )
 
 # kg/kg, soft shells. Vermiculite at 0.1 holds its water at -900 to -1500 kPa (Verdu-Ricoy 2014 and the fit, in the
@@ -65,8 +66,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged((f"how dry {medium.material} suits eggs (no measured curve is known)",))
     elif band is None:
         yield NotJudged(("species.medium.water",))
-    elif grade_left_out(medium) and content.low < band.low <= content.high:
-        yield NotJudged(("box.medium.grade",))
+    elif weight_left_open(medium) and content.low < band.low <= content.high:
+        yield NotJudged(WEIGHT)
     elif content.value < band.low:
         yield Finding(
             _severity(content, band.low, shell),
@@ -83,9 +84,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 def wetter_mix(medium: Medium, limit: float) -> str:
     """What to mix so that the water content of vermiculite stays at or above a limit [kg/kg], above 0."""
     known = known_medium(medium)
-    if medium.mix is None or medium.mix.by == "mass" or known is None:
+    by_volume = known is not None and medium.mix is not None and medium.mix.by == "volume"
+    parts = (
+        math.floor(medium_parts_by_volume(limit, known.bulk_density.typical)) if known and by_volume else 0
+    )
+    if parts < 2:
         return f"Use no less water than {limit:.2g} times the weight of the dry medium."
-    parts = max(1, math.floor(medium_parts_by_volume(limit, known.bulk_density.typical)))
     return f"Mix at most {parts} parts of {medium.material} to 1 part of water by volume."
 
 

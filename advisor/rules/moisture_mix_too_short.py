@@ -9,7 +9,7 @@ from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.model.plan import Mix
 from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.moisture_mix_too_wet import grade_left_out, known_medium, mix_water_content
+from advisor.rules.moisture_mix_too_wet import WEIGHT, known_medium, mix_water_content, weight_left_open
 
 DAY = 86400.0  # s
 KNOWN_DAYS = (
@@ -71,7 +71,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     density = known.bulk_density
     typical, *ends = (_days(case.species, mix, each) for each in (density.typical, density.low, density.high))
     lasts = Figure(typical, min(ends) / ABOUT, max(ends) * ABOUT, "days", "4:1 by volume lasts about 60 days")
-    limit = (min(ends) if grade_left_out(medium) else typical) * ABOUT
+    limit = (min(ends) if weight_left_open(medium) else typical) * ABOUT
     every = top_up.every / DAY if top_up is not None and top_up.every is not None else None
     if every is not None and every <= limit:
         return
@@ -82,8 +82,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     needed = incubation.value if every is None else min(every, incubation.value)
     if needed <= limit:
         return
-    if grade_left_out(medium) and needed <= lasts.high:
-        yield NotJudged(("box.medium.grade",))
+    if weight_left_open(medium) and needed <= lasts.high:
+        yield NotJudged(WEIGHT)
         return
     if top_up is None:
         yield NotJudged(("box.top_up",))

@@ -42,15 +42,14 @@ RULE = Rule(
     ),
 )
 
-OUT_OF_THE_MEDIUM = (
-    "over the medium",
-    "attached to its surface",
-)  # words for eggs that the medium does not touch
+# Words for eggs that the medium does not touch.
+OUT_OF_THE_MEDIUM = ("over the medium", "attached to its surface")
 
 # Used everywhere and never too wet by itself where soft-shelled eggs may lie in all that vermiculite can hold
 # (3.8 g/g): common practice, no source.
 TRADE_MIX = Mix(4, 1, "volume")
 
+WEIGHT = ("box.medium.grade", "box.medium.litre_mass")
 HEAVIEST_LITRE = 2.5  # kg; what `eggs.medium` takes at most, nearly that of solid quartz (2.65, from memory)
 
 _MEDIUM_WORDS = {"sphagnum moss": "sphagnum"}  # the plan's word: the other word of `eggs.medium`
@@ -59,15 +58,15 @@ _MEDIUM_WORDS = {"sphagnum moss": "sphagnum"}  # the plan's word: the other word
 def known_medium(medium: Medium) -> KnownMedium | None:
     """What is known of the planned medium, with the keeper's own density if given; None when nothing is known."""
     words = (medium.material, _MEDIUM_WORDS.get(medium.material or ""))
-    grade = medium.grade if medium.material == "vermiculite" and medium.grade != "unknown" else None
+    grade = medium.grade if medium.material == "vermiculite" else None
     known = next((entry for entry in MEDIA if entry.material in words and entry.grade == grade), None)
     if known is None or medium.litre_mass is None or medium.litre_mass > HEAVIEST_LITRE:
         return known
     return with_measured_bulk_density(known, medium.litre_mass * 1000)
 
 
-def grade_left_out(medium: Medium) -> bool:
-    """Whether the plan leaves open how heavy the vermiculite is; `grade: unknown` is an answer."""
+def weight_left_open(medium: Medium) -> bool:
+    """Whether the plan leaves open how heavy the vermiculite is; either of WEIGHT would tell."""
     return medium.material == "vermiculite" and medium.grade is None and medium.litre_mass is None
 
 
@@ -149,8 +148,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(("species.medium.water",))
     elif is_used_mix(species, medium.mix) or _is_trade_mix(medium.mix, known, band):
         return
-    elif grade_left_out(medium) and content.low <= band.high < content.high:
-        yield NotJudged(("box.medium.grade",))
+    elif weight_left_open(medium) and content.low <= band.high < content.high:
+        yield NotJudged(WEIGHT)
     elif content.value > band.high:
         over = case.show.water_content(content.value - band.high)
         yield Finding(
@@ -187,8 +186,8 @@ def _more_than_it_holds(
         if held < 1:
             yield Finding(
                 WATCH,
-                f"{water_text(content, case.show)} In one drain test {medium.material} held only "
-                f"{case.show.percent(held)} of that: the rest stands at the bottom.",
+                f"{water_text(content, case.show)} As far as is known {medium.material} holds "
+                f"{case.show.percent(held)} of that at most: the rest stands at the bottom.",
                 "box.medium.mix",
                 RULE.remedy,
                 figures=(("water_per_dry_mass", content),),

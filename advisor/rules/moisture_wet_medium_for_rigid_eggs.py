@@ -7,12 +7,13 @@ from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.moisture_mix_too_wet import (
     OUT_OF_THE_MEDIUM,
+    WEIGHT,
     drier_mix,
-    grade_left_out,
     is_used_mix,
     known_medium,
     mix_water_content,
     water_text,
+    weight_left_open,
 )
 
 # kg/kg, for profiles without a band of their own: about -15 kPa in vermiculite. Wetter media may drown eggs or grow
@@ -66,8 +67,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     if known is None or not known.has_retention_curve:
         yield NotJudged((f"how wet {medium.material} suits rigid eggs (no measured curve is known)",))
-    elif grade_left_out(medium) and content.low <= limit < content.high:
-        yield NotJudged(("box.medium.grade",))
+    elif weight_left_open(medium) and content.low <= limit < content.high:
+        yield NotJudged(WEIGHT)
     elif content.value > limit:
         support = band.support if band is not None else None
         yield Finding(

@@ -11,7 +11,7 @@ from advisor.physics.control import NeverSwitches, SwitchedBox
 
 
 def simulated(power, conductance, capacity, room, set_point, band, dead_time, sensor_time, step=1.0):
-    """One lump, a lagging sensor and a dead time, in steps of 1 s: highest, lowest, mean and period after six hours."""
+    """One lump, a lagging sensor and a dead time, in steps of 1 s: highest, lowest, mean, period."""
     temperature = sensor = set_point
     queue = [True] * max(1, round(dead_time / step))
     relay, seen, starts = True, [], []
@@ -99,7 +99,11 @@ def test_duty() -> None:
     # A simulation of heater, air and medium without lids (band 0.3 K, sensor 60 s). The lids here couple air
     # and medium better, which takes up to 12 % off the air's range and 8 % off the period; the middle of the
     # range differs less.
-    [(15.0, (26.4, 31.1), (28.7, 29.2), 63.0), (30.0, (26.2, 34.4), (28.8, 29.5), 55.0), (60.0, (26.2, 39.0), (28.8, 29.9), 65.0)],
+    [
+        (15.0, (26.4, 31.1), (28.7, 29.2), 63.0),
+        (30.0, (26.2, 34.4), (28.8, 29.5), 55.0),
+        (60.0, (26.2, 39.0), (28.8, 29.9), 65.0),
+    ],
 )  # fmt: skip
 def test_probe_in_the_medium(power, air, medium, minutes) -> None:
     own = control.switching(SwitchedBox(0.962), "medium", power, 20.0, 29.0, 0.3)
@@ -205,7 +209,7 @@ def test_thermistors() -> None:
         (lambda: control.on_off_swing(30.0, 0.962, 11e3, 20, 29, 0.0, 0, 0), "no swing"),
         (lambda: control.switching(SwitchedBox(0.962), "air", 8.0, 20, 29, 0.3), "too weak"),
         (lambda: control.switching(SwitchedBox(0.962), "air", 30.0, 29.5, 29, 0.3), "too warm"),
-        (lambda: control.switching(SwitchedBox(0.962, medium_capacity=1e6), "medium", 15, 20, 29, 5.0), "hardly"),
+        (lambda: control.switching(SwitchedBox(0.962, 1e6), "medium", 15.0, 20, 29, 5.0), "hardly"),
     ],
 )  # fmt: skip
 def test_a_thermostat_that_never_switches_says_why(call, message: str) -> None:

@@ -1,0 +1,140 @@
+"""The eggs in one box: how many, how heavy, for how long, at what temperature; shared by water and air."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from advisor.eggs.water import egg_kind
+from advisor.model.figures import Figure, Unknown
+from advisor.model.forecast import ClutchForecast
+from advisor.model.plan import EggBox, Plan
+from advisor.model.species import Species
+from advisor.physics.vents import Band
+
+SNAKES = ("colubrid", "other snake", "python")
+SHELLED_REPTILES = ("tortoise", "turtle")
+
+
+@dataclass(frozen=True, slots=True)
+class BoxLoad:
+    """One egg box of a kind when all its clutches lie in it, spread evenly over the boxes of that kind.
+
+    eggs; egg_mass [kg] at laying, the mean; gain, share of that mass gained by hatching; days of incubation, the
+    longest of its clutches; temperature [°C]; water_band [kg/kg] that every species in it bears, None when unknown.
+    """
+
+    eggs: int
+    egg_mass: float
+    gain: Band
+    days: Band
+    temperature: float
+    shape: Literal["snake", "turtle or lizard"]
+    rigid: bool
+    water_band: Band | None
+    clutch_indexes: tuple[int, ...]
+
+
+def animal_of(species: Species) -> Literal["snake", "lizard", "turtle"]:
+    """The word that the egg physics uses for the species' group."""
+    if species.group in SNAKES:
+        return "snake"
+    return "turtle" if species.group in SHELLED_REPTILES else "lizard"
+
+
+def load_of(
+    plan: Plan,
+    index: int,
+    species: Mapping[str, Species],
+    clutches: tuple[ClutchForecast, ...],
+) -> BoxLoad | Unknown:
+    """The eggs in the egg box at a place in the plan, or what is missing to tell."""
+    box = plan.egg_boxes[index]
+    unsettled = [
+        f"clutches[{number}].box" for number, clutch in enumerate(plan.clutches) if clutch.box is None
+    ]
+    if unsettled:
+        return Unknown("it is not told which box a clutch goes into", tuple(unsettled))
+    inside = [number for number, clutch in enumerate(plan.clutches) if clutch.box == box.name]
+    if not inside:
+        return Unknown("no clutch goes into this box")
+    missing = _missing(plan, box, index, inside)
+    if missing:
+        return Unknown("number or mass of the eggs is not told", missing)
+    if plan.control.set_to is None:
+        return Unknown("the set point is not told", ("control.set_to",))
+    days: list[Figure] = []
+    for number in inside:
+        length = clutches[number].incubation_days
+        if isinstance(length, Unknown):
+            return length
+        days.append(length)
+    profiles = [species[plan.clutches[number].species] for number in inside]
+    for profile in profiles:
+        if profile.eggs.shell is None:
+            return Unknown(
+                f"the shell of {profile.name} eggs is not known", (f"species/{profile.id}.yaml: eggs.shell",)
+            )
+    eggs = sum(plan.clutches[number].eggs or 0 for number in inside)
+    mass = (
+        sum((plan.clutches[number].eggs or 0) * (plan.clutches[number].egg_mass or 0.0) for number in inside)
+        / eggs
+    )
+    gains = [
+        _gain(profile, plan.clutches[number].egg_mass or 0.0)
+        for profile, number in zip(profiles, inside, strict=True)
+    ]
+    return BoxLoad(
+        eggs=math.ceil(eggs / (box.count or 1)),
+        egg_mass=mass,
+        gain=Band(
+            sum(gain.low for gain in gains) / len(gains),
+            sum(gain.typical for gain in gains) / len(gains),
+            sum(gain.high for gain in gains) / len(gains),
+        ),
+        days=Band(
+            max(length.low for length in days),
+            max(length.value for length in days),
+            max(length.high for length in days),
+        ),
+        temperature=plan.control.set_to,
+        shape="snake" if all(animal_of(profile) == "snake" for profile in profiles) else "turtle or lizard",
+        rigid=any(profile.eggs.shell == "rigid" for profile in profiles),
+        water_band=_water_band(profiles),
+        clutch_indexes=tuple(inside),
+    )
+
+
+def _missing(plan: Plan, box: EggBox, index: int, inside: list[int]) -> tuple[str, ...]:
+    missing = [
+        f"clutches[{number}].{entry}"
+        for number in inside
+        for entry, value in (
+            ("eggs", plan.clutches[number].eggs),
+            ("egg_mass", plan.clutches[number].egg_mass),
+        )
+        if value is None
+    ]
+    if box.count is None:
+        missing.append(f"egg_boxes[{index}].count")
+    return tuple(missing)
+
+
+def _gain(species: Species, egg_mass: float) -> Band:
+    """Share of its mass an egg gains by hatching: the profile's own figure, or the usual one of its kind."""
+    usual = egg_kind(species.eggs.shell or "parchment", animal_of(species), egg_mass).gain_at_hatching
+    own = species.eggs.gain
+    if own is None or species.eggs.shell == "rigid":
+        return usual
+    if own.low < own.high:
+        return Band(own.low, own.middle, own.high)
+    return Band(min(usual.low, own.low), own.middle, max(usual.high, own.high))
+
+
+def _water_band(profiles: list[Species]) -> Band | None:
+    bands = [profile.medium.water for profile in profiles]
+    known = [band for band in bands if band is not None]
+    if len(known) < len(bands):
+        return None
+    low, high = max(band.low for band in known), min(band.high for band in known)
+    return Band(low, (low + high) / 2, high)

@@ -1,0 +1,85 @@
+"""The ways out of one egg box for air and vapour, from the plan's words, with what is uncertain about them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from advisor.forecast.ranges import Uncertainty
+from advisor.model.figures import Unknown
+from advisor.model.plan import EggBox
+from advisor.physics.vents import (
+    RIM_CONTACT_DEPTH,
+    Vents,
+    lid_fit,
+    wall_material,
+    wall_vapour_permeance,
+)
+
+DRAUGHT = (
+    1.0,
+    1.0,
+    1.5,
+)  # factor on all vents; still air in a closed box, x1 to x3 with a fan or draught; judgement
+WALL_THICKNESS = 0.001  # m, of the egg box; judgement
+GAP_NAME, DEPTH_NAME, DRAUGHT_NAME = "rim gap", "rim depth", "draught"
+
+
+@dataclass(frozen=True, slots=True)
+class BoxVents:
+    """Holes and rim of one egg box; `inputs` are the uncertain parts, by the names above."""
+
+    hole_count: int
+    hole_diameter: float
+    lid_thickness: float
+    perimeter: float
+    wall_area: float
+    inputs: tuple[Uncertainty, ...]
+
+    def at(self, values: Mapping[str, float]) -> Vents:
+        """The vents with the uncertain inputs at given values."""
+        return Vents(
+            self.hole_count,
+            self.hole_diameter,
+            self.lid_thickness,
+            values[GAP_NAME],
+            self.perimeter,
+            values[DEPTH_NAME],
+        )
+
+    @property
+    def wall_permeance(self) -> float:
+        """Vapour permeance of the box's plastic walls and lid [kg/(s Pa)]."""
+        factor = wall_material("unknown plastic").resistance_factor.typical
+        return wall_vapour_permeance(self.wall_area / WALL_THICKNESS, factor)
+
+
+def vents_of(box: EggBox, path: str) -> BoxVents | Unknown:
+    """The vents of an egg box, or what is missing to tell."""
+    lid = box.lid
+    missing = [
+        f"{path}.{entry}"
+        for entry, value in (("inside", box.inside), ("lid.fit", lid.fit), ("lid.holes", lid.holes))
+        if value is None
+    ]
+    if lid.holes is not None and lid.holes.count and lid.thickness is None:
+        missing.append(f"{path}.lid.thickness")
+    if missing:
+        return Unknown("lid or size of the egg box is not told", tuple(missing))
+    assert box.inside is not None and lid.fit is not None and lid.holes is not None
+    size = box.inside
+    gap = lid_fit(lid.fit).gap
+    weigh = f"the fit of the lid of box '{box.name}': weigh the closed box today and in a week"
+    inputs = (
+        Uncertainty(GAP_NAME, gap.typical, gap.low, gap.high, weigh),
+        Uncertainty(
+            DEPTH_NAME, RIM_CONTACT_DEPTH.typical, RIM_CONTACT_DEPTH.low, RIM_CONTACT_DEPTH.high, weigh
+        ),
+        Uncertainty(DRAUGHT_NAME, DRAUGHT[1], DRAUGHT[0], DRAUGHT[2], weigh),
+    )
+    return BoxVents(
+        hole_count=lid.holes.count,
+        hole_diameter=lid.holes.diameter or 0.002,
+        lid_thickness=lid.thickness or 0.001,
+        perimeter=2 * (size.length + size.width),
+        wall_area=size.length * size.width + 2 * (size.length + size.width) * size.height,
+        inputs=inputs,
+    )
