@@ -5,6 +5,7 @@ Inside the program every number is SI (temperatures in °C, which SI admits); th
 (international yard and pound agreement 1959; NIST SP 811, appendix B) and are checked against `pint` in the tests.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 
@@ -19,6 +20,9 @@ class Unit:
 _INCH = 0.0254
 _POUND = 0.45359237
 _US_GALLON = 231 * _INCH**3
+WATER_DENSITY = 995.7  # kg/m3, at 30 °C; CoolProp (read)
+LARGEST_SPOONS = 6.0  # tsp (one fluid ounce); more water is told in ounces; judgement
+TRACE = 5e-5  # kg of water a day, told as 0: nobody sees it, and the forecast does not know it; judgement
 
 _TEMPERATURE = {"°C": Unit(1.0), "°F": Unit(5 / 9, -32 * 5 / 9)}
 _STEP = {"°C": Unit(1.0), "K": Unit(1.0), "°F": Unit(5 / 9)}
@@ -201,6 +205,49 @@ class Show:
         """A range of durations [days]."""
         return self.days(high) if round(low) == round(high) else f"{round(low)} to {self.days(high)}"
 
+    def about_temperature(self, value: float, low: float, high: float) -> str:
+        """A forecast temperature [°C] with its range, to half a °C or a whole °F: "about 35.5 °C (33.5 to 37)"."""
+        return self._about(value, low, high, *(("°F", _fahrenheit) if self.us else ("°C", _to_half)))
+
+    def about_step(self, value: float, low: float, high: float) -> str:
+        """A forecast temperature difference [K] with its range: to a half, below one to one digit."""
+        if self.us:
+            return self._about(value, low, high, "°F", lambda kelvin: _to_half_or_digit(kelvin * 9 / 5))
+        return self._about(value, low, high, "°C", _to_half_or_digit)
+
+    def about_power(self, value: float, low: float, high: float) -> str:
+        """A forecast power [W] with its range, to two digits."""
+        return self._about(value, low, high, "W", lambda watts: number(watts, 2))
+
+    def about_percent(self, value: float, low: float, high: float) -> str:
+        """A forecast share (0 to 1) with its range, to two digits."""
+        return self._about(value, low, high, "%", lambda share: number(share * 100, 2))
+
+    def about_hours(self, value: float, low: float, high: float) -> str:
+        """A forecast duration [s] with its range: hours to two digits, below one hour minutes to five."""
+        if value < 3600:
+            return self._about(
+                value, low, high, "minutes", lambda seconds: number(5 * round(seconds / 300), 3)
+            )
+        return self._about(value, low, high, "h", lambda seconds: number(seconds / 3600, 2))
+
+    def about_water_a_day(self, value: float, low: float, high: float) -> str:
+        """A forecast flow of water [kg/s] with its range, to one digit: g a day, or tsp or oz a day."""
+        per_unit = {"g": 1e-3, "tsp": WATER_DENSITY * _US_GALLON / 768, "oz": _POUND / 16}  # kg
+        unit = "g" if not self.us else "tsp" if high * 86400 < LARGEST_SPOONS * per_unit["tsp"] else "oz"
+
+        def shown(flow: float) -> str:
+            return number(flow * 86400 / per_unit[unit], 1) if flow * 86400 >= TRACE else "0"
+
+        return self._about(value, low, high, f"{unit} a day", shown)
+
+    def _about(self, value: float, low: float, high: float, unit: str, shown: Callable[[float], str]) -> str:
+        """A value with its range; only "0" when neither end differs from it, since nothing is then "about" it."""
+        typical, least, most = shown(value), shown(low), shown(high)
+        if least == most:
+            return f"{typical} {unit}" if typical == "0" else f"about {typical} {unit}"
+        return f"about {typical} {unit} ({least} to {most})"
+
     def percent(self, share: float) -> str:
         """A share (0 to 1) as whole percent."""
         return f"{share * 100:.0f} %"
@@ -216,6 +263,18 @@ class Show:
     def water_content_range(self, low: float, high: float) -> str:
         """A range of water contents [kg/kg]."""
         return _joined(self.water_content(low), self.water_content(high))
+
+
+def _fahrenheit(celsius: float) -> str:
+    return f"{celsius_to_fahrenheit(celsius):.0f}"
+
+
+def _to_half(value: float) -> str:
+    return _fixed(round(value * 2) / 2, 1)
+
+
+def _to_half_or_digit(value: float) -> str:
+    return _to_half(value) if abs(value) >= 1 else number(round(value, 1), 1)
 
 
 def _fixed(value: float, decimals: int) -> str:

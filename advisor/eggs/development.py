@@ -31,8 +31,8 @@ MARGIN: Final = 0.5
 """How far past the data a length is still given [K] (judgement: about the error of a home thermometer)."""
 
 SINGLE_REACH: Final = 1.0
-"""How far from the only temperature a length is still given [K]; the slope then is that of other species
-(judgement: 1 K is 5 to 11 % of the days)."""
+"""How far from the only temperature, or from the middle of points less than 1 K apart, a length is still
+given [K]; the slope then is that of other species (judgement: 1 K is 5 to 11 % of the days)."""
 
 RANGE_FACTOR: Final = 2.1
 """Standard deviations in half a 95 % range [dimensionless]: a little over 1.96, since the spread itself is
@@ -64,8 +64,8 @@ class IncubationLength:
 
     days, the typical value, and low and high, its 95 % range [days], pause included; temperature [°C];
     evidence, the weakest kind of point used; form of the curve; error, its mean leave-one-out error as a
-    share of the days, or None; points and studies used; one_temperature is True when all points lie at one
-    temperature and the slope is borrowed from other species; pause as given.
+    share of the days, or None; points and studies used; one_temperature is True when all points lie within
+    less than 1 K and the slope is borrowed from other species; pause as given.
     """
 
     days: float
@@ -83,8 +83,12 @@ class IncubationLength:
 
 def _outside(points: Sequence[DurationPoint], temperature: float) -> NoData | None:
     temperatures = tuple(point.temperature for point in points)
-    reach = SINGLE_REACH if len(set(temperatures)) == 1 else MARGIN
+    reach = max(MARGIN, SINGLE_REACH - _span(temperatures) / 2)
     return no_data_at(temperature, temperatures, reach, reach)
+
+
+def _span(temperatures: Sequence[float]) -> float:
+    return max(temperatures, default=0.0) - min(temperatures, default=0.0)
 
 
 def evidence_for(points: Sequence[DurationPoint], temperature: float) -> tuple[DurationPoint, ...] | NoData:
@@ -146,7 +150,8 @@ def predicted_days(
     Arguments: points of one species, days from laying without any pause [days]; temperature of the eggs
     [°C]; pause, the days that embryos rest first, or None; temperature_error, standard deviation of the
     temperature [K].
-    Result: IncubationLength, or NoData more than 0.5 K outside the data (1 K around a single temperature).
+    Result: IncubationLength, or NoData more than 0.5 K outside the data (1 K around a single temperature,
+    also when its points lie a little apart).
     Assumes one constant temperature; in the straight part a swing round it changes nothing, else see
     development_swings. The range holds for the mean of a clutch in another laboratory or home; single eggs
     scatter 1 to 5 % more.
@@ -174,6 +179,6 @@ def predicted_days(
         error=curve.error,
         points=len(used),
         studies=curve.studies,
-        one_temperature=len(curve.temperatures) == 1,
+        one_temperature=_span(curve.temperatures) < SINGLE_REACH,
         pause=pause,
     )

@@ -21,7 +21,8 @@ USUAL_WIDTH: Final = 0.45
 data of Noble et al. 2018, Scientific Data 5:180138; derived)."""
 
 WIDTH_SPREAD: Final = 0.65
-"""Standard deviation of ln|S| over the same 16 fits [dimensionless] (derived)."""
+"""Standard deviation of ln|S| between species [dimensionless]: 0.61 over the same 16 fits (derived), a
+little more since fits too narrow to be told are not among them (judgement)."""
 
 PIVOT_MARGIN: Final = 3.0
 """How far past the data a pivot may lie before the prior holds it back [K] (judgement)."""

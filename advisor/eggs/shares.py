@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import Final
 
 LARGEST_SHAPE: Final = 1e4
-"""Largest beta shape accepted [dimensionless]: up to it the incomplete beta function is right within 1e-10, and a
-share within 1 % needs no more (judgement)."""
+"""Largest beta shape accepted [dimensionless]: up to it the incomplete beta function is right within 1e-10,
+and a share within 1 % needs no more (judgement)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from advisor.forecast.air import forecast_air
 from advisor.forecast.hatching import clutch_forecast
-from advisor.forecast.heat import HeatResults, forecast_heat
+from advisor.forecast.heat import HeatResults, forecast_heat, tier_of
 from advisor.forecast.load import BoxLoad, load_of
 from advisor.forecast.moisture import forecast_moisture
 from advisor.forecast.room_for_eggs import forecast_places, forecast_shopping
@@ -16,7 +16,9 @@ from advisor.model.species import Species
 def forecast_plan(plan: Plan, species: Mapping[str, Species]) -> Forecast:
     """The whole forecast for a plan; what cannot be computed is an `Unknown` with its reason."""
     heat = forecast_heat(plan, species)
-    clutches = tuple(clutch_forecast(plan, clutch, species[clutch.species]) for clutch in plan.clutches)
+    clutches = tuple(
+        clutch_forecast(plan, clutch, species[clutch.species], heat.heat.spread) for clutch in plan.clutches
+    )
     return Forecast(
         heat=heat.heat,
         egg_boxes=tuple(
@@ -35,7 +37,7 @@ def _egg_box(
     heat: HeatResults,
 ) -> EggBoxForecast:
     box = plan.egg_boxes[index]
-    tier = heat.upper if box.tier == "two" and heat.upper is not None else heat.lower
+    tier = tier_of(box, heat)
     load = load_of(plan, index, species, clutches)
     first = clutches[load.clutch_indexes[0]] if isinstance(load, BoxLoad) else None
     laid = (

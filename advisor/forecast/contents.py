@@ -14,6 +14,7 @@ from advisor.model.plan import EggBox
 from advisor.physics.vents import Band
 
 LITRE = 1e-3  # m3
+NAMES = {"sphagnum moss": "sphagnum"}  # the plan's word to the physics' word
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +34,9 @@ def medium_of(box: EggBox, path: str) -> Medium | Unknown:
         return Unknown("the plan names no medium", (f"{path}.medium.material",))
     if words.material == "none":
         return Unknown("this box has no medium")
-    grade = words.grade if words.grade != "unknown" else None
+    grade = words.grade if words.grade != "unknown" and words.material == "vermiculite" else None
     try:
-        medium = medium_named(words.material, grade if words.material == "vermiculite" else None)
+        medium = medium_named(NAMES.get(words.material, words.material), grade)
     except ValueError:
         return Unknown(f"nothing is known here of {words.material} as a medium")
     if words.material == "vermiculite" and words.grade is None and words.litre_mass is None:

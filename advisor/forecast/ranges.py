@@ -6,7 +6,7 @@ apart for rises and falls so that a lopsided input gives a lopsided range.
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.model.figures import Figure
 
@@ -81,4 +81,14 @@ def figure(
         quantity,
         basis,
         spread.matters_most,
+    )
+
+
+def widened(spread: Spread, below: float, above: float) -> Spread:
+    """The spread with its ends at least `below` under and `above` over the value.
+
+    For what a model leaves open however well its inputs are known; both in the unit of the value, 0 or more.
+    """
+    return replace(
+        spread, low=min(spread.low, spread.value - below), high=max(spread.high, spread.value + above)
     )

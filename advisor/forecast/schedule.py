@@ -28,6 +28,11 @@ def laying_window(laying: Laying, species: Species) -> Window | None:
     return None
 
 
+def ready_by(laying: Window | None) -> datetime.date | None:
+    """The last day on which everything must stand ready and be stable: the day before the first likely laying day."""
+    return laying[0] - datetime.timedelta(days=1) if laying else None
+
+
 def hatch_window(laying: Window | None, incubation_days: Result) -> Window | None:
     """First laying day plus the shortest incubation to last laying day plus the longest; None when either is unknown."""
     if laying is None or not isinstance(incubation_days, Figure):

@@ -7,23 +7,26 @@ from advisor.reading.quantities import read_date, read_date_range, read_quantity
 from advisor.reading.schema_check import kind_of
 
 
-def converted(value: Any, schema: dict[str, Any]) -> Any:
-    """The data with quantities as SI numbers, `Range`, `Size`, `Area`, dates and True/False; `unknown` becomes None.
+def converted(value: Any, schema: dict[str, Any], unknown: Any = None) -> Any:
+    """The data with quantities as SI numbers, `Range`, `Size`, `Area`, dates and True/False.
+
+    The answer `unknown` becomes `unknown`: None for profiles; plans pass the word itself, since there it differs from
+    an entry left out.
 
     The document must have passed `schema_problems`; a quantity that cannot be read raises `Refusal`.
     """
     if "if" in schema and isinstance(value, dict | list):
         schema = {**schema, **schema.get("else", {})}
     if value == "unknown":
-        return None
+        return unknown
     if "x-quantity" in schema:
         return _quantity(value, schema)
     if isinstance(value, dict):
         return {
-            key: converted(entry, schema.get("properties", {}).get(key, {})) for key, entry in value.items()
+            key: converted(entry, schema.get("properties", {}).get(key, {}), unknown) for key, entry in value.items()
         }
     if isinstance(value, list):
-        return [converted(item, schema.get("items", {})) for item in value]
+        return [converted(item, schema.get("items", {}), unknown) for item in value]
     return value
 
 

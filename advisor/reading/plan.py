@@ -64,7 +64,7 @@ def read_document(
     ]
     if problems:
         raise InputError(problems)
-    return build_plan(converted(document.data, load_schema("plan"))), document
+    return build_plan(converted(document.data, load_schema("plan"), unknown="unknown")), document
 
 
 def build_plan(data: dict[str, Any]) -> Plan:

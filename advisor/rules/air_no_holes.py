@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from advisor.model.findings import STOP, WATCH, Finding
-from advisor.rules.engine import EGG_BOX, Case, NotJudged, Rule
+from advisor.model.findings import STOP, WATCH, Finding, NotJudged
+from advisor.rules.engine import EGG_BOX, Case, Rule
 
 RULE = Rule(
     id="air-no-holes",

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from advisor.model.findings import FIX, WATCH, Finding
-from advisor.rules.engine import PLAN, Case, NotJudged, Rule
+from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.rules.engine import PLAN, Case, Rule
 
 LEAST_GAP = 1.0  # K above the set point, so that a normal swing does not trip it; judgement
 MOST_GAP = 4.0  # K; heat-and-vapour facts ask for 1.5-2 K above the set point, a little more still protects; judgement

@@ -36,6 +36,7 @@ RULE = Rule(
 )
 
 
+HAIR = 1e-9  # boxes; so that shares of a box that add up to a whole one are not lost to rounding
 ON_SURFACE, TOGETHER = "attached to its surface", "left together"
 
 
@@ -61,10 +62,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         for index, clutch in enumerate(case.plan.clutches)
         if clutch.box in (None, box.name) and clutch.placed != ON_SURFACE and not _stays_whole(case, clutch)
     ]
-    if sum(demand.at_most for _, _, demand in clutches) <= (box.count or 1):
+    if sum(demand.at_most for _, _, demand in clutches) <= (box.count or 1) + HAIR:
         return
     needed = sum(demand.surely for _, _, demand in clutches)
-    if box.count is None or needed <= box.count:
+    if box.count is None or needed <= box.count + HAIR:
         missing = dict.fromkeys(entry for _, _, demand in clutches for entry in demand.missing)
         yield NotJudged((*missing, *(() if box.count else ("box.count",))))
         return
@@ -79,9 +80,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     takes = " or ".join(
         dict.fromkeys(f"{demand.places} eggs of {species.name}" for _, species, demand in counted)
     )
-    eggs, boxes = sum(clutch.eggs or 0 for clutch, _, _ in counted), math.ceil(needed)
+    eggs, boxes = sum(clutch.eggs or 0 for clutch, _, _ in counted), math.ceil(needed - HAIR)
     yield Finding(
-        FIX if sum(demand.laid_close for _, _, demand in counted) > box.count else WATCH,
+        FIX if sum(demand.laid_close for _, _, demand in counted) > box.count + HAIR else WATCH,
         f"{eggs} eggs need {boxes} such boxes with {gap} between eggs; the plan has {box.count}. One takes {takes}.",
         "box.count",
         f"Plan {boxes} such boxes, or bigger ones.",

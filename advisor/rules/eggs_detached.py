@@ -20,7 +20,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=("clutch.placed", "species.eggs.glued_to_surface"),
     good="clutches: [{species: pantherophis-guttatus, placed: half buried}]",
-    bad="clutches: [{species: pantherophis-guttatus, placed: attached to its surface}]",
+    bad="clutches: [{species: gekko-gecko, placed: half buried}]",
 )
 
 

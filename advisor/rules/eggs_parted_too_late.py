@@ -22,6 +22,7 @@ RULE = Rule(
     sources=("practice",),
     about=CLUTCH,
     needs=(),
+    implied_by=("eggs-detached",),
     good="clutches: [{species: pantherophis-guttatus, parted: while fresh}]",
     bad="clutches: [{species: pantherophis-guttatus, parted: later}]",
 )

@@ -129,7 +129,9 @@ class Case:
         root, dot, rest = entry.partition(".")
         if root in ("box", "box_forecast") and self.box_index is not None:
             return f"egg_boxes[{self.box_index}]{dot}{rest}"
-        if root in ("clutch", "box", "clutch_forecast") and self.clutch_index is not None:
+        if root == "clutch_forecast" and self.clutch_index is not None:
+            return f"clutches[{self.clutch_index}].laying.expected"  # its windows are the only fields that may be None
+        if root in ("clutch", "box") and self.clutch_index is not None:
             return f"clutches[{self.clutch_index}]{dot}{rest if root == 'clutch' else 'box'}"
         if root == "species" and self.clutch_index is not None:
             return f"species/{self.clutch.species}.yaml{': ' if rest else ''}{rest}"
@@ -158,7 +160,7 @@ class Case:
                 return value.needs or (value.reason,)
             if value is None:
                 return (self.path(entry),)
-        return (self.path(entry),) if value is None or value == () else ()
+        return (self.path(entry),) if value is None or (entry == "egg_boxes" and not value) else ()
 
 
 _CASE_ROOTS = ("box", "clutch", "species", "forecast", "clutch_forecast", "box_forecast")

@@ -80,10 +80,10 @@ def mix_water_content(medium: Medium) -> Result:
     try:
         if medium.mix.by == "mass":
             content = water_content_from_mass_mix(dry, water)
-            return Figure(content, content, content, "water-content", "the mix is weighed out")
+            return Figure(content, content, content, "water content", "the mix is weighed out")
         if medium.litre_mass is not None:
             content = water_content_from_volume_mix(dry, water, medium.litre_mass * 1000)
-            return Figure(content, content, content, "water-content", "one litre was weighed by the keeper")
+            return Figure(content, content, content, "water content", "one litre was weighed by the keeper")
         known = known_medium(medium)
         if known is None:
             reason = f"no bulk density of {medium.material} is known"
@@ -96,7 +96,7 @@ def mix_water_content(medium: Medium) -> Result:
     except ValueError as error:
         entry = "box.medium.mix" if medium.litre_mass is None else "box.medium.litre_mass"
         return Unknown(str(error), (entry,))
-    return Figure(typical, low, high, "water-content", f"bulk density: {known.source}", "weigh one litre")
+    return Figure(typical, low, high, "water content", f"bulk density: {known.source}", "weigh one litre")
 
 
 def is_used_mix(species: Species, mix: Mix) -> bool:

@@ -70,7 +70,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     elif weight_left_open(medium) and content.low <= limit < content.high:
         yield NotJudged(WEIGHT)
     elif content.value > limit:
-        support = band.support if band is not None else None
         yield Finding(
             FIX if content.low > limit else WATCH,
             f"{water_text(content, case.show)} For the rigid eggs of {species.name} the most is "
@@ -78,5 +77,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             "box.medium.mix",
             f"{drier_mix(medium, limit)} It should feel barely damp.",
             figures=(("water_per_dry_mass", content),),
-            sources=tuple(dict.fromkeys((*RULE.sources, *(support.sources if support else ())))),
+            sources=band.support.sources if band is not None else RULE.sources,
+            evidence=band.support.known if band is not None else "",
         )

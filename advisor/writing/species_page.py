@@ -83,8 +83,9 @@ def _points(points: tuple[Observation, ...], show: Show, what: str, width: int) 
         )
         eggs = f", {point.eggs} eggs" if point.eggs else ""
         swing = f", swinging by {show.step(point.swing)}" if point.swing else ""
+        counted = f", counted from {point.counted_from}" if point.counted_from != "laying" else ""
         at = show.temperature_range(point.at.low, point.at.high)
-        yield from _row(f"  {at}: {value}{eggs}{swing}{_known(point.support)}", width)
+        yield from _row(f"  {at}: {value}{eggs}{swing}{counted}{_known(point.support)}", width)
 
 
 def _eggs(species: Species, show: Show, width: int) -> Iterator[Line]:

@@ -1,8 +1,8 @@
 """Incubation lengths at constant temperature, copied from the literature for the tests.
 
 Each row: temperature [°C], mean days from laying to hatching [days], eggs or None, key of the source in
-data_sources.py. Most rows come through the data base of Noble et al. 2018, Scientific Data 5:180138. Rows that
-are marked there or here as fluctuating, natural, pooled twice or contradicted are left out.
+data_sources.py. Most rows come through the data base of Noble et al. 2018, Scientific Data 5:180138. Rows
+that are marked there or here as fluctuating, natural, pooled twice or contradicted are left out.
 """
 
 DAYS: dict[str, tuple[tuple[float, float, float | None, str], ...]] = {

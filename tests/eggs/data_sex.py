@@ -1,9 +1,9 @@
 """Shares of males among sexed hatchlings at constant temperature, copied from the literature for the tests.
 
-Each row: temperature [°C], share of males, eggs sexed, key of the source in data_sources.py (after a slash the
-population), water potential of the medium [kPa] or None. Most rows come through the data base of Noble et al. 2018,
-Scientific Data 5:180138; two shares of Gekko japonicus are those of the paper, not of the data base, which lists
-females there.
+Each row: temperature [°C], share of males, eggs sexed, key of the source in data_sources.py (after a slash
+the population), water potential of the medium [kPa] or None. Most rows come through the data base of Noble
+et al. 2018, Scientific Data 5:180138; two shares of Gekko japonicus are those of the paper, not of the data
+base, which lists females there.
 """
 
 ROWS: dict[str, tuple[tuple[float, float, int, str, int | None], ...]] = {

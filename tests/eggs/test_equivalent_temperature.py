@@ -1,4 +1,4 @@
-"""Constant temperature equivalents: worked values, an experiment, and the general rule against the special ones."""
+"""Constant temperature equivalents: worked values, an experiment, the general rule against special ones."""
 
 import math
 
@@ -15,7 +15,8 @@ from advisor.eggs.equivalent_temperature import (
 )
 from advisor.eggs.sex_curves import logistic_share
 
-# (mean, half range, threshold, equivalent): worked values for sine days, printed to 3 decimals (the last to 2).
+# (mean, half range, threshold, equivalent): worked values for sine days, printed to 3 decimals (the last to
+# 2).
 SINE = [
     (26, 4, 18, 27.741),
     (26, 2, 18, 26.481),
@@ -40,9 +41,9 @@ def test_a_triangle_day() -> None:
     assert triangle_equivalent(26, 4, 18) == pytest.approx(26.944, abs=0.0005)
 
 
-# Caretta caretta in swings, Georges et al. 1994, J Exp Zool 270:432: mean, half range, equivalent, share of males from
-# it and from the mean alone (threshold 18.11 °C; logistic 28.98 and -0.854 fitted to the constant temperatures of
-# the same paper), males found. Equivalents and shares are printed to 2 decimals.
+# Caretta caretta in swings, Georges et al. 1994, J Exp Zool 270:432: mean, half range, equivalent, share of
+# males from it and from the mean alone (threshold 18.11 °C; logistic 28.98 and -0.854 fitted to the constant
+# temperatures of the same paper), males found. Equivalents and shares are printed to 2 decimals.
 GEORGES = [
     (25.92, 0, 25.92, 0.97, 0.97, 0.96),
     (26.1, 3.1, 27.20, 0.89, 0.97, 0.96),
@@ -114,7 +115,8 @@ def test_the_weighted_share_of_a_steady_trace_is_the_share(temperature: float, p
 
 
 def test_the_weighted_share_is_milder_than_the_equivalent_in_wide_swings() -> None:
-    # Snapping turtle nests, 2019, J Exp Biol 222:jeb190215: the mean of shares reacts less at large half ranges.
+    # Snapping turtle nests, 2019, J Exp Biol 222:jeb190215: the mean of shares reacts less at large half
+    # ranges.
     trace = [(h / 10, 26 + 6 * math.cos(2 * math.pi * h / 240)) for h in range(241)]
 
     def share(temperature: float) -> float:

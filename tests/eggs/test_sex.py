@@ -1,4 +1,4 @@
-"""Share of males: fits against printed ones and scipy, ranges, degenerate data, heat, set points, points left out."""
+"""Share of males: fits against printed ones and scipy, ranges, odd data, heat, set points, left-outs."""
 
 import dataclasses
 import itertools
@@ -42,22 +42,23 @@ def slider() -> list[SexPoint]:
 
 
 def painted() -> list[SexPoint]:
-    # Chrysemys picta, medium not drier than -650 kPa; two more groups: 0.62 of 186 at 28 °C (McGaugh et al. 2011,
-    # J Evol Biol 24:784) and 24 of 24 at 27 °C (Paitz et al. 2010, Can J Zool 88:479).
+    # Chrysemys picta, medium not drier than -650 kPa; two more groups: 0.62 of 186 at 28 °C (McGaugh et al.
+    # 2011, J Evol Biol 24:784) and 24 of 24 at 27 °C (Paitz et al. 2010, Can J Zool 88:479).
     wet = points("Chrysemys picta", lambda row: row[4] is None or row[4] >= -650)
     return [*wet, SexPoint(28, 0.62, 186, "mcgaugh-2011"), SexPoint(27, 1.0, 24, "paitz-2010")]
 
 
 def check(found: float, printed: float, error: float, share: float = 1.0) -> None:
-    """The fit lies within `share` standard errors of the printed one (half a unit of the last digit allowed)."""
+    """The fit lies within `share` standard errors of the printed one (plus half a unit of the last digit)."""
     assert found == pytest.approx(printed, abs=share * error + 0.0005)
 
 
-# --- Fits against printed ones (fits to Noble et al. 2018, Scientific Data 5:180138, made apart from this code) ---
+# --- Fits against printed ones, made apart from this code (Noble et al. 2018, Scientific Data 5:180138) ---
 
 
 def test_the_fit_of_the_sulcata_tortoise() -> None:
-    # Same five groups as printed: P 31.40 +/- 0.17, S -0.462 +/- 0.105, deviance 6.9 on 3, so to the digits printed.
+    # Same five groups as printed: P 31.40 +/- 0.17, S -0.462 +/- 0.105, deviance 6.9 on 3, so to the digits
+    # printed.
     fit = fit_share(points("Centrochelys sulcata"), FALLING)
     assert fit.pivots[0] == pytest.approx(31.40, abs=0.005)
     assert fit.pivot_errors[0] == pytest.approx(0.17, abs=0.005)
@@ -68,7 +69,8 @@ def test_the_fit_of_the_sulcata_tortoise() -> None:
 
 
 def test_the_fit_of_the_box_turtle_from_25_degrees() -> None:
-    # Terrapene carolina: P 27.52 +/- 0.21, S -0.595 +/- 0.091, 6.6 on 1; the same three groups (27.515 rounds up).
+    # Terrapene carolina: P 27.52 +/- 0.21, S -0.595 +/- 0.091, 6.6 on 1; the same three groups (27.515
+    # rounds up).
     fit = fit_share(points("Terrapene carolina", lambda row: row[0] >= 25), FALLING)
     assert fit.pivots[0] == pytest.approx(27.52, abs=0.006)
     assert fit.pivot_errors[0] == pytest.approx(0.21, abs=0.005)
@@ -86,18 +88,19 @@ def test_the_fit_of_the_painted_turtle() -> None:
 
 
 def test_the_fit_of_the_slider() -> None:
-    # Printed with 444 eggs: P 29.20 +/- 0.03, S -0.202 +/- 0.024. The rows copied here hold 398: groups without a
-    # count in the copy are missing, and the three groups more in the printed fit carried 13 of its deviance of 20,
-    # so they lay off the curve and made it wider. The width therefore differs by 1.1 standard errors.
+    # Printed with 444 eggs: P 29.20 +/- 0.03, S -0.202 +/- 0.024. The rows copied here hold 398: groups
+    # without a count in the copy are missing, and the three groups more in the printed fit carried 13 of its
+    # deviance of 20, so they lay off the curve and made it wider. The width therefore differs by 1.1
+    # standard errors.
     fit = fit_share(slider(), FALLING)
     check(fit.pivots[0], 29.20, 0.03, share=1.1)
     check(fit.widths[0], -0.202, 0.024, share=1.2)
 
 
 def test_the_two_sided_fit_of_the_musk_turtle() -> None:
-    # Printed with 445 eggs: 24.09, 0.291; 26.37, -0.639. The copy holds 387 and nothing between 22.5 (no male) and
-    # 25 °C (0.82, 0.94), so its likelihood alone fixes no lower width: that limb is compared with the weak prior on.
-    # The printed fit has no errors for it: one standard error of this fit is allowed.
+    # Printed with 445 eggs: 24.09, 0.291; 26.37, -0.639. The copy holds 387 and nothing between 22.5 (no
+    # male) and 25 °C (0.82, 0.94), so its likelihood alone fixes no lower width: that limb is compared with
+    # the weak prior on. The printed fit has no errors for it: one standard error of this fit is allowed.
     data = points("Sternotherus odoratus")
     assert not fit_share(data, BOTH).identified
     fit = fit_share(data, BOTH, with_prior=True)
@@ -108,9 +111,10 @@ def test_the_two_sided_fit_of_the_musk_turtle() -> None:
 
 
 def test_the_two_sided_fit_of_the_leopard_gecko() -> None:
-    # Printed with 642 eggs of Viets et al. 1993: 30.32, 0.484; 33.11, -0.535. The copy lacks their groups at 32 and
-    # 32.5 °C (half of the eggs). The lower limb agrees from Viets alone; the upper one is fixed only by five eggs at
-    # 33 °C there, so it is compared with the weak prior on, within one standard error (0.8 K).
+    # Printed with 642 eggs of Viets et al. 1993: 30.32, 0.484; 33.11, -0.535. The copy lacks their groups at
+    # 32 and 32.5 °C (half of the eggs). The lower limb agrees from Viets alone; the upper one is fixed only
+    # by five eggs at 33 °C there, so it is compared with the weak prior on, within one standard error (0.8
+    # K).
     data = points("Eublepharis macularius", lambda row: row[3] == "viets-1993")
     plain = fit_share(data, BOTH)
     assert not plain.identified
@@ -122,7 +126,8 @@ def test_the_two_sided_fit_of_the_leopard_gecko() -> None:
 
 
 def test_no_width_can_be_told_for_the_pancake_tortoise() -> None:
-    # Malacochersus tornieri (Ewert et al. 2004): 14 of 14 at 29 °C, 4 of 9 at 30, none of 19 at 32: P about 30.
+    # Malacochersus tornieri (Ewert et al. 2004): 14 of 14 at 29 °C, 4 of 9 at 30, none of 19 at 32: P about
+    # 30.
     fit = fit_share(points("Malacochersus tornieri"), FALLING)
     assert not fit.identified
     assert fit.pivots[0] == pytest.approx(30.0, abs=0.1)
@@ -254,7 +259,8 @@ def test_logit_gradients_agree_with_differences(temperature, low, high, widths) 
 
 
 def test_likeness_is_found_again_in_made_up_groups() -> None:
-    # 400 beta-binomial groups of 20 eggs with rho 0.2 around 0.4 (seeded); the estimator's own error is about 0.01.
+    # 400 beta-binomial groups of 20 eggs with rho 0.2 around 0.4 (seeded); the estimator's own error is
+    # about 0.01.
     draw = np.random.default_rng(5)
     rho = 0.2
     shares = draw.beta(0.4 * (1 / rho - 1), 0.6 * (1 / rho - 1), 400)
@@ -287,7 +293,8 @@ def test_populations_that_differ_show_in_the_likeness_and_widen_the_range() -> N
     ],
 )
 def test_the_data_alone_choose_the_known_pattern(species: str, limbs) -> None:
-    # Patterns as in the papers: Ligon et al. 2009, Ewert et al. 2004, Vogt et al. 1982, Viets et al. 1993, Ewert 2005.
+    # Patterns as in the papers: Ligon et al. 2009, Ewert et al. 2004, Vogt et al. 1982, Viets et al. 1993,
+    # Ewert 2005.
     fit = fit_male_share(points(species), "temperature").fit
     assert fit is not None
     assert limbs == fit.limbs

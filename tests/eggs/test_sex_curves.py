@@ -1,7 +1,7 @@
 """Curves of the share of males: every published or worked vector to 4 decimals, and the algebra of each form.
 
-The vectors were worked out apart from this code, from the equations of the papers named in the docstrings. A value
-printed to 4 decimals may be off by half a unit of the last.
+The vectors were worked out apart from this code, from the equations of the papers named in the docstrings. A
+value printed to 4 decimals may be off by half a unit of the last.
 """
 
 import math
@@ -94,7 +94,8 @@ def test_two_sided_vectors(temperature: float, share: float) -> None:
     [(28, 0.008), (29, 0.061), (30, 0.339), (31, 0.788), (32, 0.862), (32.5, 0.750), (33, 0.55)],
 )
 def test_the_two_sided_curve_of_the_leopard_gecko(temperature: float, share: float) -> None:
-    # Eublepharis macularius; parameters printed to 2 or 3 digits, so the shares carry up to 0.006 of rounding.
+    # Eublepharis macularius; parameters printed to 2 or 3 digits, so the shares carry up to 0.006 of
+    # rounding.
     found = two_sided_share(temperature, 30.32, 0.484, 33.11, -0.535)
     assert found == pytest.approx(share, abs=0.006)
 
@@ -103,8 +104,8 @@ def test_the_two_sided_curve_of_the_leopard_gecko(temperature: float, share: flo
     ("temperature", "share"), [(27.1, 0.945), (28.5, 0.806), (29.9, 0.5), (31, 0.247), (32.9, 0.045)]
 )
 def test_the_olive_ridley_read_as_a_logistic(temperature: float, share: float) -> None:
-    # Pivot 29.9 °C and limits 27.1 and 32.9 °C (Sandoval, Gomez-Munoz & Porta-Gandara, Herpetology Notes), taken as
-    # 5 % and 95 %: S = -0.9849 K. Printed to 3 decimals.
+    # Pivot 29.9 °C and limits 27.1 and 32.9 °C (Sandoval, Gomez-Munoz & Porta-Gandara, Herpetology Notes),
+    # taken as 5 % and 95 %: S = -0.9849 K. Printed to 3 decimals.
     assert logistic_share(temperature, 29.9, -0.9849) == pytest.approx(share, abs=0.0005)
 
 

@@ -1,4 +1,4 @@
-"""Beta quantiles, Jeffreys intervals, the next clutch and clutch effects, against scipy and printed values."""
+"""Beta quantiles, Jeffreys intervals, the next clutch, clutch effects, against scipy and printed values."""
 
 import math
 
@@ -46,8 +46,8 @@ def test_quantiles_agree_with_scipy(probability: float, a: float, b: float) -> N
     assert beta_quantile(probability, a, b) == pytest.approx(expected, abs=1e-9)
 
 
-# Worked values [own calculation of the project's fact sheet, checked here against scipy below]; printed to 3 digits,
-# so 0.0005 either way.
+# Worked values [own calculation of the project's fact sheet, checked here against scipy below]; printed to 3
+# digits, so 0.0005 either way.
 @pytest.mark.parametrize(
     ("males", "eggs", "mean", "low", "high"),
     [

@@ -64,6 +64,12 @@ def test_laminar_and_general_plate_agree(rayleigh: float) -> None:
     )
 
 
+def test_laminar_plate() -> None:
+    # Churchill & Chu 1975: 0.68 is pure conduction, Ra = 0; the factor for air is 0.515 (three digits, by hand).
+    assert convection.vertical_plate_nusselt(0.0) == 0.68
+    assert convection.vertical_plate_nusselt(1e4) == pytest.approx(0.68 + 5.15, abs=0.006)
+
+
 def test_level_plate() -> None:
     # McAdams, air, Ra = 1e6: up 17.08 (0.54 Ra^0.25). Cold face up: 0.27 Ra^0.25 = 8.54 by McAdams, 0.52
     # Ra^0.2 = 8.24 by Incropera; the two differ by 4 %.
@@ -151,10 +157,10 @@ def test_a_colder_lid_collects_more(medium: float, colder: float, headspace: flo
     assert 0.0 <= rate <= convection.layer_condensation(medium, medium - 1.1 * colder, headspace, potential)
 
 
-@given(st.floats(0.0, 1e8), st.floats(1.0, 1.5))
+@given(st.floats(0.0, 6e7), st.floats(1.001, 1.5))
 @settings(max_examples=100, deadline=None)
 def test_more_drive_moves_more(rayleigh: float, factor: float) -> None:
-    more = min(rayleigh * factor, 1e8)
+    more = rayleigh * factor
     assert convection.layer_nusselt(rayleigh) <= convection.layer_nusselt(more)
     assert convection.vertical_plate_nusselt(rayleigh) <= convection.vertical_plate_nusselt(more)
     assert convection.horizontal_plate_nusselt(rayleigh, False) <= convection.horizontal_plate_nusselt(

@@ -10,7 +10,7 @@ from advisor.physics import heat_balance
 from advisor.physics.box_links import build_network
 from advisor.physics.box_setup import BoxSetup, EggBoxes
 from advisor.physics.foam_box import BoxSize
-from advisor.physics.heat_balance import AirLayers, Film, HeatNetwork, NoSteadyState, VapourPath
+from advisor.physics.heat_balance import AirLayers, Film, Headspace, HeatNetwork, NoSteadyState, VapourPath
 
 EGGS = EggBoxes(2, 0.20, 0.15, 0.09, 0.04)
 LID_HEAT = BoxSetup(BoxSize(0.60, 0.40, 0.25), 0.03, 0.035, 20.0, 29.0, "mat", "lid", 0.12, EGGS, EGGS)
@@ -131,6 +131,27 @@ def test_solution_is_scipys(name: str) -> None:
     assert power == pytest.approx(expected[probe], rel=1e-6)
     expected[probe] = 29.0
     assert temperatures == pytest.approx(expected, abs=1e-6)
+
+
+def test_slopes_of_rolling_air() -> None:
+    # With no least exchange the convection cells count: their slope against a difference of 2 mK.
+    for difference in (0.005, 0.02, 0.3, 2.0):
+        network = replace(two_walls(2.0, 1.0), air_layers=AirLayers(1, 2, 0.24, 0.125, 1.0, 0.01, 0.01))
+
+        def flow(step: float, network: HeatNetwork = network, lower: float = 25.0 + difference) -> float:
+            return heat_balance.balance(network, 20.0, [30.0, lower + step, 25.0])[0][2]
+
+        _, slopes = heat_balance.balance(network, 20.0, [30.0, 25.0 + difference, 25.0])
+        numerical = (flow(1e-4) - flow(-1e-4)) / 2e-4
+        assert slopes[2][1] == pytest.approx(numerical, rel=1e-4)
+
+
+def test_medium_and_lid_exchange_twelve_watts() -> None:
+    # Derived by hand, 5 cm, 30 over 29 °C: radiation 5.3, convection 1.4, latent 5.1 W/(m2 K), about 12 in all.
+    space = Headspace(0, 1, 0.03, 0.05, 5.3, 0.0, 1.0)
+    assert heat_balance.headspace_heat(space, 30.0, 29.0) / 0.03 == pytest.approx(5.3 + 1.4 + 5.1, rel=0.02)
+    # A warmer lid: still air, 0.0266/0.05 W/(m2 K), and radiation.
+    assert heat_balance.headspace_heat(space, 29.0, 30.0) / 0.03 == pytest.approx(-(5.3 + 0.532), rel=1e-3)
 
 
 def test_far_first_guesses_lead_to_the_same_solution() -> None:

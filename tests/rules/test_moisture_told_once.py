@@ -4,6 +4,7 @@ import pytest
 
 from advisor.rules import engine, rule_modules
 from advisor.rules.moisture_mix_too_short import days_a_mix_lasts
+from advisor.units import QUANTITIES
 from tests.support import situation_of
 
 
@@ -42,16 +43,17 @@ def test_wet_medium_for_rigid_eggs_tells_that_the_mix_is_too_wet() -> None:
     assert found == ["moisture-wet-medium-for-rigid-eggs"]
 
 
-def test_finding_on_a_profile_figure_names_its_sources() -> None:
+def test_finding_on_a_profile_figure_names_its_sources_and_a_known_quantity() -> None:
     fragment = {
         "egg_boxes": [{"name": "eggs", "medium": {"material": "vermiculite", "mix": volume_mix(2)}}],
         "clutches": [{"species": "testudo-hermanni", "box": "eggs"}],
     }
     findings = engine.judge(situation_of(fragment), rule_modules()).findings
-    sources = next(
-        finding.sources for finding in findings if finding.rule == "moisture-wet-medium-for-rigid-eggs"
-    )
-    assert {"spotila-1994", "pbz-2009"} <= set(sources)
+    wet = next(finding for finding in findings if finding.rule == "moisture-wet-medium-for-rigid-eggs")
+    profile = situation_of(fragment).species["testudo-hermanni"].medium.water
+    assert profile is not None
+    assert (wet.sources, wet.evidence) == (profile.support.sources, profile.support.known)
+    assert all(figure.quantity in QUANTITIES for _, figure in wet.figures)
 
 
 def test_trade_mix_lasts_about_60_days() -> None:

@@ -1,0 +1,74 @@
+"""A profile's observed points as the egg formulas take them: incubation length and share of males."""
+
+from functools import lru_cache
+from typing import cast
+
+from advisor.eggs.development import DurationPoint, IncubationLength, predicted_days
+from advisor.eggs.development_fit import Kind
+from advisor.eggs.no_data import NoData
+from advisor.eggs.sex_choice import Pattern, SetBy, ShareModel, fit_male_share
+from advisor.eggs.sex_counts import SexPoint
+from advisor.model.species import Observation, Species
+
+WIDEST = 2.0  # K; a point whose temperature is only known to a wider band tells little; judgement
+
+
+def steady(points: tuple[Observation, ...]) -> tuple[Observation, ...]:
+    """Points at a constant temperature known to within `WIDEST`."""
+    return tuple(
+        point for point in points if not point.swing and point.at.high - point.at.low <= WIDEST + 1e-9
+    )
+
+
+def duration_points(species: Species) -> tuple[DurationPoint, ...]:
+    """Points of incubation length counted from laying, one study key a set of sources.
+
+    Days that a source counts from the end of the embryo's rest are raised by the middle of the profile's pause.
+    """
+    rest = species.pause.days if species.pause is not None else None
+    points = []
+    for point in steady(species.duration):
+        shift = 0.0
+        if point.counted_from != "laying":
+            if rest is None:
+                continue
+            shift = rest.middle
+        low, high = point.value.low + shift, point.value.high + shift
+        if point.counted_from != "laying" and rest is not None:
+            low, high = point.value.low + rest.low, point.value.high + rest.high
+        points.append(
+            DurationPoint(
+                temperature=point.at.middle,
+                days=(low + high) / 2,
+                eggs=point.eggs,
+                study=" ".join(point.support.sources),
+                low=low if low < high else None,
+                high=high if low < high else None,
+                kind=cast(Kind, point.support.known),
+            )
+        )
+    return tuple(points)
+
+
+@lru_cache(maxsize=1024)
+def incubation_length(species: Species, temperature: float, error: float) -> IncubationLength | NoData:
+    """Days from laying to hatching at a temperature [°C] known to an error [K, standard deviation]."""
+    return predicted_days(duration_points(species), temperature, temperature_error=error)
+
+
+@lru_cache(maxsize=256)
+def share_model(species: Species) -> ShareModel:
+    """The fitted share of males of a species by temperature."""
+    sex = species.sex
+    points = tuple(
+        SexPoint(point.at.middle, point.value.middle, point.eggs, " ".join(point.support.sources))
+        for point in steady(sex.observed)
+    )
+    reversal = sex.reversal
+    return fit_male_share(
+        points,
+        cast(SetBy, sex.set_by or "unknown"),
+        cast(Pattern | None, sex.pattern),
+        reversal.above if reversal else None,
+        "males" if reversal and reversal.toward == "males" else "females",
+    )

@@ -1,0 +1,138 @@
+"""Layers of egg boxes in the steady network: lid against medium, condensation, spread; with what the model leaves open."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from advisor.forecast.heat_setup import HeatSetup
+from advisor.forecast.ranges import Spread, figure, widened
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.physics.box_network import BoxState, NoSteadyState, state_at_set_point
+from advisor.physics.box_setup import EggBoxes
+from advisor.physics.convection import layer_condensation
+
+# What the network leaves open, whatever its inputs (facts on heat, "solid, fair, rough").
+DIFFERENCE_ERROR = 0.40  # share of lid minus medium, and of the spread between layers
+WATER_FACTOR = 2.0  # on condensation with a computed lid temperature
+# K, on lid minus medium and on the spread where the heat comes from the side, from water or from a bulb: there the sign may flip. Read
+# off the extremes of 200 random boxes of each kind (side -0.56 to +0.09 K about -0.14, bath -0.28 to +0.02 about
+# -0.06); that one figure stands for all three is judgement.
+ROUGH_ERROR = 0.3
+SIDE_TO_SIDE = (0.0, 0.4, 1.0)  # K between boxes of one layer, corners coldest; common practice, no source
+LEAST_TWIN_MAT = (
+    0.02  # m2, least mat on the lid of the compared box: a bulb's own surface is smaller; judgement
+)
+BASIS = "steady network, coldest room"
+
+
+@dataclass(frozen=True, slots=True)
+class TierForecast:
+    """One layer of egg boxes: lid minus medium [K], condensation [kg/s a box], medium temperature [°C]."""
+
+    lid_minus_medium: Result
+    condensation: Result
+    condensation_if_lid_heated: Result
+    medium_temperature: Result
+
+
+def network_results(setup: HeatSetup, values: Mapping[str, float], start: BoxState) -> dict[str, float]:
+    """All that is forecast from one solution in the coldest room, by name; raises ValueError without a solution."""
+    try:
+        state = state_at_set_point(setup.at(values, setup.room_low), start)
+    except NoSteadyState as error:
+        raise ValueError(str(error)) from error
+    results = {"power": state.power, "heater": state.heater}
+    for name, tier in (("lower", state.lower), ("upper", state.upper)):
+        if tier is not None:
+            results[f"{name} medium"] = tier.medium
+            results[f"{name} lid"] = tier.lid_minus_medium
+            results[f"{name} water"] = tier.condensation_per_box
+    if state.spread is not None:
+        results["spread"] = state.spread
+    return results
+
+
+def layer_forecast(
+    spreads: Mapping[str, Spread],
+    name: str,
+    setup: HeatSetup,
+    typical: BoxState,
+    twin: Mapping[str, float] | None,
+) -> TierForecast:
+    """One layer ("lower" or "upper") from the spreads of `network_results` and the lid-heated twin."""
+    boxes = setup.base.upper if name == "upper" else setup.base.lower
+    assert boxes is not None
+    lid, medium = spreads[f"{name} lid"], spreads[f"{name} medium"]
+    lid = _left_open(lid, typical)
+    if twin is None:
+        lid_heated: Result = Unknown("the heat comes from the lid already")
+    elif f"{name} water" in twin:
+        lid_heated = _water(Spread(*3 * (twin[f"{name} water"],), ""), "the same box heated from the lid")
+    else:
+        lid_heated = Unknown("the same box heated from the lid has no steady state")
+    water = spreads[f"{name} water"]
+    if typical.reliability != "fair":
+        water = replace(
+            water,
+            low=0.0 if lid.high >= 0.0 else water.low,
+            high=max(water.high, _condensation(boxes, medium.value, lid.low)),
+        )
+    return TierForecast(
+        lid_minus_medium=figure(lid, "step", BASIS),
+        condensation=_water(water, BASIS),
+        condensation_if_lid_heated=lid_heated,
+        medium_temperature=figure(medium, "temperature", BASIS),
+    )
+
+
+def _water(spread: Spread, basis: str) -> Figure:
+    value = spread.value
+    wide = widened(spread, value - value / WATER_FACTOR, value * WATER_FACTOR - value)
+    return figure(wide, "mass per day", basis, least=0.0)
+
+
+def _condensation(boxes: EggBoxes, medium: float, lid_minus_medium: float) -> float:
+    """Water [kg/s] that settles on the lid of one box of the layer at a lid that much warmer than the medium."""
+    gap = boxes.height - boxes.medium_depth
+    rate = layer_condensation(medium, medium + min(lid_minus_medium, 0.0), gap, boxes.water_potential)
+    return rate * boxes.length * boxes.width
+
+
+def forecast_spread(spreads: Mapping[str, Spread], typical: BoxState) -> Result:
+    """Between the layers when there are two; side to side within one layer, which the network does not resolve."""
+    low, middle, high = SIDE_TO_SIDE
+    if typical.spread is None:
+        return Figure(
+            middle, low, high, "step", "boxes in one layer: corners run colder (common practice, no source)"
+        )
+    found = spreads["spread"]
+    if found.value < 0:
+        found = replace(found, value=-found.value, low=-found.high, high=-found.low)
+    basis = "steady network, upper against lower layer, coldest room"
+    return figure(_left_open(found, typical), "step", basis, least=0.0)
+
+
+def _left_open(difference: Spread, typical: BoxState) -> Spread:
+    """A computed difference of temperatures with what the network leaves open."""
+    rough = 0.0 if typical.reliability == "fair" else ROUGH_ERROR
+    error = max(DIFFERENCE_ERROR * abs(difference.value), rough)
+    return widened(difference, error, error)
+
+
+def lid_heated_twin(setup: HeatSetup) -> dict[str, float] | None:
+    """Condensation in the same box with a mat of the same area on its lid and the boxes on a rack.
+
+    None when the heat comes from the lid already, empty when that box has no steady state.
+    """
+    if setup.base.heat_place == "lid":
+        return None
+    size = setup.base.inside
+    area = max(min(setup.base.heater_area, size.length * size.width), LEAST_TWIN_MAT)
+    base = replace(setup.base, heat_place="lid", heat_source="mat", boxes_stand="on a rack", heater_area=area)
+    try:
+        state = state_at_set_point(replace(base, room=setup.room_low))
+    except (NoSteadyState, ValueError):
+        return {}
+    results = {"lower water": state.lower.condensation_per_box}
+    if state.upper is not None:
+        results["upper water"] = state.upper.condensation_per_box
+    return results

@@ -1,0 +1,104 @@
+"""Heat loss of the outer box, and where the box ends when the heater never switches off."""
+
+from collections.abc import Mapping
+
+from advisor.forecast.heat_setup import FIND_OUT, missing_for_box, outer_inside
+from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate, widened
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.plan import Plan
+from advisor.physics.box_setup import UNCERTAIN_RANGES, Uncertain
+from advisor.physics.foam_box import box_conductance, leakage_conductance, wall_named
+from advisor.physics.transient import stuck_on_temperature
+
+POWER_ERROR = (
+    0.15  # share, on watts needed and on the rise of a stuck-on box, whatever the inputs; facts: fair
+)
+LOSS_INPUTS = ("thickness_factor", "surface_resistance_factor", "air_changes")
+
+
+def sentence(error: Exception) -> str:
+    """The words of an error as a reason: first letter small, no full stop."""
+    text = str(error)
+    return text[:1].lower() + text[1:].rstrip(".")
+
+
+def together(*results: Result) -> Unknown | None:
+    """One `Unknown` that names what all the unknown ones among the results need; None when all are figures."""
+    unknown = [result for result in results if isinstance(result, Unknown)]
+    if not unknown:
+        return None
+    return Unknown(
+        unknown[0].reason, tuple(dict.fromkeys(need for result in unknown for need in result.needs))
+    )
+
+
+def forecast_conductance(plan: Plan) -> Result:
+    """Heat loss of the outer box for each degree [W/K]: Langmuir edges and corners, ISO 6946 surfaces, leaks."""
+    missing = missing_for_box(plan)
+    if missing:
+        return Unknown("the plan leaves out what the heat loss needs", missing)
+    size = outer_inside(plan)
+    if isinstance(size, Unknown):
+        return size
+    box = plan.outer_box
+    thickness, wall = box.wall.thickness, wall_named(str(box.wall.material))
+    assert thickness is not None
+
+    def model(values: Mapping[str, float]) -> dict[str, float]:
+        loss = box_conductance(
+            size,
+            thickness * values["thickness_factor"],
+            values["wall_conductivity"],
+            str(box.stands_on),
+            str(box.lid_fits),
+            values["surface_resistance_factor"],
+        )
+        volume = size.length * size.width * size.height
+        return {"conductance": loss + leakage_conductance(volume, values["air_changes"])}
+
+    typical = Uncertain()
+    inputs = [
+        Uncertainty(
+            "wall_conductivity",
+            wall.conductivity,
+            wall.conductivity_low,
+            wall.conductivity_high,
+            FIND_OUT["wall_conductivity"],
+        ),
+        *(
+            Uncertainty(entry.name, getattr(typical, entry.name), entry.low, entry.high, FIND_OUT[entry.name])
+            for entry in UNCERTAIN_RANGES
+            if entry.name in LOSS_INPUTS
+        ),
+    ]
+    try:
+        spread = propagate(model, inputs)["conductance"]
+    except ValueError as error:
+        return Unknown(sentence(error))
+    return figure(spread, "conductance", "conduction with edges and corners, still air on both sides")
+
+
+def forecast_stuck_on(plan: Plan, conductance: Result, hottest_medium: float | None) -> Result:
+    """Where the box ends with the heater on for good, in the warmest room: room + P/UA.
+
+    hottest_medium [°C]: that of the warmest layer of egg boxes by the steady network, where it is known; eggs on a
+    floor heater get hotter than the mean of the box.
+    """
+    power, room = plan.heat.power, plan.room.temperature
+    missing = tuple(
+        entry for entry, value in (("heat.power", power), ("room.temperature", room)) if value is None
+    )
+    lacking = together(conductance, *([Unknown("power or room is not told", missing)] if missing else []))
+    if lacking is not None:
+        return lacking
+    assert isinstance(conductance, Figure) and power is not None and room is not None
+    low, value, high = (
+        stuck_on_temperature(room.high, power, loss)
+        for loss in (conductance.high, conductance.value, conductance.low)
+    )
+    basis = "warmest room plus power over heat loss"
+    if hottest_medium is not None and hottest_medium > value:
+        value, basis = hottest_medium, "steady network: the warmest layer of egg boxes in the warmest room"
+    error = POWER_ERROR * (value - room.high)
+    spread = widened(Spread(value, low, high, conductance.matters_most), error, error)
+    return figure(spread, "temperature", basis)
