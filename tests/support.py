@@ -1,11 +1,13 @@
 """What several tests share: plans from fragments, and the situation that rules look at."""
 
+import dataclasses
 from pathlib import Path
 from typing import Any
 
 import yaml
 
 from advisor.assess import situation_for
+from advisor.model.figures import Figure
 from advisor.reading.plan import read_document
 from advisor.reading.yaml_text import parse_yaml
 from advisor.rules.engine import Situation
@@ -34,11 +36,31 @@ class _Plain(yaml.SafeDumper):
 _Plain.yaml_implicit_resolvers = {}
 
 
-def situation_of(fragment: Any, own_species: Path | None = None) -> Situation:
+def situation_of(
+    fragment: Any, own_species: Path | None = None, figures: dict[str, list[str]] | None = None
+) -> Situation:
     """The situation for a plan fragment laid over the minimal plan (one corn-snake clutch).
 
-    `own_species` is a folder of profiles that are looked at before the shipped ones.
+    `own_species` is a folder of profiles that are looked at before the shipped ones. `figures` sets figures of the
+    forecast by their path, as [value, low, high] in SI: so a limit of a rule is tested without the forecast's formulas.
     """
     text = yaml.dump(merged(MINIMAL, fragment), Dumper=_Plain, allow_unicode=True, sort_keys=False)
     plan, _ = read_document(parse_yaml(text.encode(), "fragment.yaml"), own_species=own_species)
-    return situation_for(plan, own_species)
+    situation = situation_for(plan, own_species)
+    for path, numbers in (figures or {}).items():
+        value, low, high = map(float, numbers)
+        forecast = _with_figure(situation.forecast, path.split("."), value, low, high)
+        situation = dataclasses.replace(situation, forecast=forecast)
+    return situation
+
+
+def _with_figure(part: Any, path: list[str], value: float, low: float, high: float) -> Any:
+    """A forecast with one figure replaced; a path such as ["clutches", "0", "incubation_days"]."""
+    step, rest = path[0], path[1:]
+    if step.isdigit():
+        changed = [_with_figure(entry, rest, value, low, high) if str(place) == step else entry for place, entry in enumerate(part)]
+        return tuple(changed)
+    if rest:
+        return dataclasses.replace(part, **{step: _with_figure(getattr(part, step), rest, value, low, high)})
+    quantity = getattr(getattr(part, step), "quantity", "share")
+    return dataclasses.replace(part, **{step: Figure(value, low, high, quantity)})

@@ -4,9 +4,17 @@ A case is a plan fragment merged onto a minimal plan (`format: 1`, one corn-snak
 `clear`, a list of findings ({severity, path, says}), or {not_judged: [paths]}; {findings: [...], not_judged: [...]} asks for
 both. The whole answer of the rule must match: nothing more, nothing less. `species_dir` (optional) names a folder beside
 this file with profiles of invented species, for what no shipped profile says.
+
+`figures` sets figures of the forecast by path, as [value, low, high] in SI, so that a limit is tested without its formulas.
+
+Rules that rest on a forecast need a plan told in full: `base` names such a plan in bases/, onto which `plan` is merged;
+`set` then gives single entries by their path. A case with `without_each: [paths]` stands for one case a path: without
+that entry the rule must answer "not judged" and name it, and nothing else.
 """
 
 import inspect
+import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -20,22 +28,65 @@ from tests.support import merged, situation_of
 
 HERE = Path(__file__).parent
 MODULES = {module.RULE.id: module for module in rule_modules()}
+
+
+def loaded(path: Path) -> Any:
+    return yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+
+
+def changed(plan: Any, path: str, value: Any = None) -> Any:
+    """The plan with the entry at a path such as "egg_boxes[0].lid.fit" set, or taken out when there is no value."""
+    step, _, rest = re.sub(r"\[(\d+)\]", r".\1", path).partition(".")
+    key: Any = int(step) if isinstance(plan, list) else step
+    if rest:
+        inner = changed(plan[key] if key in plan or isinstance(plan, list) else {}, rest, value)
+    else:
+        inner = value
+    if isinstance(plan, list):
+        return [inner if index == key else entry for index, entry in enumerate(plan)]
+    kept = {name: entry for name, entry in plan.items() if name != key}
+    return kept if inner is None else {**kept, key: inner}
+
+
+def plan_of(case: dict[str, Any]) -> Any:
+    base = loaded(HERE / "bases" / f"{case['base']}.yaml") if "base" in case else {}
+    plan = merged(base, case.get("plan", {}))
+    for path, value in case.get("set", {}).items():
+        plan = changed(plan, path, value)
+    return plan
+
+
+def cases_in(path: Path) -> Iterator[dict[str, Any]]:
+    """The cases of a file, each with its whole plan."""
+    for case in loaded(path):
+        whole = {**case, "plan": plan_of(case)}
+        if "without_each" not in case:
+            yield whole
+        for entry in case.get("without_each", ()):
+            plan = changed(whole["plan"], entry)
+            assert plan != whole["plan"], entry
+            name = f"{case['name']}: {entry}"
+            yield {**whole, "name": name, "plan": plan, "expect": {"not_judged": [entry]}}
+
+
 CASES = [
     pytest.param(path.stem.replace("_", "-"), case, id=f"{path.stem}: {case['name']}")
     for path in sorted(HERE.glob("*.yaml"))
-    for case in yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+    for case in cases_in(path)
 ]
 
 
-def answers(rule_id: str, plan: Any, species_dir: str | None = None) -> list[Finding | NotJudged]:
+def answers(
+    rule_id: str, plan: Any, species_dir: str | None = None, figures: dict[str, list[str]] | None = None
+) -> list[Finding | NotJudged]:
     module = MODULES[rule_id]
     own_species = HERE / species_dir if species_dir else None
-    return engine.ask(module.RULE, module.check, situation_of(plan, own_species))
+    return engine.ask(module.RULE, module.check, situation_of(plan, own_species, figures))
 
 
 @pytest.mark.parametrize(("rule_id", "case"), CASES)
 def test_case(rule_id: str, case: dict[str, Any]) -> None:
-    found = answers(rule_id, case["plan"], case.get("species_dir"))
+    found = answers(rule_id, case["plan"], case.get("species_dir"), case.get("figures"))
     expected = case["expect"]
     if expected == "clear":
         expected = {}
@@ -44,7 +95,9 @@ def test_case(rule_id: str, case: dict[str, Any]) -> None:
     findings = [answer for answer in found if isinstance(answer, Finding)]
     missing = sorted({path for answer in found if isinstance(answer, NotJudged) for path in answer.needs})
     wanted = expected.get("findings", [])
-    assert [(answer.severity, answer.path) for answer in findings] == [(want["severity"], want["path"]) for want in wanted]
+    assert [(answer.severity, answer.path) for answer in findings] == [
+        (want["severity"], want["path"]) for want in wanted
+    ]
     for answer, want in zip(findings, wanted, strict=True):
         assert want.get("says", "") in f"{answer.message} {answer.remedy}"
     assert missing == sorted(expected.get("not_judged", []))
@@ -61,7 +114,7 @@ def test_bad_fragment_fires_and_good_fragment_is_clear(rule_id: str) -> None:
 @pytest.mark.parametrize("rule_id", RULE_IDS)
 def test_rule_has_cases_that_fire_stay_silent_and_cannot_judge(rule_id: str) -> None:
     path = HERE / f"{rule_id.replace('-', '_')}.yaml"
-    expected = [case["expect"] for case in yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)]
+    expected = [case["expect"] for case in cases_in(path)]
     assert any(isinstance(answer, list) or "findings" in answer for answer in expected if answer != "clear")
     assert "clear" in expected
     module = MODULES[rule_id]
