@@ -241,6 +241,36 @@ class Show:
 
         return self._about(value, low, high, f"{unit} a day", shown)
 
+    def about(self, quantity: str, value: float, low: float, high: float) -> str:
+        """A forecast figure of any quantity of `QUANTITIES` with its range, no finer than it is known."""
+        fixed: dict[str, Callable[[float, float, float], str]] = {
+            "temperature": self.about_temperature,
+            "step": self.about_step,
+            "power": self.about_power,
+            "share": self.about_percent,
+            "gas share": self.about_percent,
+            "hours": self.about_hours,
+            "mass per day": self.about_water_a_day,
+        }
+        if quantity in fixed:
+            return fixed[quantity](value, low, high)
+        if quantity == "days":
+            return self._about(value, low, high, "days", lambda days: f"{days:.0f}")
+        if quantity == "count":
+            return self._about(value, low, high, "", lambda count: f"{count:.0f}").replace("  ", " ").strip()
+        if quantity == "conductance":
+            factor, unit = (5 / 9, "W for each °F") if self.us else (1.0, "W for each °C")
+            return self._about(value, low, high, unit, lambda loss: number(loss * factor, 2))
+        if quantity == "water content":
+            return self._about(value, low, high, "g/g", lambda content: number(content, 2))
+        if quantity == "water potential":
+            return self._about(value, low, high, "kPa", lambda pascal: number(pascal / 1000, 2))
+        if quantity in ("mass", "volume"):
+            shown = self.mass if quantity == "mass" else self.volume
+            typical, least, most = shown(value), shown(low), shown(high)
+            return typical if least == most else f"about {typical} ({_joined(least, most)})"
+        raise ValueError(f"quantity is {quantity!r}: must be one of {', '.join(QUANTITIES)}")
+
     def _about(self, value: float, low: float, high: float, unit: str, shown: Callable[[float], str]) -> str:
         """A value with its range; only "0" when neither end differs from it, since nothing is then "about" it."""
         typical, least, most = shown(value), shown(low), shown(high)

@@ -33,13 +33,14 @@ def cold_limit(profiles: Iterable[Species]) -> EggLimit | None:
     return max(_limits(profiles, _cold), key=lambda limit: limit.temperature, default=None)
 
 
-def without_limit(profiles: Iterable[Species]) -> tuple[str, ...]:
-    """Profile entries that are missing for species with neither a harmful nor a tolerated limit, on either side."""
-    return tuple(
-        f"species/{profile.id}.yaml: tolerated"
-        for profile in profiles
-        if _hot(profile) is None or _cold(profile) is None
-    )
+def without_hot_limit(profiles: Iterable[Species]) -> tuple[str, ...]:
+    """Profile entries that would tell how hot is too hot, of the species whose profile tells nothing about it."""
+    return tuple(f"species/{profile.id}.yaml: tolerated" for profile in profiles if _hot(profile) is None)
+
+
+def without_cold_limit(profiles: Iterable[Species]) -> tuple[str, ...]:
+    """Profile entries that would tell how cold is too cold, of the species whose profile tells nothing about it."""
+    return tuple(f"species/{profile.id}.yaml: tolerated" for profile in profiles if _cold(profile) is None)
 
 
 def _limits(profiles: Iterable[Species], limit: Callable[[Species], EggLimit | None]) -> list[EggLimit]:

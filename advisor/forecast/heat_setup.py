@@ -13,7 +13,7 @@ from advisor.physics.foam_box import BoxSize, InsulatingWall, inside_size, wall_
 
 POINT_SOURCES = ("bulb", "ceramic emitter")
 LID_THICKNESS = (
-    0.001  # m, where none is told: from 0.5 to 3 mm no result moves by 3 % (derived with this network)
+    0.001  # m, where none is told: from 0.5 to 3 mm no result moves by 1 % (derived with this network)
 )
 BONE_DRY = -100e6  # Pa, water potential of a medium without water: the driest that the formulas take
 

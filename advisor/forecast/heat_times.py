@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from advisor.eggs.medium import WATER_DENSITY
 from advisor.forecast.contents import contents_of
-from advisor.forecast.egg_limits import cold_limit, without_limit
+from advisor.forecast.egg_limits import cold_limit, without_cold_limit
 from advisor.forecast.heat_loss import sentence, together
 from advisor.forecast.heat_setup import HeatSetup, outer_inside
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
@@ -185,7 +185,7 @@ def forecast_hours_to_harm(plan: Plan, species: Mapping[str, Species], conductan
     """Hours without power, in the coldest room, until the medium falls to the first limit of the eggs in the plan."""
     limit = cold_limit(species.values())
     if limit is None:
-        return Unknown("no profile in the plan tells how cold is too cold", without_limit(species.values()))
+        return Unknown("no profile in the plan tells how cold is too cold", without_cold_limit(species.values()))
     capacity = heat_capacity(plan)
     set_to, room = plan.control.set_to, plan.room.temperature
     missing = tuple(

@@ -33,7 +33,7 @@ RAYLEIGH_PER_KELVIN = GRAVITY / (303.15 * AIR_VISCOSITY * AIR_HEAT_DIFFUSIVITY)
 FAVOURABLE_FACTOR, FAVOURABLE_EXPONENT = 0.54, 0.25  # McAdams, Ra 1e4 to 1e7; read
 UNFAVOURABLE_FACTOR, UNFAVOURABLE_EXPONENT = 0.52, 0.2  # Incropera 6th edition, Ra 1e4 to 1e9; from memory
 
-_CRITICAL_RAYLEIGH = 1708.0  # [-], layer heated from below between rigid plates; read
+CRITICAL_RAYLEIGH = 1708.0  # [-], layer heated from below between rigid plates; read
 
 
 def rayleigh_number(temperature_difference: float, size: float) -> float:
@@ -56,9 +56,9 @@ def layer_nusselt(rayleigh: float) -> float:
     version in the package ht (read). A layer heated from above keeps still: 1.
     """
     check_range("Rayleigh number", rayleigh, 0.0, 1e8, "(plain number)")
-    if rayleigh <= _CRITICAL_RAYLEIGH:
+    if rayleigh <= CRITICAL_RAYLEIGH:
         return 1.0
-    cells = 1.44 * (1.0 - _CRITICAL_RAYLEIGH / rayleigh)
+    cells = 1.44 * (1.0 - CRITICAL_RAYLEIGH / rayleigh)
     return 1.0 + cells + max(math.cbrt(rayleigh / 5830.0) - 1.0, 0.0)
 
 

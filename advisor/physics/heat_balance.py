@@ -6,11 +6,13 @@ M-matrix): it can be solved without exchanging rows, and more heat never cools a
 safe and fast.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from advisor.physics.convection import (
     AIR_CONDUCTIVITY,
+    CRITICAL_RAYLEIGH,
     RAYLEIGH_PER_KELVIN,
     layer_condensation,
     layer_nusselt,
@@ -175,8 +177,12 @@ def _air_layers_heat(layers: AirLayers, difference: float) -> tuple[float, float
     smallest = max(layers.rise, layers.fall)
     if conductance <= smallest:
         return smallest * difference, smallest
-    # Slope of Nu x dT: 1 + 1.44 for the cells, whose 1708/Ra part is constant, and 4/3 of the cube root.
-    slope = 2.44 + max(4.0 / 3.0 * (rayleigh / 5830.0) ** (1.0 / 3.0) - 1.0, 0.0)
+    # Slope of Nu x dT: 1.44 for the cells, whose 1708/Ra part is constant, and 4/3 of the cube root.
+    slope = 1.0
+    if rayleigh > CRITICAL_RAYLEIGH:
+        slope += 1.44
+    if rayleigh > 5830.0:
+        slope += 4.0 / 3.0 * math.cbrt(rayleigh / 5830.0) - 1.0
     return conductance * difference, still * slope
 
 

@@ -23,7 +23,8 @@ def converted(value: Any, schema: dict[str, Any], unknown: Any = None) -> Any:
         return _quantity(value, schema)
     if isinstance(value, dict):
         return {
-            key: converted(entry, schema.get("properties", {}).get(key, {}), unknown) for key, entry in value.items()
+            key: converted(entry, schema.get("properties", {}).get(key, {}), unknown)
+            for key, entry in value.items()
         }
     if isinstance(value, list):
         return [converted(item, schema.get("items", {}), unknown) for item in value]

@@ -3,6 +3,7 @@
 import datetime
 import re
 from dataclasses import dataclass
+from functools import cache, lru_cache
 
 from advisor.units import UNITS, Unit, celsius_to_fahrenheit, known_unit, number, unit_of
 
@@ -105,6 +106,16 @@ def read_quantity(value: object, kind: Kind) -> tuple[float, ...]:
     Raises `Refusal` when the text is no quantity of this kind, has no unit, runs backwards or lies
     outside the kind's limits.
     """
+    return _read_text(value, kind) if isinstance(value, str) else _read_quantity(value, kind)
+
+
+@lru_cache(maxsize=4096)
+def _read_text(value: str, kind: Kind) -> tuple[float, ...]:
+    """As `read_quantity`; a profile says the same text many times. (Other values are not kept: 1 equals True.)"""
+    return _read_quantity(value, kind)
+
+
+def _read_quantity(value: object, kind: Kind) -> tuple[float, ...]:
     if kind.name in COUNTS or kind.name == "share":
         numbers = _bare_numbers(value, kind)
     elif isinstance(value, bool) or not isinstance(value, int | float | str):
@@ -277,6 +288,7 @@ def _example_unit(kind: Kind, default: str) -> str:
     return unit if unit in UNITS[kind.name] else default
 
 
+@cache
 def _limit(text: str | None, kind: Kind) -> float:
     if text is None:
         return float("nan")

@@ -7,7 +7,7 @@ from advisor.model.species import Observation, Species
 from advisor.reading.problems import InputError, Problem
 from advisor.reading.schema_check import schema_problems
 from advisor.reading.sources import Source, shipped_sources
-from advisor.reading.species import build_species
+from advisor.reading.species_build import build_species
 from advisor.reading.yaml_text import Document, PathKey, read_yaml
 
 COUNT_SLACK = (

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from advisor.assess import Assessment
-from advisor.model.findings import FIX, NOTE, SEVERITIES, STOP, WATCH, Finding, Report
+from advisor.model.findings import FIX, NOTE, SEVERITIES, STOP, WATCH, Finding, NotJudged, Report
 from advisor.model.forecast import ClutchForecast
 from advisor.reading.marks import example_of, line_of
 from advisor.rules import rule_by_id
@@ -37,43 +37,43 @@ def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
         yield from finding_lines(finding, assessment, width)
         yield Line("")
     for risk in report.accepted:
-        yield from _wrapped(f"Accepted ({risk.severity}): {risk.rule}, because: {risk.because}", width, "")
+        yield from wrapped(f"Accepted ({risk.severity}): {risk.rule}, because: {risk.because}", width, "")
     if report.accepted:
         yield Line("")
-    yield from not_judged_lines(report, width)
+    yield from not_judged_lines(report.not_judged, width)
     if report.clear:
         yield Line(f"Clear: {_count(len(report.clear), 'rule')} found nothing.", "quiet")
-    yield from _wrapped(verdict_text(report), width, report.verdict, hanging=0)
+    yield from wrapped(verdict_text(report), width, report.verdict, hanging=0)
 
 
 def finding_lines(finding: Finding, assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
     """One finding: severity and message, place, what to do, why, how we know."""
     rule = rule_by_id(finding.rule)
     head = f"{finding.severity.upper():<{INDENT}}{finding.message}"
-    yield from _wrapped(head, width, finding.severity)
+    yield from wrapped(head, width, finding.severity)
     place = f"line {line_of(assessment.document, finding.path)}, {finding.path}"
     yield Line(" " * INDENT + place + (f", {finding.subject}" if finding.subject else ""), "quiet")
-    yield from _wrapped(" " * INDENT + f"Do: {finding.remedy}", width, "", INDENT + 4)
-    yield from _wrapped(" " * INDENT + f"Why: {rule.explanation}", width, "", INDENT + 5)
+    yield from wrapped(" " * INDENT + f"Do: {finding.remedy}", width, "", INDENT + 4)
+    yield from wrapped(" " * INDENT + f"Why: {rule.explanation}", width, "", INDENT + 5)
     cited = [source for source in finding.sources if source not in ("practice", "judgement")]
     known = finding.evidence + (f" ({', '.join(cited)})" if cited else "")
     yield Line(" " * INDENT + f"Known by: {known}. More: advisor rules show {finding.rule}", "quiet")
 
 
-def not_judged_lines(report: Report, width: int = WIDTH) -> Iterator[Line]:
+def not_judged_lines(answers: tuple[NotJudged, ...], width: int = WIDTH) -> Iterator[Line]:
     """What could not be judged, grouped by the entry that is missing, the most wanted first."""
     wanted: dict[str, dict[str, None]] = {}
-    for answer in report.not_judged:
+    for answer in answers:
         for entry in answer.needs:
             wanted.setdefault(entry, {}).setdefault(answer.rule)
     if not wanted:
         return
-    rules = {answer.rule for answer in report.not_judged}
+    rules = {answer.rule for answer in answers}
     yield Line(f"Not judged: {_count(len(rules), 'rule')}. Add these entries to the plan:", "head")
     for entry, asking in sorted(wanted.items(), key=lambda item: -len(item[1])):
         example = example_of(entry)
         head = f"  {entry}" + (f", for example {example}" if example else "")
-        yield from _wrapped(f"{head}  [{', '.join(asking)}]", width, "", 6)
+        yield from wrapped(f"{head}  [{', '.join(asking)}]", width, "", 6)
     yield Line("")
 
 
@@ -115,7 +115,8 @@ def _count(number: int, word: str) -> str:
     return f"{number} {word}" + ("" if number == 1 else "s")
 
 
-def _wrapped(text: str, width: int, style: str, hanging: int = INDENT) -> Iterator[Line]:
+def wrapped(text: str, width: int, style: str, hanging: int = INDENT) -> Iterator[Line]:
+    """A text cut into lines, the first as indented as it comes, the others by `hanging`."""
     indent = text[: len(text) - len(text.lstrip())]
     for row in textwrap.wrap(
         text.strip(), width, initial_indent=indent, subsequent_indent=" " * hanging, break_on_hyphens=False

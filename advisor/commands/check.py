@@ -1,0 +1,132 @@
+"""`advisor check`: judge a plan, or many."""
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from advisor.commands.common import guarded, known_rule, own_species, print_lines
+from advisor.reading.problems import InputError, file_problem, inert, problem_lines
+
+if TYPE_CHECKING:
+    from advisor.model.findings import Report
+
+FAIL_ON = ("stop", "fix", "watch", "never")
+
+
+@click.command()
+@click.argument("plans", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="PLAN...")
+@click.option("--json", "as_json", is_flag=True, help="Print the report as JSON.")
+@click.option("--numbers", is_flag=True, help="Print the forecast: every figure with its range.")
+@click.option("--why", metavar="RULE", help="Show the working of one rule: inputs, formulas, sources.")
+@own_species
+@click.option(
+    "--fail-on",
+    type=click.Choice(FAIL_ON),
+    default="fix",
+    show_default=True,
+    help="End with status 1 when a finding is this bad or worse.",
+)
+@guarded
+def check(
+    plans: tuple[Path, ...], as_json: bool, numbers: bool, why: str | None, own: Path | None, fail_on: str
+) -> None:
+    """Judge a planned set-up, or several: plan files and folders of them.
+
+    \b
+    Example:  advisor check examples/first-season.yaml
+              advisor check examples/first-season.yaml --numbers
+              advisor check examples
+
+    Status 0: nothing as bad as --fail-on. 1: such a finding. 2: the input is wrong. 3: our own fault.
+    """
+    if sum((as_json, numbers, why is not None)) > 1:
+        raise click.UsageError("choose one of --json, --numbers and --why.")
+    if why is not None:
+        known_rule(why)
+    if len(plans) > 1 or plans[0].is_dir():
+        if numbers or why is not None:
+            raise click.UsageError("--numbers and --why work on one plan.")
+        _check_many(plans, as_json, own, fail_on)
+        return
+    from advisor.assess import assess
+
+    assessment = assess(plans[0], own)
+    if as_json:
+        from advisor.writing.json_out import report_json
+
+        click.echo(report_json(assessment))
+    elif numbers:
+        from advisor.writing.numbers import number_lines
+
+        print_lines(number_lines(assessment))
+    elif why is not None:
+        from advisor.writing.working import working_lines
+
+        print_lines(working_lines(assessment, why))
+    else:
+        from advisor.writing.screen import report_lines
+
+        print_lines(report_lines(assessment))
+    if _fails(assessment.report, fail_on):
+        sys.exit(1)
+
+
+def _fails(report: "Report", fail_on: str) -> bool:
+    from advisor.model.findings import SEVERITIES
+
+    if fail_on == "never":
+        return False
+    limit = SEVERITIES.index(fail_on)
+    return any(SEVERITIES.index(finding.severity) <= limit for finding in report.findings)
+
+
+def _plan_files(plans: tuple[Path, ...]) -> Iterator[Path]:
+    for path in plans:
+        if not path.is_dir():
+            yield path
+            continue
+        found = sorted(file for pattern in ("*.yaml", "*.yml") for file in path.glob(pattern))
+        if not found:
+            raise file_problem(path, "holds no plan files", "Plans end in .yaml.")
+        yield from found
+
+
+def _check_many(plans: tuple[Path, ...], as_json: bool, own: Path | None, fail_on: str) -> None:
+    """Judges every plan; faulty files are told and the others judged all the same."""
+    import json
+
+    from advisor.assess import assess
+    from advisor.writing.json_out import report_data
+    from advisor.writing.summary import Summary, summary_lines, summary_of
+
+    files = list(_plan_files(plans))
+    rows: list[Summary] = []
+    reports: list[object] = []
+    failed = faulty = False
+    with click.progressbar(
+        files, label="Checking", file=sys.stderr, hidden=not sys.stderr.isatty() or len(files) < 10
+    ) as shown:
+        for path in shown:
+            try:
+                assessment = assess(path, own)
+            except InputError as error:
+                faulty = True
+                rows.append(Summary(inert(str(path)), None))
+                for line in problem_lines(error.problems):
+                    click.echo(line, err=True)
+                continue
+            failed |= _fails(assessment.report, fail_on)
+            rows.append(summary_of(str(path), assessment.report))
+            if as_json:
+                reports.append(report_data(assessment))
+    if as_json:
+        click.echo(json.dumps(reports, ensure_ascii=False, indent=2))
+    else:
+        print_lines(summary_lines(rows))
+    if faulty:
+        sys.exit(2)
+    if failed:
+        sys.exit(1)

@@ -1,0 +1,105 @@
+"""What the commands share: faults and exit status, common options, printing, the date on a paper."""
+
+import datetime
+import sys
+from collections.abc import Callable
+from functools import wraps
+from pathlib import Path
+from typing import Any
+
+import click
+
+from advisor import __version__
+from advisor.reading.problems import InputError, inert, problem_lines
+
+COLOURS = {"stop": "red", "fix": "yellow", "watch": "cyan", "note": "blue", "head": None, "quiet": None}
+
+own_species = click.option(
+    "--species",
+    "own",
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="A folder with your own species profiles; they go before the shipped ones.",
+)
+date_option = click.option(
+    "--date",
+    "day",
+    metavar="DATE",
+    help="Date printed on the paper, for example 2027-04-01. Today if left out.",
+)
+paper_option = click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    default="a4",
+    show_default=True,
+    help="Size of the printed page.",
+)
+force_option = click.option("--force", is_flag=True, help="Replace FILE when it exists.")
+
+
+def guarded(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Faults of the input end with status 2 and one line each; our own faults with status 3 and a request to report."""
+
+    @wraps(command)
+    def run(*args: Any, **kwargs: Any) -> Any:
+        try:
+            return command(*args, **kwargs)
+        except InputError as error:
+            for line in problem_lines(error.problems):
+                click.echo(line, err=True)
+            sys.exit(2)
+        except (click.exceptions.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
+            raise
+        except Exception as error:
+            last = error.__traceback__
+            while last is not None and last.tb_next is not None:
+                last = last.tb_next
+            where = (
+                f"{Path(last.tb_frame.f_code.co_filename).name}:{last.tb_lineno}" if last else "unknown place"
+            )
+            click.echo(
+                f"advisor {__version__} made a mistake of its own ({type(error).__name__} at {where}). Nothing was written. "
+                "Please report it together with your input file.",
+                err=True,
+            )
+            sys.exit(3)
+
+    return run
+
+
+def print_lines(lines: Any) -> None:
+    """Prints styled lines; every character that could steer a terminal is shown as an escape."""
+    for line in lines:
+        text = inert(line.text, 10_000)
+        bold = line.style in ("head", "stop", "fix")
+        click.echo(
+            click.style(text, fg=COLOURS.get(line.style), bold=bold, dim=line.style == "quiet")
+            if line.style
+            else text
+        )
+
+
+def printed_on(day: str | None) -> datetime.date:
+    """The date of --date, or today."""
+    from advisor.reading.quantities import Refusal, read_date
+
+    if day is None:
+        return datetime.date.today()
+    try:
+        return read_date(day)
+    except Refusal as refusal:
+        raise click.UsageError(f"--date: {inert(refusal.message)}. {inert(refusal.hint)}") from None
+
+
+def known_rule(rule_id: str) -> Any:
+    """The rule of an id; a misspelt one is asked back."""
+    from advisor.rules import RULE_IDS, rule_by_id
+
+    try:
+        return rule_by_id(rule_id)
+    except KeyError:
+        import difflib
+
+        near = difflib.get_close_matches(rule_id, RULE_IDS, n=2)
+        hint = f" Did you mean {' or '.join(near)}?" if near else " `advisor rules list` shows all."
+        raise click.UsageError(f"there is no rule '{inert(rule_id, 60)}'.{hint}") from None

@@ -1,0 +1,78 @@
+"""How far an on-off thermostat lets the eggs swing."""
+
+from collections.abc import Iterator
+
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.model.species import Band, Species
+from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.heat_too_weak_for_room import BOX
+
+STEADY = 1.0  # K from lowest to highest that eggs bear without a thought; judgement
+HALF = (
+    0.5  # share of the tolerated band that the swing may take: the set point is not exact either; judgement
+)
+CONTROL = "thermostat: on-off, switching_band: {}, set_to: 28 °C, probe: {{sits_in: egg box medium}}"
+
+RULE = Rule(
+    id="control-swing-too-wide",
+    title="The thermostat lets the eggs swing too far",
+    explanation=(
+        "An on-off thermostat waits until the probe is too cool, then heats at full power until it is too warm. The "
+        "switching band, a strong heater and a slow probe add up. The eggs follow the swing many times a day. A wide "
+        "swing takes them out of their band for hours, and it shifts the hatching day and the sexes."
+    ),
+    remedy="Use a pulse or dimming thermostat, or a narrower switching band and a weaker heater.",
+    sources=("judgement",),
+    about=PLAN,
+    needs=("control.thermostat",),
+    good="control: {thermostat: pulse}",
+    bad=BOX.replace("thermostat: pulse, set_to: 28 °C, probe: {sits_in: air}", CONTROL.format("4 °C"))
+    + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}\npower_cut: {prepared: nothing}",
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """The forecast swing of the medium against one degree and half the narrowest tolerated band in the plan."""
+    if case.plan.control.thermostat != "on-off":
+        return
+    swing, show = case.forecast.heat.swing, case.show
+    if isinstance(swing, Unknown):
+        yield NotJudged(swing.needs or (swing.reason,))
+        return
+    profiles = tuple(case.situation.species.values())
+    bands = [(species.tolerated, species) for species in profiles if species.tolerated is not None]
+    unknown = tuple(
+        f"species/{species.id}.yaml: tolerated" for species in profiles if species.tolerated is None
+    )
+    narrowest = min(bands, key=lambda pair: pair[0].high - pair[0].low, default=None)
+    half = HALF * (narrowest[0].high - narrowest[0].low) if narrowest else None
+    if swing.value <= min(STEADY, half if half is not None else STEADY):
+        if unknown:
+            yield NotJudged(unknown)
+        return
+    certain = half is not None and swing.low > max(STEADY, half)
+    yield Finding(
+        FIX if certain else WATCH,
+        f"The eggs swing by {show.about_step(swing.value, swing.low, swing.high)}{_against(case, narrowest)}.",
+        "control.switching_band",
+        _remedy(case),
+        figures=(("swing", swing),),
+        sources=(*RULE.sources, *(narrowest[0].support.sources if narrowest else ())),
+    )
+
+
+def _against(case: Case, narrowest: tuple[Band, Species] | None) -> str:
+    steady = case.show.step(STEADY)
+    if narrowest is None:
+        return f", and {steady} is what eggs bear without a thought"
+    band, species = narrowest
+    return f"; {steady} does no harm, and {species.name} tolerates a band of {case.show.step(band.high - band.low)} in all"
+
+
+def _remedy(case: Case) -> str:
+    band = case.plan.control.switching_band
+    narrower = (
+        f" Or set the switching band to {case.show.step(STEADY / 2)}." if band and band > STEADY / 2 else ""
+    )
+    return f"Use a pulse or dimming thermostat.{narrower}"

@@ -1,0 +1,129 @@
+"""What the eggs get when the thermostat sticks with the heater on."""
+
+from collections.abc import Iterator
+
+from advisor.forecast.egg_limits import EggLimit, hot_limit, without_hot_limit
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
+from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.heat_too_weak_for_room import BOX, STRETCHED
+
+BEYOND = 3.0  # K past the tolerated band at which eggs count as harmed where no profile tells harm; judgement
+CUT_ABOVE = (1.5, 2.0)  # K above the set point where a cut-out belongs (heat-and-vapour facts; judgement)
+
+RULE = Rule(
+    id="heat-stuck-on-harms-eggs",
+    title="If the thermostat sticks, the heater harms the eggs",
+    explanation=(
+        "Thermostats fail with the heater on: a contact welds, or the probe slips out. The box then warms up until it "
+        "loses as much heat as the heater gives, within a few hours. A heater that is just strong enough cannot harm "
+        "the eggs. A stronger one takes them past what they survive, most often at night."
+    ),
+    remedy="Fit an independent cut-out 1.5 to 2 °C (3 to 4 °F) above the set point, or use a weaker heater.",
+    sources=("practice", "judgement"),
+    about=PLAN,
+    needs=("forecast.heat.stuck_on_temperature",),
+    good=BOX.replace("set_to: 28 °C", "set_to: 28 °C, cut_out: {set_to: 30 °C}")
+    + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
+    bad=BOX.replace("set_to: 28 °C", "set_to: 28 °C, cut_out: none")
+    + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """The temperature of a box whose heater stays on against the first limit of the eggs, and what a cut-out changes."""
+    stuck, profiles = case.forecast.heat.stuck_on_temperature, tuple(case.situation.species.values())
+    limit, cut_out = hot_limit(profiles), case.plan.control.cut_out
+    assert isinstance(stuck, Figure)
+    if limit is None or stuck.high < limit.temperature:
+        if missing := without_hot_limit(profiles):
+            yield NotJudged(missing)
+        return
+    if cut_out is None:
+        yield NotJudged(("control.cut_out",))
+        return
+    if cut_out.set_to is not None and cut_out.set_to < limit.temperature:
+        yield from _guarded(case, stuck, limit)
+        return
+    late = (
+        f" The cut-out at {case.show.temperature(cut_out.set_to)} comes too late." if cut_out.set_to else ""
+    )
+    yield Finding(
+        _severity(stuck, limit),
+        f"With the heater stuck on, the box gets to {_told(case, stuck)} in a room of {_room(case)}: "
+        f"{_limit_in_words(case, limit)}.{late}",
+        "control.cut_out.set_to" if late else "heat.power",
+        f"{_cut_out_advice(case, limit)}{_weaker_heater(case, stuck, limit)}.",
+        figures=(("stuck_on_temperature", stuck),),
+        sources=(*RULE.sources, *limit.support.sources),
+        evidence=limit.support.known,
+    )
+
+
+def _guarded(case: Case, stuck: Figure, limit: EggLimit) -> Iterator[Finding | NotJudged]:
+    """With a cut-out in time, worth a note only when a weaker heater would do without harm."""
+    need = case.forecast.heat.watts_needed
+    if isinstance(need, Unknown):
+        yield NotJudged(need.needs or (need.reason,))
+        return
+    most = harmless_power(case, stuck, limit.temperature)
+    if need.value / STRETCHED > most:
+        return
+    yield Finding(
+        NOTE,
+        f"If the thermostat sticks, only the cut-out keeps the box below {_told(case, stuck)}: "
+        f"{_limit_in_words(case, limit)}.",
+        "heat.power",
+        f"Use a heater of {case.show.power(most)} or less: it holds the set point and cannot harm the eggs.",
+        figures=(("stuck_on_temperature", stuck), ("watts_needed", need)),
+        sources=(*RULE.sources, *limit.support.sources),
+        evidence=limit.support.known,
+    )
+
+
+def harmless_power(case: Case, stuck: Figure, limit: float) -> float:
+    """The largest heater [W] that, stuck on in the warmest room, stays below a limit [°C]: the rise goes with power."""
+    power, room = case.plan.heat.power, case.plan.room.temperature
+    assert power is not None and room is not None
+    return max(power * (limit - room.high) / (stuck.value - room.high), 0.0)
+
+
+def _severity(stuck: Figure, limit: EggLimit) -> str:
+    harm = limit.temperature + (0.0 if limit.harm else BEYOND)
+    if stuck.value >= harm:
+        return FIX
+    return WATCH if stuck.value >= limit.temperature or stuck.high >= harm else NOTE
+
+
+def _told(case: Case, stuck: Figure) -> str:
+    return case.show.about_temperature(stuck.value, stuck.low, stuck.high)
+
+
+def _room(case: Case) -> str:
+    assert case.plan.room.temperature is not None
+    return case.show.temperature(case.plan.room.temperature.high)
+
+
+def _limit_in_words(case: Case, limit: EggLimit) -> str:
+    at = case.show.temperature(limit.temperature)
+    if limit.harm:
+        return f"eggs of {limit.species.name} come to harm from {at}"
+    return f"the band that {limit.species.name} tolerates ends at {at}"
+
+
+def _cut_out_advice(case: Case, limit: EggLimit) -> str:
+    set_to = case.plan.control.set_to
+    if set_to is None or set_to + CUT_ABOVE[1] >= limit.temperature:
+        return f"Fit an independent cut-out that cuts below {case.show.temperature(limit.temperature)}"
+    low, high = (set_to + step for step in CUT_ABOVE)
+    return f"Fit an independent cut-out and set it to {case.show.temperature_range(low, high)}"
+
+
+def _weaker_heater(case: Case, stuck: Figure, limit: EggLimit) -> str:
+    """The largest harmless heater, when it still holds the set point in the coldest room."""
+    most, need = harmless_power(case, stuck, limit.temperature), case.forecast.heat.watts_needed
+    if isinstance(need, Unknown):
+        return f", or use a heater of {case.show.power(most)} or less if that is enough" if most > 0 else ""
+    if need.value / STRETCHED <= most:
+        return f", or use a heater of {case.show.power(most)} or less"
+    return ". No heater that holds the set point in the coldest room is too weak to harm them"

@@ -1,0 +1,95 @@
+"""What the foam gets when the thermostat sticks with the heater on."""
+
+from collections.abc import Iterator
+
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import FIX, SEVERITIES, STOP, Finding, NotJudged
+from advisor.physics.foam_box import wall_named
+from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.heat_too_weak_for_room import BOX
+
+FOAMS = ("expanded polystyrene", "extruded polystyrene", "polyurethane foam", "plastic cool box")
+FOAM_SURFACE = 60.0  # °C that nothing touching foam may pass, even at full power; common practice, no source
+BOX_PART = "the whole box"
+BOX_FAILS = 100.0  # °C past which no figure is told: foam and plastic fail before; judgement
+
+RULE = Rule(
+    id="heat-stuck-on-softens-foam",
+    title="If the thermostat sticks, the heater softens the walls: fire",
+    explanation=(
+        "A heater that stays on warms its own face and the whole box, within hours, until foam sags and plastic bends. "
+        "Packing foam then shrinks onto the heater, and what touches it gets hotter still. Foam that catches fire drips "
+        "flames and fills a room with smoke in minutes. That puts the people in the home at risk, not only the eggs. "
+        "A cut-out can fail as well, so the heater itself has to be weak enough."
+    ),
+    remedy="Use a heater too weak to do it: fewer watts, or the same watts over a larger mat.",
+    sources=("practice", "en-13163", "judgement"),
+    about=PLAN,
+    needs=("outer_box.wall.material",),
+    good=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
+    bad=BOX + "heat: {source: mat, place: lid, power: 60 W, size: 40 x 30 cm}",
+    implied_by=("heat-bulb-in-foam",),
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """The stuck-on box, and the face of a heater that lies on the wall, against what the wall bears for long."""
+    material, source, heat = case.plan.outer_box.wall.material, case.plan.heat.source, case.forecast.heat
+    assert material is not None
+    limit = wall_named(material).service_limit
+    if limit is None:
+        return
+    parts = [(BOX_PART, heat.stuck_on_temperature)]
+    if source not in ("bulb", "ceramic emitter"):
+        parts.append(("the heater on the wall", heat.heater_surface_full))
+    found = [
+        (SEVERITIES.index(severity), -figure.value, what, figure)
+        for what, figure in parts
+        if isinstance(figure, Figure) and (severity := _severity(figure, limit, material))
+    ]
+    missing = [
+        need
+        for _, figure in parts
+        if isinstance(figure, Unknown)
+        for need in figure.needs or (figure.reason,)
+    ]
+    if not found:
+        if missing:
+            yield NotJudged(tuple(dict.fromkeys(missing)))
+        return
+    worst, _, what, figure = min(found, key=lambda part: part[:2])
+    show = case.show
+    softens = f"{material} bears {show.temperature(limit)} for long"
+    if material in FOAMS:
+        softens += f", and what touches foam has to stay below {show.temperature(FOAM_SURFACE)}"
+    yield Finding(
+        SEVERITIES[worst],
+        f"With the heater stuck on, {what} gets to {told(case, figure)}: {softens}.",
+        "heat.power",
+        _remedy(case, [part[2:] for part in found], FOAM_SURFACE if material in FOAMS else limit),
+        figures=(("stuck_on_temperature" if what == BOX_PART else "heater_surface_full", figure),),
+    )
+
+
+def told(case: Case, figure: Figure) -> str:
+    """A temperature of a stuck-on box; past 100 °C the box fails first."""
+    if figure.value > BOX_FAILS:
+        return f"more than {case.show.temperature(BOX_FAILS)}"
+    return case.show.about_temperature(figure.value, figure.low, figure.high)
+
+
+def _severity(figure: Figure, limit: float, material: str) -> str | None:
+    if figure.value >= limit:
+        return STOP
+    if figure.high >= limit or (material in FOAMS and figure.value > FOAM_SURFACE):
+        return FIX
+    return None
+
+
+def _remedy(case: Case, parts: list[tuple[str, Figure]], limit: float) -> str:
+    """The largest heater that keeps every part below the limit: the rise above the room goes with the power."""
+    power, room = case.plan.heat.power, case.plan.room.temperature
+    assert power is not None and room is not None
+    most = min(power * (limit - room.high) / (figure.value - room.high) for _, figure in parts)
+    spread = "" if any(what == BOX_PART for what, _ in parts) else ", or spread its watts over a larger mat"
+    return f"Use a heater of {case.show.power(max(most, 0.0))} or less{spread}."

@@ -1,0 +1,91 @@
+"""The face of a mat or cable at full power: against foam, egg boxes and skin."""
+
+from collections.abc import Iterator
+
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
+from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.heat_stuck_on_softens_foam import FOAM_SURFACE, FOAMS, told
+from advisor.rules.heat_too_weak_for_room import BOX
+from advisor.units import number
+
+EGG_BOX_SOFTENS = 70.0  # °C; polystyrene egg boxes soften at 70 to 90, polypropylene above 100; from memory
+BURNS = 60.0  # °C; burns skin that touches it in about 5 s (Moritz & Henriques 1947, from memory)
+
+RULE = Rule(
+    id="heat-surface-too-hot",
+    title="The face of the heater gets too hot at full power",
+    explanation=(
+        "All the watts of a heater leave through its face. The smaller the face, the hotter it gets, and a face that is "
+        "covered gets hotter still. Above 60 °C (140 °F) it harms foam over time and burns skin within seconds. From "
+        "70 °C (158 °F) a thin plastic egg box that stands on it bends, and its eggs cook."
+    ),
+    remedy="Use a larger mat for the same watts, or fewer watts.",
+    sources=("practice", "judgement"),
+    about=PLAN,
+    needs=("heat.source",),
+    good=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
+    bad=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 15 x 10 cm}",
+    implied_by=("heat-stuck-on-softens-foam",),
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """A mat or cable against what it touches; bulbs and emitters are hot by design and stand in other rules."""
+    if case.plan.heat.source not in ("mat", "cable"):
+        return
+    surface, show = case.forecast.heat.heater_surface_full, case.show
+    if isinstance(surface, Unknown):
+        yield NotJudged(surface.needs or (surface.reason,))
+        return
+    hot = f"At full power the face of the heater gets to {told(case, surface)}"
+    found = []
+    if case.plan.outer_box.wall.material in FOAMS and (severity := _against(surface, FOAM_SURFACE)):
+        limit = show.temperature(FOAM_SURFACE)
+        found.append(
+            (severity, FOAM_SURFACE, f"{hot}, and it lies on foam, which wants {limit} or less.", "practice")
+        )
+    if _carries_boxes(case) and (severity := _against(surface, EGG_BOX_SOFTENS)):
+        limit = show.temperature(EGG_BOX_SOFTENS)
+        message = f"{hot}, and egg boxes stand on it: thin ones soften from {limit}."
+        found.append((severity, EGG_BOX_SOFTENS, message, "practice"))
+    if surface.value > BURNS:
+        limit = show.temperature(BURNS)
+        found.append((WATCH, BURNS, f"{hot}: {limit} burns skin within seconds.", "moritz-1947"))
+    if not found:
+        return
+    severity, least, message, source = min(found, key=lambda entry: SEVERITIES.index(entry[0]))
+    yield Finding(
+        severity,
+        message,
+        "heat.size",
+        _remedy(case, surface, least),
+        figures=(("heater_surface_full", surface),),
+        sources=(source, "judgement"),
+    )
+
+
+def _against(surface: Figure, limit: float) -> str | None:
+    return FIX if surface.value > limit else WATCH if surface.high > limit else None
+
+
+def _carries_boxes(case: Case) -> bool:
+    """Whether egg boxes touch the heater, as far as the plan tells."""
+    on_floor = case.plan.heat.place == "floor"
+    return any(
+        box.stands == "on the heater" or (on_floor and box.stands == "on the floor")
+        for box in case.plan.egg_boxes
+    )
+
+
+def _remedy(case: Case, surface: Figure, limit: float) -> str:
+    """Fewer watts or more area: the rise above the room goes with the watts, that above the box with one over the area."""
+    heat, room, box = case.plan.heat, case.plan.room.temperature, case.forecast.heat.stuck_on_temperature
+    assert heat.power is not None and room is not None and isinstance(box, Figure)
+    if surface.value <= limit:
+        return "Put a thermometer on the heater in the trial run, or use a larger mat."
+    watts = case.show.power(heat.power * max(limit - room.high, 0.0) / (surface.value - room.high))
+    if box.value >= limit:
+        return f"Use a heater of {watts} or less."
+    factor = number((surface.value - box.value) / (limit - box.value), 2)
+    return f"Use a heater of {watts} or less, or one of {factor} times the area."

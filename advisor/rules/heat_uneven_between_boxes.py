@@ -1,0 +1,147 @@
+"""How far the egg boxes differ in temperature, against the species' band and the change from one sex to the other."""
+
+import math
+from collections.abc import Iterator
+
+from advisor.eggs.no_data import NoData
+from advisor.eggs.sex import male_share_at
+from advisor.eggs.sex_choice import ShareModel
+from advisor.forecast.evidence import share_model
+from advisor.model.figures import Figure
+from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.heat_too_weak_for_room import BOX
+
+OTHER_SEXES = 0.2  # difference in the share of males [0-1] between boxes that is worth telling; judgement
+CHANGE_OVER = (0.2, 0.8)  # shares of males [0-1] between which one sex gives way to the other; judgement
+ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
+
+RULE = Rule(
+    id="heat-uneven-between-boxes",
+    title="The egg boxes differ too much in temperature",
+    explanation=(
+        "The thermostat knows one place only. Warm air gathers under the lid, a floor heater favours the boxes above it, "
+        "and corners run cool. Eggs in the other boxes live off the set point all season, while the display looks "
+        "right. They hatch weeks apart, and where warmth sets the sex they give other sexes."
+    ),
+    remedy="Stand all egg boxes in one layer on a rack, away from the corners, and put a thermometer in each.",
+    sources=("practice", "judgement"),
+    about=CLUTCH,
+    needs=("forecast.heat.spread", "control.set_to", "species.tolerated"),
+    good=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
+    bad=BOX.replace("count: 2", "count: 4")
+    .replace("tier: one", "tier: two")
+    .replace("set_to: 28", "set_to: 30")
+    + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """Boxes may run warmer or cooler than the one with the probe by the forecast spread: which, the plan cannot tell."""
+    spread, set_to, species, show = (
+        case.forecast.heat.spread,
+        case.plan.control.set_to,
+        case.species,
+        case.show,
+    )
+    assert isinstance(spread, Figure) and set_to is not None and species.tolerated is not None
+    low, high, harmful = species.tolerated.low, species.tolerated.high, species.harmful
+    if (
+        not low - ROUNDING <= set_to <= high + ROUNDING
+        or sum(box.count or 0 for box in case.plan.egg_boxes) == 1
+    ):
+        return
+    differ = f"The boxes differ by {show.about_step(spread.value, spread.low, spread.high)}"
+    at = show.temperature(set_to)
+    cool, warm = set_to - spread.value, set_to + spread.value
+    certain = set_to - spread.low < low and set_to + spread.low > high
+    harmed = harmful is not None and (
+        (harmful.above is not None and warm >= harmful.above)
+        or (harmful.below is not None and cool <= harmful.below)
+    )
+    if harmed and harmful is not None:
+        reached, support = (
+            show.about_temperature(*(3 * (warm if _is_above(warm, harmful.above) else cool,))),
+            harmful.support,
+        )
+        limit = harmful.above if _is_above(warm, harmful.above) else harmful.below
+        assert limit is not None
+        message = f"{differ}: with the probe at {at}, some may sit at {reached}, and eggs of this species come to harm at {show.temperature(limit)}."
+        severity = FIX
+    elif cool < low - ROUNDING or warm > high + ROUNDING:
+        band, support = show.temperature_range(low, high), species.tolerated.support
+        message = (
+            f"{differ}: with the probe at {at}, some boxes leave the {band} that {species.name} tolerates."
+        )
+        severity = FIX if certain else WATCH
+    else:
+        yield from _sexes(case, spread, differ)
+        return
+    yield Finding(
+        severity,
+        message,
+        "egg_boxes",
+        _remedy(case),
+        figures=(("spread", spread),),
+        sources=(*RULE.sources, *support.sources),
+        evidence=support.known,
+    )
+
+
+def _is_above(temperature: float, limit: float | None) -> bool:
+    return limit is not None and temperature >= limit
+
+
+def _sexes(case: Case, spread: Figure, differ: str) -> Iterator[Finding | NotJudged]:
+    """Where temperature sets the sex: how far the share of males moves over the spread."""
+    species, set_to, show = case.species, case.plan.control.set_to, case.show
+    assert set_to is not None
+    if species.sex.set_by is None:
+        yield NotJudged(("species.sex.set_by",))
+        return
+    if species.sex.set_by != "temperature":
+        return
+    model = share_model(species)
+    shares = [
+        (at, share.share)
+        for at in (set_to - spread.value, set_to, set_to + spread.value)
+        if not isinstance(share := male_share_at(model, at), NoData)
+    ]
+    if len(shares) < 2:
+        yield NotJudged(("species.sex.observed",))
+        return
+    least, most = (choose(shares, key=lambda pair: pair[1]) for choose in (min, max))
+    if most[1] - least[1] < OTHER_SEXES:
+        return
+    width = change_over(model)
+    turns = f" The sex turns within {show.about_step(width, width, width)}." if width else ""
+    yield Finding(
+        WATCH,
+        f"{differ}: boxes at {show.about_temperature(*(3 * (least[0],)))} give {show.percent(least[1])} males, at "
+        f"{show.about_temperature(*(3 * (most[0],)))} {show.percent(most[1])}.{turns}",
+        "egg_boxes",
+        _remedy(case),
+        figures=(("spread", spread),),
+        sources=tuple(dict.fromkeys(key for point in species.sex.observed for key in point.support.sources)),
+    )
+
+
+def change_over(model: ShareModel) -> float | None:
+    """Width [K] over which the share of males goes from 0.2 to 0.8, of the steeper limb; None without a fitted curve.
+
+    Logistic curve: T = P + S ln(p/(1 - p)), so that the width is |S| times the difference of the two logits.
+    """
+    if model.fit is None or not model.fit.identified:
+        return None
+    low, high = (math.log(share / (1 - share)) for share in CHANGE_OVER)
+    return min(abs(width) for width in model.fit.widths) * (high - low)
+
+
+def _remedy(case: Case) -> str:
+    if any(box.tier == "two" for box in case.plan.egg_boxes):
+        return (
+            "Stand all egg boxes in one layer on a rack, and put a thermometer in each before the eggs come."
+        )
+    if any(box.stands != "on a rack" for box in case.plan.egg_boxes):
+        return "Stand all egg boxes on a rack, and put a thermometer in each before the eggs come."
+    return "Move the egg boxes away from the corners, and put a thermometer in each before the eggs come."
