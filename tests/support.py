@@ -58,7 +58,10 @@ def _with_figure(part: Any, path: list[str], value: float, low: float, high: flo
     """A forecast with one figure replaced; a path such as ["clutches", "0", "incubation_days"]."""
     step, rest = path[0], path[1:]
     if step.isdigit():
-        changed = [_with_figure(entry, rest, value, low, high) if str(place) == step else entry for place, entry in enumerate(part)]
+        changed = [
+            _with_figure(entry, rest, value, low, high) if str(place) == step else entry
+            for place, entry in enumerate(part)
+        ]
         return tuple(changed)
     if rest:
         return dataclasses.replace(part, **{step: _with_figure(getattr(part, step), rest, value, low, high)})

@@ -49,7 +49,9 @@ def test_every_rule_is_answered_for(path: Path) -> None:
     for part in ("findings", "not_judged", "accepted", "follows"):
         answered |= {entry["rule"] for entry in report[part]}
     assert set(RULE_IDS) <= answered
-    assert set(report["clear"]).isdisjoint(entry["rule"] for entry in report["not_judged"] + report["findings"])
+    assert set(report["clear"]).isdisjoint(
+        entry["rule"] for entry in report["not_judged"] + report["findings"]
+    )
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
@@ -89,7 +91,12 @@ def test_a_nearly_empty_plan_never_reads_as_safe(tmp_path: Path) -> None:
 
 
 def test_wrong_command_lines_end_with_status_2() -> None:
-    for arguments in (["check"], ["check", "a.yaml", "--fail-on", "never-ever"], ["rules", "show", "air-no-hole"], ["chek"]):
+    for arguments in (
+        ["check"],
+        ["check", "a.yaml", "--fail-on", "never-ever"],
+        ["rules", "show", "air-no-hole"],
+        ["chek"],
+    ):
         assert run(*arguments).exit_code == 2
 
 
@@ -149,7 +156,11 @@ def test_hostile_text_is_inert_on_paper(text: str, tmp_path: Path) -> None:
     page = tmp_path / "list.html"
     assert run("checklist", plan, "-o", page).exit_code == 0
     html = page.read_text("utf-8")
-    assert "<script" not in html and "<img" not in html and "javascript:alert" not in html.split("&#")[0].split("[click]")[0]
+    assert (
+        "<script" not in html
+        and "<img" not in html
+        and "javascript:alert" not in html.split("&#")[0].split("[click]")[0]
+    )
     assert "\x1b" not in html and "\u202e" not in html
     assert " 49 " not in html
     markdown = run("checklist", plan).stdout
@@ -181,7 +192,10 @@ def test_the_same_plan_and_date_give_the_same_bytes(tmp_path: Path) -> None:
 
 def test_the_command_runs_as_a_process() -> None:
     done = subprocess.run(
-        [sys.executable, "-m", "advisor", "check", "examples/first-season.yaml"], cwd=ROOT, capture_output=True, text=True
+        [sys.executable, "-m", "advisor", "check", "examples/first-season.yaml"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
     )
     assert done.returncode == 0
     assert done.stdout.rstrip().splitlines()[-1]

@@ -90,7 +90,11 @@ def _plan_files(plans: tuple[Path, ...]) -> Iterator[Path]:
             continue
         found = sorted(file for pattern in ("*.yaml", "*.yml") for file in path.glob(pattern))
         if not found:
-            raise file_problem(path, "holds no plan files", "Plans end in .yaml.")
+            raise file_problem(
+                path,
+                "is a folder without plan files",
+                "Name a plan file, or a folder of files that end in .yaml.",
+            )
         yield from found
 
 

@@ -185,7 +185,9 @@ def forecast_hours_to_harm(plan: Plan, species: Mapping[str, Species], conductan
     """Hours without power, in the coldest room, until the medium falls to the first limit of the eggs in the plan."""
     limit = cold_limit(species.values())
     if limit is None:
-        return Unknown("no profile in the plan tells how cold is too cold", without_cold_limit(species.values()))
+        return Unknown(
+            "no profile in the plan tells how cold is too cold", without_cold_limit(species.values())
+        )
     capacity = heat_capacity(plan)
     set_to, room = plan.control.set_to, plan.room.temperature
     missing = tuple(

@@ -63,7 +63,10 @@ def test_folder_instead_of_a_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
     (tmp_path / "folder").mkdir()
     status, _, messages = run(tmp_path / "folder", monkeypatch)
     assert status == 2
-    assert "is a folder, a file is needed" in messages
+    assert "is a folder without plan files" in messages
+    result = CliRunner().invoke(main, ["checklist", "folder"])
+    assert result.exit_code == 2
+    assert "is a folder, a file is needed" in result.stderr
 
 
 def test_file_that_is_too_large(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

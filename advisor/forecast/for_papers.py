@@ -1,0 +1,107 @@
+"""Figures for the papers: what to mix, what a litre in bottles adds, where the eggs suffer, what the scale reads."""
+
+import datetime
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+
+from advisor.forecast.contents import contents_of
+from advisor.forecast.curves import share_curve
+from advisor.forecast.egg_limits import EggLimit, cold_limit, hot_limit
+from advisor.forecast.hatching import thermostat_error
+from advisor.forecast.heat_times import LONGEST, forecast_hours_to_harm
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import Forecast
+from advisor.model.papers import EggLimitWords, MixAmounts, PaperFigures, ScaleReading
+from advisor.model.plan import EggBox, Plan
+from advisor.model.species import Species
+
+LITRE = 1e-3  # m3
+TWO_SIGMA = 2.0  # standard deviations that hold 95 % of a normal error (derived)
+
+
+def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast) -> PaperFigures:
+    """Everything that papers show beside the forecast."""
+    profiles = tuple(dict.fromkeys(species[clutch.species] for clutch in plan.clutches))
+    return PaperFigures(
+        mixes=tuple(mix_amounts(box, f"egg_boxes[{index}]") for index, box in enumerate(plan.egg_boxes)),
+        readings=tuple(_readings(plan, forecast, index) for index in range(len(plan.egg_boxes))),
+        litre_adds=litre_adds(plan, species, forecast),
+        too_cold=_words(cold_limit(profiles)),
+        too_hot=_words(hot_limit(profiles)),
+        eggs_between=eggs_between(plan, forecast),
+        share_curves=tuple(share_curve(profile) for profile in profiles),
+    )
+
+
+def mix_amounts(box: EggBox, path: str) -> MixAmounts | Unknown:
+    """Dry medium and water for one box; masses range with the density of the medium.
+
+    A mix by volume fixes the water, one by mass fixes its share: then the water ranges with the dry mass.
+    """
+    contents = contents_of(box, path)
+    if isinstance(contents, Unknown):
+        return contents
+    assert box.medium.mix is not None
+    low, typical, high = contents.dry_mass.low, contents.dry_mass.typical, contents.dry_mass.high
+    content = contents.water_content.typical
+    by_mass = box.medium.mix.by == "mass"
+    waters = [content * (dry if by_mass else typical) for dry in (low, typical, high)]
+    basis = "base times depth of the box, density of the medium"
+    return MixAmounts(
+        volume=contents.volume,
+        dry=Figure(typical, low, high, "mass", basis),
+        water=Figure(waters[1], waters[0], waters[2], "mass", "the planned mix"),
+        wet=Figure(typical + waters[1], low + waters[0], high + waters[2], "mass", basis),
+    )
+
+
+def litre_adds(plan: Plan, species: Mapping[str, Species], forecast: Forecast) -> Result:
+    """Time [s] that one more litre of water at the set point gives the eggs in a power cut."""
+    now = forecast.heat.hours_to_harm
+    if isinstance(now, Unknown):
+        return now
+    bottles = replace(plan.power_cut, water=(plan.power_cut.water or 0.0) + LITRE)
+    more = forecast_hours_to_harm(
+        replace(plan, power_cut=bottles),
+        {clutch.species: species[clutch.species] for clutch in plan.clutches},
+        forecast.heat.conductance,
+    )
+    if isinstance(more, Unknown):
+        return more
+    if now.value <= 0.0:
+        return Unknown("the set point is as cold as the eggs bear")
+    if max(more.value, more.high) >= LONGEST * 3600.0:
+        return Unknown("a power cut does not cool the eggs to their limit")
+    gains = sorted((more.low - now.low, more.value - now.value, more.high - now.high))
+    return Figure(gains[1], gains[0], gains[2], "hours", "the same power cut with one litre more in bottles")
+
+
+def eggs_between(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:
+    """Lowest and highest temperature [°C] the eggs see: thermostat error (two sigma) and half the spread, in quadrature."""
+    if plan.control.set_to is None:
+        return None
+    spread = forecast.heat.spread
+    half = spread.value / 2 if isinstance(spread, Figure) else 0.0
+    reach = math.hypot(TWO_SIGMA * thermostat_error(plan.control), half)
+    return plan.control.set_to - reach, plan.control.set_to + reach
+
+
+def _words(limit: EggLimit | None) -> EggLimitWords | None:
+    return EggLimitWords(limit.temperature, limit.words) if limit is not None else None
+
+
+def _readings(plan: Plan, forecast: Forecast, index: int) -> tuple[ScaleReading, ...]:
+    """The masses by day with their dates, where all clutches of the box share one known laying day."""
+    name = plan.egg_boxes[index].name
+    windows = {
+        found.laying_window
+        for clutch, found in zip(plan.clutches, forecast.clutches, strict=True)
+        if clutch.box == name
+    }
+    window = windows.pop() if len(windows) == 1 else None
+    laid = window[0] if window is not None and window[0] == window[1] else None
+    return tuple(
+        ScaleReading(day, laid + datetime.timedelta(days=day) if laid else None, mass)
+        for day, mass in forecast.egg_boxes[index].mass_by_day
+    )

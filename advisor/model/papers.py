@@ -1,0 +1,79 @@
+"""Figures that only the papers need: what to mix, what bottles add, limits of the eggs, curves to draw."""
+
+import datetime
+from dataclasses import dataclass
+
+from advisor.model.figures import Figure, Result, Unknown
+
+
+@dataclass(frozen=True, slots=True)
+class MixAmounts:
+    """What goes into one egg box of a kind: volume of dry medium [m3], masses of dry medium, water and both [kg]."""
+
+    volume: float
+    dry: Figure
+    water: Figure
+    wet: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class EggLimitWords:
+    """A temperature [°C] past which eggs of the plan suffer first, and what it is, in words."""
+
+    temperature: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class SharePoint:
+    """Share of males [0 to 1] of a further group of eggs at a temperature [°C], with its likely range."""
+
+    temperature: float
+    share: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class ObservedShare:
+    """Share of males [0 to 1] counted at a temperature [°C]; eggs sexed, where the source tells."""
+
+    temperature: float
+    share: float
+    eggs: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class ShareCurve:
+    """Share of males of one species by temperature, with the counts behind it; `name` is the species in words."""
+
+    name: str
+    points: tuple[SharePoint, ...]
+    observed: tuple[ObservedShare, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleReading:
+    """What stands in one egg box on a day of incubation [kg]; the date where the laying day is known."""
+
+    day: int
+    date: datetime.date | None
+    mass: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class PaperFigures:
+    """All of them for one plan; `mixes` and `readings` stand in the order of the egg boxes.
+
+    `litre_adds` is what one more litre of bottled water adds to the time until harm [s]; `eggs_between` are the
+    lowest and highest temperature [°C] that the eggs see at the set point, thermostat error and boxes together;
+    `share_curves` holds one entry a species, in the order of the clutches.
+    """
+
+    mixes: tuple[MixAmounts | Unknown, ...]
+    readings: tuple[tuple[ScaleReading, ...], ...]
+    litre_adds: Result
+    too_cold: EggLimitWords | None
+    too_hot: EggLimitWords | None
+    eggs_between: tuple[float, float] | None
+    share_curves: tuple[ShareCurve | Unknown, ...]
