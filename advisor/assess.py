@@ -7,7 +7,7 @@ from advisor.forecast import forecast_plan
 from advisor.model.findings import Report
 from advisor.model.plan import Plan
 from advisor.reading.plan import read_plan
-from advisor.reading.sources import shipped_sources
+from advisor.reading.sources import sources_for
 from advisor.reading.species import load_all
 from advisor.reading.yaml_text import Document
 from advisor.rules import known_rule_ids, rule_modules
@@ -27,7 +27,7 @@ class Assessment:
 def situation_for(plan: Plan, own_species: Path | None = None) -> Situation:
     """What the rules look at: the plan, its profiles and its forecast."""
     species = load_all((clutch.species for clutch in plan.clutches), own_species)
-    known = {key: source.known for key, source in shipped_sources().items()}
+    known = {key: source.known for key, source in sources_for(own_species).items()}
     return Situation(plan, species, forecast_plan(plan, species), Show(plan.units), known)
 
 

@@ -4,9 +4,11 @@ import click
 
 from advisor import __version__
 from advisor.commands.check import check
-from advisor.commands.papers import checklist
+from advisor.commands.new import new
+from advisor.commands.papers import calendar, cards, checklist
 from advisor.commands.rules import rules
 from advisor.commands.species import species
+from advisor.commands.water import mix, weigh
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -19,5 +21,5 @@ def main() -> None:
     """
 
 
-for command in (check, checklist, rules, species):
+for command in (new, check, checklist, cards, calendar, rules, species, mix, weigh):
     main.add_command(command)

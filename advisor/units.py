@@ -5,6 +5,8 @@ Inside the program every number is SI (temperatures in °C, which SI admits); th
 (international yard and pound agreement 1959; NIST SP 811, appendix B) and are checked against `pint` in the tests.
 """
 
+import math
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -122,7 +124,7 @@ def number(value: float, digits: int = 3) -> str:
         return "0"
     text = f"{value:.{digits}g}"
     if "e" in text:
-        text = f"{float(text):.0f}" if abs(value) >= 1 else f"{float(text):.6f}".rstrip("0")
+        text = f"{float(text):.0f}" if abs(value) >= 1 else f"{float(text):.6f}".rstrip("0").rstrip(".")
     return text
 
 
@@ -183,13 +185,32 @@ class Show:
             cups = cubic_metres / UNITS["volume"]["cup"].factor
             if cups < 0.25:
                 return f"{number(cups * 48, 2)} tsp"
-            return f"{number(cups, 2)} cups" if cups < 8 else f"{number(cups / 4, 2)} quarts"
+            return _counted(number(cups, 2), "cup") if cups < 8 else _counted(number(cups / 4, 2), "quart")
         litres = cubic_metres * 1000
-        return f"{number(litres * 1000, 2)} ml" if litres < 1 else f"{number(litres, 2)} litres"
+        return f"{number(litres * 1000, 2)} ml" if litres < 1 else _counted(number(litres, 2), "litre")
+
+    def spoons(self, cubic_metres: float) -> str:
+        """A volume [m3] in kitchen measures, no finer than anyone measures: "1 1/4 cups, 2 tbsp, 1/2 tsp"."""
+        spoon = UNITS["volume"]["tsp"].factor
+        step = 0.25 if cubic_metres < 48 * spoon else 3.0 if cubic_metres < 192 * spoon else 12.0  # tsp
+        left = round(cubic_metres / spoon / step) * step
+        told = []
+        for name, size, smallest in (("cup", 48.0, 0.25), ("tbsp", 3.0, 1.0), ("tsp", 1.0, 0.25)):
+            number_of = math.floor(left / size / smallest + 1e-9) * smallest
+            left -= number_of * size
+            if number_of:
+                plural = "s" if name == "cup" and number_of > 1 else ""
+                told.append(f"{_quarters(number_of)} {name}{plural}")
+        return ", ".join(told) or "less than 1/4 tsp"
 
     def power(self, watts: float) -> str:
         """A power [W] to two significant digits."""
         return f"{number(watts, 2)} W"
+
+    def power_at_most(self, watts: float) -> str:
+        """A power [W] not to be passed: rounded down to two significant digits."""
+        step = 10.0 ** (math.floor(math.log10(watts)) - 1) if watts > 0 else 1.0
+        return f"{number(math.floor(watts / step + 1e-9) * step, 2)} W"
 
     def hours(self, seconds: float) -> str:
         """A duration [s] in hours, or minutes below one hour."""
@@ -224,12 +245,12 @@ class Show:
         return self._about(value, low, high, "%", lambda share: number(share * 100, 2))
 
     def about_hours(self, value: float, low: float, high: float) -> str:
-        """A forecast duration [s] with its range: hours to two digits, below one hour minutes to five."""
+        """A forecast duration [s] with its range: hours to a tenth, from ten to one; below one hour minutes to five."""
         if value < 3600:
             return self._about(
                 value, low, high, "minutes", lambda seconds: number(5 * round(seconds / 300), 3)
             )
-        return self._about(value, low, high, "h", lambda seconds: number(seconds / 3600, 2))
+        return self._about(value, low, high, "h", _to_tenth)
 
     def about_water_a_day(self, value: float, low: float, high: float) -> str:
         """A forecast flow of water [kg/s] with its range, to one digit: g a day, or tsp or oz a day."""
@@ -295,6 +316,17 @@ class Show:
         return _joined(self.water_content(low), self.water_content(high))
 
 
+def _counted(shown: str, word: str) -> str:
+    return f"{shown} {word}" if shown == "1" else f"{shown} {word}s"
+
+
+def _quarters(value: float) -> str:
+    """A number in whole quarters, as a recipe writes it: "1 1/4"."""
+    whole, part = divmod(round(value * 4), 4)
+    fraction = ("", "1/4", "1/2", "3/4")[part]
+    return " ".join(piece for piece in (str(whole) if whole else "", fraction) if piece)
+
+
 def _fahrenheit(celsius: float) -> str:
     return f"{celsius_to_fahrenheit(celsius):.0f}"
 
@@ -305,6 +337,11 @@ def _to_half(value: float) -> str:
 
 def _to_half_or_digit(value: float) -> str:
     return _to_half(value) if abs(value) >= 1 else number(round(value, 1), 1)
+
+
+def _to_tenth(seconds: float) -> str:
+    hours = seconds / 3600
+    return _fixed(hours, 1 if hours < 10 else 0)
 
 
 def _fixed(value: float, decimals: int) -> str:

@@ -1,6 +1,7 @@
 """The commands that write papers from a plan."""
 
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -28,16 +29,106 @@ def checklist(
 
     Without -o the checklist is printed as Markdown.
     """
-    from advisor.assess import assess
     from advisor.writing.checklist import checklist_of
+
+    _check_ending(output)
+    content = checklist_of(*_judged(plan, own), printed_on(day))
+    _write("checklist", content, output, paper, force)
+
+
+@click.command()
+@click.argument("plan", type=click.Path(path_type=Path))
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    required=True,
+    help="Write to FILE.html or FILE.md.",
+)
+@paper_option
+@force_option
+@date_option
+@own_species
+@guarded
+def cards(plan: Path, output: Path, paper: str, force: bool, day: str | None, own: Path | None) -> None:
+    """Write mixing cards, box labels and record sheets of a plan.
+
+    \b
+    Example:  advisor cards examples/first-season.yaml -o cards.html
+    """
+    from advisor.writing.cards import cards_of
+
+    _check_ending(output)
+    content = cards_of(*_judged(plan, own), printed_on(day))
+    _write("cards", content, output, paper, force)
+
+
+def _check_ending(output: Path | None) -> None:
+    if output is not None and output.suffix not in (".html", ".md"):
+        raise click.UsageError(f"'{inert(output.name)}' ends neither in .html nor in .md.")
+
+
+def _judged(plan: Path, own: Path | None) -> tuple[Any, Any]:
+    """The judged plan and the figures that only papers show."""
+    from advisor.assess import assess
+    from advisor.forecast.for_papers import paper_figures
+
+    assessment = assess(plan, own)
+    situation = assessment.situation
+    return assessment, paper_figures(situation.plan, situation.species, situation.forecast)
+
+
+def _write(template: str, content: Any, output: Path | None, paper: str, force: bool) -> None:
+    """Prints a paper as Markdown, or writes it to a file by its ending."""
     from advisor.writing.files import write_file
     from advisor.writing.page import render
 
-    if output is not None and output.suffix not in (".html", ".md"):
-        raise click.UsageError(f"'{inert(output.name)}' ends neither in .html nor in .md.")
-    content = checklist_of(assess(plan, own), printed_on(day))
     if output is None:
-        click.echo(render("checklist.md", paper, list=content), nl=False)
+        click.echo(render(f"{template}.md", paper, list=content), nl=False)
         return
-    write_file(output, render(f"checklist{output.suffix}", paper, list=content), force)
+    write_file(output, render(f"{template}{output.suffix}", paper, list=content), force)
     click.echo(f"Wrote {inert(str(output))}.")
+
+
+@click.command()
+@click.argument("plan", type=click.Path(path_type=Path))
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="FILE.ics",
+    required=True,
+    help="The file to write.",
+)
+@force_option
+@date_option
+@own_species
+@guarded
+def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path | None) -> None:
+    """Write the dates of a plan as a calendar file.
+
+    \b
+    Example:  advisor calendar examples/first-season.yaml -o season.ics
+
+    Import the file into your calendar. When a date changes, change the plan, write the file again and import it
+    again: the entries are replaced as long as the plan keeps its title and its file name.
+    """
+    from advisor.assess import assess
+    from advisor.writing.calendar_entries import day_text
+    from advisor.writing.calendar_file import calendar_bytes, calendar_season
+    from advisor.writing.files import write_file
+
+    if output.suffix.lower() != ".ics":
+        raise click.UsageError(f"'{inert(output.name)}' does not end in .ics.")
+    written_on = printed_on(day)
+    assessment = assess(plan, own)
+    season = calendar_season(assessment)
+    write_file(output, calendar_bytes(season, assessment.document.file, written_on), force)
+    first, last = season.entries[0].first, max(entry.last for entry in season.entries)
+    click.echo(
+        f"Wrote {inert(str(output))}: {len(season.entries)} entries from {day_text(first)} to {day_text(last)}."
+    )
+    for missing in season.left_out:
+        place = f" ({missing.path})" if missing.path else ""
+        click.echo(inert(f"Not in it: {missing.what}{place}: {missing.add}."), err=True)

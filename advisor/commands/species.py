@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from advisor.commands.common import guarded, own_species, print_lines
+from advisor.commands.common import date_option, force_option, guarded, own_species, print_lines, printed_on
 from advisor.reading.problems import InputError, inert
 
 
@@ -66,3 +66,64 @@ def species_check(files: tuple[Path, ...]) -> None:
             problems += error.problems
     if problems:
         raise InputError(problems)
+
+
+@species.command("new")
+@click.argument("identifier", metavar="ID", required=False)
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write to FILE instead of ID.yaml.",
+)
+@click.option("--questions", "listed", is_flag=True, help="Print the questions, ask nothing.")
+@force_option
+@date_option
+@guarded
+def species_new(
+    identifier: str | None, output: Path | None, listed: bool, force: bool, day: str | None
+) -> None:
+    """Ask what is known of a species and write a profile.
+
+    \b
+    Example:  advisor species new lacerta-agilis
+
+    ID is the scientific name in small letters with hyphens. Every question has help and an example, and `unknown`
+    is an answer: press Enter alone. Answers can also come from a pipe, one a line, in the order of --questions.
+    Nothing is written when you break off.
+    """
+    import re
+
+    from advisor.commands.asking import answers_to, keep_existing, print_questions, show_path
+    from advisor.reading.names import profile_files
+    from advisor.writing.files import write_file
+    from advisor.writing.new_species import profile_check, profile_text, species_questions
+
+    questions = species_questions()
+    if listed:
+        print_questions(questions)
+        return
+    if identifier is None:
+        raise click.UsageError("name the species, for example lacerta-agilis.")
+    if not re.fullmatch(r"[a-z]+(-[a-z]+)+", identifier):
+        raise click.UsageError(
+            f"'{inert(identifier, 60)}' is not an id: write the scientific name in small letters with hyphens, "
+            "for example lacerta-agilis."
+        )
+    target = output if output is not None else Path(f"{identifier}.yaml")
+    if target.name != f"{identifier}.yaml":
+        raise click.UsageError(f"the file of {identifier} has to be named {identifier}.yaml.")
+    keep_existing(target, force)
+    if identifier in profile_files():
+        click.echo(f"There is a profile of {identifier} already: advisor species show {identifier}", err=True)
+    reviewed = printed_on(day)
+    check = profile_check(identifier, reviewed)
+    answers = answers_to(questions, check)
+    check(answers)
+    write_file(target, profile_text(identifier, answers, reviewed), force)
+    known = sum(any(path.startswith(question.path) for path in answers) for question in questions)
+    click.echo(
+        f"Wrote {inert(str(target))}: {known} of {len(questions)} questions answered, the rest is unknown."
+    )
+    click.echo(f"Run next:  advisor species check {show_path(target)}")

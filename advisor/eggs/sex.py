@@ -172,7 +172,10 @@ def _absent(model: ShareModel, temperature: float) -> NoData | None:
 def _nearest_known(model: ShareModel, temperature: float) -> float:
     """The nearest temperature [°C] that has data."""
     known = [count.temperature for count in model.counts]
-    lowest, highest = min(known, default=temperature) - MARGIN, max(known, default=temperature) + MARGIN
+    if not known:
+        # Only where heat overrides chromosomes is a share told without counts: up to the threshold.
+        return temperature if model.heat_above is None else min(temperature, model.heat_above)
+    lowest, highest = min(known) - MARGIN, max(known) + MARGIN
     if model.heat_above is not None:
         highest = max(highest, model.heat_above)
     return min(max(temperature, lowest), highest)

@@ -9,6 +9,7 @@ the weight of the box. Water that eggs make by breathing, and the weight of the 
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from advisor.eggs.medium import WATER_HEAT_CAPACITY, Medium, water_potential
 from advisor.physics.moist_air import (
@@ -305,22 +306,27 @@ def _advance(box: WaterBox, state: WaterState, day: int) -> WaterState:
 
 
 def plan_top_ups(
-    box: WaterBox, days: int, check_days: Sequence[int], allowed_change: float = 0.15
+    box: WaterBox,
+    days: int,
+    check_days: Sequence[int],
+    allowed_change: float = 0.15,
+    start: WaterState | None = None,
 ) -> tuple[TopUp, ...]:
     """When to add water, and how much, so that the medium stays near the water content it started with.
 
     Arguments: box; days, 1 to 600; check_days, the days on which water may be added, those from 1 to days - 1
-    count; allowed_change [-], share of the starting water content, 0.01 to 0.9.
+    and not before `start` count; allowed_change [-], share of the starting water content, 0.01 to 0.9; start,
+    the state to go on from, that of laying if None.
     Result: top-ups that bring w back to its start, each as late as the checks allow. If checks are too far
     apart to hold the band, there is one at every check. Errors: ValueError out of range.
     Reference: w within 15 % of its start (common practice, no source); amount = (w_0 - w) dry mass (derived).
     """
     check_range("days", days, 1, 600, "days")
     check_range("allowed change", allowed_change, 0.01, 0.9, "")
-    checks = sorted({day for day in check_days if 1 <= day < days})
+    state, top_ups = start or start_state(box), []
+    checks = sorted({day for day in check_days if max(1.0, state.day) <= day < days})
     lowest = (1.0 - allowed_change) * box.start_water
-    state, top_ups = start_state(box), []
-    for day, next_check in zip(checks, [*checks[1:], days], strict=True):
+    for day, next_check in pairwise([*checks, days]):
         state = _advance(box, state, day)
         missing = box.start_water - state.medium_water
         if missing > 0.0 and _advance(box, state, next_check).medium_water < lowest:

@@ -59,6 +59,8 @@ def _egg_box(
         water_loss=moisture.water_loss,
         lasts_until_day=moisture.lasts_until_day,
         water_at_hatching=moisture.water_at_hatching,
+        water_if_kept_at_weight=moisture.water_if_kept_at_weight,
+        first_top_up_day=moisture.first_top_up_day,
         opening_loss=moisture.opening_loss,
         oxygen_lowest=air.oxygen_lowest,
         oxygen_lowest_day=air.oxygen_lowest_day,

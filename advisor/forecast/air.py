@@ -20,8 +20,6 @@ from advisor.physics.vents import Vents as RimOnly
 from advisor.physics.vents import carbon_dioxide_diffusivity, oxygen_diffusivity, vents_conductance
 
 LATEST = 1.0  # stage at which the eggs breathe most: hatching
-USUAL_HOLE = 0.002  # m; common practice, no source
-USUAL_LID = 0.001  # m; judgement
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,8 +116,8 @@ def _holes(load: BoxLoad, vents: BoxVents, diffusivity: float, least: float) -> 
             use,
             load.temperature,
             least,
-            vents.hole_diameter or USUAL_HOLE,
-            vents.lid_thickness or USUAL_LID,
+            vents.hole_diameter,
+            vents.lid_thickness,
             diffusivity,
             vents_conductance(alone, diffusivity),
         )

@@ -56,15 +56,32 @@ def incubation_length(species: Species, temperature: float, error: float) -> Inc
     return predicted_days(duration_points(species), temperature, temperature_error=error)
 
 
+def group_of(point: Observation) -> str:
+    """Key of the group of eggs behind a count: its sources and the first sentence of its note.
+
+    Profiles write the population or sample there ("Nebraska. First group."). Populations of one paper differ as much
+    as papers do, so they are kept apart.
+    """
+    return " ".join((*point.support.sources, point.support.note.split(". ")[0].rstrip(".")))
+
+
+def sex_points(species: Species) -> tuple[SexPoint, ...]:
+    """Counts of males at steady temperatures, one study key a group of eggs."""
+    return tuple(
+        SexPoint(point.at.middle, point.value.middle, point.eggs, group_of(point))
+        for point in steady(species.sex.observed)
+    )
+
+
 @lru_cache(maxsize=256)
 def share_model(species: Species) -> ShareModel:
     """The fitted share of males of a species by temperature."""
-    sex = species.sex
-    points = tuple(
-        SexPoint(point.at.middle, point.value.middle, point.eggs, " ".join(point.support.sources))
-        for point in steady(sex.observed)
-    )
-    reversal = sex.reversal
+    return fitted_shares(species, sex_points(species))
+
+
+def fitted_shares(species: Species, points: tuple[SexPoint, ...]) -> ShareModel:
+    """The share of males fitted to some of the species' counts, with what the profile says about how sex is set."""
+    sex, reversal = species.sex, species.sex.reversal
     return fit_male_share(
         points,
         cast(SetBy, sex.set_by or "unknown"),

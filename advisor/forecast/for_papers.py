@@ -3,20 +3,19 @@
 import datetime
 import math
 from collections.abc import Mapping
-from dataclasses import replace
 
 from advisor.forecast.contents import contents_of
 from advisor.forecast.curves import share_curve
 from advisor.forecast.egg_limits import EggLimit, cold_limit, hot_limit
 from advisor.forecast.hatching import thermostat_error
-from advisor.forecast.heat_times import LONGEST, forecast_hours_to_harm
+from advisor.forecast.room_for_eggs import egg_size
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import Forecast
 from advisor.model.papers import EggLimitWords, MixAmounts, PaperFigures, ScaleReading
-from advisor.model.plan import EggBox, Plan
+from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import Species
+from advisor.physics.transient import time_constant_hours_per_litre
 
-LITRE = 1e-3  # m3
 TWO_SIGMA = 2.0  # standard deviations that hold 95 % of a normal error (derived)
 
 
@@ -25,17 +24,24 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
     profiles = tuple(dict.fromkeys(species[clutch.species] for clutch in plan.clutches))
     return PaperFigures(
         mixes=tuple(mix_amounts(box, f"egg_boxes[{index}]") for index, box in enumerate(plan.egg_boxes)),
+        mixes_in_all=tuple(
+            mix_amounts(box, f"egg_boxes[{index}]", box.count or 1)
+            for index, box in enumerate(plan.egg_boxes)
+        ),
         readings=tuple(_readings(plan, forecast, index) for index in range(len(plan.egg_boxes))),
         litre_adds=litre_adds(plan, species, forecast),
         too_cold=_words(cold_limit(profiles)),
         too_hot=_words(hot_limit(profiles)),
         eggs_between=eggs_between(plan, forecast),
         share_curves=tuple(share_curve(profile) for profile in profiles),
+        egg_sizes=tuple(
+            _egg_axes(clutch, number, species[clutch.species]) for number, clutch in enumerate(plan.clutches)
+        ),
     )
 
 
-def mix_amounts(box: EggBox, path: str) -> MixAmounts | Unknown:
-    """Dry medium and water for one box; masses range with the density of the medium.
+def mix_amounts(box: EggBox, path: str, boxes: int = 1) -> MixAmounts | Unknown:
+    """Dry medium and water for one box or several alike; masses range with the density of the medium.
 
     A mix by volume fixes the water, one by mass fixes its share: then the water ranges with the dry mass.
     """
@@ -43,13 +49,14 @@ def mix_amounts(box: EggBox, path: str) -> MixAmounts | Unknown:
     if isinstance(contents, Unknown):
         return contents
     assert box.medium.mix is not None
-    low, typical, high = contents.dry_mass.low, contents.dry_mass.typical, contents.dry_mass.high
+    dry = contents.dry_mass
+    low, typical, high = boxes * dry.low, boxes * dry.typical, boxes * dry.high
     content = contents.water_content.typical
     by_mass = box.medium.mix.by == "mass"
-    waters = [content * (dry if by_mass else typical) for dry in (low, typical, high)]
+    waters = [content * (mass if by_mass else typical) for mass in (low, typical, high)]
     basis = "base times depth of the box, density of the medium"
     return MixAmounts(
-        volume=contents.volume,
+        volume=boxes * contents.volume,
         dry=Figure(typical, low, high, "mass", basis),
         water=Figure(waters[1], waters[0], waters[2], "mass", "the planned mix"),
         wet=Figure(typical + waters[1], low + waters[0], high + waters[2], "mass", basis),
@@ -57,24 +64,25 @@ def mix_amounts(box: EggBox, path: str) -> MixAmounts | Unknown:
 
 
 def litre_adds(plan: Plan, species: Mapping[str, Species], forecast: Forecast) -> Result:
-    """Time [s] that one more litre of water at the set point gives the eggs in a power cut."""
-    now = forecast.heat.hours_to_harm
-    if isinstance(now, Unknown):
-        return now
-    bottles = replace(plan.power_cut, water=(plan.power_cut.water or 0.0) + LITRE)
-    more = forecast_hours_to_harm(
-        replace(plan, power_cut=bottles),
-        {clutch.species: species[clutch.species] for clutch in plan.clutches},
-        forecast.heat.conductance,
+    """Time [s] that one more litre of water at the set point gives the eggs in a power cut, in the coldest room.
+
+    Taken as one lump with the box, which is on the safe side: heat that reaches the medium late lasts longer.
+    """
+    loss, room, set_to = forecast.heat.conductance, plan.room.temperature, plan.control.set_to
+    limit = cold_limit(species[clutch.species] for clutch in plan.clutches)
+    if isinstance(loss, Unknown):
+        return loss
+    if limit is None or room is None or set_to is None:
+        return Unknown("set point, room or limit of the eggs is not told")
+    if not room.low < limit.temperature < set_to:
+        return Unknown("a power cut does not take the eggs from the set point to their limit")
+    share = math.log((set_to - room.low) / (limit.temperature - room.low))
+    low, value, high = (
+        3600.0 * share * time_constant_hours_per_litre(end) for end in (loss.high, loss.value, loss.low)
     )
-    if isinstance(more, Unknown):
-        return more
-    if now.value <= 0.0:
-        return Unknown("the set point is as cold as the eggs bear")
-    if max(more.value, more.high) >= LONGEST * 3600.0:
-        return Unknown("a power cut does not cool the eggs to their limit")
-    gains = sorted((more.low - now.low, more.value - now.value, more.high - now.high))
-    return Figure(gains[1], gains[0], gains[2], "hours", "the same power cut with one litre more in bottles")
+    return Figure(
+        value, low, high, "hours", "4.18 kJ/K a litre over the heat loss of the box", loss.matters_most
+    )
 
 
 def eggs_between(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:
@@ -85,6 +93,11 @@ def eggs_between(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:
     half = spread.value / 2 if isinstance(spread, Figure) else 0.0
     reach = math.hypot(TWO_SIGMA * thermostat_error(plan.control), half)
     return plan.control.set_to - reach, plan.control.set_to + reach
+
+
+def _egg_axes(clutch: Clutch, number: int, species: Species) -> tuple[float, float] | None:
+    size = egg_size(clutch, number, species)
+    return None if isinstance(size, Unknown) else (size[0].middle, size[1].middle)
 
 
 def _words(limit: EggLimit | None) -> EggLimitWords | None:

@@ -2,6 +2,7 @@
 
 from advisor.eggs.no_data import NoData
 from advisor.eggs.sex import MaleShare, male_share_at
+from advisor.eggs.sex_choice import Basis
 from advisor.forecast.evidence import incubation_length, share_model
 from advisor.forecast.schedule import check_days, hatch_window, laying_window, ready_by
 from advisor.model.figures import Figure, Result, Unknown
@@ -14,6 +15,7 @@ from advisor.model.species import Species
 CHECKED_ERROR = 0.25
 UNCHECKED_ERROR = 0.5
 RANGE_TO_SD = 0.25  # of a spread from coolest to warmest box: four standard deviations cover it; judgement
+UNREAD: Basis = "gap too wide to read across"
 
 
 def thermostat_error(control: Control) -> float:
@@ -66,6 +68,13 @@ def male_share(control: Control, species: Species, spread: Result) -> Result:
             f"no data at this temperature on the sexes of {species.name}{_nearest(found)}",
             (f"species/{species.id}.yaml: sex.observed",),
         )
+    if found.basis == UNREAD:
+        return Unknown(
+            f"the counts of {species.name} lie too far apart to say what comes between them",
+            (f"species/{species.id}.yaml: sex.observed",),
+        )
+    if found.basis == "chromosomes":
+        return Figure(found.share, found.low, found.high, "share", "chromosomes set the sex")
     basis = f"{found.basis}, {found.eggs:.0f} sexed eggs in the profile"
     return Figure(
         found.share, found.low, found.high, "share", basis, "the thermostat: check it in ice and water"

@@ -1,7 +1,7 @@
 """Heat forecast of one plan: heat loss, power, temperatures of boxes and lids, swing, stuck heater, power cut."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.forecast.heat_layers import (
     BASIS,
@@ -24,9 +24,7 @@ from advisor.physics.box_network import BoxState, NoSteadyState, state_at_power,
 __all__ = ["HeatResults", "TierForecast", "forecast_conductance", "forecast_heat", "tier_of"]
 
 HOTTEST = 200.0  # °C; above this the formulas of the network end
-BOX_FAILS = (
-    100.0  # °C of the whole box: past it a heater that finds no steady state is too hot, not badly solved
-)
+HOT = 95.0  # °C; where some part is expected above this, a box without steady state is too hot, not badly solved
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +44,12 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
         return _without_network(plan, species, conductance, setup)
     try:
         typical = state_at_set_point(setup.at({}, setup.room_low))
-        spreads = propagate(lambda values: network_results(setup, values, typical), setup.inputs)
+        spreads = propagate(lambda values: network_results(setup, values), setup.inputs)
     except (NoSteadyState, ValueError) as error:
         return _without_network(plan, species, conductance, Unknown(sentence(error)))
     open_end = POWER_ERROR * spreads["power"].value
     power = widened(spreads["power"], open_end, open_end)
-    stuck = _stuck_state(plan, setup, conductance)
+    stuck = _stuck_state(plan, setup, typical)
     heat = HeatForecast(
         conductance=conductance,
         watts_needed=figure(power, "power", BASIS, least=0.0),
@@ -114,18 +112,22 @@ def _power_share(plan: Plan, power: Spread) -> Result:
     return figure(share, "share", "power needed in the coldest room over the heater's power", least=0.0)
 
 
-def _stuck_state(plan: Plan, setup: HeatSetup, conductance: Result) -> BoxState | Unknown | None:
-    """The box with its heater on for good in the warmest room; None where it gets hotter than the formulas reach."""
+def _stuck_state(plan: Plan, setup: HeatSetup, typical: BoxState) -> BoxState | Unknown | None:
+    """The box with its heater on for good in the warmest room; None where it gets hotter than the formulas reach.
+
+    Starts from the steady box with all rises above the room scaled by the power: wide of the mark by little, so that
+    a failure there means heat, not a bad start.
+    """
     power = plan.heat.power
     if power is None:
         return Unknown("the heater's power is not told", ("heat.power",))
+    scale = power / typical.power if typical.power > 0 else 1.0
+    expected = [setup.room_high + scale * (node - setup.room_low) for node in typical.temperatures]
+    start = replace(typical, power=power, temperatures=tuple(min(node, HOT) for node in expected))
     try:
-        return state_at_power(setup.at({}, setup.room_high), power)
-    except NoSteadyState as error:
-        hot = isinstance(conductance, Figure) and setup.room_high + power / conductance.value > BOX_FAILS
-        return None if hot else Unknown(sentence(error))
-    except ValueError as error:
-        return Unknown(sentence(error))
+        return state_at_power(setup.at({}, setup.room_high), power, start)
+    except (NoSteadyState, ValueError) as error:
+        return None if max(expected) > HOT else Unknown(sentence(error))
 
 
 def _hottest_medium(stuck: BoxState | Unknown | None) -> float | None:

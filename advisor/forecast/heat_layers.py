@@ -18,9 +18,9 @@ WATER_FACTOR = 2.0  # on condensation with a computed lid temperature
 # -0.06); that one figure stands for all three is judgement.
 ROUGH_ERROR = 0.3
 SIDE_TO_SIDE = (0.0, 0.4, 1.0)  # K between boxes of one layer, corners coldest; common practice, no source
-LEAST_TWIN_MAT = (
-    0.02  # m2, least mat on the lid of the compared box: a bulb's own surface is smaller; judgement
-)
+# Share of the lid that the mat of the compared box covers at least: the area moves the mat's own temperature, hardly
+# the egg boxes (heat facts 9), and a small one gets too hot in a thin-walled box. Judgement.
+TWIN_COVER = 0.5
 BASIS = "steady network, coldest room"
 
 
@@ -34,10 +34,14 @@ class TierForecast:
     medium_temperature: Result
 
 
-def network_results(setup: HeatSetup, values: Mapping[str, float], start: BoxState) -> dict[str, float]:
-    """All that is forecast from one solution in the coldest room, by name; raises ValueError without a solution."""
+def network_results(setup: HeatSetup, values: Mapping[str, float]) -> dict[str, float]:
+    """All that is forecast from one solution in the coldest room, by name; raises ValueError without a solution.
+
+    Each solution starts afresh: starting from the typical one saves a step at best, and takes dozens when the probe
+    is moved to the other layer (measured).
+    """
     try:
-        state = state_at_set_point(setup.at(values, setup.room_low), start)
+        state = state_at_set_point(setup.at(values, setup.room_low))
     except NoSteadyState as error:
         raise ValueError(str(error)) from error
     results = {"power": state.power, "heater": state.heater}
@@ -70,12 +74,8 @@ def layer_forecast(
     else:
         lid_heated = Unknown("the same box heated from the lid has no steady state")
     water = spreads[f"{name} water"]
-    if typical.reliability != "fair":
-        water = replace(
-            water,
-            low=0.0 if lid.high >= 0.0 else water.low,
-            high=max(water.high, _condensation(boxes, medium.value, lid.low)),
-        )
+    if lid.low < 0.0 <= lid.high:  # the sign is open: from none to what the coldest likely lid collects
+        water = replace(water, low=0.0, high=max(water.high, _condensation(boxes, medium.value, lid.low)))
     return TierForecast(
         lid_minus_medium=figure(lid, "step", BASIS),
         condensation=_water(water, BASIS),
@@ -119,14 +119,14 @@ def _left_open(difference: Spread, typical: BoxState) -> Spread:
 
 
 def lid_heated_twin(setup: HeatSetup) -> dict[str, float] | None:
-    """Condensation in the same box with a mat of the same area on its lid and the boxes on a rack.
+    """Condensation in the same box with a mat of at least the same area on its lid and the boxes on a rack.
 
     None when the heat comes from the lid already, empty when that box has no steady state.
     """
     if setup.base.heat_place == "lid":
         return None
-    size = setup.base.inside
-    area = max(min(setup.base.heater_area, size.length * size.width), LEAST_TWIN_MAT)
+    lid = setup.base.inside.length * setup.base.inside.width
+    area = min(max(setup.base.heater_area, TWIN_COVER * lid), lid)
     base = replace(setup.base, heat_place="lid", heat_source="mat", boxes_stand="on a rack", heater_area=area)
     try:
         state = state_at_set_point(replace(base, room=setup.room_low))

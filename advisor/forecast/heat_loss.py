@@ -10,9 +10,8 @@ from advisor.physics.box_setup import UNCERTAIN_RANGES, Uncertain
 from advisor.physics.foam_box import box_conductance, leakage_conductance, wall_named
 from advisor.physics.transient import stuck_on_temperature
 
-POWER_ERROR = (
-    0.15  # share, on watts needed and on the rise of a stuck-on box, whatever the inputs; facts: fair
-)
+# share, on watts needed and on the rise of a stuck-on box, whatever the inputs; facts: fair
+POWER_ERROR = 0.15
 LOSS_INPUTS = ("thickness_factor", "surface_resistance_factor", "air_changes")
 
 

@@ -27,14 +27,10 @@ from advisor.physics.transient import (
 )
 
 LONGEST = 240.0  # h; a power cut or warm-up that takes longer is told as this
-TIME_FACTOR = (
-    0.75,
-    1.0,
-    1.25,
-)  # on heat capacities: mass and heat of the medium are known to 25 % (facts: fair)
-LINK_PER_BOX = (
-    0.5  # W/K from air to the medium of an egg box of 20 x 15 cm; from 2.0 W/K for four boxes (guess)
-)
+# On heat capacities: mass and heat of the medium are known to 25 % (heat facts: fair).
+TIME_FACTOR = (0.75, 1.0, 1.25)
+# W/K from air to the medium of an egg box of 20 x 15 cm; from 2.0 W/K for four boxes (guess)
+LINK_PER_BOX = 0.5
 LINK_BASE = 0.03  # m2, base of that box
 LINK_FACTOR = (0.5, 1.0, 2.0)  # judgement
 MEDIUM_LAG = (1.0, 1.5, 2.0)  # h that the medium lags behind the air in warming; judgement
@@ -42,9 +38,8 @@ NEAR = 0.5  # K from the set point at which the box counts as warm; judgement
 SENSOR_TIMES = (30.0, 60.0, 300.0)  # s, lag of the probe; judgement
 LEAST_BAND = 0.05  # K, the narrowest switching band of the step-by-step model
 PULSE_CYCLE = 10.0  # s, of a pulse thermostat; common practice, no source
-PULSED = (
-    0.2  # K, most that pulses leave: the ripple of a mat, which the medium does not feel (facts on control)
-)
+# K, most that pulses leave: the ripple of a mat, which the medium does not feel (facts on control)
+PULSED = 0.2
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,12 +8,16 @@ from typing import Literal
 from advisor.eggs.water import egg_kind
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import ClutchForecast
-from advisor.model.plan import EggBox, Plan
+from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import Species
 from advisor.physics.vents import Band
 
 SNAKES = ("colubrid", "other snake", "python")
 SHELLED_REPTILES = ("tortoise", "turtle")
+OUT_OF_THE_MEDIUM = (
+    "over the medium",
+    "attached to its surface",
+)  # words for eggs that the medium does not touch
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +25,7 @@ class BoxLoad:
     """One egg box of a kind when all its clutches lie in it, spread evenly over the boxes of that kind.
 
     eggs; egg_mass [kg] at laying, the mean; gain, share of that mass gained by hatching; days of incubation, the
-    longest of its clutches; temperature [°C]; water_band [kg/kg] that every species in it bears, None when unknown.
+    longest of its clutches; temperature [°C]; water_band [kg/kg] that every species in it bears.
     """
 
     eggs: int
@@ -31,7 +35,7 @@ class BoxLoad:
     temperature: float
     shape: Literal["snake", "turtle or lizard"]
     rigid: bool
-    water_band: Band | None
+    water_band: Band | Unknown
     clutch_indexes: tuple[int, ...]
 
 
@@ -60,9 +64,8 @@ def load_of(
         return Unknown("no clutch goes into this box")
     missing = _missing(plan, box, index, inside)
     if missing:
-        return Unknown("number or mass of the eggs is not told", missing)
-    if plan.control.set_to is None:
-        return Unknown("the set point is not told", ("control.set_to",))
+        return Unknown("number or mass of the eggs, or the set point, is not told", missing)
+    assert plan.control.set_to is not None
     days: list[Figure] = []
     for number in inside:
         length = clutches[number].incubation_days
@@ -76,21 +79,21 @@ def load_of(
                 f"the shell of {profile.name} eggs is not known", (f"species/{profile.id}.yaml: eggs.shell",)
             )
     eggs = sum(plan.clutches[number].eggs or 0 for number in inside)
-    mass = (
-        sum((plan.clutches[number].eggs or 0) * (plan.clutches[number].egg_mass or 0.0) for number in inside)
-        / eggs
-    )
-    gains = [
-        _gain(profile, plan.clutches[number].egg_mass or 0.0)
-        for profile, number in zip(profiles, inside, strict=True)
+    masses = [
+        (plan.clutches[number].eggs or 0) * (plan.clutches[number].egg_mass or 0.0) for number in inside
     ]
+    gains = [_gain(profile, plan.clutches[number]) for profile, number in zip(profiles, inside, strict=True)]
+
+    def mean(values: list[float]) -> float:
+        return sum(mass * value for mass, value in zip(masses, values, strict=True)) / sum(masses)
+
     return BoxLoad(
         eggs=math.ceil(eggs / (box.count or 1)),
-        egg_mass=mass,
+        egg_mass=sum(masses) / eggs,
         gain=Band(
-            sum(gain.low for gain in gains) / len(gains),
-            sum(gain.typical for gain in gains) / len(gains),
-            sum(gain.high for gain in gains) / len(gains),
+            mean([gain.low for gain in gains]),
+            mean([gain.typical for gain in gains]),
+            mean([gain.high for gain in gains]),
         ),
         days=Band(
             max(length.low for length in days),
@@ -117,24 +120,34 @@ def _missing(plan: Plan, box: EggBox, index: int, inside: list[int]) -> tuple[st
     ]
     if box.count is None:
         missing.append(f"egg_boxes[{index}].count")
+    if plan.control.set_to is None:
+        missing.append("control.set_to")
     return tuple(missing)
 
 
-def _gain(species: Species, egg_mass: float) -> Band:
-    """Share of its mass an egg gains by hatching: the profile's own figure, or the usual one of its kind."""
-    usual = egg_kind(species.eggs.shell or "parchment", animal_of(species), egg_mass).gain_at_hatching
+def _gain(species: Species, clutch: Clutch) -> Band:
+    """Share of its mass an egg gains by hatching: the profile's own figure, or the usual one of its kind.
+
+    Eggs that do not touch the medium take up no liquid water: like rigid ones they hold their mass or lose a little.
+    """
+    touching = clutch.placed not in OUT_OF_THE_MEDIUM
+    shell = (species.eggs.shell or "parchment") if touching else "rigid"
+    usual = egg_kind(shell, animal_of(species), clutch.egg_mass or 0.0).gain_at_hatching
     own = species.eggs.gain
-    if own is None or species.eggs.shell == "rigid":
+    if own is None or shell == "rigid":
         return usual
     if own.low < own.high:
         return Band(own.low, own.middle, own.high)
     return Band(min(usual.low, own.low), own.middle, max(usual.high, own.high))
 
 
-def _water_band(profiles: list[Species]) -> Band | None:
-    bands = [profile.medium.water for profile in profiles]
-    known = [band for band in bands if band is not None]
-    if len(known) < len(bands):
-        return None
-    low, high = max(band.low for band in known), min(band.high for band in known)
+def _water_band(profiles: list[Species]) -> Band | Unknown:
+    """The water contents [kg/kg] that every species bears."""
+    unknown = tuple(
+        f"species/{profile.id}.yaml: medium.water" for profile in profiles if profile.medium.water is None
+    )
+    if unknown:
+        return Unknown("the species' profile gives no water band", unknown)
+    bands = [profile.medium.water for profile in profiles if profile.medium.water is not None]
+    low, high = max(band.low for band in bands), min(band.high for band in bands)
     return Band(low, (low + high) / 2, high)

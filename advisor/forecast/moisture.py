@@ -4,8 +4,8 @@ import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from advisor.eggs.medium import drained_capacity, free_water, water_potential
 from advisor.eggs.water import (
+    TopUp,
     WaterBox,
     WaterState,
     box_mass,
@@ -13,37 +13,36 @@ from advisor.eggs.water import (
     plan_top_ups,
     run,
     start_state,
-    step,
     water_content,
 )
-from advisor.forecast.contents import BoxContents, contents_of
+from advisor.forecast.contents import (
+    BoxContents,
+    content_figure,
+    contents_of,
+    free_water_figure,
+    mixed,
+    potential_figure,
+)
 from advisor.forecast.load import BoxLoad
-from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
-from advisor.forecast.vents_of import DRAUGHT_NAME, BoxVents, vents_of
+from advisor.forecast.opening import opening_loss
+from advisor.forecast.ranges import Spread, figure, propagate
+from advisor.forecast.water_model import (
+    TOP_UP_BAND,
+    WaterModel,
+    course,
+    leakier,
+    lower_limit,
+    typical_values,
+    uncertain_inputs,
+    water_box,
+    water_model,
+)
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import TopUpForecast
-from advisor.model.plan import Plan, Range
-from advisor.physics.moist_air import (
-    saturation_pressure,
-    saturation_vapour_density,
-    vapour_density,
-    vapour_diffusivity,
-    virtual_temperature,
-)
-from advisor.physics.vents import (
-    air_share_exchanged,
-    opening_exchange_flow,
-    reduced_gravity,
-    vents_conductance,
-    water_lost_at_opening,
-)
+from advisor.model.plan import EggBox, Plan
 
-BOX_AIR_HUMIDITY = (
-    0.60  # [-], of the outer box's air at its own temperature when the egg boxes moisten it; judgement
-)
-COARSE_STEP = 3.0  # days, in runs that only serve the range
 WEIGHING_DAYS = 7  # days between weighings when the plan has no checks; common practice, no source
-TOP_UP_BAND = 0.15  # share of the first water content that top-ups keep; common practice, no source
+DAY = 86400.0  # s
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +55,8 @@ class MoistureResults:
     water_loss: Result
     lasts_until_day: Result
     water_at_hatching: Result
+    water_if_kept_at_weight: Result
+    first_top_up_day: Result
     opening_loss: Result
     top_ups: tuple[TopUpForecast, ...] = ()
     mass_by_day: tuple[tuple[int, Figure], ...] = ()
@@ -66,237 +67,130 @@ def forecast_moisture(
     plan: Plan, index: int, load: BoxLoad | Unknown, check_days: tuple[int, ...], laid: datetime.date | None
 ) -> MoistureResults:
     """The water forecast for the egg box at a place in the plan; `laid` is the laying day when it is known."""
-    box, path = plan.egg_boxes[index], f"egg_boxes[{index}]"
-    contents = contents_of(box, path)
+    content, potential, free = _at_the_start(plan.egg_boxes[index], f"egg_boxes[{index}]")
+    opening = opening_loss(plan, index)
+    model = water_model(plan, index, load, check_days)
+    try:
+        if isinstance(model, WaterModel):
+            return _results(plan, index, model, check_days, laid, (content, potential, free), opening)
+    except ValueError as error:
+        model = Unknown(str(error))
+    return MoistureResults(content, potential, free, model, model, model, model, model, opening)
+
+
+def _at_the_start(box: EggBox, path: str) -> tuple[Result, Result, Result]:
+    mix, contents = mixed(box.medium, path), contents_of(box, path)
+    if isinstance(mix, Unknown):
+        return mix, mix, contents if isinstance(contents, Unknown) else mix
+    content: Result = content_figure(mix.water_content)
+    potential: Result
+    if mix.medium is None:
+        potential = Unknown(f"nothing is known here of {box.medium.material} as a medium")
+    else:
+        potential = potential_figure(mix.medium, mix.water_content)
+    if box.medium.grade is None and mix.left_open and mix.water_content.low < mix.water_content.high:
+        content = potential = Unknown("the grade of the vermiculite is not told", mix.left_open)
+    return content, potential, _free_water(contents)
+
+
+def _free_water(contents: BoxContents | Unknown) -> Result:
     if isinstance(contents, Unknown):
-        return MoistureResults(*(contents,) * 7)
-    content, potential, free = _at_the_start(contents)
-    setting = _setting(plan, index, load)
-    if isinstance(setting, Unknown) or isinstance(load, Unknown):
-        why = setting if isinstance(setting, Unknown) else load
-        assert isinstance(why, Unknown)
-        return MoistureResults(content, potential, free, why, why, why, why)
-    vents, room = setting
-    model = _Model(contents, load, vents, room)
-    days = round(load.days.typical)
+        return contents
+    try:
+        return free_water_figure(contents.medium, contents.mix, lambda density: contents.volume * density)
+    except ValueError as error:
+        return Unknown(str(error))
+
+
+def _results(
+    plan: Plan,
+    index: int,
+    model: WaterModel,
+    check_days: tuple[int, ...],
+    laid: datetime.date | None,
+    at_the_start: tuple[Result, Result, Result],
+    opening: Result,
+) -> MoistureResults:
+    days = round(model.load.days.typical)
     weighings = tuple(day for day in check_days if 0 < day < days) or tuple(
         range(WEIGHING_DAYS, days, WEIGHING_DAYS)
     )
-    try:
-        spreads = propagate(lambda values: model.results(values, weighings), model.inputs)
-        typical = model.water_box(model.typical)
-        top_ups = _top_ups(plan, index, typical, spreads, load, days, weighings)
-        states = run(typical, days, {day: water for day, water in top_ups})
-        opening = _opening_loss(plan, index, load, room)
-    except ValueError as error:
-        why = Unknown(str(error))
-        return MoistureResults(content, potential, free, why, why, why, why)
+    shown = (0, *weighings, days)
+    limit = lower_limit(model)
+    inputs = uncertain_inputs(model)
+    spreads = propagate(lambda values: _outcome(model, values, limit, shown), inputs)
+    typical = water_box(model, typical_values(inputs))
+    top_ups = _top_ups(plan.egg_boxes[index], typical, spreads, limit, days, weighings)
+    states = run(typical, days, {top_up.day: top_up.water for top_up in top_ups})
+    basis = "water budget: holes, rim, walls and what the eggs take or give"
     return MoistureResults(
-        water_per_dry_mass=content,
-        water_potential=potential,
-        free_water=free,
+        *at_the_start,
         water_loss=figure(
             spreads["loss"], "mass per day", "diffusion through holes, rim and walls", least=0.0
         ),
-        lasts_until_day=_lasts(spreads, load),
-        water_at_hatching=figure(spreads["end"], "water content", "water budget without top-ups", least=0.0),
+        lasts_until_day=limit
+        if isinstance(limit, Unknown)
+        else figure(
+            spreads["lasts"], "days", "first day below the species' water band, or hatching", least=0.0
+        ),
+        water_at_hatching=figure(spreads["end"], "water content", f"{basis}, without top-ups", least=0.0),
+        water_if_kept_at_weight=figure(
+            spreads["by weight"],
+            "water content",
+            "what the eggs take or give: it does not show on the scale",
+            least=0.0,
+        ),
+        first_top_up_day=figure(
+            spreads["top-up"],
+            "days",
+            f"{basis}: first day 15 % drier than at the start, or hatching",
+            least=0.0,
+        ),
         opening_loss=opening,
         top_ups=tuple(
-            TopUpForecast(day, laid + datetime.timedelta(days=day) if laid else None, water)
-            for day, water in top_ups
-        ),
-        mass_by_day=_by_day(typical, states, spreads, (0, *weighings, days), "mass"),
-        water_by_day=_by_day(typical, states, spreads, (0, *weighings, days), "water content"),
-    )
-
-
-def _at_the_start(contents: BoxContents) -> tuple[Figure, Result, Result]:
-    known = contents.water_content
-    content = Figure(
-        known.typical,
-        known.low,
-        known.high,
-        "water content",
-        "the mix and the density of the medium",
-        "the density of your medium: weigh one litre of it, dry" if known.low < known.high else "",
-    )
-    middle = water_potential(contents.medium, known.typical)
-    if middle.typical is None:
-        potential: Result = Unknown(middle.reason or "no water-holding curve is known for this medium")
-    else:
-        ends = [water_potential(contents.medium, end) for end in (known.low, known.high)]
-        low = min(end.low for end in ends if end.low is not None)
-        high = max(end.high for end in ends if end.high is not None)
-        potential = Figure(
-            middle.typical, low, high, "water potential", "curve for vermiculite; laboratories differ"
-        )
-    mass, capacity = contents.dry_mass, drained_capacity(contents.medium)
-    least = free_water(known.low * mass.typical, mass.typical, capacity.high)
-    usual = free_water(known.typical * mass.typical, mass.typical, capacity.typical)
-    most = free_water(known.high * mass.typical, mass.typical, capacity.low)
-    return (
-        content,
-        potential,
-        Figure(usual, least, most, "mass", "water beyond what the drained medium holds"),
-    )
-
-
-def _setting(plan: Plan, index: int, load: BoxLoad | Unknown) -> tuple[BoxVents, "_Air"] | Unknown:
-    vents = vents_of(plan.egg_boxes[index], f"egg_boxes[{index}]")
-    room, humidity = plan.room.temperature, plan.room.humidity
-    missing = [
-        entry for entry, value in (("room.temperature", room), ("room.humidity", humidity)) if value is None
-    ]
-    for part in (vents, load):
-        if isinstance(part, Unknown):
-            missing = [*part.needs, *missing]
-    unknown = next((part for part in (vents, load) if isinstance(part, Unknown)), None)
-    if missing or unknown is not None:
-        reason = unknown.reason if unknown is not None else "the room is not told"
-        return Unknown(reason, tuple(dict.fromkeys(missing)))
-    assert isinstance(vents, BoxVents) and room is not None and humidity is not None
-    return vents, _Air(room, humidity)
-
-
-@dataclass(frozen=True, slots=True)
-class _Air:
-    """The room's temperature [°C] and humidity [-] ranges."""
-
-    temperature: Range
-    humidity: Range
-
-
-@dataclass(frozen=True, slots=True)
-class _Model:
-    """The water budget of one box as a function of its uncertain inputs."""
-
-    contents: BoxContents
-    load: BoxLoad
-    vents: BoxVents
-    room: _Air
-
-    @property
-    def inputs(self) -> tuple[Uncertainty, ...]:
-        """Everything that is not known exactly about the box's water."""
-        density, gain, days = self.contents.medium.bulk_density, self.load.gain, self.load.days
-        weigh = "the density of your medium: weigh one litre of it, dry"
-        return (
-            *self.vents.inputs,
-            Uncertainty("density", density.typical, density.low, density.high, weigh),
-            Uncertainty(
-                "gain",
-                gain.typical,
-                gain.low,
-                gain.high,
-                "what the eggs drink: weigh two or three marked eggs",
-            ),
-            Uncertainty(
-                "days", days.typical, days.low, days.high, "the day of hatching: nobody knows it before"
-            ),
-            Uncertainty(
-                "dryness", 1.0, 0.0, 1.5, "the air round the egg boxes: put a hygrometer into the outer box"
-            ),
-        )
-
-    @property
-    def typical(self) -> dict[str, float]:
-        """The typical value of every input."""
-        return {entry.name: entry.typical for entry in self.inputs}
-
-    def water_box(self, values: Mapping[str, float]) -> WaterBox:
-        """The box at given values. "dryness" runs from the moist air of a full box (0) over the room's usual air (1)."""
-        contents, load = self.contents, self.load
-        share = values["density"] / contents.medium.bulk_density.typical
-        dry = contents.dry_mass.typical * share
-        fixed = contents.water_content.low == contents.water_content.high  # by mass, or a weighed litre
-        content = contents.water_content.typical if fixed else contents.water_content.typical / share
-        temperature = load.temperature
-        room = self.room.temperature.middle
-        usual = self.room.humidity.middle * saturation_pressure(room)
-        moist = BOX_AIR_HUMIDITY * saturation_pressure(temperature)
-        driest = self.room.humidity.low * saturation_pressure(self.room.temperature.low)
-        if values["dryness"] <= 1.0:
-            pressure = moist + (usual - moist) * values["dryness"]
-        else:
-            pressure = usual + (driest - usual) * (values["dryness"] - 1.0) / 0.5
-        conductance = vents_conductance(
-            self.vents.at(values), vapour_diffusivity(temperature), max(values[DRAUGHT_NAME], 1.0)
-        )
-        return WaterBox(
-            medium=contents.medium,
-            dry_medium=dry,
-            start_water=dry * content,
-            egg_count=load.eggs,
-            egg_mass=load.egg_mass,
-            gain_at_hatching=values["gain"],
-            incubation_days=values["days"],
-            temperature=temperature,
-            outside_temperature=temperature,
-            outside_relative_humidity=min(pressure / saturation_pressure(temperature), 1.0),
-            vapour_conductance=conductance,
-            wall_permeance=self.vents.wall_permeance,
-        )
-
-    def results(self, values: Mapping[str, float], weighings: tuple[int, ...]) -> dict[str, float]:
-        """Water content at hatching, its first day out of the band, loss a day, masses and contents at the weighings."""
-        box = self.water_box(values)
-        state = start_state(box)
-        limit = self.load.water_band.low if self.load.water_band is not None else None
-        last_day, end = values["days"], None
-        results = {"loss": daily_vapour_loss(box, water_content(box, state)) / 86400.0}
-        limit_day = None
-        shown = sorted({*weighings, round(self.load.days.typical)})
-        results |= _shown(box, state, 0)
-        while state.day < last_day - 1e-9 or shown:
-            target = min(
-                [state.day + COARSE_STEP, last_day if state.day < last_day - 1e-9 else 1e9, *shown[:1]]
+            TopUpForecast(
+                top_up.day, laid + datetime.timedelta(days=top_up.day) if laid else None, top_up.water
             )
-            before = water_content(box, state)
-            after = step(box, state, target - state.day)
-            now = water_content(box, after)
-            if limit is not None and limit_day is None and now < limit:
-                crossed = (before - limit) / (before - now) if before > now else 0.0
-                limit_day = state.day + max(crossed, 0.0) * (after.day - state.day)
-            state = after
-            if abs(state.day - last_day) < 1e-9:
-                end = now
-            if shown and abs(state.day - shown[0]) < 1e-9:
-                results |= _shown(box, state, shown.pop(0))
-        results["end"] = end if end is not None else water_content(box, state)
-        if limit is not None:
-            results["lasts"] = min(limit_day, last_day) if limit_day is not None else last_day
-        return results
+            for top_up in top_ups
+        ),
+        mass_by_day=_by_day(typical, states, spreads, shown, "mass"),
+        water_by_day=_by_day(typical, states, spreads, shown, "water content"),
+    )
 
 
-def _shown(box: WaterBox, state: WaterState, day: int) -> dict[str, float]:
-    return {f"mass {day}": box_mass(box, state, 0.0), f"water content {day}": water_content(box, state)}
-
-
-def _lasts(spreads: Mapping[str, Spread], load: BoxLoad) -> Result:
-    if "lasts" not in spreads:
-        return Unknown("the species' profile gives no water band")
-    return figure(spreads["lasts"], "days", "first day below the species' water band, or hatching", least=0.0)
+def _outcome(
+    model: WaterModel, values: Mapping[str, float], limit: float | Unknown, shown: tuple[int, ...]
+) -> dict[str, float]:
+    """All results of one run; "by weight" is the water at hatching when every loss through vents is put back."""
+    box = water_box(model, values)
+    start = start_state(box)
+    content = water_content(box, start)
+    limits = {"top-up": (1.0 - TOP_UP_BAND) * content}
+    if not isinstance(limit, Unknown):
+        limits["lasts"] = limit
+    found = course(box, start, values["days"], limits, shown)
+    found["loss"] = daily_vapour_loss(box, content) / DAY
+    found["by weight"] = course(leakier(box, 0.0), start, values["days"], {})["end"]
+    return found
 
 
 def _top_ups(
-    plan: Plan,
-    index: int,
+    egg_box: EggBox,
     box: WaterBox,
     spreads: Mapping[str, Spread],
-    load: BoxLoad,
+    limit: float | Unknown,
     days: int,
     weighings: tuple[int, ...],
-) -> tuple[tuple[int, float], ...]:
+) -> tuple[TopUp, ...]:
     """Top-ups that keep the water within 15 % of its start: as planned, or when the mix may not last without."""
-    planned = plan.egg_boxes[index].top_up
-    band = load.water_band
-    lasts = band is not None and spreads["end"].low >= band.low
+    planned = egg_box.top_up
+    lasts = not isinstance(limit, Unknown) and spreads["end"].low >= limit
     if (planned is None or planned.way == "none") and lasts:
         return ()
     if planned is not None and planned.way == "every" and planned.every is not None:
-        every = planned.every / 86400.0
+        every = planned.every / DAY
         weighings = tuple(round(every * number) for number in range(1, int(days / every) + 1))
-    return tuple((top_up.day, top_up.water) for top_up in plan_top_ups(box, days, weighings, TOP_UP_BAND))
+    return plan_top_ups(box, days, weighings, TOP_UP_BAND)
 
 
 def _by_day(
@@ -312,39 +206,5 @@ def _by_day(
         spread = spreads[f"{what} {day}"]
         value = box_mass(box, states[day], 0.0) if what == "mass" else water_content(box, states[day])
         low, high = value - (spread.value - spread.low), value + (spread.high - spread.value)
-        found.append((day, Figure(value, max(low, 0.0), high, "mass" if what == "mass" else "water content")))
+        found.append((day, Figure(value, max(low, 0.0), high, what)))
     return tuple(found)
-
-
-def _opening_loss(plan: Plan, index: int, load: BoxLoad, room: _Air) -> Result:
-    """Water that one opening of the egg box costs [kg]; nothing when checks leave it shut."""
-    if plan.checks.opens is None or plan.checks.lasting is None:
-        missing = [
-            entry
-            for entry, value in (("checks.opens", plan.checks.opens), ("checks.lasting", plan.checks.lasting))
-            if value is None
-        ]
-        return Unknown("the checks are not told", tuple(missing))
-    size = plan.egg_boxes[index].inside
-    depth = plan.egg_boxes[index].medium.depth or 0.0
-    assert size is not None
-    if plan.checks.opens == "outer lid":
-        return Figure(0.0, 0.0, 0.0, "mass", "the egg boxes stay shut")
-    temperature, outside = load.temperature, room.temperature.middle
-    pressure = room.humidity.middle * saturation_pressure(outside)
-    buoyancy = reduced_gravity(
-        virtual_temperature(temperature, saturation_pressure(temperature)),
-        virtual_temperature(outside, pressure),
-    )
-    volume = max(size.length * size.width * (size.height - depth), 1e-5)
-    share = air_share_exchanged(
-        opening_exchange_flow(size.length, size.width, buoyancy), volume, plan.checks.lasting
-    )
-    lost = water_lost_at_opening(
-        volume, share, saturation_vapour_density(temperature), vapour_density(pressure, outside)
-    )
-    # The exchange is known to a factor of 2 and cannot pass a full change of air.
-    full = lost / share if share > 0 else 0.0
-    return Figure(
-        lost, lost / 2, min(lost * 2, full), "mass", "exchange of warm and cool air over the open box"
-    )

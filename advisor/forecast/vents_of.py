@@ -20,6 +20,8 @@ DRAUGHT = (
     1.5,
 )  # factor on all vents; still air in a closed box, x1 to x3 with a fan or draught; judgement
 WALL_THICKNESS = 0.001  # m, of the egg box; judgement
+USUAL_HOLE = 0.002  # m, of holes to come in a lid that has none; common practice, no source
+USUAL_LID = 0.001  # m, of a lid without holes: counts only for holes to come; judgement
 GAP_NAME, DEPTH_NAME, DRAUGHT_NAME = "rim gap", "rim depth", "draught"
 
 
@@ -67,7 +69,10 @@ def vents_of(box: EggBox, path: str) -> BoxVents | Unknown:
     assert box.inside is not None and lid.fit is not None and lid.holes is not None
     size = box.inside
     gap = lid_fit(lid.fit).gap
-    weigh = f"the fit of the lid of box '{box.name}': weigh the closed box today and in a week"
+    weigh = (
+        f"the fit of the lid of box '{box.name}': weigh the closed box today and in a week, "
+        "the difference tells how leaky the lid is"
+    )
     inputs = (
         Uncertainty(GAP_NAME, gap.typical, gap.low, gap.high, weigh),
         Uncertainty(
@@ -77,8 +82,8 @@ def vents_of(box: EggBox, path: str) -> BoxVents | Unknown:
     )
     return BoxVents(
         hole_count=lid.holes.count,
-        hole_diameter=lid.holes.diameter or 0.002,
-        lid_thickness=lid.thickness or 0.001,
+        hole_diameter=lid.holes.diameter or USUAL_HOLE,
+        lid_thickness=lid.thickness or USUAL_LID,
         perimeter=2 * (size.length + size.width),
         wall_area=size.length * size.width + 2 * (size.length + size.width) * size.height,
         inputs=inputs,

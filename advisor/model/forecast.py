@@ -55,7 +55,8 @@ class EggBoxForecast:
     """One kind of egg box: lid, condensation, water, air, room; masses and losses are those of one box.
 
     `mass_by_day` is what stands in the box (medium, water and eggs; the box itself not counted), with the top-ups;
-    `opening_loss` is the water that one check costs.
+    `opening_loss` is the water that one check costs. `water_if_kept_at_weight` is the water content at hatching of a box
+    topped up to its first weight; `first_top_up_day` the day it is 15 % drier than at the start.
     """
 
     name: str
@@ -69,6 +70,8 @@ class EggBoxForecast:
     water_loss: Result
     lasts_until_day: Result
     water_at_hatching: Result
+    water_if_kept_at_weight: Result
+    first_top_up_day: Result
     opening_loss: Result
     oxygen_lowest: Result
     oxygen_lowest_day: Result

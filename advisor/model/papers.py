@@ -8,7 +8,7 @@ from advisor.model.figures import Figure, Result, Unknown
 
 @dataclass(frozen=True, slots=True)
 class MixAmounts:
-    """What goes into one egg box of a kind: volume of dry medium [m3], masses of dry medium, water and both [kg]."""
+    """What goes into egg boxes of a kind: volume of dry medium [m3], masses of dry medium, water and both [kg]."""
 
     volume: float
     dry: Figure
@@ -63,17 +63,21 @@ class ScaleReading:
 
 @dataclass(frozen=True, slots=True)
 class PaperFigures:
-    """All of them for one plan; `mixes` and `readings` stand in the order of the egg boxes.
+    """All of them for one plan; `mixes` (for one box), `mixes_in_all` (for all boxes of the kind) and `readings`
+    stand in the order of the egg boxes.
 
     `litre_adds` is what one more litre of bottled water adds to the time until harm [s]; `eggs_between` are the
     lowest and highest temperature [°C] that the eggs see at the set point, thermostat error and boxes together;
-    `share_curves` holds one entry a species, in the order of the clutches.
+    `share_curves` holds one entry a species, in the order of the clutches; `egg_sizes` length and width [m] of an egg
+    of each clutch, None where it is not known.
     """
 
     mixes: tuple[MixAmounts | Unknown, ...]
+    mixes_in_all: tuple[MixAmounts | Unknown, ...]
     readings: tuple[tuple[ScaleReading, ...], ...]
     litre_adds: Result
     too_cold: EggLimitWords | None
     too_hot: EggLimitWords | None
     eggs_between: tuple[float, float] | None
     share_curves: tuple[ShareCurve | Unknown, ...]
+    egg_sizes: tuple[tuple[float, float] | None, ...]

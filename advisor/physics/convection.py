@@ -110,8 +110,8 @@ def vertical_plate_nusselt_all(rayleigh: float, prandtl: float = AIR_PRANDTL) ->
 def horizontal_plate_nusselt(rayleigh: float, favourable: bool) -> float:
     """Nusselt number of a level plate, its size being area over perimeter.
 
-    rayleigh [-], 0 to 1e11 if favourable, else to 1e9; favourable: True for hot face up or cold face down. Result [-], within 15 % above
-    1e4 and 30 to 50 % below. Raises ValueError out of range.
+    rayleigh [-], 0 to 1e11 if favourable, else to 1e9; favourable: True for hot face up or cold face down.
+    Result [-], within 15 % above 1e4 and 30 to 50 % below. Raises ValueError out of range.
     Reference: McAdams 0.54 Ra^0.25 and, from 1e7, 0.15 Ra^(1/3) (read); Incropera 6th edition 0.52 Ra^0.2
     (from memory).
     """

@@ -8,6 +8,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from advisor.physics.convection import AIR_HEAT_PER_VOLUME
 from advisor.physics.moist_air import check_range
 
 StandsOn = Literal["shelf", "insulated floor", "bare floor"]
@@ -32,7 +33,6 @@ _EDGE_FACTOR = 0.54  # [-], per length of edge between two walls
 _CORNER_FACTOR = 0.15  # [-], per wall thickness, of a corner of three walls
 
 POOR_LID_FACTOR = 1.25  # [-], box with a badly fitting lid: 25 % more loss; judgement
-_AIR_HEAT_PER_VOLUME = 1172.3  # J/(m3 K), dry air at 30 °C: 1.1647 kg/m3 x 1006.5 J/(kg K), CoolProp (read)
 
 
 @dataclass(frozen=True, slots=True)
@@ -336,7 +336,7 @@ def leakage_conductance(volume: float, air_changes_per_hour: float) -> float:
     """
     check_range("volume", volume, 0.0, 2.0, "m3")
     check_range("air changes", air_changes_per_hour, 0.0, 50.0, "per hour")
-    return _AIR_HEAT_PER_VOLUME * volume * air_changes_per_hour / 3600.0
+    return AIR_HEAT_PER_VOLUME * volume * air_changes_per_hour / 3600.0
 
 
 def conductance_with_blanket(conductance: float, blanket_resistance: float, covered_area: float) -> float:

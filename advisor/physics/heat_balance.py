@@ -19,10 +19,10 @@ from advisor.physics.convection import (
     rayleigh_number,
 )
 from advisor.physics.moist_air import (
-    ZERO_CELSIUS,
     saturation_pressure,
     saturation_vapour_density,
     saturation_vapour_density_slope,
+    virtual_temperature,
 )
 
 _MOST_STEPS = 60
@@ -118,11 +118,8 @@ class HeatNetwork:
     vapour_paths: tuple[VapourPath, ...]
 
 
-def latent_heat_any(temperature: float) -> float:
-    """Latent heat of water, also outside the range of the fit: steps of the iteration may pass it.
-
-    temperature [°C]. Result [J/kg]. Reference: as `moist_air.latent_heat`.
-    """
+def _latent_heat(temperature: float) -> float:
+    """As `moist_air.latent_heat`, also outside its range: steps of the iteration may pass it."""
     return 1e3 * (2500.9 - 2.361 * temperature)
 
 
@@ -153,18 +150,16 @@ def headspace_heat(space: Headspace, medium: float, lid: float) -> float:
     difference = medium - lid
     nusselt = 1.0
     if difference > 0.0:
-        drive = _virtual(medium) - _virtual(lid)
+        drive = _saturated_virtual(medium) - _saturated_virtual(lid)
         nusselt = layer_nusselt(min(rayleigh_number(drive, space.gap), 1e8))
     layer = space.factor * nusselt * AIR_CONDUCTIVITY / space.gap
     dew = headspace_condensation(space, medium, lid)
-    return space.area * (layer + space.radiation) * difference + dew * latent_heat_any(0.5 * (medium + lid))
+    return space.area * (layer + space.radiation) * difference + dew * _latent_heat(0.5 * (medium + lid))
 
 
-def _virtual(temperature: float) -> float:
-    """Virtual temperature [K] of saturated air at sea level; see `moist_air.virtual_temperature`."""
-    return (temperature + ZERO_CELSIUS) / (
-        1.0 - 0.378 * saturation_pressure(_in_range(temperature)) / 101325.0
-    )
+def _saturated_virtual(temperature: float) -> float:
+    held = _in_range(temperature)
+    return virtual_temperature(held, saturation_pressure(held))
 
 
 def _air_layers_heat(layers: AirLayers, difference: float) -> tuple[float, float]:
@@ -257,7 +252,7 @@ def vapour_flow(path: VapourPath, node: float, other: float) -> float:
 
 def _vapour_heat(path: VapourPath, node: float, other: float) -> tuple[float, float, float]:
     # One latent heat for all paths: what the air's dew-point node takes in as heat it then gives off as well.
-    heat = latent_heat_any(30.0)
+    heat = _latent_heat(30.0)
     if not path.both_ways and node <= other:
         return 0.0, 0.0, 0.0
     scale = heat * path.area * path.speed
@@ -267,7 +262,7 @@ def _vapour_heat(path: VapourPath, node: float, other: float) -> tuple[float, fl
 
 
 def _eliminate(rows: list[list[float]], size: int) -> None:
-    """Gauss-Jordan without exchanging rows; the columns after `size` become the solutions. Changes `rows`."""
+    """Gauss elimination without exchanging rows: columns after `size` become solutions. Changes rows."""
     for k in range(size):
         pivot_row = rows[k]
         scale = 1.0 / pivot_row[k]

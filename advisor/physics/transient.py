@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from advisor.physics.convection import AIR_HEAT_PER_VOLUME
 from advisor.physics.moist_air import check_range
 
 WATER_HEAT = 4180.0  # J/(kg K), at 30 °C; CoolProp (read)
@@ -10,7 +11,6 @@ EGG_HEAT = 3300.0  # J/(kg K), egg contents about 75 % water; from memory
 FOAM_HEAT = 1450.0  # J/(kg K), expanded polystyrene; ISO 10456, from memory (ASHRAE 1470, read)
 FOAM_DENSITY = 20.0  # kg/m3, usual expanded polystyrene box; judgement
 DRY_MEDIUM_HEAT = 1000.0  # J/(kg K), dry vermiculite 840 to 1340 in three sources (read, memory): 1000 ± 250
-_AIR_HEAT_PER_VOLUME = 1172.3  # J/(m3 K), dry air at 30 °C; CoolProp (read)
 _FOAM_SHARE = 0.5  # [-], of the wall's heat that follows the inside: half for a straight gradient; derived
 
 
@@ -41,7 +41,7 @@ def box_heat_capacity(
     check_range("volume of foam", foam_volume, 0.0, 2.0, "m3")
     check_range("density of the wall", foam_density, 5.0, 3000.0, "kg/m3")
     check_range("heat of the wall", foam_heat, 400.0, 2500.0, "J/(kg K)")
-    return air_volume * _AIR_HEAT_PER_VOLUME + _FOAM_SHARE * foam_volume * foam_density * foam_heat
+    return air_volume * AIR_HEAT_PER_VOLUME + _FOAM_SHARE * foam_volume * foam_density * foam_heat
 
 
 def contents_heat_capacity(medium: float, water_mass: float = 0.0, egg_mass: float = 0.0) -> float:

@@ -36,3 +36,11 @@ def read_sources(path: Path, check: bool = False) -> dict[str, Source]:
 def shipped_sources() -> dict[str, Source]:
     """The shipped bibliography."""
     return read_sources(species_folder() / "sources.yaml")
+
+
+def sources_for(folder: Path | None) -> dict[str, Source]:
+    """The shipped bibliography with what a keeper's own folder adds in its own sources.yaml; raises `InputError`."""
+    own = folder / "sources.yaml" if folder is not None else None
+    if own is None or not own.is_file() or own.resolve() == (species_folder() / "sources.yaml").resolve():
+        return shipped_sources()
+    return shipped_sources() | read_sources(own, check=True)

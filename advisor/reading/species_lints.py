@@ -6,7 +6,7 @@ from pathlib import Path
 from advisor.model.species import Observation, Species
 from advisor.reading.problems import InputError, Problem
 from advisor.reading.schema_check import schema_problems
-from advisor.reading.sources import Source, shipped_sources
+from advisor.reading.sources import Source, sources_for
 from advisor.reading.species_build import build_species
 from advisor.reading.yaml_text import Document, PathKey, read_yaml
 
@@ -27,8 +27,9 @@ def check_profile(path: Path) -> Species:
     problems = schema_problems(document, "species")
     if problems:
         raise InputError(problems)
-    species = build_species(document, str(path.parent))
-    found = list(lint(species, document, path.stem, shipped_sources()))
+    sources = sources_for(path.parent)
+    species = build_species(document, str(path.parent), sources)
+    found = list(lint(species, document, path.stem, sources))
     if found:
         raise InputError(found)
     return species

@@ -2,16 +2,15 @@
 
 from collections.abc import Iterator
 
-from advisor.model.figures import Figure, Unknown
+from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.model.species import Band, Species
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.heat_too_weak_for_room import BOX
 
 STEADY = 1.0  # K from lowest to highest that eggs bear without a thought; judgement
-HALF = (
-    0.5  # share of the tolerated band that the swing may take: the set point is not exact either; judgement
-)
+# share of the tolerated band that the swing may take: the set point is not exact either; judgement
+HALF = 0.5
 CONTROL = "thermostat: on-off, switching_band: {}, set_to: 28 °C, probe: {{sits_in: egg box medium}}"
 
 RULE = Rule(
@@ -58,16 +57,16 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         "control.switching_band",
         _remedy(case),
         figures=(("swing", swing),),
-        sources=(*RULE.sources, *(narrowest[0].support.sources if narrowest else ())),
+        sources=tuple(dict.fromkeys((*RULE.sources, *(narrowest[0].support.sources if narrowest else ())))),
     )
 
 
 def _against(case: Case, narrowest: tuple[Band, Species] | None) -> str:
     steady = case.show.step(STEADY)
     if narrowest is None:
-        return f", and {steady} is what eggs bear without a thought"
+        return f": up to {steady} is fine"
     band, species = narrowest
-    return f"; {steady} does no harm, and {species.name} tolerates a band of {case.show.step(band.high - band.low)} in all"
+    return f"; {steady} is fine, and {species.name} tolerates a band of {case.show.step(band.high - band.low)} in all"
 
 
 def _remedy(case: Case) -> str:

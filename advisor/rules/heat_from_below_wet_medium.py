@@ -2,13 +2,17 @@
 
 from collections.abc import Iterator
 
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
+from advisor.rules.heat_condensation_on_lid import graded, is_dry, lid_heated, water_a_day
 
-# Water that condenses on the lid of one egg box [kg/day], by where the box stands. Derived with this project's heat
-# network for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, medium 29 °C, egg box 20 x 15 x 9 cm); the sign is
-# sure, the size only to a factor of 2. On a rack 0.8 to 1.3 g, on the heater up to 5.5 g, over a water bath 0.1 to 0.7 g.
-ON_RACK, ON_HEATER, OVER_BATH = 1e-3, 5e-3, 0.7e-3
+# Where the plan does not allow a forecast: water that condenses on the lid of one egg box [kg/s], by where the box
+# stands. Derived with this project's heat network for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, medium
+# 29 °C, egg box 20 x 15 x 9 cm); the sign is sure, the size only to a factor of 2. On a rack 0.8 to 1.3 g, on the heater
+# up to 5.5 g, over a water bath 0.1 to 0.7 g.
+ON_RACK, ON_HEATER, OVER_BATH = 1e-3 / 86400, 5e-3 / 86400, 0.7e-3 / 86400
+NOT_COMPUTED = "How much it is here could not be computed."
 
 RULE = Rule(
     id="heat-from-below-wet-medium",
@@ -33,11 +37,9 @@ egg_boxes: [{name: eggs, holds: eggs, medium: {mix: {medium: 4, water: 1, by: vo
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """Floor heat is sure to condense; over a water bath the sign of the difference is less sure."""
-    heat, box, show = case.plan.heat, case.box, case.show
+    heat, box = case.plan.heat, case.box
     bath = heat.source == "water bath" or heat.place == "in water"
-    if not bath and heat.place not in ("floor", None):
-        return
-    if box.medium.material == "none" or (box.medium.mix is not None and box.medium.mix.water == 0):
+    if (not bath and heat.place not in ("floor", None)) or is_dry(box):
         return
     missing = [
         entry
@@ -50,24 +52,43 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     ]
     if missing:
         yield NotJudged(tuple(missing))
-    elif bath:
-        yield Finding(
-            WATCH,
-            "The water bath warms the wet medium from below: in a usual box up to "
-            f"{show.mass(OVER_BATH)} of water a day may drip from each egg-box lid. Baths are the least sure part of this.",
-            "heat.place" if heat.place else "heat.source",
-            "Lay a sheet of foam on each egg-box lid, and look for drops under the lids in the trial run.",
-        )
+        return
+    water = case.box_forecast.condensation
+    touching = not bath and box.stands in ("on the heater", "on the floor")
+    what = "The water bath warms the wet medium from below" if bath else "The heater is under the wet medium"
+    what += f" and the box stands {box.stands}" if box.stands and not bath else ""
+    if isinstance(water, Unknown):
+        severity = WATCH if bath else FIX
+        message = f"{what}: in a usual box {_usually(case, bath, touching)}. {NOT_COMPUTED}"
     else:
-        touching = box.stands in ("on the heater", "on the floor")
-        amount = f"up to about {show.mass(ON_HEATER)}" if touching else f"about {show.mass(ON_RACK)}"
-        amount += "" if box.stands else " or more"
-        where = f" and the box stands {box.stands}" if box.stands else ""
-        rack = "stand the boxes on a rack and " if touching else ""
-        yield Finding(
-            FIX,
-            f"The heater is under the wet medium{where}: in a usual box {amount} of water a day drips from the lid.",
-            "heat.place",
-            "Move the heater to the lid of the outer box. If it has to stay below, "
-            f"{rack}lay a sheet of foam on each egg-box lid.",
-        )
+        severity = graded(water, box) or NOTE
+        message = f"{what}: {water_a_day(case, water)} drips from each lid."
+    yield Finding(
+        severity,
+        message,
+        "heat.place" if heat.place else "heat.source",
+        _remedy(case, bath, touching),
+        figures=(("condensation", water),) if isinstance(water, Figure) else (),
+    )
+
+
+def _usually(case: Case, bath: bool, touching: bool) -> str:
+    """What drips in a usual box, for a plan that does not allow a forecast."""
+    usual = OVER_BATH if bath else ON_HEATER if touching else ON_RACK
+    amount = water_a_day(case, Figure(usual, usual, usual, "mass per day"))
+    if bath:
+        return f"up to {amount} may drip from each lid"
+    if touching:
+        return f"up to {amount} drips from each lid"
+    return f"{amount}{'' if case.box.stands else ' or more'} drips from each lid"
+
+
+def _remedy(case: Case, bath: bool, touching: bool) -> str:
+    if bath:
+        return "Lay a sheet of foam on each egg-box lid, and look for drops under the lids in the trial run."
+    twin = lid_heated(case, case.box_forecast.condensation_if_lid_heated)
+    rack = "stand the boxes on a rack and " if touching else ""
+    return (
+        f"Move the heater to the lid of the outer box{twin}. If it has to stay below, "
+        f"{rack}lay a sheet of foam on each egg-box lid."
+    )

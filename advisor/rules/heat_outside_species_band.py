@@ -29,13 +29,14 @@ def check(case: Case) -> Iterator[Finding]:
     aim = show.temperature_range(species.aim.low, species.aim.high)
     remedy = f"Set the thermostat between {aim.replace(' to ', ' and ')}."
     harmful, tolerated = species.harmful, species.tolerated
+    end = ""
     side = "below" if set_to < species.aim.low else "above"
     if harmful and harmful.above is not None and set_to >= harmful.above:
         limit, severity, support = harmful.above, STOP, harmful.support
         what = "eggs of this species come to harm from"
     elif harmful and harmful.below is not None and set_to <= harmful.below:
         limit, severity, support = harmful.below, STOP, harmful.support
-        what = "eggs of this species come to harm from"
+        what, end = "eggs of this species come to harm at", " and below"
     elif tolerated and not tolerated.low <= set_to <= tolerated.high:
         limit = tolerated.low if set_to < tolerated.low else tolerated.high
         severity, support = FIX, tolerated.support
@@ -49,7 +50,7 @@ def check(case: Case) -> Iterator[Finding]:
     yield Finding(
         severity,
         f"The set point is {show.temperature(set_to)}, {side} the usual band of {aim} for {species.name}: "
-        f"{what} {show.temperature(limit)}.",
+        f"{what} {show.temperature(limit)}{end}.",
         "control.set_to",
         remedy,
         sources=support.sources,

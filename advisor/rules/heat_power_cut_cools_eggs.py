@@ -10,12 +10,11 @@ from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.physics.transient import time_constant_hours_per_litre
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.heat_too_weak_for_room import BOX
+from advisor.units import UNITS
 
 # Hours of warmth that last through a short cut, a long evening, a night without power; judgement.
-SHORT, EVENING, NIGHT = 2 * 3600.0, 6 * 3600.0, 12 * 3600.0
-MOST_BOTTLES = (
-    0.25  # share of the box that bottles may fill, so that the egg boxes keep their place; judgement
-)
+SHORT, EVENING, NIGHT = 2 * 3600.0, 6 * 3600.0, 8 * 3600.0
+MOST_BOTTLES = 0.15  # share of the box that bottles may fill, beside the egg boxes; judgement
 
 RULE = Rule(
     id="heat-power-cut-cools-eggs",
@@ -64,7 +63,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         "power_cut.water" if plan.power_cut.prepared == "water bottles" else "power_cut.prepared",
         _remedy(case, hours, 3600 * added),
         figures=(("hours_to_harm", hours),),
-        sources=(*RULE.sources, *limit.support.sources),
+        sources=tuple(dict.fromkeys((*RULE.sources, *limit.support.sources))),
         evidence=limit.support.known,
     )
 
@@ -83,14 +82,13 @@ def _limit_in_words(case: Case, limit: EggLimit) -> str:
 
 
 def _remedy(case: Case, hours: Figure, per_litre: float) -> str:
-    """Bottles for a short cut, an evening or a night: the longest for which they fit."""
+    """Bottles for the next longer cut, as far as they fit: an evening or else a short cut, or the night."""
     show, size = case.show, outer_inside(case.plan)
     assert not isinstance(size, Unknown)
     room_for = MOST_BOTTLES * size.length * size.width * size.height * 1000 - _litres(case)
-    each = (
-        f"each {'quart' if show.us else 'litre'} adds {show.hours(per_litre * (0.946 if show.us else 1.0))}"
-    )
-    for end in (NIGHT, EVENING, SHORT):
+    measure, litre = ("quart", 1000 * UNITS["volume"]["quart"].factor) if show.us else ("litre", 1.0)
+    each = f"each {measure} adds {show.hours(per_litre * litre)}"
+    for end in (NIGHT,) if hours.value >= EVENING else (EVENING, SHORT):
         litres = (end - hours.value) / per_litre
         if 0 < litres <= room_for:
             more = "more " if _litres(case) else ""

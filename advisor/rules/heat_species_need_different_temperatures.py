@@ -3,12 +3,22 @@
 from collections.abc import Iterator
 from itertools import combinations
 
+from advisor.forecast.sharing import (
+    LEAST_SHARED,
+    aim_of,
+    conflict,
+    harmed,
+    meeting,
+    shared_width,
+    split,
+    tolerated_middle,
+    tolerated_of,
+)
 from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding, NotJudged
-from advisor.model.species import Band, Species
+from advisor.model.species import Species
 from advisor.rules.engine import PLAN, Case, Rule
 
-LEAST_SHARED = 1.0  # K; a box is not known, and not held, closer than about 0.5 K either way; judgement
-ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
+SEVERITY = {"harm": STOP, "tolerated bands apart": FIX, "usual bands apart": WATCH}
 
 RULE = Rule(
     id="heat-species-need-different-temperatures",
@@ -42,18 +52,18 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     ]
     if missing:
         yield NotJudged(tuple(missing))
-    known = sorted((one for one in species if one.aim and one.tolerated), key=lambda one: _aim(one).high)
+    known = sorted((one for one in species if one.aim and one.tolerated), key=lambda one: aim_of(one).high)
     conflicts = [
-        (SEVERITIES.index(severity), _shared(one, other), one, other)
+        (SEVERITIES.index(SEVERITY[found]), shared_width(one, other), one, other)
         for one, other in combinations(known, 2)
-        if (severity := _conflict(one, other))
+        if (found := conflict(one, other))
     ]
     if not conflicts:
         return
-    worst, _, *pair = min(conflicts, key=lambda conflict: conflict[:2])
-    cool, warm = sorted(pair, key=_middle)
+    worst, _, *pair = min(conflicts, key=lambda found: found[:2])
+    cool, warm = sorted(pair, key=tolerated_middle)
     severity = SEVERITIES[worst]
-    bands = [_aim(one) if severity == WATCH else _tolerated(one) for one in (cool, warm)]
+    bands = [aim_of(one) if severity == WATCH else tolerated_of(one) for one in (cool, warm)]
     index = next(index for index, clutch in enumerate(case.plan.clutches) if clutch.species == warm.id)
     yield Finding(
         severity,
@@ -62,46 +72,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         _remedy(case, known, severity),
         sources=tuple(dict.fromkeys(key for band in bands for key in band.support.sources)),
     )
-
-
-def _aim(species: Species) -> Band:
-    assert species.aim is not None
-    return species.aim
-
-
-def _tolerated(species: Species) -> Band:
-    assert species.tolerated is not None
-    return species.tolerated
-
-
-def _middle(species: Species) -> float:
-    return _tolerated(species).low + _tolerated(species).high
-
-
-def _shared(one: Species, other: Species) -> float:
-    """Width of the band that both tolerate [K]; negative when there is a gap."""
-    first, second = _tolerated(one), _tolerated(other)
-    return min(first.high, second.high) - max(first.low, second.low)
-
-
-def _conflict(one: Species, other: Species) -> str | None:
-    """How bad it is to keep two species at one set point; None when their usual bands meet."""
-    cool, warm = sorted((one, other), key=_middle)
-    widths = [_tolerated(species).high - _tolerated(species).low for species in (cool, warm)]
-    if _shared(cool, warm) < min(LEAST_SHARED, *widths) - ROUNDING:
-        return STOP if _harmed(cool, warm) or _harmed(warm, cool) else FIX
-    meet = max(_aim(cool).low, _aim(warm).low) <= min(_aim(cool).high, _aim(warm).high) + ROUNDING
-    return None if meet else WATCH
-
-
-def _harmed(one: Species, by: Species) -> bool:
-    """Whether every temperature that the other species tolerates is known to harm this one."""
-    if one.harmful is None:
-        return False
-    above, below = one.harmful.above, one.harmful.below
-    too_warm = above is not None and _tolerated(by).low >= above - ROUNDING
-    too_cool = below is not None and _tolerated(by).high <= below + ROUNDING
-    return too_warm or too_cool
 
 
 def _named(case: Case, species: Species) -> str:
@@ -114,8 +84,8 @@ def _named(case: Case, species: Species) -> str:
 
 
 def _message(case: Case, cool: Species, warm: Species, severity: str) -> str:
-    show, shared = case.show, _shared(cool, warm)
-    kind, band = ("usual", _aim) if severity == WATCH else ("tolerated", _tolerated)
+    show, shared = case.show, shared_width(cool, warm)
+    kind, band = ("usual", aim_of) if severity == WATCH else ("tolerated", tolerated_of)
     bands = (
         f"The {kind} band of {_named(case, cool)} is {show.temperature_range(band(cool).low, band(cool).high)}, "
         f"that of {_named(case, warm)} {show.temperature_range(band(warm).low, band(warm).high)}"
@@ -123,32 +93,29 @@ def _message(case: Case, cool: Species, warm: Species, severity: str) -> str:
     if severity == WATCH:
         return f"{bands}. Both tolerate only {_all_tolerate(case, [cool, warm])}."
     if severity == STOP:
-        harmed, other = (cool, warm) if _harmed(cool, warm) else (warm, cool)
-        return f"{bands}. A box set for {_named(case, other)} harms {_named(case, harmed)}."
+        hurt, other = (cool, warm) if harmed(cool, warm) else (warm, cool)
+        return f"{bands}. A box set for {_named(case, other)} harms {_named(case, hurt)}."
     if shared < 0:
         return f"{bands}: no set point suits both, the gap is {show.step(-shared)}."
     return f"{bands}: they share only {show.step(shared)}, and a box needs {show.step(LEAST_SHARED)} or more."
 
 
 def _all_tolerate(case: Case, species: list[Species]) -> str:
-    low = max(_tolerated(one).low for one in species)
-    return case.show.temperature_range(low, min(_tolerated(one).high for one in species))
+    band = meeting([tolerated_of(one) for one in species])
+    assert band is not None  # each pair shares one, so all do (intervals)
+    return case.show.temperature_range(band.low, band.high)
 
 
 def _remedy(case: Case, known: list[Species], severity: str) -> str:
-    """The split into the fewest boxes in which all usual bands meet, and the band that all share if there is one."""
-    groups: list[list[Species]] = []
-    for species in known:
-        if groups and not any(_conflict(species, member) for member in groups[-1]):
-            groups[-1].append(species)
-        else:
-            groups.append([species])
-    parts = []
-    for group in groups:
-        low, high = max(_aim(member).low for member in group), min(_aim(member).high for member in group)
-        names = " with ".join(_named(case, member) for member in group)
-        parts.append(f"{names} at {case.show.temperature_range(low, high)}")
-    split = f"{len(groups)} outer boxes: {'; '.join(parts)}."
+    """The split into the fewest boxes, each with its clutches and set point; the band that all share if there is one."""
+    show, groups = case.show, split(known)
+    parts = [
+        f"one set to {show.temperature(group.set_point)} "
+        f"(usual {show.temperature_range(group.band.low, group.band.high)}) "
+        f"for {' with '.join(_named(case, member) for member in group.species)}"
+        for group in groups
+    ]
+    boxes = f"{len(groups)} outer boxes: {'; '.join(parts)}."
     if severity != WATCH:
-        return f"Use {split}"
-    return f"Keep the whole box within {_all_tolerate(case, known)}, or better use {split}"
+        return f"Use {boxes}"
+    return f"Keep the whole box within {_all_tolerate(case, known)}, or better use {boxes}"

@@ -32,7 +32,13 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The temperature of a box whose heater stays on against the first limit of the eggs, and what a cut-out changes."""
-    stuck, profiles = case.forecast.heat.stuck_on_temperature, tuple(case.situation.species.values())
+    stuck, set_to = case.forecast.heat.stuck_on_temperature, case.plan.control.set_to
+    # A set point past the limit is another rule's fault: a stuck heater is not what harms those eggs.
+    profiles = [
+        profile
+        for profile in case.situation.species.values()
+        if set_to is None or (own := hot_limit([profile])) is None or set_to < own.temperature
+    ]
     limit, cut_out = hot_limit(profiles), case.plan.control.cut_out
     assert isinstance(stuck, Figure)
     if limit is None or stuck.high < limit.temperature:
@@ -55,7 +61,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         "control.cut_out.set_to" if late else "heat.power",
         f"{_cut_out_advice(case, limit)}{_weaker_heater(case, stuck, limit)}.",
         figures=(("stuck_on_temperature", stuck),),
-        sources=(*RULE.sources, *limit.support.sources),
+        sources=tuple(dict.fromkeys((*RULE.sources, *limit.support.sources))),
         evidence=limit.support.known,
     )
 
@@ -74,9 +80,9 @@ def _guarded(case: Case, stuck: Figure, limit: EggLimit) -> Iterator[Finding | N
         f"If the thermostat sticks, only the cut-out keeps the box below {_told(case, stuck)}: "
         f"{_limit_in_words(case, limit)}.",
         "heat.power",
-        f"Use a heater of {case.show.power(most)} or less: it holds the set point and cannot harm the eggs.",
+        f"Use a heater of {case.show.power_at_most(most)} or less: it holds the set point and cannot harm the eggs.",
         figures=(("stuck_on_temperature", stuck), ("watts_needed", need)),
-        sources=(*RULE.sources, *limit.support.sources),
+        sources=tuple(dict.fromkeys((*RULE.sources, *limit.support.sources))),
         evidence=limit.support.known,
     )
 
@@ -120,10 +126,13 @@ def _cut_out_advice(case: Case, limit: EggLimit) -> str:
 
 
 def _weaker_heater(case: Case, stuck: Figure, limit: EggLimit) -> str:
-    """The largest harmless heater, when it still holds the set point in the coldest room."""
+    """The largest harmless heater, and whether it holds the set point in the coldest room."""
     most, need = harmless_power(case, stuck, limit.temperature), case.forecast.heat.watts_needed
+    if most <= 0:
+        return ""
+    watts = f"a heater of {case.show.power_at_most(most)} or less"
     if isinstance(need, Unknown):
-        return f", or use a heater of {case.show.power(most)} or less if that is enough" if most > 0 else ""
+        return f", or use {watts} if that is enough"
     if need.value / STRETCHED <= most:
-        return f", or use a heater of {case.show.power(most)} or less"
-    return ". No heater that holds the set point in the coldest room is too weak to harm them"
+        return f", or use {watts}"
+    return f". Only {watts} could not harm them, too weak for the coldest room"

@@ -91,5 +91,12 @@ def _remedy(case: Case, parts: list[tuple[str, Figure]], limit: float) -> str:
     power, room = case.plan.heat.power, case.plan.room.temperature
     assert power is not None and room is not None
     most = min(power * (limit - room.high) / (figure.value - room.high) for _, figure in parts)
-    spread = "" if any(what == BOX_PART for what, _ in parts) else ", or spread its watts over a larger mat"
-    return f"Use a heater of {case.show.power(max(most, 0.0))} or less{spread}."
+    larger = "" if any(what == BOX_PART for what, _ in parts) else "a larger mat, which spreads its watts"
+    fewer = f"a heater of {case.show.power_at_most(most)} or less" if holds_set_point(case, most) else ""
+    return f"Use {' or '.join(filter(None, (fewer, larger))) or 'thicker foam and a weaker heater'}."
+
+
+def holds_set_point(case: Case, watts: float) -> bool:
+    """Whether so weak a heater still holds the set point in the coldest room, as far as that is known."""
+    need = case.forecast.heat.watts_needed
+    return watts > 0 and (isinstance(need, Unknown) or need.value <= watts)

@@ -1,11 +1,12 @@
 """The face of a mat or cable at full power: against foam, egg boxes and skin."""
 
+import math
 from collections.abc import Iterator
 
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.heat_stuck_on_softens_foam import FOAM_SURFACE, FOAMS, told
+from advisor.rules.heat_stuck_on_softens_foam import FOAM_SURFACE, FOAMS, holds_set_point, told
 from advisor.rules.heat_too_weak_for_room import BOX
 from advisor.units import number
 
@@ -21,10 +22,10 @@ RULE = Rule(
         "70 °C (158 °F) a thin plastic egg box that stands on it bends, and its eggs cook."
     ),
     remedy="Use a larger mat for the same watts, or fewer watts.",
-    sources=("practice", "judgement"),
+    sources=("practice", "moritz-1947", "judgement"),
     about=PLAN,
     needs=("heat.source",),
-    good=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
+    good=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 50 x 35 cm}",
     bad=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 15 x 10 cm}",
     implied_by=("heat-stuck-on-softens-foam",),
 )
@@ -84,8 +85,10 @@ def _remedy(case: Case, surface: Figure, limit: float) -> str:
     assert heat.power is not None and room is not None and isinstance(box, Figure)
     if surface.value <= limit:
         return "Put a thermometer on the heater in the trial run, or use a larger mat."
-    watts = case.show.power(heat.power * max(limit - room.high, 0.0) / (surface.value - room.high))
-    if box.value >= limit:
-        return f"Use a heater of {watts} or less."
-    factor = number((surface.value - box.value) / (limit - box.value), 2)
-    return f"Use a heater of {watts} or less, or one of {factor} times the area."
+    watts = heat.power * max(limit - room.high, 0.0) / (surface.value - room.high)
+    fewer = f"a heater of {case.show.power_at_most(watts)} or less" if holds_set_point(case, watts) else ""
+    larger = ""
+    if box.value < limit:
+        factor = number(math.ceil(10 * (surface.value - box.value) / (limit - box.value)) / 10)
+        larger = f"one of {factor} times the area" if fewer else f"a heater of {factor} times the area"
+    return f"Use {' or '.join(filter(None, (fewer, larger))) or 'thicker foam and a weaker heater'}."

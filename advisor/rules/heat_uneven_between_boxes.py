@@ -22,7 +22,7 @@ RULE = Rule(
     explanation=(
         "The thermostat knows one place only. Warm air gathers under the lid, a floor heater favours the boxes above it, "
         "and corners run cool. Eggs in the other boxes live off the set point all season, while the display looks "
-        "right. They hatch weeks apart, and where warmth sets the sex they give other sexes."
+        "right. They hatch days or weeks apart, and where warmth sets the sex they give other sexes."
     ),
     remedy="Stand all egg boxes in one layer on a rack, away from the corners, and put a thermometer in each.",
     sources=("practice", "judgement"),
@@ -45,35 +45,29 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         case.show,
     )
     assert isinstance(spread, Figure) and set_to is not None and species.tolerated is not None
-    low, high, harmful = species.tolerated.low, species.tolerated.high, species.harmful
+    low, high = species.tolerated.low, species.tolerated.high
     if (
         not low - ROUNDING <= set_to <= high + ROUNDING
         or sum(box.count or 0 for box in case.plan.egg_boxes) == 1
     ):
         return
     differ = f"The boxes differ by {show.about_step(spread.value, spread.low, spread.high)}"
-    at = show.temperature(set_to)
     cool, warm = set_to - spread.value, set_to + spread.value
-    certain = set_to - spread.low < low and set_to + spread.low > high
-    harmed = harmful is not None and (
-        (harmful.above is not None and warm >= harmful.above)
-        or (harmful.below is not None and cool <= harmful.below)
-    )
-    if harmed and harmful is not None:
-        reached, support = (
-            show.about_temperature(*(3 * (warm if _is_above(warm, harmful.above) else cool,))),
-            harmful.support,
-        )
-        limit = harmful.above if _is_above(warm, harmful.above) else harmful.below
-        assert limit is not None
-        message = f"{differ}: with the probe at {at}, some may sit at {reached}, and eggs of this species come to harm at {show.temperature(limit)}."
-        severity = FIX
-    elif cool < low - ROUNDING or warm > high + ROUNDING:
-        band, support = show.temperature_range(low, high), species.tolerated.support
+    harm = _harm(case, cool, warm)
+    if harm is not None and species.harmful is not None:
+        reached, limit = harm
+        severity, support = FIX, species.harmful.support
         message = (
-            f"{differ}: with the probe at {at}, some boxes leave the {band} that {species.name} tolerates."
+            f"{differ}: with the probe at {show.temperature(set_to)}, some may sit at {_near(case, reached)}, and eggs "
+            f"of {species.name} come to harm at {show.temperature(limit)}."
         )
-        severity = FIX if certain else WATCH
+    elif cool < low - ROUNDING or warm > high + ROUNDING:
+        certain = set_to - spread.low < low and set_to + spread.low > high
+        severity, support = FIX if certain else WATCH, species.tolerated.support
+        message = (
+            f"{differ}: with the probe at {show.temperature(set_to)}, some may leave the "
+            f"{show.temperature_range(low, high)} that {species.name} tolerates."
+        )
     else:
         yield from _sexes(case, spread, differ)
         return
@@ -83,13 +77,25 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         "egg_boxes",
         _remedy(case),
         figures=(("spread", spread),),
-        sources=(*RULE.sources, *support.sources),
+        sources=tuple(dict.fromkeys((*RULE.sources, *support.sources))),
         evidence=support.known,
     )
 
 
-def _is_above(temperature: float, limit: float | None) -> bool:
-    return limit is not None and temperature >= limit
+def _harm(case: Case, cool: float, warm: float) -> tuple[float, float] | None:
+    """The temperature that some boxes may reach and the limit of harm that it passes, when it does."""
+    harmful = case.species.harmful
+    if harmful is None:
+        return None
+    if harmful.above is not None and warm >= harmful.above - ROUNDING:
+        return warm, harmful.above
+    if harmful.below is not None and cool <= harmful.below + ROUNDING:
+        return cool, harmful.below
+    return None
+
+
+def _near(case: Case, temperature: float) -> str:
+    return case.show.about_temperature(temperature, temperature, temperature)
 
 
 def _sexes(case: Case, spread: Figure, differ: str) -> Iterator[Finding | NotJudged]:
@@ -114,11 +120,11 @@ def _sexes(case: Case, spread: Figure, differ: str) -> Iterator[Finding | NotJud
     if most[1] - least[1] < OTHER_SEXES:
         return
     width = change_over(model)
-    turns = f" The sex turns within {show.about_step(width, width, width)}." if width else ""
+    turns = f" The sex turns within about {show.step(width)}." if width else ""
     yield Finding(
         WATCH,
-        f"{differ}: boxes at {show.about_temperature(*(3 * (least[0],)))} give {show.percent(least[1])} males, at "
-        f"{show.about_temperature(*(3 * (most[0],)))} {show.percent(most[1])}.{turns}",
+        f"{differ}: boxes at {_near(case, least[0])} give {show.percent(least[1])} males, at "
+        f"{_near(case, most[0])} {show.percent(most[1])}.{turns}",
         "egg_boxes",
         _remedy(case),
         figures=(("spread", spread),),

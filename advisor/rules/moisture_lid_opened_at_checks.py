@@ -1,7 +1,8 @@
-"""What is opened at a check, and for how long."""
+"""What is opened at a check, for how long, and what that costs."""
 
 from collections.abc import Iterator
 
+from advisor.model.figures import Figure
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
 
@@ -13,8 +14,8 @@ RULE = Rule(
     title="Checks let out the moist, warm air",
     explanation=(
         "The air over the eggs is almost full of water, and room air is not. Each time an egg box is opened that air is "
-        "lost, and the medium gives up more water to fill it again. Bare shells dry in the draught. One opening costs "
-        "little. Many of them over two months dry the medium and cool the eggs."
+        "lost, and the medium gives up more water to fill it again. Bare shells dry in the draught. One short opening costs "
+        "little. Long ones cool the eggs and dry the top of the medium."
     ),
     remedy=(
         "Leave the egg boxes shut: lift only the outer lid, for 4 to 5 seconds, and look through the egg-box lid. "
@@ -35,11 +36,14 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         number_of_checks = max((len(clutch.check_days) for clutch in case.forecast.clutches), default=0)
         how_long = f" for {_time(case, lasting)}" if lasting is not None else ""
         how_often = f", {number_of_checks} times until hatching" if number_of_checks else ""
+        cost = _dearest(case)
         yield Finding(
-            WATCH,
-            f"The checks open the egg boxes{how_long}{how_often}: keepers leave their lids on from laying to hatching.",
+            NOTE if lasting is not None and lasting <= LONG else WATCH,
+            f"The checks open the egg boxes{how_long}{how_often}: keepers leave their lids on from laying to hatching."
+            + (_cost(case, cost, number_of_checks) if cost is not None else ""),
             "checks.opens",
             RULE.remedy,
+            figures=(("opening_loss", cost),) if cost is not None else (),
         )
     elif lasting is None:
         yield NotJudged(("checks.lasting",))
@@ -50,6 +54,20 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             "checks.lasting",
             "Lift the outer lid for 4 to 5 seconds, and look through the egg-box lid.",
         )
+
+
+def _dearest(case: Case) -> Figure | None:
+    """What one opening costs the egg box that loses most [kg]; None when that cannot be computed."""
+    costs = [box.opening_loss for box in case.forecast.egg_boxes if isinstance(box.opening_loss, Figure)]
+    return max(costs, key=lambda cost: cost.value, default=None)
+
+
+def _cost(case: Case, cost: Figure, number_of_checks: int) -> str:
+    once = (
+        f"{case.show.mass(cost.value)} of water ({case.show.mass(cost.low)} to {case.show.mass(cost.high)})"
+    )
+    in_all = f", in all {case.show.mass(cost.value * number_of_checks)}" if number_of_checks else ""
+    return f" Each time a box loses about {once}{in_all}."
 
 
 def _time(case: Case, seconds: float) -> str:

@@ -4,18 +4,13 @@ import math
 from collections.abc import Iterator
 
 from advisor.eggs.medium import medium_parts_by_volume
+from advisor.forecast.contents import content_figure, known_medium, mixed
+from advisor.forecast.load import OUT_OF_THE_MEDIUM
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.plan import Medium
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.moisture_mix_too_wet import (
-    OUT_OF_THE_MEDIUM,
-    WEIGHT,
-    known_medium,
-    mix_water_content,
-    water_text,
-    weight_left_open,
-)
+from advisor.rules.moisture_mix_too_wet import water_text
 
 # kg/kg, soft shells. Vermiculite at 0.1 holds its water at -900 to -1500 kPa (Verdu-Ricoy 2014 and the fit, in the
 # data of Bell et al. 2025); at -1500 kPa none to half of the eggs of two species hatched (Paukstis 1984, Muth 1980,
@@ -55,19 +50,19 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if medium.material == "none":
         yield from _without_medium(case)
         return
-    content = mix_water_content(medium)
-    if isinstance(content, Unknown):
-        yield NotJudged(content.needs)
+    mix = mixed(medium, case.path("box"))
+    if isinstance(mix, Unknown):
+        yield NotJudged(mix.needs)
         return
-    known = known_medium(medium)
+    content = content_figure(mix.water_content)
     if content.value == 0 and shell == "parchment":
         yield Finding(STOP, "The medium is dry: the mix has no water.", "box.medium.mix", RULE.remedy)
-    elif known is None or not known.has_retention_curve:
+    elif mix.medium is None or not mix.medium.has_retention_curve:
         yield NotJudged((f"how dry {medium.material} suits eggs (no measured curve is known)",))
     elif band is None:
         yield NotJudged(("species.medium.water",))
-    elif weight_left_open(medium) and content.low < band.low <= content.high:
-        yield NotJudged(WEIGHT)
+    elif mix.left_open and content.low < band.low <= content.high:
+        yield NotJudged(mix.left_open)
     elif content.value < band.low:
         yield Finding(
             _severity(content, band.low, shell),

@@ -1,118 +1,137 @@
 """The water in the mix against the length of the incubation."""
 
-import math
 from collections.abc import Iterator
 
-from advisor.eggs.medium import WATER_DENSITY
+from advisor.forecast.contents import contents_of
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.model.plan import Mix
+from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.moisture_mix_too_wet import WEIGHT, known_medium, mix_water_content, weight_left_open
+from advisor.rules.moisture_mix_too_dry import DEADLY_DRY
 
 DAY = 86400.0  # s
-KNOWN_DAYS = (
-    60.0  # days that 4:1 by volume lasts in a lidded egg box without a top-up; common practice, no source
-)
-KNOWN_SHARE = 1 / 4  # parts of water to one part of vermiculite by volume, in that mix
-ABOUT = 1.25  # "about 60 days" is read as 48 to 75 days; judgement
-USUAL_TOP_UP = 14  # days; laboratories and zoos check the water every 3 to 14 days, common practice
+MOST_TOLD = 6  # top-ups named one by one; more are not read; judgement
 
 RULE = Rule(
     id="moisture-mix-too-short",
     title="The water in the mix does not last until hatching",
     explanation=(
-        "The medium loses water through the lid, and the eggs take their share. A mix that begins well is then too dry "
-        "in the last two thirds, when the embryo cannot do without. The eggs sink in, and the young hatch small or die "
-        "late, after months of care."
+        "The medium loses water through the lid, and soft-shelled eggs drink from it. A mix that begins well is then too "
+        "dry in the last two thirds, when the embryo cannot do without. The eggs sink in, and the young hatch small or die "
+        "late, after months of care. What the eggs drink does not show on the scale, since it stays in the box."
     ),
-    remedy="Plan top-ups: weigh the box when you set it up, and add the lost water at the checks.",
-    sources=("practice", "judgement"),
+    remedy="Plan top-ups: weigh the box when you set it up, and add water at the checks.",
+    sources=("practice", "gutzke-1986", "bell-2025"),
     about=CLUTCH,
     needs=("box.medium",),
     implied_by=("moisture-mix-too-dry",),
     good="""\
+room: {temperature: 20 °C, humidity: 50 %}
 control: {set_to: 28 °C}
-egg_boxes: [{name: eggs, medium: {material: vermiculite, mix: {medium: 4, water: 1, by: volume}}, top_up: none}]
-clutches: [{species: pantherophis-guttatus, box: eggs}]""",
+egg_boxes:
+  - {name: eggs, count: 1, inside: 20 x 14 x 9 cm, lid: {fit: clip, thickness: 1 mm, holes: {count: 5, diameter: 2 mm}},
+     medium: {material: vermiculite, grade: medium, depth: 5 cm, mix: {medium: 4, water: 1, by: volume}}, top_up: none}
+clutches: [{species: pantherophis-guttatus, eggs: 14, egg_mass: 11 g, box: eggs}]""",
     bad="""\
+room: {temperature: 20 °C, humidity: 50 %}
 control: {set_to: 28 °C}
-egg_boxes: [{name: eggs, medium: {material: vermiculite, mix: {medium: 4, water: 1, by: volume}}, top_up: none}]
-clutches: [{species: chamaeleo-calyptratus, box: eggs}]""",
+egg_boxes:
+  - {name: eggs, count: 1, inside: 20 x 14 x 9 cm, lid: {fit: clip, thickness: 1 mm, holes: {count: 5, diameter: 2 mm}},
+     medium: {material: vermiculite, grade: medium, depth: 5 cm, mix: {medium: 8, water: 1, by: volume}}, top_up: none}
+clutches: [{species: chamaeleo-calyptratus, eggs: 35, egg_mass: 1.4 g, box: eggs}]""",
 )
 
 
-def days_a_mix_lasts(water_share: float) -> float:
-    """Days a vermiculite mix lasts in a lidded egg box without a top-up, from its parts of water to one of vermiculite.
-
-    water_share [m3/m3], 0 or more; result [days], good to a factor of ABOUT at best.
-    Assumes that 4:1 by volume lasts about 60 days (common practice, no source) and that a box loses the same water each
-    day whatever its mix, so that the days go with the water in the box (judgement). It knows neither depth, lid, holes,
-    room nor eggs: a water forecast does.
-    """
-    return KNOWN_DAYS / KNOWN_SHARE * water_share
-
-
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """The days to the first top-up, or to hatching, against the days the mix lasts."""
-    medium, top_up, show = case.box.medium, case.box.top_up, case.show
-    if medium.material == "none" or (top_up is not None and top_up.way == "by weight"):
+    """Water at hatching, or at the first planned top-up, against the driest that suits. Told once for each kind of box."""
+    if case.box.medium.material == "none" or case.clutches_in_box[0][0] is not case.clutch:
         return
-    content = mix_water_content(medium)
-    if isinstance(content, Unknown):
-        yield NotJudged(content.needs)
+    found, top_up, days = case.box_forecast, case.box.top_up, case.clutch_forecast.incubation_days
+    end, lasts, kept = found.water_at_hatching, found.lasts_until_day, found.water_if_kept_at_weight
+    if isinstance(end, Unknown) or isinstance(lasts, Unknown) or isinstance(kept, Unknown):
+        yield NotJudged(case.missing(("box_forecast.lasts_until_day",)))
         return
-    known, mix = known_medium(medium), medium.mix
-    assert mix is not None
-    if known is None or not known.has_retention_curve:
-        yield NotJudged((f"how long a mix with {medium.material} lasts (not known)",))
+    assert isinstance(days, Figure)  # the forecast of the water rests on it
+    limit, species = _driest(case)
+    if top_up is not None and top_up.way == "by weight":
+        yield from _kept_at_weight(case, kept, limit, species)
         return
-    density = known.bulk_density
-    typical, *ends = (_days(case.species, mix, each) for each in (density.typical, density.low, density.high))
-    lasts = Figure(typical, min(ends) / ABOUT, max(ends) * ABOUT, "days", "4:1 by volume lasts about 60 days")
-    limit = (min(ends) if weight_left_open(medium) else typical) * ABOUT
     every = top_up.every / DAY if top_up is not None and top_up.every is not None else None
-    if every is not None and every <= limit:
-        return
-    incubation = case.clutch_forecast.incubation_days
-    if isinstance(incubation, Unknown):
-        yield NotJudged(case.missing(("clutch_forecast.incubation_days",)))
-        return
-    needed = incubation.value if every is None else min(every, incubation.value)
-    if needed <= limit:
-        return
-    if weight_left_open(medium) and needed <= lasts.high:
-        yield NotJudged(WEIGHT)
+    if every is not None and every < days.low:
+        short, perhaps = every > lasts.value, every > lasts.low
+        first = f"the first top-up comes after {case.show.days(every)}"
+    else:
+        short, perhaps = end.value < limit, end.low < limit
+        first = "no top-up is planned"
+    if not perhaps:
         return
     if top_up is None:
         yield NotJudged(("box.top_up",))
         return
-    surely_needed = incubation.low if every is None else min(every, incubation.low)
-    first = "no top-up is planned" if every is None else f"the first top-up comes after {show.days(every)}"
+    day = case.show.about("days", lasts.value, lasts.low, lasts.high)
     yield Finding(
-        FIX if surely_needed > max(lasts.high, KNOWN_DAYS * ABOUT) else WATCH,
-        f"By the keepers' rule that 4:1 by volume lasts about 60 days, this mix lasts {show.days(typical)} (likely "
-        f"{show.days_range(lasts.low, lasts.high)}); the incubation takes "
-        f"{show.days_range(incubation.low, incubation.high)}, and {first}. Only the days, the mix and the top-ups count "
-        "here, not the lid, the holes or the room.",
+        _severity(short, end, species),
+        f"Without top-ups the mix ends with {_content(case, end)} of water; "
+        f"{species.name} needs at least {case.show.water_content(limit)}. "
+        + (f"It is that dry in {day}" if short else f"It may be that dry from day {lasts.low:.0f} on")
+        + f", and {first}.",
         "box.medium.mix",
-        f"Plan a top-up every {show.days(max(1, min(USUAL_TOP_UP, int(lasts.low))))}, or weigh the box at the checks and "
-        "add what it lost.",
-        figures=(("lasts_until_day", lasts), ("incubation_days", incubation)),
+        f"{_top_ups(case)} What matters most is {(lasts if short else end).matters_most}.",
+        figures=(("water_at_hatching", end), ("lasts_until_day", lasts)),
     )
 
 
-def _days(species: Species, mix: Mix, bulk_density: float) -> float:
-    """Days at one bulk density [kg/m3]; as long as 4:1 when the profile lists a mix no wetter as used without top-ups."""
-    content = _content(mix, bulk_density)
-    days = days_a_mix_lasts(content * bulk_density / WATER_DENSITY)
-    driest_used = min((_content(used.mix, bulk_density) for used in species.medium.mixes), default=math.inf)
-    if species.medium.top_up == "not usually" and content >= driest_used:
-        return max(days, KNOWN_DAYS)
-    return days
+def _driest(case: Case) -> tuple[float, Species]:
+    """The driest [kg/kg] that suits every species in the box, and the species that sets it."""
+    limits = [
+        (species.medium.water.low, species)
+        for _, species in case.clutches_in_box
+        if species.medium.water is not None
+    ]
+    return max(limits, key=lambda entry: entry[0])
 
 
-def _content(mix: Mix, bulk_density: float) -> float:
-    share = mix.water / mix.medium
-    return share if mix.by == "mass" else share * WATER_DENSITY / bulk_density
+def _severity(short: bool, end: Figure, species: Species) -> str:
+    """Rigid eggs need little water (Dunson 1982, Spotila 1994): for them dry medium is a risk and no more."""
+    if not short or species.eggs.shell == "rigid":
+        return WATCH
+    return STOP if end.value < DEADLY_DRY else FIX
+
+
+def _content(case: Case, content: Figure) -> str:
+    """A forecast water content, no finer than a hundredth."""
+    return case.show.about(
+        "water content", *(round(end, 2) for end in (content.value, content.low, content.high))
+    )
+
+
+def _top_ups(case: Case) -> str:
+    """Days, dates where the laying day is known, and amounts of the top-ups that keep the medium near its start."""
+    top_ups = case.box_forecast.top_ups
+    if not top_ups:
+        return "Mix in more water, or fill in deeper medium."
+    told = [
+        f"{case.show.mass(round(top_up.water, 3))} on day {top_up.day}"
+        + (f" ({top_up.date})" if top_up.date else "")
+        for top_up in top_ups[:MOST_TOLD]
+    ]
+    rest = f", and {len(top_ups) - MOST_TOLD} more after that" if len(top_ups) > MOST_TOLD else ""
+    return f"Add water to each box, at the edge and never on the eggs: {', '.join(told)}{rest}."
+
+
+def _kept_at_weight(case: Case, kept: Figure, limit: float, species: Species) -> Iterator[Finding]:
+    """A box brought back to its first weight still loses what the eggs drink."""
+    start, contents = case.box_forecast.water_per_dry_mass, contents_of(case.box, case.path("box"))
+    if kept.low >= limit or isinstance(start, Unknown) or isinstance(contents, Unknown):
+        return
+    drunk = case.show.mass(round((start.value - kept.value) * contents.dry_mass.typical, 3))
+    yield Finding(
+        _severity(kept.value < limit, kept, species),
+        f"Kept at its first weight the box still dries, since the eggs drink about {drunk} and keep it. The medium ends "
+        f"with {_content(case, kept)} of water; {species.name} needs at least "
+        f" {case.show.water_content(limit)}.",
+        "box.top_up",
+        f"Let each box grow heavier by {drunk} until hatching, spread over the checks. "
+        f"What matters most is {kept.matters_most}.",
+        figures=(("water_if_kept_at_weight", kept),),
+    )

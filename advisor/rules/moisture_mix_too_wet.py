@@ -3,16 +3,11 @@
 import math
 from collections.abc import Iterator
 
-from advisor.eggs.medium import (
-    MEDIA,
-    drained_capacity,
-    medium_parts_by_volume,
-    water_content_from_mass_mix,
-    water_content_from_volume_mix,
-    with_measured_bulk_density,
-)
 from advisor.eggs.medium import Medium as KnownMedium
-from advisor.model.figures import Figure, Result, Unknown
+from advisor.eggs.medium import drained_capacity, medium_parts_by_volume
+from advisor.forecast.contents import Mixed, content_figure, known_medium, mixed
+from advisor.forecast.load import OUT_OF_THE_MEDIUM
+from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.model.plan import Medium, Mix
 from advisor.model.species import Band, Species
@@ -42,61 +37,9 @@ RULE = Rule(
     ),
 )
 
-# Words for eggs that the medium does not touch.
-OUT_OF_THE_MEDIUM = ("over the medium", "attached to its surface")
-
 # Used everywhere and never too wet by itself where soft-shelled eggs may lie in all that vermiculite can hold
 # (3.8 g/g): common practice, no source.
 TRADE_MIX = Mix(4, 1, "volume")
-
-WEIGHT = ("box.medium.grade", "box.medium.litre_mass")
-HEAVIEST_LITRE = 2.5  # kg; what `eggs.medium` takes at most, nearly that of solid quartz (2.65, from memory)
-
-_MEDIUM_WORDS = {"sphagnum moss": "sphagnum"}  # the plan's word: the other word of `eggs.medium`
-
-
-def known_medium(medium: Medium) -> KnownMedium | None:
-    """What is known of the planned medium, with the keeper's own density if given; None when nothing is known."""
-    words = (medium.material, _MEDIUM_WORDS.get(medium.material or ""))
-    grade = medium.grade if medium.material == "vermiculite" else None
-    known = next((entry for entry in MEDIA if entry.material in words and entry.grade == grade), None)
-    if known is None or medium.litre_mass is None or medium.litre_mass > HEAVIEST_LITRE:
-        return known
-    return with_measured_bulk_density(known, medium.litre_mass * 1000)
-
-
-def weight_left_open(medium: Medium) -> bool:
-    """Whether the plan leaves open how heavy the vermiculite is; either of WEIGHT would tell."""
-    return medium.material == "vermiculite" and medium.grade is None and medium.litre_mass is None
-
-
-def mix_water_content(medium: Medium) -> Result:
-    """Water in a planned mix, kg per kg of dry medium, over all bulk densities the medium may have."""
-    if medium.material is None:
-        return Unknown("the plan names no medium", ("box.medium.material",))
-    if medium.mix is None:
-        return Unknown("the plan has no mix", ("box.medium.mix",))
-    dry, water = medium.mix.medium, medium.mix.water
-    try:
-        if medium.mix.by == "mass":
-            content = water_content_from_mass_mix(dry, water)
-            return Figure(content, content, content, "water content", "the mix is weighed out")
-        if medium.litre_mass is not None:
-            content = water_content_from_volume_mix(dry, water, medium.litre_mass * 1000)
-            return Figure(content, content, content, "water content", "one litre was weighed by the keeper")
-        known = known_medium(medium)
-        if known is None:
-            reason = f"no bulk density of {medium.material} is known"
-            return Unknown(reason, ("box.medium.litre_mass",))
-        density = known.bulk_density
-        typical, low, high = (
-            water_content_from_volume_mix(dry, water, each)
-            for each in (density.typical, density.high, density.low)
-        )
-    except ValueError as error:
-        entry = "box.medium.mix" if medium.litre_mass is None else "box.medium.litre_mass"
-        return Unknown(str(error), (entry,))
-    return Figure(typical, low, high, "water content", f"bulk density: {known.source}", "weigh one litre")
 
 
 def is_used_mix(species: Species, mix: Mix) -> bool:
@@ -132,24 +75,26 @@ def water_text(content: Figure, show: Show) -> str:
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Above the profile's band for vermiculite; more than it can hold for other media. Listed mixes pass."""
+    """Above the profile's band for vermiculite; unknown for other media. Listed mixes pass."""
     medium, species = case.box.medium, case.species
     if medium.material == "none" or case.clutch.placed in OUT_OF_THE_MEDIUM:
         return
-    content = mix_water_content(medium)
-    if isinstance(content, Unknown):
-        yield NotJudged(content.needs)
+    mix = mixed(medium, case.path("box"))
+    if isinstance(mix, Unknown):
+        yield NotJudged(mix.needs)
         return
     assert medium.mix is not None
-    known, band = known_medium(medium), species.medium.water
-    if known is None or not known.has_retention_curve:
-        yield from _more_than_it_holds(case, known, content)
+    content, band = content_figure(mix.water_content), species.medium.water
+    if content.value == 0:
+        return
+    if mix.medium is None or not mix.medium.has_retention_curve:
+        yield NotJudged((f"how wet {medium.material} suits eggs (no measured curve is known)",))
     elif band is None:
         yield NotJudged(("species.medium.water",))
-    elif is_used_mix(species, medium.mix) or _is_trade_mix(medium.mix, known, band):
+    elif is_used_mix(species, medium.mix) or _is_trade_mix(medium.mix, mix.medium, band):
         return
-    elif weight_left_open(medium) and content.low <= band.high < content.high:
-        yield NotJudged(WEIGHT)
+    elif undecided(mix, band.high):
+        yield NotJudged(mix.left_open)
     elif content.value > band.high:
         over = case.show.water_content(content.value - band.high)
         yield Finding(
@@ -163,35 +108,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         )
 
 
+def undecided(mix: Mixed, limit: float) -> bool:
+    """Whether the weight of the medium, which the plan leaves open, decides on which side of a limit [kg/kg] it is."""
+    return bool(mix.left_open) and mix.water_content.low <= limit < mix.water_content.high
+
+
 def _is_trade_mix(mix: Mix, known: KnownMedium, band: Band) -> bool:
     """Whether the mix is 4:1 by volume or drier, for a species whose eggs may lie in all that the medium can hold."""
     no_wetter = mix.by == TRADE_MIX.by and mix.water * TRADE_MIX.medium <= TRADE_MIX.water * mix.medium
     return no_wetter and band.high >= drained_capacity(known).high
-
-
-def _more_than_it_holds(
-    case: Case, known: KnownMedium | None, content: Figure
-) -> Iterator[Finding | NotJudged]:
-    """For media without a curve: too wet for sure when water stands free, else nobody knows."""
-    medium = case.box.medium
-    if content.value == 0:
-        return
-    if known is not None:
-        density = known.bulk_density
-        # Heavy medium has less water for its mass after mixing by volume, and can hold less: compare like with like.
-        held = max(
-            drained_capacity(with_measured_bulk_density(known, weight)).high / water
-            for weight, water in ((density.high, content.low), (density.low, content.high))
-        )
-        if held < 1:
-            yield Finding(
-                WATCH,
-                f"{water_text(content, case.show)} As far as is known {medium.material} holds "
-                f"{case.show.percent(held)} of that at most: the rest stands at the bottom.",
-                "box.medium.mix",
-                RULE.remedy,
-                figures=(("water_per_dry_mass", content),),
-                sources=("practice",),
-            )
-            return
-    yield NotJudged((f"how wet {medium.material} suits eggs (no measured curve is known)",))

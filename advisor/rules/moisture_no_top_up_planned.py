@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from advisor.model.figures import Unknown
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
 
 LONG = 90.0  # days; half as long again as the 60 days that a usual mix lasts by common practice; judgement
@@ -51,4 +51,21 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if top_up is None:
         yield NotJudged(("box.top_up",))
         return
-    yield Finding(severity, f"No top-up is planned, but {why}.", "box.top_up", RULE.remedy)
+    severity, hope = _by_forecast(case, severity)
+    rigid = species.eggs.shell == "rigid"
+    hidden = "" if rigid else " What the eggs drink does not show on the scale: `advisor weigh` counts it in."
+    yield Finding(severity, f"No top-up is planned, but {why}.{hope}", "box.top_up", f"{RULE.remedy}{hidden}")
+
+
+def _by_forecast(case: Case, severity: str) -> tuple[str, str]:
+    """Less severe when the water forecast says that the mix lasts, surely or likely."""
+    end, lasts, band = (
+        case.box_forecast.water_at_hatching,
+        case.box_forecast.lasts_until_day,
+        case.species.medium.water,
+    )
+    if not (isinstance(end, Figure) and isinstance(lasts, Figure)) or band is None or end.value < band.low:
+        return severity, ""
+    if end.low < band.low:
+        return WATCH, " By the forecast this mix may last, and it may not."
+    return NOTE, " By the forecast this mix lasts all the same: weigh the box to be sure."

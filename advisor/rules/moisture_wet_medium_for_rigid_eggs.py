@@ -2,19 +2,12 @@
 
 from collections.abc import Iterator
 
+from advisor.forecast.contents import content_figure, mixed
+from advisor.forecast.load import OUT_OF_THE_MEDIUM
 from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.moisture_mix_too_wet import (
-    OUT_OF_THE_MEDIUM,
-    WEIGHT,
-    drier_mix,
-    is_used_mix,
-    known_medium,
-    mix_water_content,
-    water_text,
-    weight_left_open,
-)
+from advisor.rules.moisture_mix_too_wet import drier_mix, is_used_mix, undecided, water_text
 
 # kg/kg, for profiles without a band of their own: about -15 kPa in vermiculite. Wetter media may drown eggs or grow
 # mould; judgement. Rigid eggs of pond turtles still hatched well at -12 kPa (Guo 2010), those of a desert tortoise
@@ -56,19 +49,19 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     medium = case.box.medium
     if medium.material == "none" or case.clutch.placed in OUT_OF_THE_MEDIUM:
         return
-    content = mix_water_content(medium)
-    if isinstance(content, Unknown):
-        yield NotJudged(content.needs)
+    mix = mixed(medium, case.path("box"))
+    if isinstance(mix, Unknown):
+        yield NotJudged(mix.needs)
         return
     assert medium.mix is not None
-    known, band = known_medium(medium), species.medium.water
+    content, band = content_figure(mix.water_content), species.medium.water
     limit = band.high if band is not None else WET
     if content.value == 0 or is_used_mix(species, medium.mix):
         return
-    if known is None or not known.has_retention_curve:
+    if mix.medium is None or not mix.medium.has_retention_curve:
         yield NotJudged((f"how wet {medium.material} suits rigid eggs (no measured curve is known)",))
-    elif weight_left_open(medium) and content.low <= limit < content.high:
-        yield NotJudged(WEIGHT)
+    elif undecided(mix, limit):
+        yield NotJudged(mix.left_open)
     elif content.value > limit:
         yield Finding(
             FIX if content.low > limit else WATCH,

@@ -1,8 +1,9 @@
 """Figures that the profile does not know, and the rules that wait for them."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
+from advisor.model.species import Observation, Species
 from advisor.rules import rule_modules
 from advisor.rules.engine import CLUTCH, Case, Rule, ask
 
@@ -51,7 +52,7 @@ def check(case: Case) -> Iterator[Finding]:
     """Lists the unknown figures in one finding; it is worse when the temperatures cannot be judged."""
     waiting = _waiting(case)
     told = [
-        figure for figure in ALWAYS_TOLD if case.missing(figure[:1]) and not _block_unknown(case, figure[0])
+        figure for figure in ALWAYS_TOLD if _unknown(case, figure[0]) and not _block_unknown(case, figure[0])
     ]
     if not case.species.pause_known:
         told.append(("species.pause", "whether the embryo rests first", False))
@@ -60,7 +61,7 @@ def check(case: Case) -> Iterator[Finding]:
     told += [
         figure
         for figure in TOLD_IF_A_RULE_WAITS
-        if case.missing(figure[:1]) and _rules_for(case, figure[0], waiting)
+        if _unknown(case, figure[0]) and _rules_for(case, figure[0], waiting)
     ]
     if not told:
         return
@@ -72,6 +73,17 @@ def check(case: Case) -> Iterator[Finding]:
         "clutch.species",
         RULE.remedy,
     )
+
+
+def _unknown(case: Case, entry: str) -> bool:
+    """Whether the profile has no such figure; a list without entries has none either."""
+    return bool(case.missing((entry,))) or entry in _LISTS and not _LISTS[entry](case.species)
+
+
+_LISTS: dict[str, Callable[[Species], tuple[Observation, ...]]] = {
+    "species.duration": lambda species: species.duration,
+    "species.sex.observed": lambda species: species.sex.observed,
+}
 
 
 def _block_unknown(case: Case, entry: str) -> bool:

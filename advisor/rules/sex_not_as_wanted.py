@@ -1,22 +1,27 @@
 """The sexes to expect at the set point against the sexes that are wanted."""
 
 from collections.abc import Iterator
-from typing import cast
 
 from advisor.eggs.no_data import NoData
-from advisor.eggs.sex import MaleShare, SetPoint, male_share_at, set_point_for_share
-from advisor.eggs.sex_choice import Basis, Pattern, ShareModel, fit_male_share
-from advisor.eggs.sex_counts import SexPoint
-from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
-from advisor.model.species import Sex, Species
+from advisor.eggs.sex import MaleShare, SetPoint
+from advisor.forecast.hatching import share_at, thermostat_error
+from advisor.forecast.sex_steering import (
+    TWO_SIGMA,
+    WANTED_SHARE,
+    best_set_point,
+    possible_settings,
+    shares_between,
+    untold,
+)
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import FIX, NOTE, SEVERITIES, WATCH, Finding, NotJudged
+from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule
 
 ENOUGH = 0.7  # share of the wanted sex [0-1] that counts as what was wanted; judgement
 BOTH = (0.2, 0.8)  # share of males [0-1] within which both sexes will hatch; judgement
 NO_BETTER = 0.05  # gain in share [0-1] below which another set point is not worth naming; judgement
-WIDE = 2.0  # K; a count over a wider range of temperatures says nothing about one of them; judgement
-UNREAD: Basis = "gap too wide to read across"
-AIMS = {"females": 0.0, "males": 1.0, "both": 0.5}  # share of males that is aimed at [0-1]
+TOLD_EFFECT = 0.05  # change of the share [0-1] from the thermostat's error that is worth telling; judgement
 
 RULE = Rule(
     id="sex-not-as-wanted",
@@ -30,14 +35,21 @@ RULE = Rule(
     sources=("judgement",),
     about=CLUTCH,
     needs=("clutch.wanted",),
-    good="control: {set_to: 28 °C}\nclutches: [{species: eublepharis-macularius, wanted: females}]",
-    bad="control: {set_to: 28 °C}\nclutches: [{species: eublepharis-macularius, wanted: males}]",
+    good=(
+        "control: {set_to: 27 °C, checked_against: ice point}\n"
+        "clutches: [{species: eublepharis-macularius, wanted: females}]"
+    ),
+    bad="control: {set_to: 27 °C}\nclutches: [{species: eublepharis-macularius, wanted: males}]",
 )
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Nothing to steer with chromosomes; otherwise the share of males at the set point, and a better set point."""
-    wanted, species, set_to, show = case.clutch.wanted, case.species, case.plan.control.set_to, case.show
+    """Nothing to steer with chromosomes; otherwise the forecast share of males, and a better set point.
+
+    Where the plan does not tell the thermostat's check or the spread between boxes, the best and the worst case must
+    agree that the wish is missed.
+    """
+    wanted, species, set_to = case.clutch.wanted, case.species, case.plan.control.set_to
     assert wanted is not None
     if wanted == "any":
         return
@@ -51,26 +63,33 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if set_to is None:
         yield NotJudged(("control.set_to",))
         return
-    model = _model(species.sex)
-    here = male_share_at(model, set_to)
-    if isinstance(here, NoData) or here.basis == UNREAD:
+    forecast = case.clutch_forecast.male_share
+    if isinstance(forecast, Unknown):
         yield NotJudged(("species.sex.observed",))
         return
-    if _is_as_wanted(here.share, wanted):
+    control, spread = case.plan.control, case.forecast.heat.spread
+    severities = [
+        _severity(share_at(set_to, how, species, between), wanted)
+        for how, between in possible_settings(control, spread)
+    ]
+    missed = [severity for severity in severities if severity is not None]
+    if not missed:
         return
-    severity, remedy = FIX if _is_far_off(here, wanted) else WATCH, RULE.remedy
-    best = _best_set_point(model, species, wanted, set_to)
-    if best is not None and _gain(here, best.male_share, wanted) < NO_BETTER:
-        severity = NOTE
-        remedy = "Count on this mix: no tolerated temperature that was tried comes clearly closer."
-    elif best is not None:
-        there = _told(case, best.male_share)
-        remedy = f"Set the thermostat to {show.temperature(best.temperature)}: expect {there} there."
+    if len(missed) < len(severities):
+        yield NotJudged(untold(control, spread))
+        return
+    mildest = max(missed, key=SEVERITIES.index)
+    severity, remedy = _with_remedy(
+        case, forecast, best_set_point(species, wanted, (control, spread)), mildest
+    )
+    wish = "both sexes" if wanted == "both" else wanted
+    expected = _told(case, forecast.value, forecast.low, forecast.high)
     yield Finding(
         severity,
-        f"You want {'both sexes' if wanted == 'both' else wanted}; at {show.temperature(set_to)} expect {_told(case, here)}.",
+        f"You want {wish}; at {case.show.temperature(set_to)} expect {expected}.",
         "control.set_to",
         remedy,
+        figures=(("male_share", forecast),),
         sources=tuple(dict.fromkeys(key for point in species.sex.observed for key in point.support.sources)),
     )
 
@@ -89,44 +108,44 @@ def _set_by_chromosomes(species: Species, wanted: str) -> Finding:
     )
 
 
-def _model(sex: Sex) -> ShareModel:
-    points = tuple(
-        SexPoint(point.at.middle, point.value.middle, point.eggs, " ".join(point.support.sources))
-        for point in sex.observed
-        if not point.swing and point.at.high - point.at.low <= WIDE
-    )
-    return fit_male_share(points, "temperature", cast(Pattern | None, sex.pattern))
+def _severity(share: MaleShare | NoData, wanted: str) -> str | None:
+    """None when the wish is met; worse when the whole likely range misses it: no mix of sexes, or the other sex."""
+    assert not isinstance(share, NoData)  # the forecast has a share, and data do not depend on the setting
+    if wanted == "both":
+        if BOTH[0] <= share.share <= BOTH[1]:
+            return None
+        return FIX if share.high < BOTH[0] or share.low > BOTH[1] else WATCH
+    if _wanted_share(share.share, wanted) >= ENOUGH:
+        return None
+    most = max(_wanted_share(share.low, wanted), _wanted_share(share.high, wanted))
+    return FIX if most < 0.5 else WATCH
 
 
 def _wanted_share(male_share: float, wanted: str) -> float:
     return male_share if wanted == "males" else 1 - male_share
 
 
-def _is_as_wanted(male_share: float, wanted: str) -> bool:
-    if wanted == "both":
-        return BOTH[0] <= male_share <= BOTH[1]
-    return _wanted_share(male_share, wanted) >= ENOUGH
+def _with_remedy(case: Case, here: Figure, best: SetPoint | None, severity: str) -> tuple[str, str]:
+    """The severity and the remedy: the set point nearest to the wish, and what the thermostat's error does there."""
+    wanted = case.clutch.wanted
+    assert wanted is not None
+    if best is None:
+        return severity, RULE.remedy
+    gain = abs(here.value - WANTED_SHARE[wanted]) - abs(best.male_share.share - WANTED_SHARE[wanted])
+    if gain < NO_BETTER:
+        return NOTE, "Count on this mix: no tolerated temperature that was tried comes clearly closer."
+    show, error = case.show, TWO_SIGMA * thermostat_error(case.plan.control)
+    there = _told(case, best.male_share.share, best.male_share.low, best.male_share.high)
+    remedy = f"Set the thermostat to {show.temperature(best.temperature)}: expect {there} there."
+    ends = shares_between(case.species, best.temperature - error, best.temperature + error)
+    if ends is not None and ends[1] - ends[0] >= TOLD_EFFECT:
+        remedy += (
+            f" A thermostat that is {show.step(error)} off can make it {show.percent_range(*ends)} males."
+        )
+        if case.plan.control.checked_against in (None, "nothing"):
+            remedy += " Check it in ice and water: that halves its error."
+    return severity, remedy
 
 
-def _is_far_off(share: MaleShare, wanted: str) -> bool:
-    """Whether the whole likely range misses what is wanted: no mix of sexes, or mostly the other sex."""
-    if wanted == "both":
-        return share.high < BOTH[0] or share.low > BOTH[1]
-    return max(_wanted_share(share.low, wanted), _wanted_share(share.high, wanted)) < 0.5
-
-
-def _best_set_point(model: ShareModel, species: Species, wanted: str, set_to: float) -> SetPoint | None:
-    """The set point nearest to the planned one among those that the species tolerates and that come closest."""
-    band = species.tolerated or species.aim
-    if band is None:
-        return None
-    best = set_point_for_share(model, AIMS[wanted], band.low, band.high, prefer=set_to)
-    return None if isinstance(best, NoData) else best
-
-
-def _gain(here: MaleShare, there: MaleShare, wanted: str) -> float:
-    return abs(here.share - AIMS[wanted]) - abs(there.share - AIMS[wanted])
-
-
-def _told(case: Case, share: MaleShare) -> str:
-    return f"about {case.show.percent(share.share)} males ({case.show.percent_range(share.low, share.high)})"
+def _told(case: Case, share: float, low: float, high: float) -> str:
+    return f"about {case.show.percent(share)} males ({case.show.percent_range(low, high)})"

@@ -31,6 +31,8 @@ EGG_BOX = (
     ("free_water", "Free water at the start"),
     ("water_loss", "Water leaving one box"),
     ("water_at_hatching", "Water at hatching, no top-up"),
+    ("water_if_kept_at_weight", "The same, box kept at its weight"),
+    ("first_top_up_day", "15 % drier than at the start on day"),
     ("lasts_until_day", "The mix lasts until day"),
     ("opening_loss", "Water that one check costs"),
     ("oxygen_lowest", "Lowest oxygen"),

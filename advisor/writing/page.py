@@ -1,24 +1,48 @@
 """Lays out papers: Jinja2 templates to Markdown and to one self-contained HTML page."""
 
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 from advisor.reading.problems import inert
+from advisor.writing.drawings.canvas import fitted
+from advisor.writing.markdown import render_markdown
+from advisor.writing.words import capital
 
 TEMPLATES = Path(__file__).resolve().parent / "templates"
 PAPERS = {"a4": "A4", "letter": "letter"}
-_MARKDOWN_SIGNS = str.maketrans({sign: "\\" + sign for sign in "\\`*_[]<>|#"})
+LONGEST = 2000  # characters of one text on paper
+HEADER = 330.0  # points, width of the title in the top margin of a page
+HEADER_SIZE = 11.0  # points
+_MARKDOWN_SIGNS = str.maketrans({sign: "\\" + sign for sign in "\\`*_[]<>|#~&$@"})
+_ADDRESS = re.compile(r"(://|(?<=www)\.)")
 
 
 def markdown_text(text: object) -> str:
     """A text that Markdown shows as it is: signs escaped, line breaks and unprintable characters gone."""
-    return inert(" ".join(str(text).split()), 2000).translate(_MARKDOWN_SIGNS)
+    plain = inert(" ".join(str(text).split()), LONGEST).translate(_MARKDOWN_SIGNS)
+    # Some readers make links of bare addresses.
+    return _ADDRESS.sub(lambda found: "\\" + found[0], plain)
+
+
+def css_text(text: object) -> str:
+    """A CSS string literal that shows the text, cut to the width of a page header."""
+    plain = fitted(str(text), HEADER, HEADER_SIZE)
+    letters = "".join(
+        character
+        if character.isascii() and (character.isalnum() or character in " ,.")
+        else f"\\{ord(character):x} "
+        for character in plain
+    )
+    # The isolates keep right-to-left letters from turning round what stands beside them.
+    return f'"\\2068 {letters}\\2069 "'
 
 
 @cache
 def _environment(html: bool) -> Any:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
+    from markupsafe import Markup
 
     environment = Environment(
         loader=FileSystemLoader(TEMPLATES),
@@ -29,7 +53,12 @@ def _environment(html: bool) -> Any:
         keep_trailing_newline=True,
     )
     environment.filters["md"] = markdown_text
-    environment.filters["plain"] = lambda text: inert(str(text), 2000)
+    environment.filters["plain"] = lambda text: inert(" ".join(str(text).split()), LONGEST)
+    environment.filters["capital"] = capital
+    environment.filters["short"] = lambda text: fitted(str(text), HEADER, HEADER_SIZE)
+    environment.filters["css"] = lambda text: Markup(css_text(text))
+    environment.filters["markdown"] = lambda text: Markup(render_markdown(text))
+    environment.filters["svg"] = Markup
     return environment
 
 

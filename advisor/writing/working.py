@@ -105,13 +105,11 @@ def _inputs(assessment: Assessment, needs: tuple[str, ...], show: Show, width: i
         yield Line("")
 
 
-def _written(data: object, path: str) -> object:
+def _written(data: Any, path: str) -> Any:
     for part in path_key(path):
-        if (isinstance(data, dict) and part in data) or (
-            isinstance(data, list) and isinstance(part, int) and part < len(data)
-        ):
+        try:
             data = data[part]
-        else:
+        except (KeyError, IndexError, TypeError):
             return None
     return data
 

@@ -1,10 +1,8 @@
 """Moisture faults with one cause are told once, and the arithmetic of the days agrees with common practice."""
 
-import pytest
-
 from advisor.rules import engine, rule_modules
-from advisor.rules.moisture_mix_too_short import days_a_mix_lasts
 from advisor.units import QUANTITIES
+from tests.rules.test_rules import HERE, changed, loaded
 from tests.support import situation_of
 
 
@@ -28,9 +26,41 @@ def volume_mix(parts: int) -> dict[str, str]:
     return {"medium": str(parts), "water": "1", "by": "volume"}
 
 
+def told(changes: dict[str, object]) -> list[tuple[str, str]]:
+    """Rule and severity of the findings about water and air in a plan that is told in full."""
+    plan = loaded(HERE / "bases" / "water_box.yaml")
+    for path, value in changes.items():
+        plan = changed(plan, path, value)
+    report = engine.judge(situation_of(plan), rule_modules())
+    areas = ("moisture-", "air-")
+    return [(found.rule, found.severity) for found in report.findings if found.rule.startswith(areas)]
+
+
+CHAMELEON = {
+    "clutches[0].species": "chamaeleo-calyptratus",
+    "clutches[0].eggs": "35",
+    "clutches[0].egg_mass": "1.4 g",
+}
+
+
 def test_short_mix_tells_that_no_top_up_is_planned() -> None:
-    found = moisture_findings("chamaeleo-calyptratus", "28 °C", volume_mix(4), "none")
-    assert found == ["moisture-mix-too-short"]
+    assert told({**CHAMELEON, "egg_boxes[0].medium.mix": volume_mix(8)}) == [("moisture-mix-too-short", "fix")]
+    assert told(CHAMELEON) == [("moisture-mix-too-short", "watch")]
+
+
+def test_wet_mix_tells_that_water_stands_free() -> None:
+    assert told({"clutches[0].eggs": "7", "egg_boxes[0].medium.mix": volume_mix(2)}) == [("moisture-mix-too-wet", "fix")]
+
+
+def test_free_water_under_a_mix_that_is_used_is_told() -> None:
+    # 4:1 by volume of a light coarse grade, 60 g a litre: 4.2 g/g is more than it was ever seen to hold (3.8).
+    light = {"egg_boxes[0].medium.grade": "coarse", "egg_boxes[0].medium.litre_mass": "60 g", "clutches[0].eggs": "7"}
+    assert told(light) == [("moisture-free-water", "fix")]
+
+
+def test_a_tight_lid_without_holes_tells_that_oxygen_runs_short() -> None:
+    lid = {"fit": "gasket", "thickness": "1 mm", "holes": "none"}
+    assert told({"egg_boxes[0].lid": lid}) == [("air-no-holes", "stop")]
 
 
 def test_dry_mix_tells_that_the_water_does_not_last() -> None:
@@ -54,14 +84,3 @@ def test_finding_on_a_profile_figure_names_its_sources_and_a_known_quantity() ->
     assert profile is not None
     assert (wet.sources, wet.evidence) == (profile.support.sources, profile.support.known)
     assert all(figure.quantity in QUANTITIES for _, figure in wet.figures)
-
-
-def test_trade_mix_lasts_about_60_days() -> None:
-    # 4 parts of vermiculite to 1 of water by volume last about 60 days: common practice, no source.
-    assert days_a_mix_lasts(1 / 4) == pytest.approx(60)
-
-
-def test_days_go_with_the_water() -> None:
-    # The stated assumption: the same daily loss whatever the mix.
-    assert days_a_mix_lasts(1 / 8) == pytest.approx(days_a_mix_lasts(1 / 4) / 2)
-    assert days_a_mix_lasts(0) == 0

@@ -8,12 +8,11 @@ this file with profiles of invented species, for what no shipped profile says.
 `figures` sets figures of the forecast by path, as [value, low, high] in SI, so that a limit is tested without its formulas.
 
 Rules that rest on a forecast need a plan told in full: `base` names such a plan in bases/, onto which `plan` is merged;
-`set` then gives single entries by their path. A case with `without_each: [paths]` stands for one case a path: without
+`set` then gives single entries by their path, or takes them out (null). A case with `without_each: [paths]` stands for one case a path: without
 that entry the rule must answer "not judged" and name it, and nothing else.
 """
 
 import inspect
-import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -24,6 +23,7 @@ import yaml
 from advisor.model.findings import Finding, NotJudged
 from advisor.reading.species import load_species
 from advisor.rules import RULE_IDS, engine, rule_modules
+from tests.changes import changed
 from tests.support import merged, situation_of
 
 HERE = Path(__file__).parent
@@ -34,25 +34,11 @@ def loaded(path: Path) -> Any:
     return yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
 
 
-def changed(plan: Any, path: str, value: Any = None) -> Any:
-    """The plan with the entry at a path such as "egg_boxes[0].lid.fit" set, or taken out when there is no value."""
-    step, _, rest = re.sub(r"\[(\d+)\]", r".\1", path).partition(".")
-    key: Any = int(step) if isinstance(plan, list) else step
-    if rest:
-        inner = changed(plan[key] if key in plan or isinstance(plan, list) else {}, rest, value)
-    else:
-        inner = value
-    if isinstance(plan, list):
-        return [inner if index == key else entry for index, entry in enumerate(plan)]
-    kept = {name: entry for name, entry in plan.items() if name != key}
-    return kept if inner is None else {**kept, key: inner}
-
-
 def plan_of(case: dict[str, Any]) -> Any:
     base = loaded(HERE / "bases" / f"{case['base']}.yaml") if "base" in case else {}
     plan = merged(base, case.get("plan", {}))
     for path, value in case.get("set", {}).items():
-        plan = changed(plan, path, value)
+        plan = changed(plan, path, None if value == "null" else value)
     return plan
 
 

@@ -1,0 +1,128 @@
+"""Asks questions at a terminal, or takes the answers from a pipe, one a line; nothing is written when it breaks off."""
+
+import contextlib
+import shlex
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, NoReturn
+
+import click
+
+from advisor.reading.problems import InputError, Problem, file_problem, inert
+from advisor.reading.quantities import Refusal
+from advisor.writing.questions import Answers, Check, Question, interview, question_lines
+
+MOST_BYTES = 64_000  # of all answers from a pipe
+BROKEN_OFF = "broken off; nothing was written"
+
+
+def answers_to(questions: tuple[Question, ...], check: Check) -> dict[str, Any]:
+    """The answers by entry; raises `InputError` when it is broken off, or when a pipe brings a wrong answer."""
+    if sys.stdin.isatty():
+        return _from_terminal(questions, check)
+    return _from_pipe(questions, check)
+
+
+def keep_existing(path: Path, force: bool) -> None:
+    """Refuses a file that exists and a folder that does not, before anything is asked."""
+    if path.is_dir():
+        raise file_problem(path, "is a folder", "Name a file in it.")
+    if path.exists() and not force:
+        raise file_problem(
+            path, "exists already; nothing was asked", "Add --force to replace it, or name another file."
+        )
+    if not path.parent.is_dir():
+        raise file_problem(path, "cannot be written: there is no such folder", "Make the folder first.")
+
+
+def print_questions(questions: tuple[Question, ...]) -> None:
+    """Prints the questions without asking them."""
+    for number, question in enumerate(questions, start=1):
+        for line in question_lines(number, len(questions), question, {}):
+            click.echo(line)
+        click.echo()
+
+
+def _from_terminal(questions: tuple[Question, ...], check: Check) -> dict[str, Any]:
+    with contextlib.suppress(ImportError):
+        import readline  # noqa: F401  # lets people step back in the line they type; not there on Windows
+    click.echo("Type an answer and press Enter. Press Enter alone when you don't know: you can add it later.")
+    click.echo("Ctrl-C breaks off, and nothing is written.")
+
+    def ask(number: int, question: Question, answers: Answers) -> str:
+        click.echo()
+        for line in question_lines(number, len(questions), question, answers):
+            click.echo(inert(line, 1000))
+        return input("    Your answer: ")
+
+    def refused(_number: int, _question: Question, refusal: Refusal) -> None:
+        click.echo(inert(f"    Not yet: {refusal.message}. {refusal.hint}", 1000))
+
+    def noted(question: Question, typed: str, new: dict[str, Any]) -> None:
+        value = new.get(question.path)
+        if isinstance(value, str) and value != " ".join(typed.split()):
+            click.echo(inert(f"    Noted: {value}"))
+
+    try:
+        return interview(questions, check, ask, refused, noted)
+    except (KeyboardInterrupt, EOFError):
+        click.echo()
+        raise InputError([Problem("your answers", 0, 0, BROKEN_OFF)]) from None
+
+
+def _from_pipe(questions: tuple[Question, ...], check: Check) -> dict[str, Any]:
+    lines = _piped_lines()
+    count = 0
+
+    def ask(number: int, question: Question, _answers: Answers) -> str:
+        nonlocal count
+        try:
+            count = number
+            return next(lines)
+        except StopIteration:
+            raise _fault(
+                number,
+                f"the answers end before question {number} of {len(questions)}, '{question.text}'",
+                "Write one answer a line; an empty line or d stands for don't know. Nothing was written.",
+            ) from None
+
+    def refused(number: int, question: Question, refusal: Refusal) -> NoReturn:
+        raise _fault(
+            number,
+            f"answer {number}, '{question.text}': {refusal.message}",
+            f"{refusal.hint} Nothing was written.",
+        ) from refusal
+
+    answers = interview(questions, check, ask, refused, lambda *_: None)
+    rest = [line for line in lines if line.strip()]
+    if rest:
+        raise _fault(
+            count + 1,
+            f"there are more answers than the {len(questions)} questions: '{rest[0]}'",
+            "Write one answer a line, in the order of --questions. Nothing was written.",
+        )
+    return answers
+
+
+def _fault(line: int, message: str, hint: str) -> InputError:
+    return InputError([Problem("standard input", line, 1, message, hint)])
+
+
+def _piped_lines() -> Iterator[str]:
+    data = sys.stdin.buffer.read(MOST_BYTES + 1)
+    if len(data) > MOST_BYTES:
+        raise _fault(
+            1, f"more than {MOST_BYTES} bytes of answers", "Write one answer a line. Nothing was written."
+        )
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        raise _fault(line, "the answers are not UTF-8 text", "Nothing was written.") from error
+    return iter(text.replace("\r\n", "\n").removesuffix("\n").split("\n") if text else [])
+
+
+def show_path(path: Path) -> str:
+    """A path as it can be typed into a shell."""
+    return inert(shlex.quote(str(path)), 500)

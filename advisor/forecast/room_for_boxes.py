@@ -1,0 +1,156 @@
+"""Whether the egg boxes fit into the outer box, side by side or in two layers."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from advisor.forecast.heat_setup import outer_inside
+from advisor.model.figures import Unknown
+from advisor.model.plan import EggBox, Plan
+
+WALL = 0.002  # m, wall of an egg box; judgement
+RIM = 0.010  # m, how far lid and rim stand out on each side, at most; judgement
+AIR_ABOVE = 0.03  # m, free height between the highest egg box and the outer lid or its heater; judgement
+MOST_TRIES = 4000  # positions tried before the search gives up; judgement
+HAIR = 1e-9  # m, so that what fits exactly is not lost to rounding
+
+Fit = Literal["yes", "perhaps", "no"]
+Sides = tuple[float, float]
+Block = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class BoxesInOuterBox:
+    """How the egg boxes fit: on the floor, in height, both if all were stacked in two layers.
+
+    "perhaps": the boxes themselves fit, but not with rims of 1 cm all round, or not with 3 cm of air above; or no
+    way to lay them out was found though the floor is large enough. `height` [m] is that of the highest stack.
+    """
+
+    side_by_side: Fit
+    in_height: Fit
+    if_stacked: Fit
+    height: float
+    inside_length: float
+    inside_width: float
+    inside_height: float
+
+
+def boxes_in_outer_box(plan: Plan) -> BoxesInOuterBox | Unknown:
+    """How the egg boxes of a plan fit into its outer box. Boxes whose layer is not told stand in one layer."""
+    outer = outer_inside(plan)
+    missing = [
+        f"egg_boxes[{index}].{entry}"
+        for index, box in enumerate(plan.egg_boxes)
+        for entry in ("inside", "count")
+        if getattr(box, entry) is None
+    ]
+    if isinstance(outer, Unknown):
+        return Unknown(outer.reason, (*outer.needs, *missing))
+    if not plan.egg_boxes:
+        return Unknown("the plan has no egg boxes", ("egg_boxes",))
+    if missing:
+        return Unknown("size or number of the egg boxes is not told", tuple(missing))
+    floor = (outer.length, outer.width)
+    stacks = _stacks(plan.egg_boxes)
+    all_stacked = _stacks([replace(box, tier="two") for box in plan.egg_boxes])
+    height = max(stack[2] for stack in stacks)
+    return BoxesInOuterBox(
+        _fit_on_floor(stacks, floor),
+        _fit_in_height(height, outer.height),
+        _worse(
+            _fit_on_floor(all_stacked, floor),
+            _fit_in_height(max(stack[2] for stack in all_stacked), outer.height),
+        ),
+        height,
+        outer.length,
+        outer.width,
+        outer.height,
+    )
+
+
+def _stacks(boxes: Sequence[EggBox]) -> list[Block]:
+    """Length, width, height [m] of every stack, walls counted; of two stacked boxes the larger one stands below."""
+    single: list[Block] = []
+    paired: list[Block] = []
+    for box in boxes:
+        assert box.inside is not None and box.count is not None
+        size = (
+            box.inside.length + 2 * WALL,
+            box.inside.width + 2 * WALL,
+            box.inside.height + 2 * WALL,
+        )
+        (paired if box.tier == "two" else single).extend([size] * box.count)
+    paired.sort(key=lambda size: size[0] * size[1], reverse=True)
+    for lower, upper in zip(paired[::2], [*paired[1::2], (0.0, 0.0, 0.0)], strict=False):
+        single.append((max(lower[0], upper[0]), max(lower[1], upper[1]), lower[2] + upper[2]))
+    return single
+
+
+def _fit_in_height(height: float, inside: float) -> Fit:
+    if height > inside + HAIR:
+        return "no"
+    return "yes" if height + AIR_ABOVE <= inside + HAIR else "perhaps"
+
+
+def _fit_on_floor(stacks: Sequence[Block], floor: Sides) -> Fit:
+    bare = [(length, width) for length, width, _ in stacks]
+    with_rims = [(length + 2 * RIM, width + 2 * RIM) for length, width in bare]
+    if fits_side_by_side(with_rims, floor):
+        return "yes"
+    too_long = any(not list(_turned(sides, floor)) for sides in bare)
+    too_much = sum(length * width for length, width in bare) > floor[0] * floor[1] + HAIR
+    return "no" if too_long or too_much else "perhaps"
+
+
+def _worse(*fits: Fit) -> Fit:
+    return "no" if "no" in fits else "perhaps" if "perhaps" in fits else "yes"
+
+
+def _turned(sides: Sides, floor: Sides) -> Iterator[Sides]:
+    """The ways to turn a rectangle so that it fits into the floor alone."""
+    for length, width in dict.fromkeys((sides, sides[::-1])):
+        if length <= floor[0] + HAIR and width <= floor[1] + HAIR:
+            yield length, width
+
+
+def fits_side_by_side(rectangles: Sequence[Sides], floor: Sides) -> bool:
+    """Whether a way was found to lay rectangles [m x m] side by side on a floor; a miss is no proof.
+
+    Largest first, each into a corner made by the walls and the rectangles that lie already; at most MOST_TRIES tries.
+    """
+    waiting = sorted(rectangles, key=lambda sides: sides[0] * sides[1], reverse=True)
+    if sum(math.prod(sides) for sides in waiting) > math.prod(floor) + HAIR:
+        return False
+    tries = 0
+
+    def lay(placed: tuple[tuple[float, float, float, float], ...]) -> bool:
+        nonlocal tries
+        if len(placed) == len(waiting):
+            return True
+        lefts = sorted({0.0, *(left + length for left, _, length, _ in placed)})
+        nears = sorted({0.0, *(near + width for _, near, _, width in placed)})
+        for length, width in _turned(waiting[len(placed)], floor):
+            for left in lefts:
+                for near in nears:
+                    tries += 1
+                    if tries > MOST_TRIES:
+                        return False
+                    outside = left + length > floor[0] + HAIR or near + width > floor[1] + HAIR
+                    if outside or any(_overlap((left, near, length, width), other) for other in placed):
+                        continue
+                    if lay((*placed, (left, near, length, width))):
+                        return True
+        return False
+
+    return lay(())
+
+
+def _overlap(one: tuple[float, float, float, float], other: tuple[float, float, float, float]) -> bool:
+    return (
+        one[0] + one[2] > other[0] + HAIR
+        and other[0] + other[2] > one[0] + HAIR
+        and one[1] + one[3] > other[1] + HAIR
+        and other[1] + other[3] > one[1] + HAIR
+    )

@@ -1,0 +1,63 @@
+"""Answers to a keeper's own questions about water: one mix, and one box that was weighed."""
+
+from dataclasses import dataclass
+
+from advisor.model.figures import Figure, Result
+from advisor.model.forecast import TopUpForecast
+
+
+@dataclass(frozen=True, slots=True)
+class MixAnswer:
+    """One mix: amounts, how wet it is and how hard it holds its water, the other ratio, where the figures come from.
+
+    `medium` names the medium; `parts` are medium and water by the measure `by`; `by_volume` and `by_mass` are parts of
+    medium to one part of water. `wetness` are words for the driest, the typical and the wettest the mix may be, none
+    where no figures are known. `driest_potential` [Pa] is what one laboratory's curve says.
+    """
+
+    medium: str
+    parts: tuple[float, float]
+    by: str
+    medium_volume: Figure
+    medium_mass: Figure
+    water: Figure
+    water_volume: Figure
+    water_content: Figure
+    water_potential: Result
+    driest_potential: float | None
+    free_water: Result
+    by_volume: Figure
+    by_mass: Figure
+    wetness: tuple[str, str, str] | None
+    source: str
+    known: str
+
+
+@dataclass(frozen=True, slots=True)
+class WeighingAnswer:
+    """One egg box weighed on a day of incubation; masses in kg, water contents in kg/kg.
+
+    `lighter` is what the scale lost since laying, top-ups counted as they are; `lost` is what left through lid and vents;
+    `drunk` is what the eggs took (below 0: gave); `leak` is the loss as a factor on the forecast's. `top_ups` are those
+    still to come, the first of them today when its day is `day`. `rigid` tells whether an egg in the box has a rigid shell.
+    """
+
+    box: str
+    day: int
+    mass: float
+    added: float
+    from_start_mass: bool
+    eggs_weighed: bool
+    rigid: bool
+    lighter: Figure
+    lost: Figure
+    drunk: Figure
+    leak: Figure
+    content_at_start: float
+    content: Figure
+    lasts_before: Result
+    lasts: Result
+    end_before: Result
+    end: Figure
+    add_now: Figure
+    top_ups: tuple[TopUpForecast, ...]

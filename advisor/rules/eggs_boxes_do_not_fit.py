@@ -1,0 +1,74 @@
+"""Egg boxes against the room in the outer box."""
+
+from collections.abc import Iterator
+
+from advisor.forecast.room_for_boxes import AIR_ABOVE, RIM, BoxesInOuterBox, boxes_in_outer_box
+from advisor.model.figures import Unknown
+from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.rules.engine import PLAN, Case, Rule
+
+RULE = Rule(
+    id="eggs-boxes-do-not-fit",
+    title="The egg boxes do not fit into the outer box",
+    explanation=(
+        "On the day of laying the eggs wait for a place. A box that is squeezed in stands askew, on the heater or against a "
+        "wall, and its eggs get too warm or too cold. Without a gap above, the lid of the outer box rests on the egg boxes "
+        "and no air moves. A new box found in haste has had no trial run."
+    ),
+    remedy="Lay the empty egg boxes into the outer box now, with their lids on. Choose smaller boxes or a larger outer box.",
+    sources=("judgement",),
+    about=PLAN,
+    needs=(),
+    good=(
+        "outer_box: {inside: 55 x 35 x 22 cm}\n"
+        "egg_boxes: [{name: eggs, count: 3, tier: one, inside: 20 x 14 x 9 cm}]"
+    ),
+    bad=(
+        "outer_box: {inside: 40 x 30 x 22 cm}\n"
+        "egg_boxes: [{name: eggs, count: 6, tier: one, inside: 20 x 14 x 9 cm}]"
+    ),
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """Too many or too large side by side, or too high; a doubt about rims and air above is a watch."""
+    room = boxes_in_outer_box(case.plan)
+    if isinstance(room, Unknown):
+        yield NotJudged(room.needs)
+        return
+    untold = tuple(
+        f"egg_boxes[{index}].tier" for index, box in enumerate(case.plan.egg_boxes) if box.tier is None
+    )
+    show = case.show
+    if room.side_by_side != "yes":
+        if untold and room.if_stacked == "yes":
+            yield NotJudged(untold)
+            return
+        boxes = sum(box.count or 0 for box in case.plan.egg_boxes)
+        floor = f"{show.length(room.inside_length)} x {show.length(room.inside_width)}"
+        yield Finding(
+            FIX if room.side_by_side == "no" else WATCH,
+            f"The {boxes} egg boxes do not fit side by side on a floor of {floor}."
+            if room.side_by_side == "no"
+            else f"The {boxes} egg boxes may not fit side by side on a floor of {floor}: with rims of {show.length(RIM)} "
+            "all round no way to lay them was found.",
+            "egg_boxes",
+            _remedy(case, room),
+        )
+    if room.in_height != "yes":
+        yield Finding(
+            FIX if room.in_height == "no" else WATCH,
+            f"The egg boxes stand {show.length(room.height)} high in an outer box of {show.length(room.inside_height)}; "
+            f"{show.length(AIR_ABOVE)} of air above them is needed.",
+            "egg_boxes",
+            "Put the boxes side by side, or choose flatter ones."
+            if any(box.tier == "two" for box in case.plan.egg_boxes)
+            else "Choose flatter egg boxes, or a higher outer box.",
+        )
+
+
+def _remedy(case: Case, room: BoxesInOuterBox) -> str:
+    in_one_layer = all(box.tier != "two" for box in case.plan.egg_boxes)
+    if room.if_stacked == "yes" and in_one_layer:
+        return "Stack the boxes in two layers with a gap between them, or choose a larger outer box."
+    return "Lay the empty boxes in, lids on, to see. Choose smaller or fewer boxes, or a larger outer box."

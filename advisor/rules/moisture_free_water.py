@@ -1,0 +1,69 @@
+"""Water that the medium cannot hold."""
+
+from collections.abc import Iterator
+
+from advisor.eggs.medium import drained_capacity
+from advisor.forecast.contents import known_medium
+from advisor.forecast.load import OUT_OF_THE_MEDIUM
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.rules.engine import CLUTCH, Case, Rule
+
+TRACE = 0.002  # kg, a film that nobody sees; judgement
+
+RULE = Rule(
+    id="moisture-free-water",
+    title="Water stands free at the bottom of the egg box",
+    explanation=(
+        "A medium holds only so much water. The rest sinks to the bottom, and eggs that reach down to it lie in water. "
+        "The water closes the pores of the shell, so the embryo gets too little air. Alligator eggs that were under water "
+        "for two days all died. The wet layer also turns sour and mouldy within weeks."
+    ),
+    remedy="Pour off what stands free, or mix in dry medium until nothing runs out of a tilted box.",
+    sources=("practice", "seafwa-1977"),
+    about=CLUTCH,
+    needs=("box.medium",),
+    implied_by=("moisture-mix-too-wet", "moisture-wet-medium-for-rigid-eggs"),
+    good="""\
+egg_boxes:
+  - {name: eggs, inside: 20 x 14 x 9 cm,
+     medium: {material: vermiculite, grade: medium, depth: 5 cm, mix: {medium: 4, water: 1, by: volume}}}
+clutches: [{species: pantherophis-guttatus, box: eggs}]""",
+    bad="""\
+egg_boxes:
+  - {name: eggs, inside: 20 x 14 x 9 cm,
+     medium: {material: vermiculite, grade: medium, depth: 5 cm, mix: {medium: 2, water: 1, by: volume}}}
+clutches: [{species: pantherophis-guttatus, box: eggs}]""",
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """More than the drained medium holds: for certain, or as far as is known. Told once for each kind of box."""
+    medium, free = case.box.medium, case.box_forecast.free_water
+    dry = medium.mix is not None and medium.mix.water == 0
+    if medium.material == "none" or dry or case.clutch.placed in OUT_OF_THE_MEDIUM:
+        return
+    if case.clutches_in_box[0][0] is not case.clutch:
+        return
+    if isinstance(free, Unknown):
+        yield NotJudged(case.missing(("box_forecast.free_water",)))
+    elif free.value >= TRACE:
+        yield Finding(
+            FIX if free.low >= TRACE else WATCH,
+            f"About {case.show.mass(free.value)} of water (likely {case.show.mass(free.low)} to "
+            f"{case.show.mass(free.high)}) stands at the bottom of each box: the {medium.material} holds no more.",
+            "box.medium.mix",
+            _remedy(case, free),
+            figures=(("free_water", free),),
+        )
+
+
+def _remedy(case: Case, free: Figure) -> str:
+    known = known_medium(case.box.medium)
+    assert known is not None  # else there is no figure
+    more = free.value / drained_capacity(known).typical
+    volume = case.show.volume(more / known.bulk_density.typical)
+    return (
+        f"Mix {volume} ({case.show.mass(more)}) of dry {case.box.medium.material} into each box, or pour off what stands "
+        f"free. What matters most is {free.matters_most}."
+    )

@@ -1,0 +1,89 @@
+"""Set points at which nobody has counted days or sexes, so that the forecast has no figure."""
+
+from collections.abc import Iterator
+
+from advisor.eggs.no_data import NoData
+from advisor.forecast.evidence import incubation_length
+from advisor.forecast.hatching import share_at, thermostat_error
+from advisor.model.figures import Unknown
+from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
+from advisor.model.species import Observation
+from advisor.rules.engine import CLUTCH, Case, Rule
+
+NEAREST = 0.05  # K; points this close to the nearest data temperature are the ones named; rounding
+
+RULE = Rule(
+    id="profile-outside-data",
+    title="The set point lies outside the data of the profile",
+    explanation=(
+        "Days and sexes are told only where eggs were counted. Past the last count a curve is a guess, and the egg is "
+        "where the guess fails: growth slows, stops or goes wrong within days. So there is no hatch window, or no share "
+        "of males, and what waits for them stays silent."
+    ),
+    remedy="Choose a set point at which eggs of this species were counted, or write down what yours do.",
+    sources=("judgement",),
+    about=CLUTCH,
+    needs=("control.set_to",),
+    good="control: {set_to: 29 °C}\nclutches: [{species: testudo-exemplaris}]  # an invented profile with two studies",
+    bad="control: {set_to: 34 °C}\nclutches: [{species: testudo-exemplaris}]",
+    implied_by=("heat-outside-species-band",),
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """Days, and the share of males where temperature has a say; a profile without any data is not judged here.
+
+    `profile-missing` tells that there are no data at all, and names this rule among those that wait.
+    """
+    species, control, wanted = case.species, case.plan.control, case.clutch.wanted
+    assert control.set_to is not None
+    inside = (
+        species.tolerated is not None and species.tolerated.low <= control.set_to <= species.tolerated.high
+    )
+    days = incubation_length(species, control.set_to, thermostat_error(control))
+    if not species.duration:
+        yield NotJudged(("species.duration",))
+    elif isinstance(days, NoData):
+        yield _finding(case, days, species.duration, "days to hatching", NOTE if inside else WATCH)
+    if species.sex.set_by in ("chromosomes", None):
+        return
+    share = share_at(control.set_to, control, species, Unknown("not asked for"))
+    if isinstance(share, NoData) and not species.sex.observed:
+        yield NotJudged(("species.sex.observed",))
+    elif isinstance(share, NoData):
+        severity = WATCH if wanted in ("females", "males", "both") else NOTE
+        yield _finding(case, share, species.sex.observed, "sexes", severity)
+
+
+def _finding(case: Case, found: NoData, points: tuple[Observation, ...], what: str, severity: str) -> Finding:
+    """Names the end of the data, how far off it is, what was counted there, and the sources."""
+    show, set_to = case.show, case.plan.control.set_to
+    assert set_to is not None
+    opening = f"At {show.temperature(set_to)} the profile of {case.species.name} has no data on the {what}"
+    if not found.nearest:
+        return Finding(
+            severity,
+            f"{opening}: none of its points at a steady temperature can be used.",
+            "control.set_to",
+            RULE.remedy,
+            sources=tuple(dict.fromkeys(key for point in points for key in point.support.sources)),
+        )
+    end = min(found.nearest, key=lambda temperature: abs(temperature - set_to))
+    named = [point for point in points if not point.swing and abs(point.at.middle - end) <= NEAREST]
+    values = "; ".join(dict.fromkeys(_told(case, point, what) for point in named[:3]))
+    word = "lie at" if found.lowest == found.highest else "begin at" if set_to < end else "end at"
+    side = "warmer" if set_to < end else "cooler"
+    return Finding(
+        severity,
+        f"{opening}. They {word} {show.temperature(end)} ({values}), {show.step(abs(set_to - end))} {side}.",
+        "control.set_to",
+        f"Move the set point toward {show.temperature(end)} if the species bears it. Else write down what your eggs do.",
+        sources=tuple(dict.fromkeys(key for point in named for key in point.support.sources)),
+    )
+
+
+def _told(case: Case, point: Observation, what: str) -> str:
+    low, high = point.value.low, point.value.high
+    if what == "sexes":
+        return f"{case.show.percent_range(low, high)} males"
+    return case.show.days_range(low, high)

@@ -1,0 +1,107 @@
+"""Set points so near the change-over of the sexes that the thermostat's error and the spread decide."""
+
+from collections.abc import Iterator
+
+from advisor.forecast.sex_steering import (
+    Setting,
+    best_set_point,
+    egg_temperatures,
+    possible_settings,
+    shares_between,
+    untold,
+)
+from advisor.model.figures import Unknown
+from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
+from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.sex_not_as_wanted import ENOUGH
+
+OPEN = 1 - ENOUGH  # width of the range of shares [0-1] from which less than enough of the wanted sex may hatch
+WIDE_OPEN = 0.6  # width from which the clutch may come out mostly of one sex or the other; judgement
+
+RULE = Rule(
+    id="sex-too-close-to-call",
+    title="The set point is too close to the change-over of the sexes",
+    explanation=(
+        "Where warmth sets the sex, a change-over from one sex to the other often takes less than two degrees. A home "
+        "thermostat is up to a degree off, and one egg box is warmer than the next. Near the change-over that decides "
+        "what hatches, within a few weeks of the incubation, and nothing shows from outside."
+    ),
+    remedy="Move the set point away from the change-over, or check the thermostat in ice and water.",
+    sources=("judgement",),
+    about=CLUTCH,
+    needs=(),
+    good="control: {set_to: 26.5 °C}\nclutches: [{species: eublepharis-macularius, wanted: females}]",
+    bad="control: {set_to: 30.3 °C}\nclutches: [{species: eublepharis-macularius, wanted: any}]",
+    implied_by=("sex-not-as-wanted",),
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """The shares that the eggs' temperatures span; the plan's gaps are filled with the best and the worst case."""
+    wanted, sex, set_to = case.clutch.wanted, case.species.sex, case.plan.control.set_to
+    if wanted == "both" or sex.set_by not in (None, "temperature"):
+        return
+    if sex.set_by is None:
+        yield NotJudged(("species.sex.set_by",))
+        return
+    missing = (("clutch.wanted",) if wanted is None else ()) + (("control.set_to",) if set_to is None else ())
+    if set_to is None:
+        yield NotJudged(missing)
+        return
+    if isinstance(case.clutch_forecast.male_share, Unknown):
+        yield NotJudged(("species.sex.observed",))
+        return
+    control, spread = case.plan.control, case.forecast.heat.spread
+    settings = possible_settings(control, spread)
+    ends = [_ends(case, set_to, setting) for setting in settings]
+    wishes = (wanted,) if wanted is not None else ("any", "females", "males")
+    severities = [_severity(low, high, wish) for low, high in ends for wish in wishes]
+    if not any(severities):
+        return
+    if wanted is None or not all(severities):
+        yield NotJudged(missing or untold(control, spread))
+        return
+    low, high = min(ends, key=lambda pair: pair[1] - pair[0])
+    setting = settings[ends.index((low, high))]
+    show, at_best = case.show, " at best" if untold(control, spread) else ""
+    yield Finding(
+        NOTE if NOTE in severities else WATCH,
+        f"At {show.temperature(set_to)} the sexes of {case.species.name} are too close to call. This thermostat and box "
+        f"hold the eggs{at_best} within {show.temperature_range(*egg_temperatures(set_to, setting))}, "
+        f"and that gives {show.percent_range(low, high)} males.",
+        "control.set_to",
+        _remedy(case, (control, spread)),
+        figures=(("male_share", case.clutch_forecast.male_share),),
+        sources=tuple(dict.fromkeys(key for point in sex.observed for key in point.support.sources)),
+    )
+
+
+def _ends(case: Case, set_to: float, setting: Setting) -> tuple[float, float]:
+    found = shares_between(case.species, *egg_temperatures(set_to, setting))
+    assert found is not None  # the forecast has a share at the set point itself
+    return found
+
+
+def _severity(low: float, high: float, wanted: str) -> str | None:
+    """None when the span is narrow; for one wanted sex any wider span may leave less of it than is enough."""
+    if high - low < OPEN:
+        return None
+    return NOTE if wanted == "any" and high - low < WIDE_OPEN else WATCH
+
+
+def _remedy(case: Case, setting: Setting) -> str:
+    """Where each wanted sex is to be had, and the check that narrows the error."""
+    wanted, show = case.clutch.wanted, case.show
+    parts = []
+    for sex in ("females", "males") if wanted in (None, "any") else (wanted,):
+        best = best_set_point(case.species, sex, setting)
+        if best is not None and best.temperature != case.plan.control.set_to:
+            share = best.male_share.share if sex == "males" else 1 - best.male_share.share
+            parts.append(f"{show.temperature(best.temperature)} for {sex} (about {show.percent(share)})")
+    moved = (
+        f"Set the thermostat to {' or '.join(parts)}"
+        if parts
+        else "Hold the set point as steadily as you can"
+    )
+    unchecked = case.plan.control.checked_against in (None, "nothing")
+    return moved + (", and check it in ice and water." if unchecked else ".")

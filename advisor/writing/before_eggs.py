@@ -1,0 +1,265 @@
+"""Stages of the checklist before the eggs: put right, build, trial run, lay box."""
+
+import datetime
+from collections.abc import Iterator
+
+from advisor.model.figures import Figure
+from advisor.model.findings import FIX, STOP, Finding, Report
+from advisor.model.papers import MixAmounts, PaperFigures
+from advisor.model.plan import EggBox, Plan
+from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
+from advisor.units import Show
+from advisor.writing.entries import with_plain_entries
+from advisor.writing.gather import MOST_KINDS
+from advisor.writing.stages import Group, Item
+from advisor.writing.words import (
+    about_mass,
+    capital,
+    counted,
+    day_words,
+    joined,
+    window_words,
+    with_plain_dates,
+)
+
+WITHIN = (
+    0.5  # K, how well thermometers agree and the set point is held: as good as home sensors get (data sheets)
+)
+FOAM_LIMIT = 60.0  # °C, surfaces that touch foam (expanded polystyrene softens from 70 °C; facts on safety)
+
+
+def put_right(situation: Situation, report: Report) -> Iterator[Group]:
+    """The findings of the check, the dangerous ones first, and what everybody sees to first of all."""
+    pressing = tuple(_finding(finding) for finding in report.findings if finding.severity in (STOP, FIX))
+    others = tuple(_finding(finding) for finding in report.findings if finding.severity not in (STOP, FIX))
+    told = {finding.rule for finding in report.findings}
+    yield Group("first", pressing)
+    yield Group("know and watch", others)
+    yield Group("before you start", tuple(_first_of_all(situation, report, told)))
+
+
+def _finding(finding: Finding) -> Item:
+    about = f" It is about {finding.subject}." if finding.subject and finding.subject not in finding.message else ""
+    remedy = finding.remedy
+    if finding.rule == MOSTLY_NOT_JUDGED.id:
+        remedy = "Find out what the list 'Not judged yet' asks for. It stands near the end of this paper."
+    return Item(
+        with_plain_dates(with_plain_entries(remedy)),
+        why=with_plain_dates(with_plain_entries(finding.message)) + about,
+        severity=finding.severity,
+    )
+
+
+def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Iterator[Item]:
+    plan, show = situation.plan, situation.show
+    if plan.people.residual_current_device is None:
+        yield Item(
+            "Ask a licensed electrician for a residual-current device (RCD, GFCI) of 30 mA in the supply.",
+            why="It cuts the power before a shock kills. Your plan does not say that there is one.",
+        )
+    yield Item("Read the cautions on this paper with all people in the home.")
+    unjudged = len({answer.rule for answer in report.not_judged})
+    if unjudged and MOSTLY_NOT_JUDGED.id not in told:
+        yield Item(
+            "Find out what the list 'Not judged yet' asks for.",
+            why=f"{capital(counted(unjudged, 'rule'))} could not be judged. A fault in what is left out stays hidden.",
+        )
+    if "people-licence" not in told:
+        names = joined(list(dict.fromkeys(species.name for species in situation.species.values())))
+        yield Item(f"Ask your wildlife authority if you need a permit for {names}.")
+    yield Item("Find a reptile vet. Write the number here: ______________________")
+    eggs = sum(clutch.eggs or 0 for clutch in plan.clutches)
+    young = f"up to {eggs} young" if eggs else "the young"
+    yield Item(f"Plan homes and food for {young}.")
+    room = plan.room.temperature
+    passes = f"it stays at {show.temperature_range(room.low, room.high)}." if room else "you know its range."
+    yield Item("Measure the room at its coldest and at its warmest, for some days.", passes=passes)
+
+
+def build(situation: Situation) -> Iterator[Group]:
+    """How the parts go together."""
+    plan, show = situation.plan, situation.show
+    power = [
+        Item("Keep all plugs and joints outside the box and off the floor.", why="Water runs down a lead."),
+        Item(
+            "Hang every lead in a loop that is lower than its socket.",
+            why="Drops fall off before they reach the socket.",
+        ),
+        _fix_heater(situation),
+        Item(
+            "Clear the space round the box. Keep what burns away.",
+            passes="a hand's width is free on all sides.",
+        ),
+        Item("Hang the half page 'If something goes wrong' beside the box."),
+    ]
+    yield Group("power and heat", tuple(power))
+    inside = []
+    sits = plan.control.probe.sits_in
+    if sits:
+        inside.append(
+            Item(
+                f"Fix the probe {_probe_place(sits)}. Tie its lead down.",
+                passes="a gentle pull does not move it.",
+                why="A probe that slips out cooks the eggs.",
+            )
+        )
+    if plan.control.cut_out and plan.control.cut_out.fitted:
+        inside.append(Item("Fix the probe of the cut-out beside the warmest egg box."))
+    for box in plan.egg_boxes[: MOST_KINDS * 2]:
+        holes = box.lid.holes
+        if holes and holes.count and holes.diameter:
+            inside.append(
+                Item(
+                    f"Make {counted(holes.count, 'hole')} of {show.length(holes.diameter)} in each box '{box.name}'.",
+                    why="They sit near the edge of the lid or high in the walls.",
+                )
+            )
+    inside += _stand(plan)
+    inside.append(Item("Lay a thermometer in the medium of the box farthest from the probe."))
+    if plan.power_cut.prepared == "water bottles":
+        inside.append(Item("Stand the full water bottles in the outer box. They stay there."))
+    yield Group("inside the box", tuple(inside))
+
+
+def _fix_heater(situation: Situation) -> Item:
+    heat, show = situation.plan.heat, situation.show
+    place = {
+        "lid": "under the lid",
+        "floor": "on the floor",
+        "one side": "on one side",
+        "all sides": "on all sides",
+        "in water": "in the water, always covered by it",
+    }.get(heat.place or "", "in its place")
+    surface = situation.forecast.heat.heater_surface_full
+    why = ""
+    if isinstance(surface, Figure):
+        why = f"At full power it reaches {show.about_temperature(surface.value, surface.low, surface.high)}."
+    return Item(
+        f"Fix the heater {place}. Do not fold, cover, pinch or pierce it.",
+        passes=f"what touches foam stays at or below {show.temperature(FOAM_LIMIT)}.",
+        why=why,
+    )
+
+
+def _probe_place(sits: str) -> str:
+    return {
+        "probe box medium": "in the medium of the probe box",
+        "egg box medium": "in the medium of an egg box",
+        "air": "in the air beside the egg boxes",
+        "on heater": "on the heater",
+        "outside the box": "outside the box",
+    }[sits]
+
+
+def _stand(plan: Plan) -> list[Item]:
+    words = {box.stands for box in plan.egg_boxes}
+    items = []
+    if "on a rack" in words:
+        items.append(Item("Stand the egg boxes on a rack.", passes="air moves below them."))
+    if any(box.tier == "two" for box in plan.egg_boxes):
+        items.append(Item("Stack the egg boxes two high.", passes="no box shuts the air holes of another."))
+    if not items:
+        items.append(Item("Stand the egg boxes level, with a finger of air between them."))
+    return items
+
+
+def trial_when(plan: Plan) -> str:
+    """When the box runs without eggs."""
+    run = plan.trial_run
+    if run.from_ and run.days:
+        return window_words((run.from_, run.from_ + datetime.timedelta(days=int(run.days))))
+    return "a week before the eggs, three days at the least"
+
+
+def trial(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
+    """The run without eggs."""
+    yield Group("tests", tuple(_tests(situation)))
+    yield Group("the run", tuple(_run(situation, figures)))
+
+
+def _tests(situation: Situation) -> Iterator[Item]:
+    control, show = situation.plan.control, situation.show
+    yield Item("Stay at home for the first day of the run.", why="A fault shows in the first hours.")
+    yield Item("Press the test button of the residual-current device.", passes="the power goes off at once.")
+    if control.cut_out and control.cut_out.set_to is not None:
+        yield Item(
+            f"Set the cut-out to {show.temperature(control.cut_out.set_to)}. Warm its probe in your hand.",
+            passes="the heater goes off.",
+        )
+    yield Item(
+        "Hold the probe and the thermometers in crushed ice and water.",
+        passes=f"each reads {show.temperature(0.0)} within {show.step(WITHIN)}.",
+    )
+
+
+def _run(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
+    plan, show, heat = situation.plan, situation.show, situation.forecast.heat
+    for box, mix in list(zip(plan.egg_boxes, figures.mixes, strict=True))[: MOST_KINDS * 2]:
+        if isinstance(mix, MixAmounts):
+            yield mix_item(box, mix, show)
+    yield Item("Put a small cup of water into each egg box in place of eggs.")
+    set_to = plan.control.set_to
+    warm_up = heat.warm_up_hours
+    if set_to is not None:
+        passes = (
+            f"the medium is warm after {show.about_hours(warm_up.value, warm_up.low, warm_up.high)}."
+            if isinstance(warm_up, Figure)
+            else ""
+        )
+        yield Item(f"Set the thermostat to {show.temperature(set_to)}.", passes=passes)
+    yield Item(
+        "Write down the lowest and highest temperature in the medium each day.",
+        passes=f"all within {show.step(WITHIN)} of {show.temperature(set_to)} for three days on end."
+        if set_to is not None
+        else "",
+    )
+    yield Item("Look under the egg-box lids each morning.", passes="no drops hang there.")
+    yield Item(
+        "Pull the plug for one hour, once. Write down how far the medium cools.",
+        why="Then you know how long a power cut may last.",
+    )
+
+
+def mix_item(box: EggBox, mix: MixAmounts, show: Show) -> Item:
+    """The mixing of one kind of egg box as an item."""
+    noun = f"each box '{box.name}'" if box.count != 1 else f"box '{box.name}'"
+    return Item(
+        f"Mix for {noun}: {show.volume(mix.volume)} of dry {box.medium.material} ({about_mass(mix.dry, show)}) "
+        f"and {about_mass(mix.water, show)} of water.",
+        passes="no water stands at the bottom when you tilt the box.",
+        why="Wet the dry medium first. Do not breathe its dust.",
+    )
+
+
+def lay_box_when(plan: Plan) -> str:
+    """When the lay box is in place."""
+    days = [clutch.lay_box.ready_on for clutch in plan.clutches if clutch.lay_box.ready_on]
+    return f"from {day_words(min(days))}" if days else "from the shed before laying, or sooner"
+
+
+def lay_box(situation: Situation) -> Iterator[Group]:
+    """The box the female lays in."""
+    plan, show = situation.plan, situation.show
+    windows = [clutch.laying_window for clutch in situation.forecast.clutches if clutch.laying_window]
+    overdue = f" or has not laid by {day_words(max(window[1] for window in windows))}" if windows else ""
+    every = [clutch.looked_for for clutch in plan.clutches if clutch.looked_for]
+    often = f"every {show.hours(min(every))}" if every else "morning and evening"
+    yield Group(
+        "the lay box",
+        (
+            Item(f"Ask a reptile vet at once if the female strains, is weak{overdue}."),
+            Item(
+                "Put a lay box with damp moss or medium in with the female.",
+                why="Eggs laid in a dry place dry out before you find them.",
+            ),
+            Item(
+                "Feel the moss each day. Wet it when it is dry.",
+                passes="it is damp, and no water drips from it.",
+            ),
+            Item(f"Look for eggs {often}.", why="Fresh eggs can be moved with the least risk."),
+            Item("Leave the female in peace. Handle her as little as you can."),
+            Item(
+                "Keep the outer box running at its set point.", passes="it is warm on the day the eggs come."
+            ),
+        ),
+    )

@@ -1,0 +1,132 @@
+"""Share of males by temperature: the curve of one species, the counts behind it, and where this plan lies."""
+
+import math
+
+from advisor.model.figures import Figure, Result
+from advisor.model.papers import ShareCurve, SharePoint
+from advisor.units import Show, celsius_to_fahrenheit
+from advisor.writing.drawings.axes import TEXT, Axis, frame, level, round_steps, upright
+from advisor.writing.drawings.canvas import (
+    WIDTH,
+    Box,
+    Drawing,
+    Label,
+    ellipse,
+    hatched,
+    line,
+    lines,
+    rectangle,
+    text_width,
+)
+
+HEIGHT = 210.0  # units, of the whole picture
+FEW, MANY = 10, 1000  # eggs behind the smallest and the largest circle
+
+
+def sex_chart(
+    curve: ShareCurve,
+    set_to: float | None,
+    between: tuple[float, float] | None,
+    share: Result,
+    show: Show,
+    name: str = "sexes",
+) -> Drawing:
+    """The curve with its range, the counts, the set point [°C] and the temperatures the eggs see `between`."""
+    temperatures = [point.temperature for point in curve.points] + [
+        point.temperature for point in curve.observed
+    ]
+    marked = [
+        value for value in (*(between or ()), *([set_to] if set_to is not None else [])) if value is not None
+    ]
+    steps = round_steps(
+        *(_shown(end, show) for end in (min(temperatures + marked), max(temperatures + marked))), 8
+    )
+    plot = Box(44.0, 30.0, WIDTH - 8.0, HEIGHT - 40.0)
+    across = Axis(_celsius(steps[0], show), _celsius(steps[-1], show), plot.left, plot.right)
+    up = Axis(0.0, 1.0, plot.bottom, plot.top)
+    values = [_celsius(step, show) for step in steps]
+    strokes, numbers = level(across, values, [f"{step:g}" for step in steps], plot)
+    shares = [0.0, 0.25, 0.5, 0.75, 1.0]
+    ticks, percents = upright(up, shares, [show.percent(value) for value in shares], plot)
+    shapes: list[str] = []
+    labels = [Label(0.0, 10.0, "Males", TEXT), *percents, *numbers]
+    if between is not None:
+        left, right = across.at(between[0]), across.at(between[1])
+        shapes.append(rectangle(Box(left, plot.top, right, plot.bottom), hatched(name), 0.0))
+    shapes += [*frame(plot), *ticks, *strokes]
+    curve_points = [(across.at(point.temperature), up.at(point.share)) for point in curve.points]
+    for end in ("low", "high"):
+        shapes.append(
+            lines(
+                [(across.at(point.temperature), up.at(getattr(point, end))) for point in curve.points],
+                1.0,
+                "5 3",
+            )
+        )
+    shapes.append(lines(curve_points, 2.2))
+    for point in curve.observed:
+        radius = _radius(point.eggs)
+        shapes.append(ellipse(across.at(point.temperature), up.at(point.share), radius, radius, "none", 1.1))
+    if set_to is not None:
+        x = across.at(set_to)
+        shapes.append(line(x, plot.top - 4.0, x, plot.bottom, 1.6))
+        words = f"your set point, {show.temperature(set_to)}"
+        half = text_width(words, TEXT) / 2
+        at = min(max(x, 40.0 + half), WIDTH - 2.0 - half)
+        labels.append(Label(at, plot.top - 7.0, words, TEXT, "middle"))
+        if isinstance(share, Figure):
+            shapes += [
+                line(x, up.at(share.low), x, up.at(share.high), 4.0),
+                ellipse(x, up.at(share.value), 4.0, 4.0, "#000", 1.0),
+            ]
+    unit = "°F" if show.us else "°C"
+    key = "thick line: likely; dashed: range; circles: counts; hatched: what your eggs see"
+    labels += [
+        Label(0.0, plot.bottom + 34.0, key, TEXT),
+        Label(plot.right, plot.bottom + 34.0, unit, TEXT, "end"),
+    ]
+    return Drawing(
+        name=name,
+        title=f"Males by temperature: {curve.name}",
+        description=_told(curve, set_to, between, share, show),
+        height=HEIGHT,
+        shapes=tuple(shapes),
+        labels=tuple(labels),
+    )
+
+
+def _told(
+    curve: ShareCurve, set_to: float | None, between: tuple[float, float] | None, share: Result, show: Show
+) -> str:
+    counts = [
+        f"{show.percent(point.share)} at {show.temperature(point.temperature)}" for point in _few(curve)
+    ]
+    told = f"Share of males by temperature. The curve runs through {', '.join(counts)}."
+    if set_to is not None:
+        told += f" Your set point is {show.temperature(set_to)}."
+    if between is not None:
+        told += f" Your eggs see {show.temperature_range(*between)}."
+    if isinstance(share, Figure):
+        told += f" Expect {show.about_percent(share.value, share.low, share.high)} males."
+    else:
+        told += f" How many males to expect is not known: {share.reason}."
+    return told
+
+
+def _few(curve: ShareCurve) -> tuple[SharePoint, ...]:
+    """Some points along the curve, for people who cannot see it."""
+    return curve.points[:: max(len(curve.points) // 6, 1)]
+
+
+def _shown(celsius: float, show: Show) -> float:
+    return celsius_to_fahrenheit(celsius) if show.us else celsius
+
+
+def _celsius(number: float, show: Show) -> float:
+    return (number - 32.0) * 5.0 / 9.0 if show.us else number
+
+
+def _radius(eggs: int | None) -> float:
+    """Radius of the circle of a count, by the logarithm of its eggs."""
+    known = min(max(eggs or FEW, FEW), MANY)
+    return 2.5 + 3.5 * math.log(known / FEW) / math.log(MANY / FEW)

@@ -1,0 +1,85 @@
+"""Water in the medium of one kind of egg box, by day, with its range and the band the eggs bear."""
+
+from advisor.model.figures import Unknown
+from advisor.model.forecast import EggBoxForecast
+from advisor.units import Show
+from advisor.writing.drawings.axes import TEXT, Axis, frame, level, round_steps, upright
+from advisor.writing.drawings.canvas import (
+    WIDTH,
+    Box,
+    Drawing,
+    Label,
+    hatched,
+    line,
+    lines,
+    rectangle,
+    shape,
+)
+
+HEIGHT = 200.0  # units, of the whole picture
+
+
+def water_chart(
+    box: EggBoxForecast, band: tuple[float, float] | None, show: Show, name: str = "water"
+) -> Drawing | Unknown:
+    """Grams of water for each gram of dry medium by day of incubation; `band` is what the eggs bear [kg/kg]."""
+    if not box.water_by_day:
+        reason = box.water_loss.reason if isinstance(box.water_loss, Unknown) else "no days are known"
+        return Unknown(f"Water in box '{box.name}': {reason}.")
+    days = [day for day, _ in box.water_by_day]
+    highest = max([figure.high for _, figure in box.water_by_day] + ([band[1]] if band else []))
+    steps = round_steps(0.0, highest, 5)
+    plot = Box(34.0, 22.0, WIDTH - 8.0, HEIGHT - 50.0)
+    across = Axis(float(days[0]), float(max(days[-1], days[0] + 1)), plot.left, plot.right)
+    up = Axis(0.0, steps[-1], plot.bottom, plot.top)
+    day_values = [value for value in round_steps(days[0], days[-1], 8) if value <= days[-1]]
+    ticks, numbers = upright(up, steps, [f"{step:g}" for step in steps], plot)
+    strokes, dates = level(across, day_values, [f"{value:.0f}" for value in day_values], plot)
+    points = [(across.at(day), up.at(figure.value)) for day, figure in box.water_by_day]
+    ends = [
+        [(across.at(day), up.at(end(figure))) for day, figure in box.water_by_day]
+        for end in (lambda figure: figure.low, lambda figure: figure.high)
+    ]
+    shapes = [*frame(plot), *ticks, *strokes]
+    labels = [
+        Label(0.0, 10.0, "Grams of water for each gram of dry medium", TEXT),
+        *numbers,
+        *dates,
+        Label(plot.right, plot.bottom + 31.0, "day of incubation", TEXT, "end"),
+    ]
+    keys = ["thick line: likely; dashed: range"]
+    if band is not None:
+        shapes.insert(
+            0, rectangle(Box(plot.left, up.at(band[1]), plot.right, up.at(band[0])), hatched(name), 0.6)
+        )
+        keys.append("hatched: what the eggs bear")
+    for top_up in box.top_ups:
+        x = across.at(top_up.day)
+        shapes.append(
+            shape(((x, plot.bottom - 1.0), (x - 4.0, plot.bottom - 9.0), (x + 4.0, plot.bottom - 9.0)))
+        )
+    if box.top_ups:
+        keys.append("triangle: top-up")
+    # White under the lines keeps them apart from the hatching.
+    shapes += [
+        lines(points, 4.0).replace("#000", "#fff"),
+        *(lines(end, 1.0, "5 3") for end in ends),
+        lines(points, 2.2),
+    ]
+    shapes += [line(x, y - 2.5, x, y + 2.5, 1.4) for x, y in points]
+    labels.append(Label(0.0, plot.bottom + 46.0, "; ".join(keys), TEXT))
+    first, last = box.water_by_day[0][1], box.water_by_day[-1][1]
+    told = f"It starts at {show.water_content(first.value)} and ends at {show.water_content(last.value)}"
+    told += f" ({show.water_content_range(last.low, last.high)}) on day {days[-1]}."
+    if band is not None:
+        told += f" The eggs bear {show.water_content_range(*band)}."
+    if box.top_ups:
+        told += f" Top-ups on day {', '.join(str(top_up.day) for top_up in box.top_ups)}."
+    return Drawing(
+        name=name,
+        title=f"Water in the medium of box '{box.name}' by day",
+        description=told,
+        height=HEIGHT,
+        shapes=tuple(shapes),
+        labels=tuple(labels),
+    )

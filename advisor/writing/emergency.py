@@ -1,0 +1,191 @@
+"""The half page beside the box: what to do when something goes wrong, with this plan's numbers."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from advisor.model.figures import Figure
+from advisor.model.papers import PaperFigures
+from advisor.rules.engine import Situation
+from advisor.units import TRACE, UNITS
+from advisor.writing.words import about_mass, day_words
+
+SLACK = 1.0  # K off the set point at which to look for the cause; judgement
+MOST_ROWS = 10  # days of the scale table; a day more would not fit on half a page
+DAY = 86400.0  # s
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One thing that goes wrong, the sign of it in numbers, and the actions in their order."""
+
+    condition: str
+    sign: str
+    actions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One line of the scale table: the day, what to expect, what to add."""
+
+    day: str
+    expect: str
+    add: str
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleTable:
+    """What the scale reads for one kind of egg box, on top of the empty box; `reason` where nothing is known."""
+
+    box: str
+    readings: tuple[Reading, ...]
+    reason: str = ""
+
+
+def emergencies(situation: Situation, figures: PaperFigures) -> tuple[Case, ...]:
+    """What goes wrong most often, what hurts people first."""
+    return (
+        Case(
+            "Smoke, a burning smell or a shock",
+            "",
+            (
+                "Switch the power off at the fuse box. Touch nothing wet.",
+                "Get all people out. Call the fire service.",
+            ),
+        ),
+        _power_cut(situation, figures),
+        _too_hot(situation, figures),
+        _too_cold(situation, figures),
+        Case("Drops under an egg-box lid", "", tuple(_drops(situation))),
+        Case(
+            "Mould on an egg",
+            "",
+            (
+                "Put gloves on. Do not sniff at it.",
+                "A firm egg stays where it is.",
+                "Take a dead egg out only if it lifts freely. Bag it, bin it.",
+            ),
+        ),
+    )
+
+
+def _power_cut(situation: Situation, figures: PaperFigures) -> Case:
+    show, set_to = situation.show, situation.plan.control.set_to
+    hours, litre = situation.forecast.heat.hours_to_harm, figures.litre_adds
+    if isinstance(hours, Figure):
+        shut = f"Keep it shut. Harm starts after {show.about_hours(hours.value, hours.low, hours.high)}."
+    else:
+        shut = "Keep it shut. How long the eggs last is not known here."
+    warm = f"of {show.temperature(set_to)}" if set_to is not None else "as warm as the box"
+    bottles = f"Stand shut bottles of water {warm} in it, no warmer."
+    if isinstance(litre, Figure):
+        measure, share = ("quart", 1000 * UNITS["volume"]["quart"].factor) if show.us else ("litre", 1.0)
+        bottles += f" One {measure} adds {show.hours(litre.value * share)}."
+    return Case(
+        "The power is off",
+        "",
+        (shut, bottles, "No candle and no burner in the room.", "Power back: see that the medium warms up again."),
+    )
+
+
+def _too_hot(situation: Situation, figures: PaperFigures) -> Case:
+    show, control = situation.show, situation.plan.control
+    limit = figures.too_hot.temperature if figures.too_hot else None
+    if limit is not None and control.set_to is not None and limit <= control.set_to:
+        limit = None
+    cut_out = control.cut_out.set_to if control.cut_out else None
+    starts = f"Medium at {show.temperature(cut_out)} (cut-out) or above." if cut_out is not None else ""
+    if cut_out is None and control.set_to is not None:
+        starts = f"Medium above {show.temperature(control.set_to + SLACK)}."
+    harm = f"Harm starts at {show.temperature(limit)}." if limit is not None else ""
+    stuck = situation.forecast.heat.stuck_on_temperature
+    why = ""
+    if isinstance(stuck, Figure):
+        why = f" Stuck on, it gets to {show.about_temperature(stuck.value, stuck.low, stuck.high)}."
+    return Case(
+        "Too hot",
+        f"{starts} {harm}".strip(),
+        (
+            "Pull the plug of the heater. Open the outer lid only.",
+            "Never cool eggs with ice or cold water.",
+            f"Look at probe and thermostat first.{why}",
+        ),
+    )
+
+
+def _too_cold(situation: Situation, figures: PaperFigures) -> Case:
+    show, set_to = situation.show, situation.plan.control.set_to
+    limit = figures.too_cold.temperature if figures.too_cold else None
+    if limit is not None and set_to is not None and limit >= set_to:
+        limit = None
+    starts = f"Medium below {show.temperature(set_to - SLACK)}." if set_to is not None else ""
+    harm = f"Harm starts below {show.temperature(limit)}." if limit is not None else ""
+    keep = f" at {show.temperature(set_to)}" if set_to is not None else ""
+    return Case(
+        "Too cold",
+        f"{starts} {harm}".strip(),
+        (
+            "Check plug, fuse, cut-out, heater and probe, in this order.",
+            f"Leave the set point{keep}. Do not turn it up to hurry.",
+        ),
+    )
+
+
+def _drops(situation: Situation) -> Iterator[str]:
+    yield "Wipe the lid dry and shut it. Soak up water at the bottom."
+    yield "Lay a sheet of foam on the lid, so that it stays warm."
+    water = [
+        found.condensation
+        for found, box in zip(situation.forecast.egg_boxes, situation.plan.egg_boxes, strict=True)
+        if box.holds != "probe"
+    ]
+    known = [figure for figure in water if isinstance(figure, Figure)]
+    if not known:
+        return
+    most = max(known, key=lambda figure: figure.value)
+    if most.value * DAY > TRACE:
+        amount = situation.show.about_water_a_day(most.value, most.low, most.high)
+        yield f"This plan makes {amount} drip: move the heat to the lid."
+    else:
+        yield "This plan makes no drops: look at heater, lid and probe."
+
+
+def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTable, ...]:
+    """What the scale reads at the checks, for each kind of box with eggs: few days, top-ups among them."""
+    show = situation.show
+    tables = []
+    for box, found, readings in zip(
+        situation.plan.egg_boxes, situation.forecast.egg_boxes, figures.readings, strict=True
+    ):
+        if box.holds == "probe":
+            continue
+        if not readings:
+            reason = getattr(found.water_loss, "reason", "")
+            tables.append(ScaleTable(box.name, (), f"What the scale should read is not known: {reason}."))
+            continue
+        water = {top_up.day: top_up.water for top_up in found.top_ups}
+        kept = _few([reading.day for reading in readings], set(water))
+        rows = tuple(
+            Reading(
+                f"{reading.day}" + (f", {day_words(reading.date)}" if reading.date else ""),
+                about_mass(reading.mass, show),
+                show.mass(water[reading.day]) if reading.day in water else "",
+            )
+            for reading in readings
+            if reading.day in kept
+        )
+        tables.append(ScaleTable(box.name, rows))
+    return tuple(tables)
+
+
+def _few(days: list[int], wanted: set[int]) -> set[int]:
+    """At most `MOST_ROWS` days: the first, the last, those with a top-up, and others evenly between."""
+    first = {days[0], days[-1]}
+    kept = first | set(sorted(wanted)[: MOST_ROWS - 2])
+    step = max(len(days) / MOST_ROWS, 1.0)
+    for number in range(MOST_ROWS):
+        place = int(number * step)
+        if len(kept) < MOST_ROWS and place < len(days):
+            kept.add(days[place])
+    return kept
+
+

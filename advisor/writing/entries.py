@@ -1,0 +1,81 @@
+"""Plan and profile entries in plain words, so that a paper can be read without the plan file."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from advisor.reading.marks import path_key
+from advisor.reading.schema_check import load_schema
+from advisor.rules.engine import Situation
+
+_QUOTED = re.compile(r"`([a-z_]+(?:\[\d+\])?(?:\.[a-z_]+)*)`")
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """What is missing about one subject, both in words."""
+
+    subject: str
+    entries: tuple[str, ...]
+
+
+def missing_entries(needs: Iterable[str], situation: Situation) -> tuple[Missing, ...]:
+    """Entries that would allow a rule to judge, by subject, in the order of the plan format."""
+    by_subject: dict[str, dict[str, None]] = {}
+    for need in sorted(set(needs), key=_order):
+        subject, entry = entry_words(need, situation)
+        by_subject.setdefault(subject, {}).setdefault(entry)
+    return tuple(Missing(subject, tuple(entries)) for subject, entries in by_subject.items())
+
+
+def entry_words(path: str, situation: Situation) -> tuple[str, str]:
+    """Subject and entry in words: "egg_boxes[0].lid.fit" is ("Egg box 'eggs'", "lid fit")."""
+    file, colon, entry = path.partition(".yaml: ")
+    if colon:
+        name = file.removeprefix("species/")
+        known = situation.species.get(name)
+        return f"Profile of {known.name if known else name}", entry.replace("_", " ").replace(".", ", ")
+    if " " in path:
+        return "Other", path
+    parts = path_key(path)
+    title = entry_title(parts)
+    if not title:
+        return "Other", path
+    plan = situation.plan
+    if parts[0] == "egg_boxes" and len(parts) > 1 and isinstance(parts[1], int):
+        return f"Egg box '{plan.egg_boxes[parts[1]].name}'", title
+    if parts[0] == "clutches" and len(parts) > 1 and isinstance(parts[1], int):
+        name = situation.species[plan.clutches[parts[1]].species].name
+        return f"Clutch {parts[1] + 1} ({name})", title
+    return str(load_schema("plan")["properties"][parts[0]]["title"]), title
+
+
+def entry_title(parts: tuple[str | int, ...]) -> str:
+    """The title of an entry in the plan format, small at the start; empty when there is no such entry."""
+    schema: dict[str, Any] = load_schema("plan")
+    for part in parts:
+        if isinstance(part, int):
+            schema = schema.get("items") or schema.get("else", {}).get("items", {})
+            continue
+        properties = schema.get("properties") or schema.get("else", {}).get("properties", {})
+        if part not in properties:
+            return ""
+        schema = properties[part]
+    title = str(schema.get("title", ""))
+    return title[:1].lower() + title[1:]
+
+
+def with_plain_entries(text: str) -> str:
+    """A text of a rule in which entries such as `room.temperature` are said in words."""
+
+    def plain(found: re.Match[str]) -> str:
+        return f"'{entry_title(path_key(found[1])) or found[1]}'"
+
+    return _QUOTED.sub(plain, text)
+
+
+def _order(path: str) -> tuple[int, str]:
+    keys = list(load_schema("plan")["properties"])
+    first = re.match(r"[a-z_]+", path)
+    return (keys.index(first[0]) if first and first[0] in keys else len(keys), path)

@@ -1,0 +1,171 @@
+"""Questions as data and what becomes of an answer; knows neither screen nor keyboard: the command lends both."""
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from advisor.reading.problems import InputError
+from advisor.reading.quantities import Refusal
+from advisor.reading.schema_check import load_schema, nearest
+from advisor.reading.yaml_text import Document
+
+NOT_KNOWN = ("", "d", "?", "don't know", "dont know", "do not know", "unknown")
+MOST_CHARACTERS = 2000  # of one answer; the longest text a schema takes has 300
+
+Answers = Mapping[str, Any]
+
+
+def _nothing_more(_answers: Answers) -> str:
+    return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question: the entry it fills, the words shown, an example, and how an answer becomes entries.
+
+    `read` turns the typed text into entries by path and raises `Refusal`; `more` adds a line of help that depends on
+    earlier answers; `words` are the answers to choose from.
+    """
+
+    path: str
+    text: str
+    help: str
+    example: str
+    read: Callable[[str], dict[str, Any]]
+    words: tuple[str, ...] = ()
+    required: bool = False
+    more: Callable[[Answers], str] = _nothing_more
+
+
+Check = Callable[[Answers], Document]
+Ask = Callable[[int, Question, Answers], str]
+Refused = Callable[[int, Question, Refusal], None]
+Noted = Callable[[Question, str, dict[str, Any]], None]
+
+
+def interview(
+    questions: tuple[Question, ...], check: Check, ask: Ask, refused: Refused, noted: Noted
+) -> dict[str, Any]:
+    """All answers by entry. A wrong answer goes to `refused`, which raises to stop; else the question comes again."""
+    answers: dict[str, Any] = {}
+    for number, question in enumerate(questions, start=1):
+        while True:
+            typed = ask(number, question, answers)
+            try:
+                new = entries_of(question, typed, answers, check)
+            except Refusal as refusal:
+                refused(number, question, refusal)
+                continue
+            noted(question, typed, new)
+            answers |= new
+            break
+    return answers
+
+
+def entries_of(question: Question, typed: str, answers: Answers, check: Check) -> dict[str, Any]:
+    """The entries of one answer, none for "don't know"; raises `Refusal`.
+
+    The file that would come out is read and checked at once, with all earlier answers in it.
+    """
+    text = " ".join(typed.split())
+    if text.lower() in NOT_KNOWN:
+        if question.required:
+            raise Refusal("this one is needed", f"Write it like this: {question.example}.")
+        return {}
+    try:
+        text.encode()
+    except UnicodeEncodeError as error:
+        raise Refusal("the answer holds a character that cannot be written", "Type it again.") from error
+    if len(text) > MOST_CHARACTERS:
+        raise Refusal(f"the answer has {len(text)} characters", f"Write at most {MOST_CHARACTERS}.")
+    new = question.read(text)
+    try:
+        check({**answers, **new})
+    except InputError as error:
+        problem = error.problems[0]
+        message = re.sub(r"^[\w.\[\]]+: ", "", problem.message)
+        raise Refusal(message, problem.hint) from error
+    return new
+
+
+def question_lines(number: int, count: int, question: Question, answers: Answers) -> Iterator[str]:
+    """A question as it is shown: the question, its help, the words to choose from, an example."""
+    yield f"{number} of {count}. {question.text}"
+    yield f"    {question.help}"
+    more = question.more(answers)
+    if more:
+        yield f"    {more}"
+    if question.words:
+        yield "    " + "   ".join(f"{place} {word}" for place, word in enumerate(question.words, start=1))
+    yield f"    Example: {question.example}"
+
+
+def schema_entry(schema: str, path: str) -> dict[str, Any]:
+    """The schema of an entry: "egg_boxes[0].inside" in the schema "plan"."""
+    entry: dict[str, Any] = load_schema(schema)
+    for part in re.findall(r"[^.\[\]]+", path):
+        entry = entry["items"] if part.isdigit() else entry["properties"][part]
+    return entry
+
+
+def as_text(path: str) -> Callable[[str], dict[str, Any]]:
+    """Takes an answer as it is."""
+    return lambda text: {path: text}
+
+
+def whole_number(path: str, unit: str = "") -> Callable[[str], dict[str, Any]]:
+    """Takes a whole number, with or without the word for what is counted."""
+
+    def read(text: str) -> dict[str, Any]:
+        found = re.fullmatch(rf"(\d{{1,9}})(?: {unit})?" if unit else r"(\d{1,9})", text)
+        if not found:
+            raise Refusal(f"'{text}' is not a whole number", "Write it in digits: 14.")
+        return {path: int(found[1])}
+
+    return read
+
+
+def one_of(path: str, words: tuple[str, ...]) -> Callable[[str], dict[str, Any]]:
+    """Takes one of some words, or its number in the list."""
+
+    def read(text: str) -> dict[str, Any]:
+        return {path: chosen(text, words)}
+
+    return read
+
+
+def chosen(text: str, words: tuple[str, ...]) -> str:
+    """The word that is meant: typed out, or by its number from 1; raises `Refusal`."""
+    if text.lower() in words:
+        return text.lower()
+    if text.isascii() and text.isdigit() and 1 <= int(text) <= len(words):
+        return words[int(text) - 1]
+    near = nearest(text, list(words))
+    hint = (f"Did you mean {near}? " if near else "") + f"Words: {', '.join(words)}."
+    raise Refusal(f"'{text}' is not among the words", hint)
+
+
+PARTS = r"(?P<medium>\d+(?:\.\d+)?) ?(?:to|:|parts to) ?(?P<water>\d+(?:\.\d+)?)"
+_MIX = re.compile(rf"{PARTS},? (?:by )?(?P<by>volume|mass|weight)", re.IGNORECASE)
+_MIX_WITHOUT_BY = re.compile(PARTS)
+
+
+def mix_of(text: str) -> dict[str, Any]:
+    """A mix from "4 to 1 by volume": parts of dry medium, parts of water, how they are measured; raises `Refusal`."""
+    found = _MIX.fullmatch(text)
+    if found:
+        by = "volume" if found["by"].lower() == "volume" else "mass"
+        return {"medium": part_of(found["medium"]), "water": part_of(found["water"]), "by": by}
+    if _MIX_WITHOUT_BY.fullmatch(text):
+        raise Refusal(
+            f"'{text}' does not say how the parts are measured",
+            f"Write {text} by volume, or {text} by mass. They differ a lot.",
+        )
+    raise Refusal(f"'{text}' is not a mix", "Parts of dry medium first, then water: 4 to 1 by volume.")
+
+
+def part_of(text: str) -> int | float:
+    """A number without a needless decimal point."""
+    value = float(text)
+    return int(value) if value == int(value) else value

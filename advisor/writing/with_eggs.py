@@ -1,0 +1,242 @@
+"""Stages of the checklist with the eggs: egg day, checks, hatching."""
+
+from collections.abc import Iterator
+
+from advisor.model.figures import Figure
+from advisor.model.papers import PaperFigures
+from advisor.model.plan import Clutch, Plan
+from advisor.rules.engine import Situation
+from advisor.writing.before_eggs import WITHIN
+from advisor.writing.gather import MOST_KINDS
+from advisor.writing.stages import Group, Item
+from advisor.writing.words import about_mass, counted, day_words, joined, window_words
+
+SPACING = 0.010  # m between two eggs; Marco et al. 2004 compared touching eggs with eggs 1 cm apart
+MOST_DAYS = 40  # check days told in a line; more are told as a count
+
+
+def egg_day_when(situation: Situation) -> str:
+    """When the eggs are likely to come."""
+    windows = [clutch.laying_window for clutch in situation.forecast.clutches if clutch.laying_window]
+    if not windows:
+        return "the day the eggs are laid"
+    return f"likely {window_words((min(first for first, _ in windows), max(last for _, last in windows)))}"
+
+
+def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
+    """From the lay box into the egg box."""
+    plan, show = situation.plan, situation.show
+    eggs = [
+        Item("Wash your hands with soap, now and when you are done."),
+        Item("Write down the day, the hour and the number of eggs."),
+        Item(
+            "Mark the top of each egg with a soft pencil before you lift it. Keep that side up.",
+            why="An egg that is turned can die.",
+        ),
+    ]
+    if any(clutch.parted != "left together" for clutch in plan.clutches):
+        eggs.append(
+            Item(
+                "Part eggs only while they are fresh and come apart by themselves.",
+                why="Best within a few hours, never after 24 hours. A clump that sticks stays together.",
+            )
+        )
+    else:
+        eggs.append(Item("Leave the clump together. Lift it as one."))
+    placing = [
+        _into_box(situation, index, clutch) for index, clutch in enumerate(plan.clutches[: MOST_KINDS * 2])
+    ]
+    if len(plan.clutches) > MOST_KINDS * 2:
+        placing.append(Item("Put the other clutches into their boxes in the same way."))
+    yield Group("the eggs", tuple([*eggs, *placing]))
+    yield Group(
+        "the boxes",
+        (
+            *_weigh(situation, figures),
+            Item(
+                "Close the lids and put the boxes back at once.",
+                passes="no egg lies in the sun or in a draught.",
+            ),
+            Item("Write the due dates on each box.", why=_due(situation)),
+            Item(
+                "Read the thermostat after one hour.",
+                passes=f"it shows {show.temperature(plan.control.set_to)} within {show.step(WITHIN)}."
+                if plan.control.set_to is not None
+                else "",
+            ),
+        ),
+    )
+
+
+def _into_box(situation: Situation, index: int, clutch: Clutch) -> Item:
+    show = situation.show
+    apart = f"{show.length(SPACING)} apart"
+    placed = {
+        "half buried": f"half buried, {apart}",
+        "buried": f"buried, {apart}",
+        "on the surface": f"on the medium, {apart}",
+        "over the medium": f"on a grid over the medium, {apart}",
+        "attached to its surface": "still on what they were laid on",
+    }.get(clutch.placed or "", apart)
+    box = f"box '{clutch.box}'" if clutch.box else "its box"
+    eggs = f"the {counted(clutch.eggs, 'egg')} of " if clutch.eggs else ""
+    name = situation.species[clutch.species].name
+    places = next(
+        (
+            found.places_for_eggs
+            for found in situation.forecast.egg_boxes
+            if found.name == clutch.box and clutch.placed != "attached to its surface"
+        ),
+        None,
+    )
+    why = ""
+    if isinstance(places, Figure):
+        why = f"All boxes of this kind have room for about {round(places.value)} eggs."
+    return Item(f"Put {eggs}clutch {index + 1} ({name}) into {box}, {placed}.", why=why)
+
+
+def _weigh(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
+    plan, show = situation.plan, situation.show
+    kinds = [index for index, box in enumerate(plan.egg_boxes) if box.holds != "probe"]
+    for index in kinds[:MOST_KINDS]:
+        readings = figures.readings[index]
+        passes = (
+            f"{about_mass(readings[0].mass, show)} more than the empty box with its lid." if readings else ""
+        )
+        yield Item(
+            f"Weigh each closed box '{plan.egg_boxes[index].name}'. Write the mass on its label.",
+            passes=passes,
+        )
+    if not kinds or len(kinds) > MOST_KINDS:
+        yield Item("Weigh each closed egg box that is left. Write the mass on its label.")
+
+
+def _due(situation: Situation) -> str:
+    parts = []
+    for index, clutch in enumerate(situation.forecast.clutches[: MOST_KINDS * 2]):
+        about = f"Clutch {index + 1}" if len(situation.forecast.clutches) > 1 else "The clutch"
+        if clutch.hatch_window:
+            parts.append(f"{about} is due {window_words(clutch.hatch_window)}.")
+        elif isinstance(clutch.incubation_days, Figure):
+            days = clutch.incubation_days
+            parts.append(f"{about} is due after {situation.show.days_range(days.low, days.high)}.")
+    return " ".join(parts)
+
+
+def checks_when(situation: Situation) -> str:
+    """On which days the checks fall."""
+    clutch = next((clutch for clutch in situation.forecast.clutches if clutch.check_days), None)
+    if clutch is None:
+        return "on the days of your plan"
+    if len(clutch.check_days) > MOST_DAYS:
+        return f"{len(clutch.check_days)} times, on the days of the record sheet"
+    return f"on days {', '.join(map(str, clutch.check_days))} after laying"
+
+
+def checks(situation: Situation) -> Iterator[Group]:
+    """The looks at the eggs."""
+    plan, show = situation.plan, situation.show
+    set_to = plan.control.set_to
+    passes = f"within {show.step(2 * WITHIN)} of {show.temperature(set_to)}." if set_to is not None else ""
+    yield Group(
+        "each time",
+        (
+            Item("Wash your hands with soap before and after."),
+            Item("Read the lowest and highest temperature each day. Write them down.", passes=passes),
+            _open(plan, situation),
+            Item(
+                "Look for drops under the lid, dents in the eggs, mould and dry medium.",
+                passes="you see none of them.",
+                why="Dents early on mean too dry. Near the end they are normal.",
+            ),
+            Item(
+                "Weigh the egg box, closed. Look up the day in 'What the scale should read'.",
+                passes="the reading lies in the range.",
+            ),
+            *_top_ups(situation),
+            Item(
+                "Leave eggs in place. Take out a dead egg only if it lifts freely.",
+                why="Use gloves. Bag it, bin it.",
+            ),
+            Item(
+                "Press the test button of the residual-current device once a month.",
+                passes="the power goes off.",
+            ),
+        ),
+    )
+
+
+def _open(plan: Plan, situation: Situation) -> Item:
+    lasting = plan.checks.lasting
+    time = f" within {lasting:.0f} seconds" if lasting is not None and lasting < 120 else ""
+    if plan.checks.opens == "egg boxes":
+        return Item(
+            f"Open one egg box at a time. Close it again{time}.", why="Each look costs water and warmth."
+        )
+    return Item(
+        f"Lift only the outer lid. Close it again{time}.",
+        why="The egg-box lids stay shut: each opening costs water.",
+    )
+
+
+def _top_ups(situation: Situation) -> Iterator[Item]:
+    plan, show = situation.plan, situation.show
+    told = False
+    for found, box in zip(situation.forecast.egg_boxes, plan.egg_boxes, strict=True):
+        if not found.top_ups or told:
+            continue
+        told = True
+        words = [f"{show.mass(top_up.water)} on day {top_up.day}" for top_up in found.top_ups[:3]]
+        more = " The table has the later days." if len(found.top_ups) > 3 else ""
+        yield Item(
+            f"Add water at the edge, never onto eggs. Box '{box.name}': {joined(words)}.{more}",
+            passes="the water is as warm as the box.",
+            why="The scale has the last word: add what is missing.",
+        )
+    if not told:
+        yield Item(
+            "Add water only if the scale reads below the range. Pour it at the edge, never onto eggs.",
+            passes="the water is as warm as the box.",
+        )
+
+
+def hatching_when(situation: Situation) -> str:
+    """When the young are likely to come."""
+    windows = [clutch.hatch_window for clutch in situation.forecast.clutches if clutch.hatch_window]
+    if windows:
+        return (
+            f"likely {window_words((min(first for first, _ in windows), max(last for _, last in windows)))}"
+        )
+    days = [found.incubation_days for found in situation.forecast.clutches]
+    known = [entry for entry in days if isinstance(entry, Figure)]
+    if known:
+        low, high = min(entry.low for entry in known), max(entry.high for entry in known)
+        return f"likely {situation.show.days_range(low, high)} after laying"
+    return "when the first slit shows"
+
+
+def hatching(situation: Situation) -> Iterator[Group]:
+    """The end of the season."""
+    windows = [clutch.hatch_window for clutch in situation.forecast.clutches if clutch.hatch_window]
+    first = f" by {day_words(min(window[0] for window in windows))}" if windows else ""
+    last = f" by {day_words(max(window[1] for window in windows))}" if windows else " in time"
+    yield Group(
+        "the young",
+        (
+            Item("Wash your hands with soap after each touch.", why="Young reptiles may carry Salmonella."),
+            Item(f"Have homes and food for the young ready{first}."),
+            Item("Look two to four times a day once the first egg is slit. Do not disturb."),
+            Item(
+                "Leave a hatchling in its egg until it comes out by itself.",
+                why="It still takes in yolk. This can last for days. Pulling or cutting can kill it.",
+            ),
+            Item(
+                f"If nothing has hatched{last}, leave the eggs where they are. Ask a reptile vet or a keeper who knows.",
+            ),
+            Item(
+                "Write down day, number and the lowest and highest temperature of the run.",
+                why="Next year you will want it.",
+            ),
+            Item("Bin the medium. Wash the boxes, but never in the kitchen."),
+        ),
+    )

@@ -1,0 +1,92 @@
+"""Words that all papers share: dates as people read them, lists, counts, plan entries in plain words."""
+
+import datetime
+import re
+from collections.abc import Sequence
+
+from advisor.model.figures import Figure
+from advisor.model.forecast import Window
+from advisor.model.plan import Size
+from advisor.units import Show
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "December",
+)  # fmt: skip
+_ISO_DATE = re.compile(r"\b(\d{4})-(\d{2})-(\d{2})\b")
+
+
+def day_words(day: datetime.date) -> str:
+    """ "Sun 9 May 2027": day first and month as a word, so that nobody can mix them up."""
+    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def short_day(day: datetime.date) -> str:
+    """ "9 May"."""
+    return f"{day.day} {_MONTHS[day.month - 1][:3]}"
+
+
+def month_words(day: datetime.date) -> str:
+    """ "May 2027"."""
+    return f"{_MONTHS[day.month - 1][:3]} {day.year}"
+
+
+def window_words(window: Window) -> str:
+    """ "9 to 16 May 2027"; what both ends share is said once."""
+    first, last = window
+    if first == last:
+        return day_words(first)
+    end = f"{last.day} {_MONTHS[last.month - 1]} {last.year}"
+    if (first.year, first.month) == (last.year, last.month):
+        return f"{first.day} to {end}"
+    start = f"{first.day} {_MONTHS[first.month - 1]}"
+    return f"{start} to {end}" if first.year == last.year else f"{start} {first.year} to {end}"
+
+
+def with_plain_dates(text: str) -> str:
+    """The text with dates such as 2027-05-09 as people read them."""
+
+    def plain(found: re.Match[str]) -> str:
+        try:
+            return day_words(datetime.date(*(int(part) for part in found.groups())))
+        except ValueError:
+            return found[0]
+
+    return _ISO_DATE.sub(plain, text)
+
+
+def joined(words: Sequence[str], last: str = "and") -> str:
+    """ "a, b and c"."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def counted(number: int, word: str, plural: str = "") -> str:
+    """ "1 box", "2 boxes"."""
+    return f"{number} {word if number == 1 else plural or word + 's'}"
+
+
+def capital(text: str) -> str:
+    """The text with a capital first letter."""
+    return text[:1].upper() + text[1:]
+
+
+def size_words(size: Size, show: Show) -> str:
+    """ "55 x 35 x 22 cm"; the unit is said once where all three sides have it."""
+    sides = [show.length(side) for side in (size.length, size.width, size.height)]
+    unit = sides[0].rpartition(" ")[2]
+    if all(side.endswith(f" {unit}") for side in sides):
+        return f"{' x '.join(side.removesuffix(f' {unit}') for side in sides)} {unit}"
+    return " x ".join(sides)
+
+
+def about_mass(figure: Figure, show: Show) -> str:
+    """A forecast mass with its range: "about 536 g (525 to 553)"."""
+    value, low, high = show.mass(figure.value), show.mass(figure.low), show.mass(figure.high)
+    if low == high:
+        return value
+    unit = value.rpartition(" ")[2]
+    ends = [end.removesuffix(f" {unit}") for end in (low, high)]
+    return f"about {value} ({ends[0]} to {ends[1]})"

@@ -1,0 +1,99 @@
+"""Times whole commands and many plans; prints medians and ratios. Run: `python -m tests.bench.bench_commands`.
+
+Goals: `check` as a whole process at most 2.0 times (better 1.6) a process that only imports click, yaml and jsonschema;
+1,000 plans in at most 30 s; growth with clutches and egg boxes no worse than linear.
+"""
+
+import argparse
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from advisor.assess import assess, situation_for
+from advisor.forecast import forecast_plan
+from advisor.reading.plan import read_document
+from advisor.reading.yaml_text import parse_yaml
+from advisor.rules import rule_modules
+from advisor.rules.engine import judge
+from tests.support import ROOT
+
+FIRST = ROOT / "examples" / "first-season.yaml"
+
+
+def median(run: Callable[[], object], rounds: int) -> float:
+    """Median time of a call [ms]."""
+    times = []
+    for _ in range(rounds):
+        start = time.perf_counter()
+        run()
+        times.append((time.perf_counter() - start) * 1000)
+    return statistics.median(times)
+
+
+def process(*arguments: str) -> Callable[[], object]:
+    """A call that runs a whole Python process."""
+    return lambda: subprocess.run([sys.executable, *arguments], cwd=ROOT, capture_output=True)
+
+
+def grown(clutches: int, boxes: int) -> bytes:
+    """The sound example with more clutches, or more kinds of egg boxes."""
+    text = FIRST.read_text(encoding="utf-8")
+    head, _, rest = text.partition("egg_boxes:\n")
+    box_block, _, tail = rest.partition("clutches:\n")
+    clutch_block, _, end = tail.partition("checks:")
+    eggs, _, probe = box_block.partition("  - name: probe")
+    all_boxes = "".join(eggs.replace("name: eggs", f"name: eggs{number}").replace("count: 2", "count: 1") for number in range(boxes))
+    all_clutches = "".join(
+        clutch_block.replace("box: eggs", f"box: eggs{number % boxes}").replace("eggs: 14", "eggs: 2") for number in range(clutches)
+    )
+    return f"{head}egg_boxes:\n{all_boxes}  - name: probe{probe}clutches:\n{all_clutches}checks:{end}".encode()
+
+
+def judged(content: bytes) -> None:
+    """Reads, forecasts and judges a plan."""
+    plan, _ = read_document(parse_yaml(content, "plan.yaml"))
+    judge(situation_for(plan), rule_modules())
+
+
+def main() -> None:
+    """Prints the tables."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--rounds", type=int, default=15)
+    parser.add_argument("--plans", type=int, default=1000)
+    arguments = parser.parse_args()
+    rounds = arguments.rounds
+    bare = median(process("-c", "pass"), rounds)
+    imports = median(process("-c", "import click, yaml, jsonschema"), rounds)
+    print(f"{'whole process':<44}{'ms':>8}{'/ bare':>9}{'/ imports':>11}")
+    for name, command in (
+        ("bare interpreter", ("-c", "pass")),
+        ("import click, yaml, jsonschema", ("-c", "import click, yaml, jsonschema")),
+        ("advisor --help", ("-m", "advisor", "--help")),
+        ("advisor species list", ("-m", "advisor", "species", "list")),
+        ("advisor rules list", ("-m", "advisor", "rules", "list")),
+        ("advisor check first-season", ("-m", "advisor", "check", str(FIRST))),
+    ):
+        taken = median(process(*command), rounds)
+        print(f"{name:<44}{taken:>8.0f}{taken / bare:>9.2f}{taken / imports:>11.2f}")
+    situation = assess(FIRST).situation
+    print(f"\none warm forecast with ranges: {median(lambda: forecast_plan(situation.plan, situation.species), 30):.1f} ms")
+    print(f"one warm plan, read to judged:  {median(lambda: assess(FIRST), 30):.1f} ms")
+    print("\ngrowth, warm, read to judged [ms]")
+    for clutches, boxes in ((1, 1), (10, 1), (50, 1), (1, 10), (10, 10), (50, 49)):
+        content = grown(clutches, boxes)
+        print(f"  {clutches:>3} clutches in {boxes:>3} kinds of egg boxes: {median(lambda content=content: judged(content), 5):>8.1f}")
+    with tempfile.TemporaryDirectory() as folder:
+        text = FIRST.read_text(encoding="utf-8")
+        for number in range(arguments.plans):
+            (Path(folder) / f"plan-{number:04}.yaml").write_text(text.replace("14 W", f"{10 + number % 20} W"), encoding="utf-8")
+        start = time.perf_counter()
+        process("-m", "advisor", "check", folder)()
+        print(f"\n{arguments.plans} plans in one process: {time.perf_counter() - start:.1f} s")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,42 @@
+"""Forecast numbers as they are shown: no finer than they are known, with their range, in the keeper's units."""
+
+import pytest
+
+from advisor.units import Show
+
+METRIC, US = Show(), Show("us")
+GRAM_A_DAY = 1e-3 / 86400  # kg/s
+
+
+@pytest.mark.parametrize(
+    ("shown", "expected"),
+    [
+        # Heat facts 9: never claim a temperature better than half a degree; a °F is a little more (0.56 K).
+        (METRIC.about_temperature(35.63, 33.2, 36.9), "about 35.5 °C (33 to 37)"),
+        (US.about_temperature(35.63, 33.2, 36.9), "about 96 °F (92 to 98)"),
+        (METRIC.about_temperature(30.1, 30.1, 30.1), "about 30 °C"),
+        # A step is not a temperature: 1 K is 1.8 °F.
+        (METRIC.about_step(0.37, 0.2, 0.52), "about 0.4 °C (0.2 to 0.5)"),
+        (METRIC.about_step(1.69, 0.87, 2.16), "about 1.5 °C (0.9 to 2)"),
+        (US.about_step(1.0, 0.5, 1.5), "about 2 °F (0.9 to 2.5)"),
+        # Condensation: one digit. 1 tsp is 4.929 ml (231 cubic inches in 768 tsp), 1 oz is 28.35 g.
+        (METRIC.about_water_a_day(1.34 * GRAM_A_DAY, 0.67 * GRAM_A_DAY, 2.7 * GRAM_A_DAY), "about 1 g a day (0.7 to 3)"),
+        (US.about_water_a_day(2 * GRAM_A_DAY, GRAM_A_DAY, 4 * GRAM_A_DAY), "about 0.4 tsp a day (0.2 to 0.8)"),
+        (US.about_water_a_day(105 * GRAM_A_DAY, 52 * GRAM_A_DAY, 210 * GRAM_A_DAY), "about 4 oz a day (2 to 7)"),
+        (METRIC.about_water_a_day(0.0, 0.0, 0.0), "0 g a day"),
+        (US.about_water_a_day(0.0, 0.0, 0.0), "0 tsp a day"),
+        (METRIC.about_water_a_day(0.04 * GRAM_A_DAY, 0.0, 0.2 * GRAM_A_DAY), "about 0 g a day (0 to 0.2)"),
+        (METRIC.about_power(11.96, 9.52, 13.8), "about 12 W (9.5 to 14)"),
+        (METRIC.about_percent(0.804, 0.634, 1.02), "about 80 % (63 to 100)"),
+        (METRIC.about_hours(5127, 3772, 6977), "about 1.4 h (1 to 1.9)"),
+        (METRIC.about_hours(90_000, 70_000, 120_000), "about 25 h (19 to 33)"),
+        (METRIC.about_hours(2400, 1500, 3900), "about 40 minutes (25 to 65)"),
+        (METRIC.power_at_most(23.98), "23 W"),
+        (METRIC.power_at_most(9.99), "9.9 W"),
+        (METRIC.power_at_most(12.0), "12 W"),
+        (METRIC.power_at_most(1999.0), "1900 W"),
+        (METRIC.power_at_most(0.0), "0 W"),
+    ],
+)  # fmt: skip
+def test_shown(shown: str, expected: str) -> None:
+    assert shown == expected

@@ -1,0 +1,52 @@
+"""Heat faults with one cause are told once, the cause and not the follower; other faults beside them stay."""
+
+from advisor.rules import engine, rule_modules
+from tests.changes import changed
+from tests.rules.test_rules import HERE, loaded
+from tests.support import situation_of
+
+
+def heat_findings(changes: dict[str, str]) -> tuple[set[str], set[tuple[str, str]]]:
+    """Rules that find a fault of heat, and followers with their cause."""
+    plan = loaded(HERE / "bases" / "heat_box.yaml")
+    for path, value in changes.items():
+        plan = changed(plan, path, value)
+    report = engine.judge(situation_of(plan, HERE / "species_heat"), rule_modules())
+    heat = {finding.rule for finding in report.findings if finding.rule.startswith("heat-")}
+    return heat, {pair for pair in report.followers if pair[0].startswith("heat-")}
+
+
+def test_floor_heat_is_told_as_the_cause_of_the_wet_lid() -> None:
+    found, followers = heat_findings({"heat.place": "floor"})
+    assert "heat-from-below-wet-medium" in found
+    assert "heat-condensation-on-lid" not in found
+    assert ("heat-condensation-on-lid", "heat-from-below-wet-medium") in followers
+
+
+def test_side_heat_has_no_other_rule_that_tells_the_wet_lid() -> None:
+    found, _ = heat_findings({"heat.place": "one side", "heat.size": "40 x 20 cm"})
+    assert "heat-condensation-on-lid" in found
+    assert "heat-from-below-wet-medium" not in found
+
+
+def test_soft_foam_is_told_as_the_hot_heater() -> None:
+    found, followers = heat_findings({"heat.power": "60 W"})
+    assert "heat-stuck-on-softens-foam" in found
+    assert ("heat-surface-too-hot", "heat-stuck-on-softens-foam") in followers
+
+
+def test_bulb_in_foam_is_told_as_the_soft_foam() -> None:
+    found, followers = heat_findings(
+        {"heat.source": "bulb", "heat.size": "10 x 10 cm", "heat.power": "60 W", "control.cut_out": "none"}
+    )
+    assert "heat-bulb-in-foam" in found
+    assert ("heat-stuck-on-softens-foam", "heat-bulb-in-foam") in followers
+    assert "heat-stuck-on-harms-eggs" in found  # what a stuck bulb does to the eggs is another fault
+
+
+def test_sound_box_has_no_fault_of_heat_but_what_a_power_cut_does() -> None:
+    found, followers = heat_findings(
+        {"heat.power": "20 W", "heat.size": "50 x 35 cm", "room.temperature": "16 to 20 °C"}
+    )
+    assert found == {"heat-power-cut-cools-eggs"}
+    assert followers == set()
