@@ -173,7 +173,7 @@ def test_an_existing_file_is_replaced_only_with_force(tmp_path: Path) -> None:
     assert run("checklist", FIRST, "-o", page).exit_code == 2
     assert page.read_text() == "mine"
     assert run("checklist", FIRST, "-o", page, "--force").exit_code == 0
-    assert page.read_text("utf-8").startswith("# Preparation checklist")
+    assert page.read_text("utf-8").startswith("# Checklist")
     assert [path.name for path in tmp_path.iterdir()] == ["list.md"]
 
 

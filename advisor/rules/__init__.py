@@ -9,6 +9,11 @@ if TYPE_CHECKING:
     from advisor.rules.engine import Rule
 
 RULE_IDS = (
+    "people-no-residual-current-device",
+    "people-mains-near-water",
+    "people-infection",
+    "people-venomous",
+    "people-licence",
     "heat-bulb-in-foam",
     "heat-stuck-on-softens-foam",
     "heat-surface-too-hot",
@@ -62,11 +67,6 @@ RULE_IDS = (
     "watching-no-second-thermometer",
     "watching-no-alarm",
     "watching-no-power-cut-plan",
-    "people-no-residual-current-device",
-    "people-mains-near-water",
-    "people-infection",
-    "people-venomous",
-    "people-licence",
     "profile-missing",
     "profile-outside-data",
     "profile-thin-evidence",

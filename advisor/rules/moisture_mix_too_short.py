@@ -124,6 +124,8 @@ def _kept_at_weight(case: Case, kept: Figure, limit: float, species: Species) ->
     start, contents = case.box_forecast.water_per_dry_mass, contents_of(case.box, case.path("box"))
     if kept.low >= limit or isinstance(start, Unknown) or isinstance(contents, Unknown):
         return
+    if kept.value >= start.value:  # rigid eggs, or eggs off the medium: they take nothing
+        return
     drunk = case.show.mass(round((start.value - kept.value) * contents.dry_mass.typical, 3))
     yield Finding(
         _severity(kept.value < limit, kept, species),

@@ -105,20 +105,27 @@ def build(situation: Situation) -> Iterator[Group]:
         )
     if plan.control.cut_out and plan.control.cut_out.fitted:
         inside.append(Item("Fix the probe of the cut-out beside the warmest egg box."))
-    for box in plan.egg_boxes[: MOST_KINDS * 2]:
-        holes = box.lid.holes
-        if holes and holes.count and holes.diameter:
-            inside.append(
-                Item(
-                    f"Make {counted(holes.count, 'hole')} of {show.length(holes.diameter)} in each box '{box.name}'.",
-                    why="They sit near the edge of the lid or high in the walls.",
-                )
-            )
+    inside += _holes(plan, show)
     inside += _stand(plan)
     inside.append(Item("Lay a thermometer in the medium of the box farthest from the probe."))
     if plan.power_cut.prepared == "water bottles":
         inside.append(Item("Stand the full water bottles in the outer box. They stay there."))
     yield Group("inside the box", tuple(inside))
+
+
+def _holes(plan: Plan, show: Show) -> list[Item]:
+    boxes: dict[str, list[EggBox]] = {}
+    for box in plan.egg_boxes:
+        holes = box.lid.holes
+        if holes and holes.count and holes.diameter:
+            boxes.setdefault(f"{counted(holes.count, 'hole')} of {show.length(holes.diameter)}", []).append(box)
+    return [
+        Item(
+            f"Make {words} in each box {named_boxes(alike)}.",
+            why="They sit near the edge of the lid or high in the walls.",
+        )
+        for words, alike in list(boxes.items())[: MOST_KINDS * 2]
+    ]
 
 
 def _fix_heater(situation: Situation) -> Item:
@@ -183,20 +190,20 @@ def _tests(situation: Situation) -> Iterator[Item]:
     yield Item("Press the test button of the residual-current device.", passes="the power goes off at once.")
     if control.cut_out and control.cut_out.set_to is not None:
         yield Item(
-            f"Set the cut-out to {show.temperature(control.cut_out.set_to)}. Warm its probe in your hand.",
-            passes="the heater goes off.",
+            f"Turn the cut-out down, then back up to {show.temperature(control.cut_out.set_to)}.",
+            passes="the heater goes off while it is down.",
         )
+    yield Item("Turn the thermostat down, then up again.", passes="the heater goes off while it is down.")
     yield Item(
         "Hold the probe and the thermometers in crushed ice and water.",
         passes=f"each reads {show.temperature(0.0)} within {show.step(WITHIN)}.",
     )
+    yield Item("Feel plug, leads and thermostat after an hour.", passes="none of them is hot.")
 
 
 def _run(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
     plan, show, heat = situation.plan, situation.show, situation.forecast.heat
-    for box, mix in list(zip(plan.egg_boxes, figures.mixes, strict=True))[: MOST_KINDS * 2]:
-        if isinstance(mix, MixAmounts):
-            yield mix_item(box, mix, show)
+    yield from list(mix_items(plan, figures, show))[: MOST_KINDS * 2]
     yield Item("Put a small cup of water into each egg box in place of eggs.")
     set_to = plan.control.set_to
     warm_up = heat.warm_up_hours
@@ -220,15 +227,22 @@ def _run(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
     )
 
 
-def mix_item(box: EggBox, mix: MixAmounts, show: Show) -> Item:
-    """The mixing of one kind of egg box as an item."""
-    noun = f"each box '{box.name}'" if box.count != 1 else f"box '{box.name}'"
-    return Item(
-        f"Mix for {noun}: {show.volume(mix.volume)} of dry {box.medium.material} ({about_mass(mix.dry, show)}) "
-        f"and {about_mass(mix.water, show)} of water.",
-        passes="no water stands at the bottom when you tilt the box.",
-        why="Wet the dry medium first. Do not breathe its dust.",
-    )
+def mix_items(plan: Plan, figures: PaperFigures, show: Show) -> Iterator[Item]:
+    """One item for each mixture; boxes that take the same are named together."""
+    boxes: dict[str, list[EggBox]] = {}
+    for box, mix in zip(plan.egg_boxes, figures.mixes, strict=True):
+        if isinstance(mix, MixAmounts):
+            words = (
+                f"{show.volume(mix.volume)} of dry {box.medium.material}, {about_mass(mix.dry, show)}, "
+                f"and {about_mass(mix.water, show)} of water"
+            )
+            boxes.setdefault(words, []).append(box)
+    for words, alike in boxes.items():
+        yield Item(
+            f"Mix for each box {named_boxes(alike)}: {words}.",
+            passes="no water stands at the bottom when you tilt the box.",
+            why="Wet the dry medium first. Do not breathe its dust.",
+        )
 
 
 def lay_box_when(plan: Plan) -> str:

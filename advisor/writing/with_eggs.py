@@ -150,8 +150,8 @@ def checks(situation: Situation) -> Iterator[Group]:
                 why="Dents early on mean too dry. Near the end they are normal.",
             ),
             Item(
-                "Weigh the egg box, closed. Look up the day in 'What the scale should read'.",
-                passes="the reading lies in the range.",
+                "On the days in 'What the scale should read', weigh one closed egg box.",
+                passes="the reading lies in the range, and the box is back at once.",
             ),
             *_top_ups(situation),
             Item(

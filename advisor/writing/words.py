@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from advisor.model.figures import Figure
 from advisor.model.forecast import Window
-from advisor.model.plan import Size
+from advisor.model.plan import EggBox, Size
 from advisor.units import Show
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -90,3 +90,10 @@ def about_mass(figure: Figure, show: Show) -> str:
     unit = value.rpartition(" ")[2]
     ends = [end.removesuffix(f" {unit}") for end in (low, high)]
     return f"about {value} ({ends[0]} to {ends[1]})"
+
+
+def named_boxes(boxes: Sequence[EggBox]) -> str:
+    """ "'eggs' and 'probe'"; more than four are counted."""
+    if len(boxes) > 4:
+        return f"'{boxes[0].name}' and {len(boxes) - 1} more kinds"
+    return joined([f"'{box.name}'" for box in boxes])
