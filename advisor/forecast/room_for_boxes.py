@@ -12,12 +12,13 @@ from advisor.model.plan import EggBox, Plan
 WALL = 0.002  # m, wall of an egg box; judgement
 RIM = 0.010  # m, how far lid and rim stand out on each side, at most; judgement
 AIR_ABOVE = 0.03  # m, free height between the highest egg box and the outer lid or its heater; judgement
-MOST_TRIES = 4000  # positions tried before the search gives up; judgement
+MOST_TRIES = 2000  # layouts tried before the search gives up; judgement
 HAIR = 1e-9  # m, so that what fits exactly is not lost to rounding
 
 Fit = Literal["yes", "perhaps", "no"]
 Sides = tuple[float, float]
 Block = tuple[float, float, float]
+Placed = tuple[float, float, float, float]  # left, near, length, width
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +100,7 @@ def _fit_on_floor(stacks: Sequence[Block], floor: Sides) -> Fit:
     with_rims = [(length + 2 * RIM, width + 2 * RIM) for length, width in bare]
     if fits_side_by_side(with_rims, floor):
         return "yes"
-    too_long = any(not list(_turned(sides, floor)) for sides in bare)
+    too_long = any(max(sides) > max(floor) + HAIR or min(sides) > min(floor) + HAIR for sides in bare)
     too_much = sum(length * width for length, width in bare) > floor[0] * floor[1] + HAIR
     return "no" if too_long or too_much else "perhaps"
 
@@ -108,46 +109,57 @@ def _worse(*fits: Fit) -> Fit:
     return "no" if "no" in fits else "perhaps" if "perhaps" in fits else "yes"
 
 
-def _turned(sides: Sides, floor: Sides) -> Iterator[Sides]:
-    """The ways to turn a rectangle so that it fits into the floor alone."""
-    for length, width in dict.fromkeys((sides, sides[::-1])):
-        if length <= floor[0] + HAIR and width <= floor[1] + HAIR:
-            yield length, width
-
-
 def fits_side_by_side(rectangles: Sequence[Sides], floor: Sides) -> bool:
     """Whether a way was found to lay rectangles [m x m] side by side on a floor; a miss is no proof.
 
-    Largest first, each into a corner made by the walls and the rectangles that lie already; at most MOST_TRIES tries.
+    Each is pushed into a corner made by the walls and the rectangles that lie already, the largest first, and other
+    orders when that fails: all one way round, all the other way, then mixed. It gives up after MOST_TRIES layouts.
     """
-    waiting = sorted(rectangles, key=lambda sides: sides[0] * sides[1], reverse=True)
-    if sum(math.prod(sides) for sides in waiting) > math.prod(floor) + HAIR:
+    if sum(math.prod(sides) for sides in rectangles) > math.prod(floor) + HAIR:
         return False
-    tries = 0
+    largest_first = tuple(sorted(rectangles, key=math.prod, reverse=True))
+    return any(
+        _lay(frozenset(), largest_first, floor, ways, set()) for ways in ((False,), (True,), (False, True))
+    )
 
-    def lay(placed: tuple[tuple[float, float, float, float], ...]) -> bool:
-        nonlocal tries
-        if len(placed) == len(waiting):
-            return True
-        lefts = sorted({0.0, *(left + length for left, _, length, _ in placed)})
-        nears = sorted({0.0, *(near + width for _, near, _, width in placed)})
-        for length, width in _turned(waiting[len(placed)], floor):
-            for left in lefts:
-                for near in nears:
-                    tries += 1
-                    if tries > MOST_TRIES:
-                        return False
-                    outside = left + length > floor[0] + HAIR or near + width > floor[1] + HAIR
-                    if outside or any(_overlap((left, near, length, width), other) for other in placed):
-                        continue
-                    if lay((*placed, (left, near, length, width))):
-                        return True
+
+def _lay(
+    placed: frozenset[Placed],
+    waiting: tuple[Sides, ...],
+    floor: Sides,
+    ways: tuple[bool, ...],
+    seen: set[frozenset[Placed]],
+) -> bool:
+    """Whether the waiting rectangles find a place beside the placed ones; `ways` says whether they may be turned."""
+    if not waiting:
+        return True
+    if placed in seen or len(seen) > MOST_TRIES:
         return False
+    seen.add(placed)
+    for sides in dict.fromkeys(waiting):
+        place = waiting.index(sides)
+        rest = waiting[:place] + waiting[place + 1 :]
+        for turned in ways:
+            for spot in _corners(sides[::-1] if turned else sides, placed, floor):
+                if _lay(placed | {spot}, rest, floor, ways, seen):
+                    return True
+    return False
 
-    return lay(())
+
+def _corners(sides: Sides, placed: frozenset[Placed], floor: Sides) -> Iterator[Placed]:
+    """Where a rectangle can be pushed to the left and near against walls or others without lying on one."""
+    lefts = sorted({0.0, *(left + length for left, _, length, _ in placed)})
+    nears = sorted({0.0, *(near + width for _, near, _, width in placed)})
+    length, width = sides
+    for left in lefts:
+        for near in nears:
+            spot = (left, near, length, width)
+            inside = left + length <= floor[0] + HAIR and near + width <= floor[1] + HAIR
+            if inside and not any(_overlap(spot, other) for other in placed):
+                yield spot
 
 
-def _overlap(one: tuple[float, float, float, float], other: tuple[float, float, float, float]) -> bool:
+def _overlap(one: Placed, other: Placed) -> bool:
     return (
         one[0] + one[2] > other[0] + HAIR
         and other[0] + other[2] > one[0] + HAIR

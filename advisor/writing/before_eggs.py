@@ -18,6 +18,7 @@ from advisor.writing.words import (
     counted,
     day_words,
     joined,
+    named_boxes,
     window_words,
     with_plain_dates,
 )

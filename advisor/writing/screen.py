@@ -9,6 +9,7 @@ from advisor.model.findings import FIX, NOTE, SEVERITIES, STOP, WATCH, Finding, 
 from advisor.model.forecast import ClutchForecast
 from advisor.reading.marks import example_of, line_of
 from advisor.rules import rule_by_id
+from advisor.rules.engine import MOSTLY_NOT_JUDGED
 
 WIDTH = 96
 INDENT = 8
@@ -91,6 +92,9 @@ def verdict_text(report: Report) -> str:
         NOTE: "Nothing to put right; read the notes.",
         "clear": "Nothing found.",
     }[report.verdict]
+    thin = any(finding.rule == MOSTLY_NOT_JUDGED.id for finding in report.findings)
+    if thin and report.verdict not in (STOP, FIX):
+        opening = "NOT ENOUGH TOLD: this plan cannot be judged yet."
     unjudged = len({answer.rule for answer in report.not_judged})
     rest = (
         "Every rule was judged."
