@@ -102,8 +102,9 @@ def beta_quantile(probability: float, a: float, b: float) -> float:
     # Near zero I_x = x^a/(a B(a, b)): the start for shapes below 1, where the quantile may be minute.
     log_start = (math.log(probability) + math.log(a) + _log_beta(a, b)) / a
     x = math.exp(log_start) if log_start < math.log(a / (a + b)) else a / (a + b)
-    if x == 0.0:
-        return 0.0
+    if x < 1e-290:
+        # The start is exact there, and the density would be larger than any float.
+        return x
     constant = _log_beta(a, b)
     for _ in range(200):
         excess = incomplete_beta(x, a, b) - probability

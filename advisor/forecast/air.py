@@ -37,6 +37,9 @@ def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirResults:
     """The air forecast for the egg box at a place in the plan."""
     vents = vents_of(plan.egg_boxes[index], f"egg_boxes[{index}]")
     unknown = [part for part in (load, vents) if isinstance(part, Unknown)]
+    dead_end = next((part for part in unknown if not part.needs), None)
+    if dead_end is not None:
+        return AirResults(*(dead_end,) * 4)
     if unknown:
         needs = tuple(dict.fromkeys(need for part in unknown for need in part.needs))
         return AirResults(*(Unknown(unknown[0].reason, needs),) * 4)

@@ -12,6 +12,7 @@ from advisor.model.plan import EggBox, Plan
 WALL = 0.002  # m, wall of an egg box; judgement
 RIM = 0.010  # m, how far lid and rim stand out on each side, at most; judgement
 AIR_ABOVE = 0.03  # m, free height between the highest egg box and the outer lid or its heater; judgement
+MOST_BOXES = 60  # side by side; more are not searched, and nobody keeps so many in one outer box; judgement
 MOST_TRIES = 2000  # layouts tried before the search gives up; judgement
 HAIR = 1e-9  # m, so that what fits exactly is not lost to rounding
 
@@ -115,7 +116,8 @@ def fits_side_by_side(rectangles: Sequence[Sides], floor: Sides) -> bool:
     Each is pushed into a corner made by the walls and the rectangles that lie already, the largest first, and other
     orders when that fails: all one way round, all the other way, then mixed. It gives up after MOST_TRIES layouts.
     """
-    if sum(math.prod(sides) for sides in rectangles) > math.prod(floor) + HAIR:
+    too_much = sum(math.prod(sides) for sides in rectangles) > math.prod(floor) + HAIR
+    if too_much or len(rectangles) > MOST_BOXES:
         return False
     largest_first = tuple(sorted(rectangles, key=math.prod, reverse=True))
     return any(

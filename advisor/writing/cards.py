@@ -13,7 +13,7 @@ from advisor.model.plan import EggBox
 from advisor.rules.engine import Situation
 from advisor.units import Show
 from advisor.writing.emergency import MOST_ROWS
-from advisor.writing.words import about_mass, counted, day_words, joined, window_words
+from advisor.writing.words import about_mass, counted, day_words, joined, water_mass, window_words
 
 MOST_LABELS = 48  # labels printed, eight to a page; judgement
 MOST_SHEETS = 20  # record sheets printed; judgement
@@ -248,7 +248,7 @@ def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet
 
 def _record_rows(situation: Situation, figures: PaperFigures, index: int) -> tuple[RecordRow, ...]:
     show, found, readings = situation.show, situation.forecast.egg_boxes[index], figures.readings[index]
-    water = {top_up.day: show.mass(top_up.water) for top_up in found.top_ups}
+    water = {top_up.day: water_mass(top_up.water, show) for top_up in found.top_ups}
     if readings:
         return tuple(
             RecordRow(

@@ -7,7 +7,7 @@ from advisor.model.figures import Figure
 from advisor.model.papers import PaperFigures
 from advisor.rules.engine import Situation
 from advisor.units import TRACE, UNITS
-from advisor.writing.words import about_mass, day_words
+from advisor.writing.words import about_mass, day_words, water_mass
 
 SLACK = 1.0  # K off the set point at which to look for the cause; judgement
 MOST_ROWS = 10  # days of the scale table; a day more would not fit on half a page
@@ -168,7 +168,7 @@ def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTabl
             Reading(
                 f"{reading.day}" + (f", {day_words(reading.date)}" if reading.date else ""),
                 about_mass(reading.mass, show),
-                show.mass(water[reading.day]) if reading.day in water else "",
+                water_mass(water[reading.day], show) if reading.day in water else "",
             )
             for reading in readings
             if reading.day in kept

@@ -8,7 +8,7 @@ from typing import Any
 from advisor.reading.problems import inert
 from advisor.writing.drawings.canvas import fitted
 from advisor.writing.markdown import render_markdown
-from advisor.writing.words import capital
+from advisor.writing.words import capital, glued
 
 TEMPLATES = Path(__file__).resolve().parent / "templates"
 PAPERS = {"a4": "A4", "letter": "letter"}
@@ -24,6 +24,11 @@ def markdown_text(text: object) -> str:
     plain = inert(" ".join(str(text).split()), LONGEST).translate(_MARKDOWN_SIGNS)
     # Some readers make links of bare addresses.
     return _ADDRESS.sub(lambda found: "\\" + found[0], plain)
+
+
+def plain_text(text: object) -> str:
+    """A text on one line, without unprintable characters, numbers kept beside their units."""
+    return glued(inert(" ".join(str(text).split()), LONGEST))
 
 
 def css_text(text: object) -> str:
@@ -53,7 +58,7 @@ def _environment(html: bool) -> Any:
         keep_trailing_newline=True,
     )
     environment.filters["md"] = markdown_text
-    environment.filters["plain"] = lambda text: inert(" ".join(str(text).split()), LONGEST)
+    environment.filters["plain"] = plain_text
     environment.filters["capital"] = capital
     environment.filters["short"] = lambda text: fitted(str(text), HEADER, HEADER_SIZE)
     environment.filters["css"] = lambda text: Markup(css_text(text))

@@ -9,7 +9,7 @@ from advisor.rules.engine import Situation
 from advisor.writing.before_eggs import WITHIN
 from advisor.writing.gather import MOST_KINDS
 from advisor.writing.stages import Group, Item
-from advisor.writing.words import about_mass, counted, day_words, joined, window_words
+from advisor.writing.words import about_mass, counted, day_words, joined, water_mass, window_words
 
 SPACING = 0.010  # m between two eggs; Marco et al. 2004 compared touching eggs with eggs 1 cm apart
 MOST_DAYS = 40  # check days told in a line; more are told as a count
@@ -186,7 +186,7 @@ def _top_ups(situation: Situation) -> Iterator[Item]:
         if not found.top_ups or told:
             continue
         told = True
-        words = [f"{show.mass(top_up.water)} on day {top_up.day}" for top_up in found.top_ups[:3]]
+        words = [f"{water_mass(top_up.water, show)} on day {top_up.day}" for top_up in found.top_ups[:3]]
         more = " The table has the later days." if len(found.top_ups) > 3 else ""
         yield Item(
             f"Add water at the edge, never onto eggs. Box '{box.name}': {joined(words)}.{more}",

@@ -14,6 +14,9 @@ _MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
     "December",
 )  # fmt: skip
+_UNIT = re.compile(
+    r"(?<=\d) (?=(?:°C|°F|g|kg|oz|lb|mm|cm|in|W|h|%|ml|litres?|quarts?|cups|tsp|days?|minutes|seconds|g/g)(?![\w/]))"
+)
 _ISO_DATE = re.compile(r"\b(\d{4})-(\d{2})-(\d{2})\b")
 
 
@@ -56,6 +59,11 @@ def with_plain_dates(text: str) -> str:
     return _ISO_DATE.sub(plain, text)
 
 
+def glued(text: str) -> str:
+    """The text with a space that never breaks between a number and its unit."""
+    return _UNIT.sub("\u00a0", text)
+
+
 def joined(words: Sequence[str], last: str = "and") -> str:
     """ "a, b and c"."""
     if len(words) < 2:
@@ -90,6 +98,11 @@ def about_mass(figure: Figure, show: Show) -> str:
     unit = value.rpartition(" ")[2]
     ends = [end.removesuffix(f" {unit}") for end in (low, high)]
     return f"about {value} ({ends[0]} to {ends[1]})"
+
+
+def water_mass(kilograms: float, show: Show) -> str:
+    """Water to add, to the gram: no scale in use and no forecast is finer."""
+    return show.mass(round(kilograms, 3))
 
 
 def named_boxes(boxes: Sequence[EggBox]) -> str:

@@ -13,9 +13,11 @@ from tests.forecast.water_plans import (
     box_with,
     figure,
     findings_with,
+    fragment_with,
     severities,
     situation_with,
 )
+from tests.support import situation_of
 
 LID = "egg_boxes[0].lid"
 # The worked box: 15 eggs of 12 g at 30 °C in a box with 1 m of rim; a species that has data at 30 °C.
@@ -174,7 +176,9 @@ def test_a_lid_without_holes_needs_no_thickness() -> None:
     assert figure(box_with({LID: {"fit": "clip", "holes": "none"}}).oxygen_lowest).value > 0
 
 
-def test_a_box_without_eggs_has_no_air_to_forecast() -> None:
-    situation = situation_with({})
-    probe = situation_with({"clutches[0].box": "eggs"}).forecast
-    assert len(probe.egg_boxes) == len(situation.forecast.egg_boxes) == 1
+def test_a_spare_box_has_no_air_to_forecast_and_asks_for_nothing() -> None:
+    spare = {"name": "spare", "count": "1", "inside": "20 x 14 x 9 cm"}
+    plan = fragment_with({})
+    boxes = situation_of({**plan, "egg_boxes": [*plan["egg_boxes"], spare]}).forecast.egg_boxes
+    assert boxes[0].oxygen_lowest == box_with({}).oxygen_lowest
+    assert boxes[1].oxygen_lowest == Unknown("no clutch goes into this box")

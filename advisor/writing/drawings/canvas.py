@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from html import escape
 
 from advisor.reading.problems import inert
+from advisor.writing.words import glued
 
 WIDTH = 500.0  # units of every picture: 176 mm on paper
 SIZE = 10.0  # usual label; 9 pt is the least that is read with ease (CAA CAP 676, from memory: 10 pt and up for text)
@@ -94,8 +95,8 @@ def fitted(text: str, width: float, size: float = SIZE) -> str:
 def wrapped(text: str, width: float, size: float = SIZE, most: int = 4) -> list[str]:
     """The text in lines no wider than `width`, at most `most` of them; words that are too wide are cut."""
     lines: list[str] = []
-    for word in inert(" ".join(text.split()), 400).split(" "):
-        word = fitted(word, width, size)
+    for glue in glued(inert(" ".join(text.split()), 400)).split(" "):
+        word = fitted(glue, width, size)
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width(longer, size) <= width:
             lines[-1] = longer

@@ -28,9 +28,9 @@ class Room:
 
 # Three sizes that people build: small, for large eggs, for very large eggs; judgement, tried out with the rules.
 ROOMS = (
-    Room(("55 x 35 x 22 cm", "22 x 14 x 9 in"), ("40 x 28 cm", "16 x 11 in"), "14 W", ("20 x 14 x 9 cm", "8 x 6 x 4 in"), ("5 cm", "2 in"), ("4 L", "4 quarts")),
-    Room(("80 x 40 x 30 cm", "32 x 16 x 12 in"), ("60 x 30 cm", "24 x 12 in"), "22 W", ("24 x 16 x 14 cm", "10 x 7 x 6 in"), ("6 cm", "2.5 in"), ("6 L", "6 quarts")),
-    Room(("100 x 50 x 35 cm", "40 x 20 x 14 in"), ("80 x 40 cm", "32 x 16 in"), "32 W", ("30 x 20 x 16 cm", "12 x 8 x 7 in"), ("8 cm", "3 in"), ("10 L", "10 quarts")),
+    Room(("55 x 35 x 22 cm", "22 x 14 x 9 in"), ("50 x 32 cm", "20 x 12 in"), "14 W", ("20 x 14 x 9 cm", "8 x 6 x 4 in"), ("5 cm", "2 in"), ("4 L", "4 quarts")),
+    Room(("80 x 40 x 30 cm", "32 x 16 x 12 in"), ("74 x 36 cm", "29 x 14 in"), "22 W", ("24 x 16 x 14 cm", "10 x 7 x 6 in"), ("6 cm", "2.5 in"), ("6 L", "6 quarts")),
+    Room(("100 x 50 x 35 cm", "40 x 20 x 14 in"), ("94 x 46 cm", "37 x 18 in"), "32 W", ("30 x 20 x 16 cm", "12 x 8 x 7 in"), ("8 cm", "3 in"), ("10 L", "10 quarts")),
 )  # fmt: skip
 
 
@@ -39,12 +39,17 @@ def sound_plans(species: Species, units: str, today: datetime.date) -> Iterator[
     if species.aim is None:
         return
     us = units == "us"
-    set_to = round((species.aim.low + species.aim.high) / 2 * 2) / 2
     mixes = _mixes(species)
-    for room in ROOMS:
-        for mix in mixes:
+    for set_to in _set_points(species.aim.low, species.aim.high):
+        for room in ROOMS:
             for eggs in _egg_counts(species):
-                yield _plan(species, units, us, set_to, room, mix, eggs, today)
+                for mix in mixes:
+                    yield _plan(species, units, us, set_to, room, mix, eggs, today)
+
+
+def _set_points(low: float, high: float) -> list[float]:
+    """The middle of the band to aim for, then its cool and its warm quarter, to half a °C."""
+    return list(dict.fromkeys(round((low + share * (high - low)) * 2) / 2 for share in (0.5, 0.25, 0.75)))
 
 
 def _plan(
@@ -129,9 +134,12 @@ def _warmth_range(low: float, high: float, us: bool) -> str:
 
 
 def _cut_out(species: Species, set_to: float) -> float:
-    """Two degrees above the set point, or less where the eggs come to harm sooner."""
-    above = species.harmful.above if species.harmful is not None else None
-    return min(set_to + 2.0, max(above - 0.5, set_to + 1.0)) if above is not None else set_to + 2.0
+    """Two degrees above the set point, or less where the eggs bear less."""
+    harmful, tolerated = species.harmful, species.tolerated
+    limit = harmful.above if harmful is not None and harmful.above is not None else None
+    if limit is None and tolerated is not None:
+        limit = tolerated.high
+    return set_to + 2.0 if limit is None else min(set_to + 2.0, max(limit - 0.5, set_to + 0.5))
 
 
 def _cool_period(species: Species) -> Any:
@@ -146,7 +154,9 @@ def _mixes(species: Species) -> list[Data]:
     """The profile's own mixes, by volume first; else the mix most keepers start with (common practice, no source)."""
     used = sorted((entry.mix for entry in species.medium.mixes), key=lambda mix: mix.by != "volume")
     own = [{"medium": _whole(mix.medium), "water": _whole(mix.water), "by": mix.by} for mix in used]
-    usual = {"medium": 4, "water": 1, "by": "volume"}
+    usual: Data = {"medium": 4, "water": 1, "by": "volume"}
+    if species.eggs.shell == "rigid":
+        usual = {"medium": 2, "water": 1, "by": "mass"}  # barely damp: judgement of the rule on rigid eggs
     return [*own, *([usual] if usual not in own else [])]
 
 

@@ -1,0 +1,80 @@
+"""Leave-one-out over the profiles' published points: `python -m tests.species.leave_one_out`.
+
+Each published constant-temperature point is left out in turn and predicted from the others of its species. Days: share by
+which the prediction misses, and whether the stated 95 % range holds the point. Sex: whether the 95 % range for as many eggs
+as were counted, chance included, holds the counted males.
+"""
+
+import statistics
+from dataclasses import dataclass
+
+from advisor.eggs.development import IncubationLength, predicted_days
+from advisor.eggs.sex import MaleShare, male_share_at, males_in_clutch
+from advisor.eggs.sex_choice import fit_male_share
+from advisor.eggs.sex_counts import SexPoint
+from advisor.forecast.evidence import duration_points, group_of, steady
+from advisor.reading.names import profile_files
+from advisor.reading.species import load_species
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What the left-out points say: how many were predicted, how many lay outside the data, misses, share held."""
+
+    predicted: int
+    no_data: int
+    median_miss: float
+    high_miss: float
+    held: float
+
+
+def days_left_out() -> Outcome:
+    """Every published point of incubation length, predicted from the others of its species."""
+    misses, held, outside = [], 0, 0
+    for identifier in profile_files():
+        points = tuple(point for point in duration_points(load_species(identifier)) if point.kind == "published")
+        for index, point in enumerate(points):
+            rest = (*points[:index], *points[index + 1 :])
+            found = predicted_days(rest, point.temperature)
+            if not isinstance(found, IncubationLength):
+                outside += 1
+                continue
+            misses.append(abs(found.days / point.days - 1))
+            held += found.low <= point.days <= found.high
+    ranked = sorted(misses)
+    return Outcome(len(misses), outside, statistics.median(misses), ranked[int(0.9 * len(ranked))], held / len(misses))
+
+
+def sexes_left_out() -> Outcome:
+    """Every counted point of the share of males where temperature sets the sex, predicted from the others."""
+    misses, held, outside = [], 0, 0
+    for identifier in profile_files():
+        species = load_species(identifier)
+        if species.sex.set_by != "temperature":
+            continue
+        points = [
+            SexPoint(point.at.middle, point.value.middle, point.eggs, group_of(point))
+            for point in steady(species.sex.observed)
+            if point.eggs and point.support.known == "published"
+        ]
+        for index, point in enumerate(points):
+            model = fit_male_share([*points[:index], *points[index + 1 :]], "temperature", species.sex.pattern)  # type: ignore[arg-type]
+            found = male_share_at(model, point.temperature)
+            if not isinstance(found, MaleShare):
+                outside += 1
+                continue
+            eggs = int(point.eggs or 0)
+            males = round(point.male_share * eggs)
+            likely = males_in_clutch(found, eggs)
+            misses.append(abs(found.share - point.male_share))
+            held += likely.low <= males <= likely.high
+    ranked = sorted(misses)
+    return Outcome(len(misses), outside, statistics.median(misses), ranked[int(0.9 * len(ranked))], held / len(misses))
+
+
+if __name__ == "__main__":
+    for name, outcome in (("days", days_left_out()), ("sexes", sexes_left_out())):
+        print(
+            f"{name}: {outcome.predicted} points predicted, {outcome.no_data} outside the other data; "
+            f"miss median {outcome.median_miss:.1%}, 90th percentile {outcome.high_miss:.1%}; 95 % range held {outcome.held:.1%}"
+        )
