@@ -6,7 +6,6 @@ Inside the program every number is SI (temperatures in °C, which SI admits); th
 """
 
 import math
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 

@@ -43,7 +43,13 @@ def commands_page() -> str:
     from advisor.cli import main
 
     def walk(command: click.Command, path: str) -> Iterator[str]:
-        context = click.Context(command, info_name=path, max_content_width=100, terminal_width=100)
+        context = click.Context(
+            command,
+            info_name=path,
+            max_content_width=100,
+            terminal_width=100,
+            help_option_names=["-h", "--help"],
+        )
         yield f"## {path}\n\n```text\n{command.get_help(context)}\n```\n"
         if isinstance(command, click.Group):
             for name in sorted(command.commands):

@@ -33,7 +33,11 @@ def test_how_much_water_for_3_litres_at_4_to_1() -> None:
     found = answer("--ratio", "4:1", "--medium-amount", "3 litres", "--grade", "medium")
     assert found["water_volume"] == {"value": 0.75, "low": 0.75, "high": 0.75, "unit": "l"}
     # Grade sheets: 70 to 90 kg/m3, typically 78.
-    assert (found["medium_mass"]["low"], found["medium_mass"]["value"], found["medium_mass"]["high"]) == (210, 234, 270)
+    assert (found["medium_mass"]["low"], found["medium_mass"]["value"], found["medium_mass"]["high"]) == (
+        210,
+        234,
+        270,
+    )
     shown = run("mix", "--ratio", "4:1", "--medium-amount", "3 litres", "--grade", "medium").stdout
     assert re.search(r"Water +750 ml, 750 g", shown)
 
@@ -83,15 +87,30 @@ def test_the_range_of_words_is_told() -> None:
 
 
 def test_what_is_1_to_1_by_weight_in_cups_and_spoons() -> None:
-    arguments = ["--ratio", "1:1", "--by", "mass", "--medium-amount", "2 cups", "--litre-mass", "80 g", "--units", "us"]
+    arguments = [
+        "--ratio",
+        "1:1",
+        "--by",
+        "mass",
+        "--medium-amount",
+        "2 cups",
+        "--litre-mass",
+        "80 g",
+        "--units",
+        "us",
+    ]
     shown = run("mix", *arguments).stdout
     # 2 cups are 473.2 ml (231 cubic inches to 16 cups); at 80 g a litre that is 37.9 g, and so much water is 7.68 tsp:
     # 2 tbsp and 1.68 tsp, to the quarter spoon 1 3/4.
-    spoons = (0.080 * (2 * UNITS.cup).to("litre").magnitude) / 1.0 / (1 * UNITS.teaspoon).to("litre").magnitude
+    spoons = (
+        (0.080 * (2 * UNITS.cup).to("litre").magnitude) / 1.0 / (1 * UNITS.teaspoon).to("litre").magnitude
+    )
     assert spoons == pytest.approx(7.68, abs=0.005)
     assert "2 tbsp, 1 3/4 tsp of water" in shown
     assert "2 cups of medium" in shown
-    assert re.search(r"The same by volume +about 12 parts of medium to 1 of water", shown)  # 12.5, to two digits
+    assert re.search(
+        r"The same by volume +about 12 parts of medium to 1 of water", shown
+    )  # 12.5, to two digits
 
 
 def test_amounts_by_mass() -> None:
@@ -129,7 +148,9 @@ def test_spoons_add_up_to_the_volume(litres: float) -> None:
 
 
 def test_media_without_figures_say_so() -> None:
-    shown = " ".join(run("mix", "--ratio", "4:1", "--material", "coconut fibre", "--litre-mass", "80 g").stdout.split())
+    shown = " ".join(
+        run("mix", "--ratio", "4:1", "--material", "coconut fibre", "--litre-mass", "80 g").stdout.split()
+    )
     assert "Water potential not known: nothing is known here of coconut fibre" in shown
     found = answer("--ratio", "4:1", "--material", "sand")
     assert found["water_potential"] is None and "sand" in found["reasons"]["water_potential"]
@@ -184,7 +205,9 @@ def test_weigh_tells_where_the_water_went() -> None:
 
 
 def test_weigh_without_eggs_weighed_in_us_units() -> None:
-    shown = " ".join(run(*WEIGH, "--mass", "22 oz", "--start-mass", "22.6 oz", "--units", "us").stdout.split())
+    shown = " ".join(
+        run(*WEIGH, "--mass", "22 oz", "--start-mass", "22.6 oz", "--units", "us").stdout.split()
+    )
     assert "0.6 oz" in shown and "as such eggs usually do" in shown and "--egg-mass-now" in shown
 
 
@@ -210,8 +233,14 @@ def test_a_finer_scale_narrows_the_loss() -> None:
         ((*WEIGH, "--mass", "620"), "the number 620 has no unit"),
         ((*WEIGH, "--mass", "620 ml"), "does not measure a mass"),
         ((*WEIGH, "--mass", "920 g"), "heavier than the plan allows"),
-        (("weigh", FIRST, "--box", "egg", "--day", "20", "--mass", "620 g"), "Boxes in this plan: eggs, probe"),
-        (("weigh", FIRST, "--box", "probe", "--day", "20", "--mass", "520 g"), "no clutch goes into this box"),
+        (
+            ("weigh", FIRST, "--box", "egg", "--day", "20", "--mass", "620 g"),
+            "Boxes in this plan: eggs, probe",
+        ),
+        (
+            ("weigh", FIRST, "--box", "probe", "--day", "20", "--mass", "520 g"),
+            "no clutch goes into this box",
+        ),
         (("weigh", FIRST, "--box", "eggs", "--day", "0", "--mass", "520 g"), "--day"),
         (("weigh", FIRST, "--box", "eggs", "--day", "99", "--mass", "520 g"), "after the likely hatching"),
     ],
@@ -225,7 +254,9 @@ def test_a_faulty_weighing_is_told_in_one_message(arguments: tuple[str | Path, .
 
 def test_a_plan_that_leaves_entries_out_is_told_which(tmp_path: Path) -> None:
     plan = tmp_path / "plan.yaml"
-    plan.write_text("format: 1\negg_boxes: [{name: eggs}]\nclutches: [{species: pantherophis-guttatus, box: eggs}]\n")
+    plan.write_text(
+        "format: 1\negg_boxes: [{name: eggs}]\nclutches: [{species: pantherophis-guttatus, box: eggs}]\n"
+    )
     result = run("weigh", plan, "--box", "eggs", "--day", "20", "--mass", "620 g")
     assert result.exit_code == 2
     assert "Add to the plan: clutches[0].eggs" in " ".join(result.stderr.split())

@@ -15,7 +15,10 @@ from advisor.model.plan import Control
 from advisor.model.species import KNOWN, Species
 
 STEP = 0.2  # K between two points of a drawn curve: under a millimetre on paper; judgement
-ENDS = (0.5, 1.0)  # K past the outermost points: as far as values are told there, and round a single temperature
+ENDS = (
+    0.5,
+    1.0,
+)  # K past the outermost points: as far as values are told there, and round a single temperature
 
 Told = tuple[float, float, float, str] | None  # value, low, high, how known
 
@@ -36,7 +39,13 @@ def days_curve(species: Species) -> Curve | Unknown:
         return (*length_from_curve(fits[used], temperature), _weakest(point.kind for point in used))
 
     observed = tuple(
-        ObservedPoint(point.temperature, point.low or point.days, point.high or point.days, _whole(point.eggs), point.kind)
+        ObservedPoint(
+            point.temperature,
+            point.low or point.days,
+            point.high or point.days,
+            _whole(point.eggs),
+            point.kind,
+        )
         for point in sorted(points, key=lambda point: point.temperature)
     )
     return Curve(_pieces([point.temperature for point in points], told), observed)
@@ -87,9 +96,7 @@ def expected_at(species: Species, temperature: float) -> ExpectedAt:
     """Days and share of males at a set point [°C] held by a checked thermostat in a box without spread."""
     control = Control(set_to=temperature, checked_against="ice point")
     even = Figure(0.0, 0.0, 0.0, "step", "one temperature in the whole box")
-    return ExpectedAt(
-        temperature, incubation_days(control, species), male_share(control, species, even)
-    )
+    return ExpectedAt(temperature, incubation_days(control, species), male_share(control, species, even))
 
 
 def _pieces(temperatures: list[float], told: Callable[[float], Told]) -> tuple[CurvePiece, ...]:

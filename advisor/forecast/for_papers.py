@@ -4,6 +4,7 @@ import datetime
 import math
 from collections.abc import Mapping
 
+from advisor.eggs.medium import WATER_DENSITY
 from advisor.forecast.contents import contents_of
 from advisor.forecast.curves import share_curve
 from advisor.forecast.egg_limits import EggLimit, cold_limit, hot_limit
@@ -57,6 +58,7 @@ def mix_amounts(box: EggBox, path: str, boxes: int = 1) -> MixAmounts | Unknown:
     basis = "base times depth of the box, density of the medium"
     return MixAmounts(
         volume=boxes * contents.volume,
+        water_volume=waters[1] / WATER_DENSITY,
         dry=Figure(typical, low, high, "mass", basis),
         water=Figure(waters[1], waters[0], waters[2], "mass", "the planned mix"),
         wet=Figure(typical + waters[1], low + waters[0], high + waters[2], "mass", basis),

@@ -8,9 +8,13 @@ from advisor.model.figures import Figure, Result, Unknown
 
 @dataclass(frozen=True, slots=True)
 class MixAmounts:
-    """What goes into egg boxes of a kind: volume of dry medium [m3], masses of dry medium, water and both [kg]."""
+    """What goes into egg boxes of a kind: volume of dry medium [m3], masses of dry medium, water and both [kg].
+
+    `water_volume` [m3] is the typical one.
+    """
 
     volume: float
+    water_volume: float
     dry: Figure
     water: Figure
     wet: Figure

@@ -77,7 +77,7 @@ def check(case: Case) -> Iterator[Finding]:
 
 def _unknown(case: Case, entry: str) -> bool:
     """Whether the profile has no such figure; a list without entries has none either."""
-    return bool(case.missing((entry,))) or entry in _LISTS and not _LISTS[entry](case.species)
+    return bool(case.missing((entry,))) or (entry in _LISTS and not _LISTS[entry](case.species))
 
 
 _LISTS: dict[str, Callable[[Species], tuple[Observation, ...]]] = {

@@ -15,7 +15,9 @@ from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.sex_not_as_wanted import ENOUGH
 
-OPEN = 1 - ENOUGH  # width of the range of shares [0-1] from which less than enough of the wanted sex may hatch
+OPEN = (
+    1 - ENOUGH
+)  # width of the range of shares [0-1] from which less than enough of the wanted sex may hatch
 WIDE_OPEN = 0.6  # width from which the clutch may come out mostly of one sex or the other; judgement
 
 RULE = Rule(

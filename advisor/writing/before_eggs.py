@@ -4,7 +4,7 @@ import datetime
 from collections.abc import Iterator
 
 from advisor.model.figures import Figure
-from advisor.model.findings import FIX, STOP, Finding, Report
+from advisor.model.findings import Finding, Report
 from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import EggBox, Plan
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
@@ -18,6 +18,7 @@ from advisor.writing.words import (
     counted,
     day_words,
     joined,
+    mixing_water,
     named_boxes,
     window_words,
     with_plain_dates,
@@ -31,16 +32,17 @@ FOAM_LIMIT = 60.0  # °C, surfaces that touch foam (expanded polystyrene softens
 
 def put_right(situation: Situation, report: Report) -> Iterator[Group]:
     """The findings of the check, the dangerous ones first, and what everybody sees to first of all."""
-    pressing = tuple(_finding(finding) for finding in report.findings if finding.severity in (STOP, FIX))
-    others = tuple(_finding(finding) for finding in report.findings if finding.severity not in (STOP, FIX))
+    yield Group("what the check found", tuple(_finding(finding) for finding in report.findings))
     told = {finding.rule for finding in report.findings}
-    yield Group("first", pressing)
-    yield Group("know and watch", others)
     yield Group("before you start", tuple(_first_of_all(situation, report, told)))
 
 
 def _finding(finding: Finding) -> Item:
-    about = f" It is about {finding.subject}." if finding.subject and finding.subject not in finding.message else ""
+    about = (
+        f" It is about {finding.subject}."
+        if finding.subject and finding.subject not in finding.message
+        else ""
+    )
     remedy = finding.remedy
     if finding.rule == MOSTLY_NOT_JUDGED.id:
         remedy = "Find out what the list 'Not judged yet' asks for. It stands near the end of this paper."
@@ -59,6 +61,7 @@ def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Itera
             why="It cuts the power before a shock kills. Your plan does not say that there is one.",
         )
     yield Item("Read the cautions on this paper with all people in the home.")
+    yield Item("Show one more person how to switch off the power of the box.")
     unjudged = len({answer.rule for answer in report.not_judged})
     if unjudged and MOSTLY_NOT_JUDGED.id not in told:
         yield Item(
@@ -119,7 +122,9 @@ def _holes(plan: Plan, show: Show) -> list[Item]:
     for box in plan.egg_boxes:
         holes = box.lid.holes
         if holes and holes.count and holes.diameter:
-            boxes.setdefault(f"{counted(holes.count, 'hole')} of {show.length(holes.diameter)}", []).append(box)
+            boxes.setdefault(f"{counted(holes.count, 'hole')} of {show.length(holes.diameter)}", []).append(
+                box
+            )
     return [
         Item(
             f"Make {words} in each box {named_boxes(alike)}.",
@@ -235,7 +240,7 @@ def mix_items(plan: Plan, figures: PaperFigures, show: Show) -> Iterator[Item]:
         if isinstance(mix, MixAmounts):
             words = (
                 f"{show.volume(mix.volume)} of dry {box.medium.material}, {about_mass(mix.dry, show)}, "
-                f"and {about_mass(mix.water, show)} of water"
+                f"and {mixing_water(mix, show)} of water"
             )
             boxes.setdefault(words, []).append(box)
     for words, alike in boxes.items():

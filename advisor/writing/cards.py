@@ -13,7 +13,16 @@ from advisor.model.plan import EggBox
 from advisor.rules.engine import Situation
 from advisor.units import Show
 from advisor.writing.emergency import MOST_ROWS
-from advisor.writing.words import about_mass, counted, day_words, joined, water_mass, window_words
+from advisor.writing.words import (
+    about_mass,
+    counted,
+    day_words,
+    joined,
+    mass_and_range,
+    mixing_water,
+    water_mass,
+    window_words,
+)
 
 MOST_LABELS = 48  # labels printed, eight to a page; judgement
 MOST_SHEETS = 20  # record sheets printed; judgement
@@ -64,6 +73,7 @@ class RecordRow:
     day: str
     date: str
     expect: str
+    between: str
     add: str
 
 
@@ -138,7 +148,7 @@ def _mix_rows(box: EggBox, one: MixAmounts, all_boxes: MixAmounts, show: Show) -
         about_mass(all_boxes.dry, show),
     )
     yield from (mass, volume) if by_mass else (volume, mass)
-    yield MixRow("Water", about_mass(one.water, show), about_mass(all_boxes.water, show))
+    yield MixRow("Water", mixing_water(one, show), mixing_water(all_boxes, show))
     yield MixRow("Wet medium, ready", about_mass(one.wet, show), about_mass(all_boxes.wet, show))
 
 
@@ -192,7 +202,9 @@ def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unkno
     clutches = _clutches_of(situation, box)
     names = joined(
         list(
-            dict.fromkeys(situation.species[situation.plan.clutches[index].species].name for index, _ in clutches)
+            dict.fromkeys(
+                situation.species[situation.plan.clutches[index].species].name for index, _ in clutches
+            )
         )
     )
     return BoxLabel(
@@ -232,7 +244,9 @@ def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet
             continue
         names = [f"box {number}" for number in range(1, (box.count or 1) + 1)]
         rows = _record_rows(situation, figures, index)
-        notes = [f"Set point {show.temperature(plan.control.set_to)}."] if plan.control.set_to is not None else []
+        notes = (
+            [f"Set point {show.temperature(plan.control.set_to)}."] if plan.control.set_to is not None else []
+        )
         clutches = [found for _, found in _clutches_of(situation, box)]
         if not rows[0].date:
             notes.append("Days count from laying. Fill in the dates.")
@@ -254,7 +268,7 @@ def _record_rows(situation: Situation, figures: PaperFigures, index: int) -> tup
             RecordRow(
                 str(reading.day),
                 day_words(reading.date) if reading.date else "",
-                about_mass(reading.mass, show),
+                *mass_and_range(reading.mass, show),
                 water.get(reading.day, ""),
             )
             for reading in readings
@@ -264,10 +278,10 @@ def _record_rows(situation: Situation, figures: PaperFigures, index: int) -> tup
     laid = _laid(clutches)
     if days:
         return tuple(
-            RecordRow(str(day), day_words(laid + datetime.timedelta(days=day)) if laid else "", "", "")
+            RecordRow(str(day), day_words(laid + datetime.timedelta(days=day)) if laid else "", "", "", "")
             for day in (0, *days)
         )
-    return tuple(RecordRow("", "", "", "") for _ in range(max(BLANK_ROWS, MOST_ROWS)))
+    return tuple(RecordRow("", "", "", "", "") for _ in range(max(BLANK_ROWS, MOST_ROWS)))
 
 
 def _laid(clutches: list[tuple[int, ClutchForecast]]) -> datetime.date | None:

@@ -83,7 +83,12 @@ def _power_cut(situation: Situation, figures: PaperFigures) -> Case:
     return Case(
         "The power is off",
         "",
-        (shut, bottles, "No candle and no burner in the room.", "Power back: see that the medium warms up again."),
+        (
+            shut,
+            bottles,
+            "No candle and no burner in the room.",
+            "Power back: see that the medium warms up again.",
+        ),
     )
 
 
@@ -187,5 +192,3 @@ def _few(days: list[int], wanted: set[int]) -> set[int]:
         if len(kept) < MOST_ROWS and place < len(days):
             kept.add(days[place])
     return kept
-
-

@@ -28,7 +28,9 @@ def gather(situation: Situation) -> Iterator[Group]:
     tools = [
         *_gather_egg_boxes(plan, show),
         *_gather_medium(situation),
-        Item("A scale that reads single grams, kept for this use only."),
+        Item(
+            f"A scale that reads {'a tenth of an ounce' if show.us else 'single grams'}, kept for this use only."
+        ),
         Item("A soft pencil, labels, gloves and clean paper."),
     ]
     if plan.power_cut.prepared == "water bottles":

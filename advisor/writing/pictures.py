@@ -42,7 +42,9 @@ def pictures(situation: Situation, figures: PaperFigures) -> tuple[Picture, ...]
 def _picture(title: str, drawing: Drawing | Unknown) -> Picture:
     if isinstance(drawing, Unknown):
         return Picture(title, "", "", (drawing.reason,))
-    return Picture(title, svg_of(drawing), drawing.description, tuple(capital(note) for note in drawing.notes))
+    return Picture(
+        title, svg_of(drawing), drawing.description, tuple(capital(note) for note in drawing.notes)
+    )
 
 
 def _water(situation: Situation) -> Iterator[Picture]:
@@ -53,7 +55,9 @@ def _water(situation: Situation) -> Iterator[Picture]:
             continue
         drawn += 1
         bands = [
-            situation.species[clutch.species].medium.water for clutch in plan.clutches if clutch.box == box.name
+            situation.species[clutch.species].medium.water
+            for clutch in plan.clutches
+            if clutch.box == box.name
         ]
         known = [band for band in bands if band is not None]
         band = None

@@ -4,6 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from advisor.writing.words import joined
+
 # Items a stage: people work through 5 to 9 (from memory: checklist practice in surgery and aviation).
 FEWEST_ITEMS, MOST_ITEMS = 5, 9
 
@@ -46,30 +48,29 @@ def stages_from(name: str, when: str, groups: Iterable[Group]) -> list[Stage]:
         return [Stage(name, when, tuple(items))]
     parts: list[Group] = []
     for group in filled:
-        parts += _cut(group)
+        parts += _cut(group.items, (group.name,))
     while (place := _too_short(parts)) is not None:
         start = max(place - 1, 0)
         pair = parts[start : start + 2]
-        names = list(dict.fromkeys(part.name for part in pair))
-        parts[start : start + 2] = _cut(
-            Group(" and ".join(names), tuple(item for part in pair for item in part.items))
-        )
-    several = {part.name for part in parts if [other.name for other in parts].count(part.name) > 1}
+        names = tuple(dict.fromkeys(part.name for part in pair))
+        parts[start : start + 2] = _cut(tuple(item for part in pair for item in part.items), names)
+    all_names = [part.name for part in parts]
     stages: list[Stage] = []
-    for part in parts:
+    for number, part in enumerate(parts):
         title = f"{name}: {part.name}"
-        if part.name in several:
-            done = sum(1 for stage in stages if stage.name.startswith(f"{title}, "))
-            title = f"{title}, part {done + 1}"
+        if all_names.count(part.name) > 1:
+            title += f", part {all_names[: number + 1].count(part.name)}"
         stages.append(Stage(title, when, part.items))
     return stages
 
 
-def _cut(group: Group) -> list[Group]:
-    """The group in equal parts of at most `MOST_ITEMS`."""
-    count = -(-len(group.items) // MOST_ITEMS)
-    ends = [round(len(group.items) * part / count) for part in range(count + 1)]
-    return [Group(group.name, group.items[start:end]) for start, end in pairwise(ends)]
+def _cut(items: tuple[Item, ...], names: tuple[str, ...]) -> list[Group]:
+    """The items in equal parts of at most `MOST_ITEMS`; the first is named after the first group, the rest after the last."""
+    count = -(-len(items) // MOST_ITEMS)
+    if count == 1:
+        return [Group(joined(names), items)]
+    ends = [round(len(items) * part / count) for part in range(count + 1)]
+    return [Group(names[0] if start == 0 else names[-1], items[start:end]) for start, end in pairwise(ends)]
 
 
 def _too_short(parts: Sequence[Group]) -> int | None:

@@ -11,7 +11,6 @@ from advisor.writing.gather import MOST_KINDS
 from advisor.writing.stages import Group, Item
 from advisor.writing.words import about_mass, counted, day_words, joined, water_mass, window_words
 
-SPACING = 0.010  # m between two eggs; Marco et al. 2004 compared touching eggs with eggs 1 cm apart
 MOST_DAYS = 40  # check days told in a line; more are told as a count
 
 
@@ -70,7 +69,8 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
 
 def _into_box(situation: Situation, index: int, clutch: Clutch) -> Item:
     show = situation.show
-    apart = f"{show.length(SPACING)} apart"
+    # Marco et al. 2004 compared touching eggs with eggs 1 cm apart.
+    apart = "0.4 in apart" if show.us else "1 cm apart"
     placed = {
         "half buried": f"half buried, {apart}",
         "buried": f"buried, {apart}",

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from advisor.model.figures import Figure
 from advisor.model.forecast import Window
+from advisor.model.papers import MixAmounts
 from advisor.model.plan import EggBox, Size
 from advisor.units import Show
 
@@ -92,12 +93,29 @@ def size_words(size: Size, show: Show) -> str:
 
 def about_mass(figure: Figure, show: Show) -> str:
     """A forecast mass with its range: "about 536 g (525 to 553)"."""
+    value, between = mass_and_range(figure, show)
+    return f"about {value} ({between})" if between else value
+
+
+def mass_and_range(figure: Figure, show: Show) -> tuple[str, str]:
+    """A forecast mass and its range, apart: "536 g" and "525 to 553"; the range is empty where there is none."""
     value, low, high = show.mass(figure.value), show.mass(figure.low), show.mass(figure.high)
     if low == high:
-        return value
-    unit = value.rpartition(" ")[2]
-    ends = [end.removesuffix(f" {unit}") for end in (low, high)]
-    return f"about {value} ({ends[0]} to {ends[1]})"
+        return value, ""
+    unit = f" {value.rpartition(' ')[2]}"
+    if low.endswith(unit) and high.endswith(unit):
+        low, high = low.removesuffix(unit), high.removesuffix(unit)
+    return value, f"{low} to {high}"
+
+
+def mixing_water(mix: MixAmounts, show: Show) -> str:
+    """Water to mix in, on the scale and by volume: "350 g (350 ml)", "12.3 oz (1.5 cups)"."""
+    mass = show.mass(mix.water.value)
+    if show.us:
+        return f"{mass} ({show.volume(mix.water_volume)})"
+    # A gram of water is a millilitre as far as any kitchen measure tells.
+    number, _, unit = mass.partition(" ")
+    return f"{mass} ({number} {'litres' if unit == 'kg' else 'ml'})"
 
 
 def water_mass(kilograms: float, show: Show) -> str:

@@ -46,11 +46,17 @@ def grown(clutches: int, boxes: int) -> bytes:
     box_block, _, tail = rest.partition("clutches:\n")
     clutch_block, _, end = tail.partition("checks:")
     eggs, _, probe = box_block.partition("  - name: probe")
-    all_boxes = "".join(eggs.replace("name: eggs", f"name: eggs{number}").replace("count: 2", "count: 1") for number in range(boxes))
-    all_clutches = "".join(
-        clutch_block.replace("box: eggs", f"box: eggs{number % boxes}").replace("eggs: 14", "eggs: 2") for number in range(clutches)
+    all_boxes = "".join(
+        eggs.replace("name: eggs", f"name: eggs{number}").replace("count: 2", "count: 1")
+        for number in range(boxes)
     )
-    return f"{head}egg_boxes:\n{all_boxes}  - name: probe{probe}clutches:\n{all_clutches}checks:{end}".encode()
+    all_clutches = "".join(
+        clutch_block.replace("box: eggs", f"box: eggs{number % boxes}").replace("eggs: 14", "eggs: 2")
+        for number in range(clutches)
+    )
+    return (
+        f"{head}egg_boxes:\n{all_boxes}  - name: probe{probe}clutches:\n{all_clutches}checks:{end}".encode()
+    )
 
 
 def judged(content: bytes) -> None:
@@ -80,16 +86,22 @@ def main() -> None:
         taken = median(process(*command), rounds)
         print(f"{name:<44}{taken:>8.0f}{taken / bare:>9.2f}{taken / imports:>11.2f}")
     situation = assess(FIRST).situation
-    print(f"\none warm forecast with ranges: {median(lambda: forecast_plan(situation.plan, situation.species), 30):.1f} ms")
+    print(
+        f"\none warm forecast with ranges: {median(lambda: forecast_plan(situation.plan, situation.species), 30):.1f} ms"
+    )
     print(f"one warm plan, read to judged:  {median(lambda: assess(FIRST), 30):.1f} ms")
     print("\ngrowth, warm, read to judged [ms]")
     for clutches, boxes in ((1, 1), (10, 1), (50, 1), (1, 10), (10, 10), (50, 49)):
         content = grown(clutches, boxes)
-        print(f"  {clutches:>3} clutches in {boxes:>3} kinds of egg boxes: {median(lambda content=content: judged(content), 5):>8.1f}")
+        print(
+            f"  {clutches:>3} clutches in {boxes:>3} kinds of egg boxes: {median(lambda content=content: judged(content), 5):>8.1f}"
+        )
     with tempfile.TemporaryDirectory() as folder:
         text = FIRST.read_text(encoding="utf-8")
         for number in range(arguments.plans):
-            (Path(folder) / f"plan-{number:04}.yaml").write_text(text.replace("14 W", f"{10 + number % 20} W"), encoding="utf-8")
+            (Path(folder) / f"plan-{number:04}.yaml").write_text(
+                text.replace("14 W", f"{10 + number % 20} W"), encoding="utf-8"
+            )
         start = time.perf_counter()
         process("-m", "advisor", "check", folder)()
         print(f"\n{arguments.plans} plans in one process: {time.perf_counter() - start:.1f} s")

@@ -51,7 +51,9 @@ def test_worked_oxygen(planned: dict[str, object], oxygen: float) -> None:
     assert found == pytest.approx(oxygen, abs=0.0018)
 
 
-@pytest.mark.parametrize(("fit", "count", "carbon_dioxide"), [("gasket", 5, 0.047), ("clip", 5, 0.018), ("gasket", 9, 0.026)])
+@pytest.mark.parametrize(
+    ("fit", "count", "carbon_dioxide"), [("gasket", 5, 0.047), ("clip", 5, 0.018), ("gasket", 9, 0.026)]
+)
 def test_worked_carbon_dioxide(fit: str, count: int, carbon_dioxide: float) -> None:
     # Worked with a respiratory quotient of 0.75 and without the carbon dioxide of fresh air (0.04 %); ours is 0.72: 5 %.
     found = figure(box_with({**WORKED, LID: lid(fit, count)}).carbon_dioxide_highest).value
@@ -130,12 +132,17 @@ def test_the_range_holds_what_draws_of_all_inputs_give() -> None:
         return typical + step * ((typical - low) if step < 0 else (high - typical))
 
     held = np.zeros(2)
-    lowest, highest = situation.forecast.egg_boxes[0].oxygen_lowest, situation.forecast.egg_boxes[0].carbon_dioxide_highest
+    lowest, highest = (
+        situation.forecast.egg_boxes[0].oxygen_lowest,
+        situation.forecast.egg_boxes[0].carbon_dioxide_highest,
+    )
     for _ in range(300):
         values = {entry.name: drawn(entry.low, entry.typical, entry.high) for entry in vents.inputs}
         values["rim gap"] = max(values["rim gap"], 0.0)
         values["rim depth"] = max(values["rim depth"], 0.5e-3)
-        use = clutch_oxygen_use(14, 0.011, 28.0, 1.0, "snake", drawn(factors.low, factors.typical, factors.high))
+        use = clutch_oxygen_use(
+            14, 0.011, 28.0, 1.0, "snake", drawn(factors.low, factors.typical, factors.high)
+        )
         draught = max(values["draught"], 1.0)
         ways = vents.at(values)
         air = box_air(
@@ -148,7 +155,7 @@ def test_the_range_holds_what_draws_of_all_inputs_give() -> None:
             figure(lowest).low <= air.oxygen <= figure(lowest).high,
             figure(highest).low <= air.carbon_dioxide <= figure(highest).high,
         ]
-    assert all(0.89 * 300 <= count for count in held), held
+    assert all(count >= 0.89 * 300 for count in held), held
 
 
 NEEDED = (

@@ -87,7 +87,9 @@ def test_mass_is_asked_for_when_nothing_tells_the_size() -> None:
     width=st.floats(0.08, 0.3),
     turned=st.booleans(),
 )
-def test_a_grid_of_boxes_fits_its_own_floor_and_one_more_does_not(columns, rows, length, width, turned) -> None:
+def test_a_grid_of_boxes_fits_its_own_floor_and_one_more_does_not(
+    columns, rows, length, width, turned
+) -> None:
     floor = (columns * length, rows * width)
     boxes = [(width, length) if turned else (length, width)] * (columns * rows)
     assert fits_side_by_side(boxes, floor)
@@ -144,7 +146,9 @@ def test_stacks_are_as_high_as_their_boxes() -> None:
         {"name": "a", "count": "1", "tier": "two", "inside": "30 x 20 x 6 cm"},
         {"name": "b", "count": "1", "tier": "two", "inside": "20 x 14 x 9 cm"},
     ]
-    room = boxes_in_outer_box(situation_of({"outer_box": {"inside": "40 x 30 x 30 cm"}, "egg_boxes": kinds}).plan)
+    room = boxes_in_outer_box(
+        situation_of({"outer_box": {"inside": "40 x 30 x 30 cm"}, "egg_boxes": kinds}).plan
+    )
     assert not isinstance(room, Unknown)
     assert room.height == pytest.approx(0.06 + 0.09 + 4 * 0.002)
     assert room.side_by_side == "yes"  # side by side the two would need 32.4 + 22.4 cm
@@ -161,10 +165,22 @@ def test_shopping_worked_by_hand() -> None:
 
 def test_shopping_by_mass_follows_the_mass_of_the_medium() -> None:
     water = figure(situation_with({"egg_boxes[0].medium.mix": mass_mix(1)}).forecast.shopping.water)
-    assert (water.low, water.value, water.high) == pytest.approx((1.4 * 70e-6 * 1.1, 1.4 * 78e-6 * 1.1, 1.4 * 90e-6 * 1.1))
+    assert (water.low, water.value, water.high) == pytest.approx(
+        (1.4 * 70e-6 * 1.1, 1.4 * 78e-6 * 1.1, 1.4 * 90e-6 * 1.1)
+    )
 
 
-@pytest.mark.parametrize("entry", [INSIDE, COUNT, "egg_boxes[0].medium.depth", "egg_boxes[0].medium.mix", "egg_boxes[0].medium.grade", "egg_boxes[0].medium.material"])
+@pytest.mark.parametrize(
+    "entry",
+    [
+        INSIDE,
+        COUNT,
+        "egg_boxes[0].medium.depth",
+        "egg_boxes[0].medium.mix",
+        "egg_boxes[0].medium.grade",
+        "egg_boxes[0].medium.material",
+    ],
+)
 def test_shopping_names_what_it_lacks(entry: str) -> None:
     shopping = situation_of(fragment_with({entry: None})).forecast.shopping
     for result in (shopping.medium, shopping.medium_mass, shopping.water):

@@ -34,7 +34,9 @@ def refused(changes: dict[str, object], reading: Weighed) -> Unknown:
     return answer
 
 
-def simulated(changes: dict[str, object], leak: float, day: int, **values: float) -> tuple[WaterBox, WaterState, float, float]:
+def simulated(
+    changes: dict[str, object], leak: float, day: int, **values: float
+) -> tuple[WaterBox, WaterState, float, float]:
     """A box that leaks `leak` times as much as forecast: its state on a day, and what a scale in grams showed twice."""
     model = model_with(changes)
     box = leakier(water_box(model, {**typical_values(uncertain_inputs(model)), **values}), leak)
@@ -44,8 +46,12 @@ def simulated(changes: dict[str, object], leak: float, day: int, **values: float
 
 
 @pytest.mark.parametrize("leak", [0.5, 1.0, 2.0, 4.0])
-@pytest.mark.parametrize("changes", [{}, CHAMELEON, {"egg_boxes[0].medium.mix": mass_mix(1)}], ids=["usual", "long", "1:1 by mass"])
-def test_a_simulated_leak_is_given_back_within_the_scale_step(changes: dict[str, object], leak: float) -> None:
+@pytest.mark.parametrize(
+    "changes", [{}, CHAMELEON, {"egg_boxes[0].medium.mix": mass_mix(1)}], ids=["usual", "long", "1:1 by mass"]
+)
+def test_a_simulated_leak_is_given_back_within_the_scale_step(
+    changes: dict[str, object], leak: float
+) -> None:
     box, state, first, now = simulated(changes, leak, 20)
     answer = weighed(changes, Weighed(20, now, start_mass=first))
     # Two readings to the gram may be half a gram off each; the loss of 20 days is the unit.
@@ -85,7 +91,9 @@ def test_b1_eggs_take_72_grams_and_the_scale_stands_still() -> None:
     assert answer.content.value == pytest.approx(0.64, rel=0.01)
     assert answer.lighter.value == 0.0
     # 580 g of medium, water and eggs in a box of 90 g say the same.
-    assert weighed(B1, Weighed(50, 0.67, tare=TARE, egg_mass=0.0168)).content.value == pytest.approx(0.64, rel=0.01)
+    assert weighed(B1, Weighed(50, 0.67, tare=TARE, egg_mass=0.0168)).content.value == pytest.approx(
+        0.64, rel=0.01
+    )
     shown = " ".join(line.text for line in weighing_lines(answer, Show(), width=1000))
     assert "72 g, by their own weight" in shown
     assert "so the scale does not show it" in shown
@@ -125,19 +133,27 @@ def test_water_added_since_counts_as_lost_when_the_box_weighs_the_same() -> None
 
 
 def test_a_dry_box_is_told_what_to_add_today_and_the_dates_of_the_next() -> None:
-    changes = {**CHAMELEON, "egg_boxes[0].medium.mix": volume_mix(8), "clutches[0].laying": {"laid_on": "2027-05-11"}}
+    changes = {
+        **CHAMELEON,
+        "egg_boxes[0].medium.mix": volume_mix(8),
+        "clutches[0].laying": {"laid_on": "2027-05-11"},
+    }
     _, _, first, now = simulated(changes, 2.0, 60)
     answer = weighed(changes, Weighed(60, now, start_mass=first))
     start = answer.content_at_start
     assert answer.add_now.value == pytest.approx((start - answer.content.value) * 1.4 * 0.078, rel=1e-9)
     assert answer.top_ups[0].day == 60
     assert all(
-        top_up.date == datetime.date(2027, 5, 11) + datetime.timedelta(days=top_up.day) for top_up in answer.top_ups
+        top_up.date == datetime.date(2027, 5, 11) + datetime.timedelta(days=top_up.day)
+        for top_up in answer.top_ups
     )
     # A leak twice as large: it dries sooner than forecast, and the top-ups that are told keep it near its start.
     assert figure(answer.lasts).value < figure(answer.lasts_before).value
     shown = " ".join(line.text for line in weighing_lines(answer, Show(), width=1000))
-    assert f"Add {answer.add_now.value * 1000:.0f} g of water to this box now, at the edge and never on the eggs" in shown
+    assert (
+        f"Add {answer.add_now.value * 1000:.0f} g of water to this box now, at the edge and never on the eggs"
+        in shown
+    )
     assert "Look at the lid" in shown
 
 
@@ -167,7 +183,11 @@ def test_little_loss_asks_for_the_holes() -> None:
 
 
 def test_rigid_eggs_are_said_to_take_up_nothing() -> None:
-    changes = {"clutches[0].species": "testudo-hermanni", "control.set_to": "31 °C", "egg_boxes[0].medium.mix": mass_mix(1)}
+    changes = {
+        "clutches[0].species": "testudo-hermanni",
+        "control.set_to": "31 °C",
+        "egg_boxes[0].medium.mix": mass_mix(1),
+    }
     _, _, first, now = simulated(changes, 1.0, 20)
     answer = weighed(changes, Weighed(20, now, start_mass=first))
     assert answer.drunk.high <= 1e-4
@@ -195,7 +215,16 @@ def test_a_weighing_that_cannot_be_is_refused(reading: Weighed, said: str) -> No
     assert said in refused(B1, reading).reason
 
 
-@pytest.mark.parametrize("entry", ["room.humidity", "control.set_to", "egg_boxes[0].lid.fit", "egg_boxes[0].medium.mix", "clutches[0].eggs"])
+@pytest.mark.parametrize(
+    "entry",
+    [
+        "room.humidity",
+        "control.set_to",
+        "egg_boxes[0].lid.fit",
+        "egg_boxes[0].medium.mix",
+        "clutches[0].eggs",
+    ],
+)
 def test_an_entry_left_out_of_the_plan_is_named(entry: str) -> None:
     assert refused({entry: None}, Weighed(20, 0.6)).needs == (entry,)
 

@@ -17,7 +17,7 @@ from pathlib import Path
 
 from click.testing import CliRunner
 
-from advisor.assess import situation_for
+from advisor.assess import Assessment, situation_for
 from advisor.cli import main
 from advisor.reading.plan import read_document
 from advisor.reading.problems import InputError
@@ -29,7 +29,6 @@ from advisor.reading.yaml_text import parse_yaml
 from advisor.rules import known_rule_ids, rule_modules
 from advisor.rules.engine import judge
 from advisor.writing.screen import report_lines
-from advisor.assess import Assessment
 from tests.support import ROOT
 
 LONGEST = 2.0  # s a file
@@ -100,8 +99,25 @@ def try_command(content: bytes) -> None:
     with tempfile.TemporaryDirectory() as folder:
         plan = Path(folder) / "plan.yaml"
         plan.write_bytes(content)
-        words = ["check", "rules", "show", "list", "species", "mix", "checklist", "--json", "--fail-on", "stop", "-o", "--why", "x\x00y"]
-        arguments = [random_source.choice([*words, str(plan), "\u202e", "-", ""]) for _ in range(random_source.randint(0, 5))]
+        words = [
+            "check",
+            "rules",
+            "show",
+            "list",
+            "species",
+            "mix",
+            "checklist",
+            "--json",
+            "--fail-on",
+            "stop",
+            "-o",
+            "--why",
+            "x\x00y",
+        ]
+        arguments = [
+            random_source.choice([*words, str(plan), "\u202e", "-", ""])
+            for _ in range(random_source.randint(0, 5))
+        ]
         result = CliRunner().invoke(main, arguments)
         if result.exit_code not in (0, 1, 2):
             raise RuntimeError(f"status {result.exit_code} for {arguments}: {result.output[-300:]}")
@@ -134,7 +150,9 @@ def work(task: tuple[int, int]) -> tuple[int, list[str]]:
         except InputError:
             pass
         except Exception as error:
-            faults.append(_kept(content, f"{seed}-{number}", f"{attempt.__name__}: {type(error).__name__}: {error}"))
+            faults.append(
+                _kept(content, f"{seed}-{number}", f"{attempt.__name__}: {type(error).__name__}: {error}")
+            )
         taken = time.perf_counter() - start
         if taken > LONGEST:
             faults.append(_kept(content, f"{seed}-{number}", f"{attempt.__name__} took {taken:.1f} s"))

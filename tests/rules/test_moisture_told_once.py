@@ -44,17 +44,25 @@ CHAMELEON = {
 
 
 def test_short_mix_tells_that_no_top_up_is_planned() -> None:
-    assert told({**CHAMELEON, "egg_boxes[0].medium.mix": volume_mix(8)}) == [("moisture-mix-too-short", "fix")]
+    assert told({**CHAMELEON, "egg_boxes[0].medium.mix": volume_mix(8)}) == [
+        ("moisture-mix-too-short", "fix")
+    ]
     assert told(CHAMELEON) == [("moisture-mix-too-short", "watch")]
 
 
 def test_wet_mix_tells_that_water_stands_free() -> None:
-    assert told({"clutches[0].eggs": "7", "egg_boxes[0].medium.mix": volume_mix(2)}) == [("moisture-mix-too-wet", "fix")]
+    assert told({"clutches[0].eggs": "7", "egg_boxes[0].medium.mix": volume_mix(2)}) == [
+        ("moisture-mix-too-wet", "fix")
+    ]
 
 
 def test_free_water_under_a_mix_that_is_used_is_told() -> None:
     # 4:1 by volume of a light coarse grade, 60 g a litre: 4.2 g/g is more than it was ever seen to hold (3.8).
-    light = {"egg_boxes[0].medium.grade": "coarse", "egg_boxes[0].medium.litre_mass": "60 g", "clutches[0].eggs": "7"}
+    light = {
+        "egg_boxes[0].medium.grade": "coarse",
+        "egg_boxes[0].medium.litre_mass": "60 g",
+        "clutches[0].eggs": "7",
+    }
     assert told(light) == [("moisture-free-water", "fix")]
 
 

@@ -32,7 +32,9 @@ def days_left_out() -> Outcome:
     """Every published point of incubation length, predicted from the others of its species."""
     misses, held, outside = [], 0, 0
     for identifier in profile_files():
-        points = tuple(point for point in duration_points(load_species(identifier)) if point.kind == "published")
+        points = tuple(
+            point for point in duration_points(load_species(identifier)) if point.kind == "published"
+        )
         for index, point in enumerate(points):
             rest = (*points[:index], *points[index + 1 :])
             found = predicted_days(rest, point.temperature)
@@ -42,7 +44,9 @@ def days_left_out() -> Outcome:
             misses.append(abs(found.days / point.days - 1))
             held += found.low <= point.days <= found.high
     ranked = sorted(misses)
-    return Outcome(len(misses), outside, statistics.median(misses), ranked[int(0.9 * len(ranked))], held / len(misses))
+    return Outcome(
+        len(misses), outside, statistics.median(misses), ranked[int(0.9 * len(ranked))], held / len(misses)
+    )
 
 
 def sexes_left_out() -> Outcome:
@@ -58,7 +62,9 @@ def sexes_left_out() -> Outcome:
             if point.eggs and point.support.known == "published"
         ]
         for index, point in enumerate(points):
-            model = fit_male_share([*points[:index], *points[index + 1 :]], "temperature", species.sex.pattern)  # type: ignore[arg-type]
+            model = fit_male_share(
+                [*points[:index], *points[index + 1 :]], "temperature", species.sex.pattern
+            )  # type: ignore[arg-type]
             found = male_share_at(model, point.temperature)
             if not isinstance(found, MaleShare):
                 outside += 1
@@ -69,7 +75,9 @@ def sexes_left_out() -> Outcome:
             misses.append(abs(found.share - point.male_share))
             held += likely.low <= males <= likely.high
     ranked = sorted(misses)
-    return Outcome(len(misses), outside, statistics.median(misses), ranked[int(0.9 * len(ranked))], held / len(misses))
+    return Outcome(
+        len(misses), outside, statistics.median(misses), ranked[int(0.9 * len(ranked))], held / len(misses)
+    )
 
 
 if __name__ == "__main__":

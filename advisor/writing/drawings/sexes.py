@@ -38,9 +38,8 @@ def sex_chart(
     marked = [
         value for value in (*(between or ()), *([set_to] if set_to is not None else [])) if value is not None
     ]
-    steps = round_steps(
-        *(_shown(end, show) for end in (min(temperatures + marked), max(temperatures + marked))), 8
-    )
+    known = [*temperatures, *marked]
+    steps = round_steps(_shown(min(known), show), _shown(max(known), show), 8)
     plot = Box(44.0, 30.0, WIDTH - 8.0, HEIGHT - 40.0)
     across = Axis(_celsius(steps[0], show), _celsius(steps[-1], show), plot.left, plot.right)
     up = Axis(0.0, 1.0, plot.bottom, plot.top)

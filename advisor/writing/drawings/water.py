@@ -36,10 +36,8 @@ def water_chart(
     ticks, numbers = upright(up, steps, [f"{step:g}" for step in steps], plot)
     strokes, dates = level(across, day_values, [f"{value:.0f}" for value in day_values], plot)
     points = [(across.at(day), up.at(figure.value)) for day, figure in box.water_by_day]
-    ends = [
-        [(across.at(day), up.at(end(figure))) for day, figure in box.water_by_day]
-        for end in (lambda figure: figure.low, lambda figure: figure.high)
-    ]
+    lows = [(across.at(day), up.at(figure.low)) for day, figure in box.water_by_day]
+    highs = [(across.at(day), up.at(figure.high)) for day, figure in box.water_by_day]
     shapes = [*frame(plot), *ticks, *strokes]
     labels = [
         Label(0.0, 10.0, "Grams of water for each gram of dry medium", TEXT),
@@ -63,7 +61,7 @@ def water_chart(
     # White under the lines keeps them apart from the hatching.
     shapes += [
         lines(points, 4.0).replace("#000", "#fff"),
-        *(lines(end, 1.0, "5 3") for end in ends),
+        *(lines(end, 1.0, "5 3") for end in (lows, highs)),
         lines(points, 2.2),
     ]
     shapes += [line(x, y - 2.5, x, y + 2.5, 1.4) for x, y in points]
