@@ -4,6 +4,7 @@ import click
 
 from advisor import __version__
 from advisor.commands.check import check
+from advisor.commands.lesson import lesson
 from advisor.commands.new import new
 from advisor.commands.papers import calendar, cards, checklist
 from advisor.commands.rules import rules
@@ -21,5 +22,5 @@ def main() -> None:
     """
 
 
-for command in (new, check, checklist, cards, calendar, rules, species, mix, weigh):
+for command in (new, check, checklist, cards, calendar, rules, species, mix, weigh, lesson):
     main.add_command(command)

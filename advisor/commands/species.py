@@ -1,10 +1,19 @@
 """`advisor species`: list, show and check profiles."""
 
 from pathlib import Path
+from typing import Any
 
 import click
 
-from advisor.commands.common import date_option, force_option, guarded, own_species, print_lines, printed_on
+from advisor.commands.common import (
+    date_option,
+    force_option,
+    guarded,
+    own_species,
+    paper_option,
+    print_lines,
+    printed_on,
+)
 from advisor.reading.problems import InputError, inert
 
 
@@ -24,48 +33,145 @@ def species_list(own: Path | None) -> None:
         click.echo(inert(f"{identifier:<32}{names}", 200))
 
 
+units_option = click.option(
+    "--units",
+    type=click.Choice(["metric", "us"]),
+    default="metric",
+    show_default=True,
+    help="Units to show.",
+)
+
+
 @species.command("show")
 @click.argument("identifier", metavar="ID")
+@click.option("--html", "as_html", is_flag=True, help="Print one HTML page with drawn curves.")
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="FILE.html",
+    help="Write the HTML page to a file.",
+)
+@units_option
+@paper_option
+@force_option
+@date_option
 @own_species
 @guarded
-def species_show(identifier: str, own: Path | None) -> None:
+def species_show(
+    identifier: str,
+    as_html: bool,
+    output: Path | None,
+    units: str,
+    paper: str,
+    force: bool,
+    day: str | None,
+    own: Path | None,
+) -> None:
     """Show one profile as a page for keepers.
 
     \b
     Example:  advisor species show pantherophis-guttatus
+              advisor species show chrysemys-picta --html -o chrysemys-picta.html
     """
+    from advisor.forecast.curves import days_curve, expected_in_band, sexes_curve
+    from advisor.reading.sources import sources_for
+    from advisor.units import Show
+    from advisor.writing.species_page import species_page
+
+    if output is not None and output.suffix != ".html":
+        raise click.UsageError(f"'{inert(output.name)}' does not end in .html.")
+    found, show = _profile(identifier, own), Show(units)
+    page = species_page(
+        found, days_curve(found), sexes_curve(found), expected_in_band(found), sources_for(own), show
+    )
+    if not as_html and output is None:
+        from advisor.writing.species_screen import species_lines
+
+        print_lines(species_lines(page, show))
+        return
+    from advisor.writing.files import write_file
+    from advisor.writing.species_html import species_html
+
+    html = species_html(page, show, printed_on(day), paper)
+    if output is None:
+        click.echo(html, nl=False)
+        return
+    write_file(output, html, force)
+    click.echo(f"Wrote {inert(str(output))}.")
+
+
+@species.command("compare")
+@click.argument("identifiers", metavar="ID ID...", nargs=-1, required=True)
+@units_option
+@own_species
+@guarded
+def species_compare(identifiers: tuple[str, ...], units: str, own: Path | None) -> None:
+    """Tell at which set points several species could share a box.
+
+    \b
+    Example:  advisor species compare pantherophis-guttatus pogona-vitticeps
+    """
+    from advisor.forecast.sharing import compared
+    from advisor.units import Show
+    from advisor.writing.species_comparison import comparison_lines
+
+    names = tuple(dict.fromkeys(identifiers))
+    if len(names) < 2:
+        raise click.UsageError(
+            "name at least two species, for example pantherophis-guttatus pogona-vitticeps."
+        )
+    print_lines(comparison_lines(compared([_profile(name, own) for name in names]), Show(units)))
+
+
+def _profile(identifier: str, own: Path | None) -> Any:
+    """The profile of an id; a misspelt one is asked back."""
     from advisor.reading.names import profile_files
     from advisor.reading.species import closest_ids, load_species
-    from advisor.writing.species_page import species_lines
 
     files = profile_files(own)
     if identifier not in files:
         near = closest_ids(identifier, files)
         hint = f" Did you mean {' or '.join(near)}?" if near else " `advisor species list` shows all."
         raise click.UsageError(f"there is no profile of '{inert(identifier, 60)}'.{hint}")
-    print_lines(species_lines(load_species(identifier, own)))
+    return load_species(identifier, own)
 
 
 @species.command("check")
-@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("files", nargs=-1, type=click.Path(path_type=Path))
 @guarded
 def species_check(files: tuple[Path, ...]) -> None:
     """Hold profiles against the schema and the lints.
 
     \b
     Example:  advisor species check species/pantherophis-guttatus.yaml
+
+    A folder stands for every profile in it, and sources.yaml for the bibliography. Without FILES the shipped
+    profiles are checked.
     """
-    from advisor.reading.species_lints import check_profile
+    from advisor.paths import species_folder
+    from advisor.reading.names import NO_PROFILES
+    from advisor.reading.species_lints import check_bibliography, check_profile
 
     problems = []
-    for path in files:
+    whole = [
+        path
+        for named in files or (species_folder(),)
+        for path in (sorted(named.glob("*.yaml")) if named.is_dir() else [named])
+        if path.name not in NO_PROFILES or path.name == "sources.yaml"
+    ]
+    for path in whole:
         try:
-            found = check_profile(path)
-            click.echo(inert(f"{path}: {found.scientific}, no fault found"))
+            if path.name == "sources.yaml":
+                click.echo(inert(f"{path}: {check_bibliography(path)} sources, no fault found"))
+            else:
+                click.echo(inert(f"{path}: {check_profile(path).scientific}, no fault found"))
         except InputError as error:
             problems += error.problems
     if problems:
         raise InputError(problems)
+    if not whole:
+        raise click.UsageError("no profile is there. Name a file or a folder with profiles.")
 
 
 @species.command("new")

@@ -99,6 +99,15 @@ def expected_at(species: Species, temperature: float) -> ExpectedAt:
     return ExpectedAt(temperature, incubation_days(control, species), male_share(control, species, even))
 
 
+def expected_in_band(species: Species) -> tuple[ExpectedAt, ...]:
+    """What to expect at both ends and in the middle of the usual band, or of the tolerated one; none without a band."""
+    band = species.aim or species.tolerated
+    if band is None:
+        return ()
+    temperatures = dict.fromkeys((band.low, (band.low + band.high) / 2, band.high))
+    return tuple(expected_at(species, temperature) for temperature in temperatures)
+
+
 def _pieces(temperatures: list[float], told: Callable[[float], Told]) -> tuple[CurvePiece, ...]:
     """Values in steps over the data and a little past them, cut where nothing is told or the evidence changes."""
     low, high = min(temperatures) - max(ENDS), max(temperatures) + max(ENDS)

@@ -35,6 +35,38 @@ def check_profile(path: Path) -> Species:
     return species
 
 
+def check_bibliography(path: Path) -> int:
+    """Reads and lints a bibliography; raises `InputError` with every fault, else returns the number of its entries."""
+    document = read_yaml(path)
+    problems = schema_problems(document, "sources")
+    if problems:
+        raise InputError(problems)
+    found = list(lint_bibliography(document, sources_for(path.parent)))
+    if found:
+        raise InputError(found)
+    return len(document.data["sources"])
+
+
+def lint_bibliography(document: Document, sources: dict[str, Source]) -> Iterator[Problem]:
+    """Keys out of order, and compilations that are not there."""
+    keys = list(document.data["sources"])
+    for before, key in zip(keys, keys[1:], strict=False):
+        if key < before:
+            yield document.problem(
+                ("sources", key),
+                f"the key '{key}' stands after '{before}'",
+                "Keep the keys in alphabetical order.",
+            )
+    for key, entry in document.data["sources"].items():
+        via = entry.get("via")
+        if via is not None and via not in sources:
+            yield document.problem(
+                ("sources", key, "via"),
+                f"'{key}' was read through '{via}', which is not in the bibliography",
+                "Add that entry, or correct the key.",
+            )
+
+
 def lint(species: Species, document: Document, stem: str, sources: dict[str, Source]) -> Iterator[Problem]:
     """Every contradiction in one profile."""
     if species.id != stem:

@@ -125,13 +125,16 @@ def _holes(plan: Plan, show: Show) -> list[Item]:
             boxes.setdefault(f"{counted(holes.count, 'hole')} of {show.length(holes.diameter)}", []).append(
                 box
             )
-    return [
+    items = [
         Item(
             f"Make {words} in each box {named_boxes(alike)}.",
             why="They sit near the edge of the lid or high in the walls.",
         )
         for words, alike in list(boxes.items())[: MOST_KINDS * 2]
     ]
+    if len(boxes) > MOST_KINDS * 2:
+        items.append(Item("Make the air holes of the other boxes as your plan has them."))
+    return items
 
 
 def _fix_heater(situation: Situation) -> Item:
@@ -193,7 +196,12 @@ def trial(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
 def _tests(situation: Situation) -> Iterator[Item]:
     control, show = situation.plan.control, situation.show
     yield Item("Stay at home for the first day of the run.", why="A fault shows in the first hours.")
-    yield Item("Press the test button of the residual-current device.", passes="the power goes off at once.")
+    if situation.plan.people.residual_current_device is False:
+        yield Item("Plug the box in only behind a residual-current device (RCD, GFCI) of 30 mA.")
+    else:
+        yield Item(
+            "Press the test button of the residual-current device.", passes="the power goes off at once."
+        )
     if control.cut_out and control.cut_out.set_to is not None:
         yield Item(
             f"Turn the cut-out down, then back up to {show.temperature(control.cut_out.set_to)}.",
@@ -209,7 +217,10 @@ def _tests(situation: Situation) -> Iterator[Item]:
 
 def _run(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
     plan, show, heat = situation.plan, situation.show, situation.forecast.heat
-    yield from list(mix_items(plan, figures, show))[: MOST_KINDS * 2]
+    mixes = list(mix_items(plan, figures, show))
+    yield from mixes[: MOST_KINDS * 2]
+    if len(mixes) > MOST_KINDS * 2:
+        yield Item(f"Mix for the other {len(mixes) - MOST_KINDS * 2} kinds of boxes by the mixing card.")
     yield Item("Put a small cup of water into each egg box in place of eggs.")
     set_to = plan.control.set_to
     warm_up = heat.warm_up_hours

@@ -11,11 +11,8 @@ from advisor.model.plan import Plan
 from advisor.reading.problems import inert
 from advisor.rules.timing_trial_too_short import BETTER as USUAL_TRIAL
 from advisor.units import UNITS, Show
+from advisor.writing.words import capital, day_words
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
 LONGEST_NAME = 40  # characters of a keeper's own name in the heading of an entry; judgement
 DAY = datetime.timedelta(days=1)
 OUNCE = UNITS["mass"]["oz"].factor  # kg
@@ -82,7 +79,8 @@ class _Clutch:
 
 def day_text(day: datetime.date, year: bool = True) -> str:
     """A date in words: 9 May 2027."""
-    return f"{day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
+    without_weekday = day_words(day).partition(" ")[2]
+    return without_weekday if year else without_weekday.rpartition(" ")[0]
 
 
 def window_text(window: Window) -> str:
@@ -124,8 +122,7 @@ def _clutches(assessment: Assessment) -> tuple[_Clutch, ...]:
         zip(situation.plan.clutches, situation.forecast.clutches, strict=True)
     ):
         number = count[clutch.species] = count.get(clutch.species, 0) + 1
-        name = situation.species[clutch.species].name
-        name = name[:1].upper() + name[1:]
+        name = capital(situation.species[clutch.species].name)
         if sum(other.species == clutch.species for other in situation.plan.clutches) > 1:
             name += f", clutch {number}"
         found.append(_Clutch(index, f"{clutch.species} {number}", one_line(name, 80), forecast.laying_window))
@@ -233,7 +230,7 @@ def _mass(name: str, forecast: EggBoxForecast, day: int, show: Show, after: bool
     if not after and any(top_up.day == day for top_up in forecast.top_ups):
         return "Add water today: see the entry for the top-up."
     what = f"medium, water and eggs in one box '{one_line(name)}' weigh"
-    start = f"After that {what}" if after else what[:1].upper() + what[1:]
+    start = f"After that {what}" if after else capital(what)
     likely = f"{scale_text(figure.low, show).split()[0]} to {scale_text(figure.high, show)}"
     return f"{start} about {scale_text(figure.value, show)} (likely {likely}), without the empty box."
 

@@ -21,12 +21,13 @@ from advisor.writing.words import (
     mass_and_range,
     mixing_water,
     water_mass,
+    weekday_words,
     window_words,
 )
 
 MOST_LABELS = 48  # labels printed, eight to a page; judgement
 MOST_SHEETS = 20  # record sheets printed; judgement
-BOXES_A_SHEET = 3  # boxes side by side on one record sheet: more leave no room to write
+BOXES_A_SHEET = 2  # boxes side by side on one record sheet: more leave no room to write
 BLANK_ROWS = 15  # lines of a sheet whose days are not known
 
 
@@ -79,7 +80,7 @@ class RecordRow:
 
 @dataclass(frozen=True, slots=True)
 class RecordSheet:
-    """The record of up to three boxes of one kind."""
+    """The record of up to two boxes of one kind."""
 
     title: str
     boxes: tuple[str, ...]
@@ -267,7 +268,7 @@ def _record_rows(situation: Situation, figures: PaperFigures, index: int) -> tup
         return tuple(
             RecordRow(
                 str(reading.day),
-                day_words(reading.date) if reading.date else "",
+                weekday_words(reading.date) if reading.date else "",
                 *mass_and_range(reading.mass, show),
                 water.get(reading.day, ""),
             )
@@ -278,7 +279,9 @@ def _record_rows(situation: Situation, figures: PaperFigures, index: int) -> tup
     laid = _laid(clutches)
     if days:
         return tuple(
-            RecordRow(str(day), day_words(laid + datetime.timedelta(days=day)) if laid else "", "", "", "")
+            RecordRow(
+                str(day), weekday_words(laid + datetime.timedelta(days=day)) if laid else "", "", "", ""
+            )
             for day in (0, *days)
         )
     return tuple(RecordRow("", "", "", "", "") for _ in range(max(BLANK_ROWS, MOST_ROWS)))

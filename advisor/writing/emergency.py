@@ -149,9 +149,9 @@ def _drops(situation: Situation) -> Iterator[str]:
     most = max(known, key=lambda figure: figure.value)
     if most.value * DAY > TRACE:
         amount = situation.show.about_water_a_day(most.value, most.low, most.high)
-        yield f"This plan makes {amount} drip: move the heat to the lid."
+        yield f"Forecast: {amount}. Heat from the lid would end it."
     else:
-        yield "This plan makes no drops: look at heater, lid and probe."
+        yield "Forecast: no drops. So look at heater, lid and probe."
 
 
 def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTable, ...]:

@@ -30,7 +30,7 @@ def missing_entries(needs: Iterable[str], situation: Situation) -> tuple[Missing
 
 
 def entry_words(path: str, situation: Situation) -> tuple[str, str]:
-    """Subject and entry in words: "egg_boxes[0].lid.fit" is ("Egg box 'eggs'", "lid fit")."""
+    """Subject and entry in words: "egg_boxes[0].lid.fit" is ("Egg box 'eggs'", "how the lid closes")."""
     file, colon, entry = path.partition(".yaml: ")
     if colon:
         name = file.removeprefix("species/")
@@ -39,20 +39,30 @@ def entry_words(path: str, situation: Situation) -> tuple[str, str]:
     if " " in path:
         return "Other", path
     parts = path_key(path)
-    title = entry_title(parts)
-    if not title:
+    meaning = entry_meaning(parts)
+    if not meaning:
         return "Other", path
     plan = situation.plan
     if parts[0] == "egg_boxes" and len(parts) > 1 and isinstance(parts[1], int):
-        return f"Egg box '{plan.egg_boxes[parts[1]].name}'", title
+        return f"Egg box '{plan.egg_boxes[parts[1]].name}'", meaning
     if parts[0] == "clutches" and len(parts) > 1 and isinstance(parts[1], int):
         name = situation.species[plan.clutches[parts[1]].species].name
-        return f"Clutch {parts[1] + 1} ({name})", title
-    return str(load_schema("plan")["properties"][parts[0]]["title"]), title
+        return f"Clutch {parts[1] + 1} ({name})", meaning
+    return str(load_schema("plan")["properties"][parts[0]]["title"]), meaning
 
 
 def entry_title(parts: tuple[str | int, ...]) -> str:
     """The title of an entry in the plan format, small at the start; empty when there is no such entry."""
+    return _small(str((_entry(parts) or {}).get("title", "")))
+
+
+def entry_meaning(parts: tuple[str | int, ...]) -> str:
+    """The first sentence that the plan format says about an entry; empty when there is no such entry."""
+    meaning = str((_entry(parts) or {}).get("description", ""))
+    return _small(meaning.split(". ")[0].rstrip(".").replace("`", "'"))
+
+
+def _entry(parts: tuple[str | int, ...]) -> dict[str, Any] | None:
     schema: dict[str, Any] = load_schema("plan")
     for part in parts:
         if isinstance(part, int):
@@ -60,10 +70,13 @@ def entry_title(parts: tuple[str | int, ...]) -> str:
             continue
         properties = schema.get("properties") or schema.get("else", {}).get("properties", {})
         if part not in properties:
-            return ""
+            return None
         schema = properties[part]
-    title = str(schema.get("title", ""))
-    return title[:1].lower() + title[1:]
+    return schema
+
+
+def _small(text: str) -> str:
+    return text[:1].lower() + text[1:]
 
 
 def with_plain_entries(text: str) -> str:

@@ -9,18 +9,23 @@ from advisor.reading.problems import file_problem
 
 def write_file(path: Path, content: str | bytes, force: bool = False) -> None:
     """Writes a whole file or nothing; raises `InputError` with one clear line when that is not possible."""
-    if path.is_dir():
-        raise file_problem(path, "is a folder", "Name a file in it.")
-    if path.exists() and not force:
-        raise file_problem(
-            path, "exists already; nothing was written", "Add --force to replace it, or name another file."
-        )
     data = content.encode("utf-8") if isinstance(content, str) else content
     temporary: str | None = None
     try:
+        if path.is_dir():
+            raise file_problem(path, "is a folder", "Name a file in it.")
+        if os.path.lexists(path) and not force:
+            raise file_problem(
+                path,
+                "exists already; nothing was written",
+                "Add --force to replace it, or name another file.",
+            )
         handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.", suffix=".part")
         with os.fdopen(handle, "wb") as file:
             file.write(data)
+            file.flush()
+            # A full disk may show only now; then the old file still stands.
+            os.fsync(file.fileno())
         os.chmod(temporary, 0o666 & ~_umask())
         os.replace(temporary, path)
     except OSError as error:

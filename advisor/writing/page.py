@@ -60,7 +60,6 @@ def _environment(html: bool) -> Any:
     environment.filters["md"] = markdown_text
     environment.filters["plain"] = plain_text
     environment.filters["capital"] = capital
-    environment.filters["short"] = lambda text: fitted(str(text), HEADER, HEADER_SIZE)
     environment.filters["css"] = lambda text: Markup(css_text(text))
     environment.filters["markdown"] = lambda text: Markup(render_markdown(text))
     environment.filters["svg"] = Markup

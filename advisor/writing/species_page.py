@@ -1,131 +1,378 @@
-"""A species profile as a page for keepers: bands, days, sexes, eggs, medium, each with how it is known."""
+"""What the page of a species says, as plain data: bands, days, sexes, eggs, how well each is known, sources."""
 
-import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 
-from advisor.model.species import Observation, Species, Support
+from advisor.model.curves import Curve, ExpectedAt
+from advisor.model.figures import Result, Unknown
+from advisor.model.species import KNOWN, Band, Observation, Species, Support
+from advisor.reading.sources import Source
 from advisor.units import Show
-from advisor.writing.screen import WIDTH, Line
 
 NOT_KNOWN = "not known"
+NO_STUDY = ("practice", "judgement")  # bibliography keys that stand for no study
+YES_NO = {True: "yes", False: "no", None: NOT_KNOWN}
 
 
-def species_lines(species: Species, show: Show | None = None, width: int = WIDTH) -> Iterator[Line]:
-    """The page as lines for the screen."""
-    show = show or Show()
-    yield Line(f"{species.name}: {species.scientific}", "head")
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One line: what, the figure in words, how it is known, a note."""
+
+    what: str
+    says: str
+    known: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table with its caption; every row has as many cells as there are heads."""
+
+    caption: str
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading with facts, a curve (`what` is "days" or "share") or the reason why there is none, and tables."""
+
+    heading: str
+    facts: tuple[Fact, ...]
+    curve: Curve | Unknown | None = None
+    what: str = ""
+    tables: tuple[Table, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SpeciesPage:
+    """The whole page; `about` says group, review day and origin, `sources` are rows of key, citation, how known."""
+
+    name: str
+    scientific: str
+    about: tuple[str, ...]
+    cautions: tuple[str, ...]
+    sections: tuple[Section, ...]
+    notes: str
+    sources: tuple[tuple[str, str, str], ...]
+
+
+def species_page(
+    species: Species,
+    days: Curve | Unknown,
+    sexes: Curve | Unknown,
+    expected: tuple[ExpectedAt, ...],
+    bibliography: Mapping[str, Source],
+    show: Show,
+) -> SpeciesPage:
+    """The page of one profile with its curves and what to expect in its usual band."""
+    return SpeciesPage(
+        name=species.name,
+        scientific=species.scientific,
+        about=tuple(_about(species)),
+        cautions=tuple(f"{caution.word}: {caution.because}" for caution in species.cautions),
+        sections=(
+            Section(
+                "In short", tuple(_in_short(species, show)), tables=_expected_table(species, expected, show)
+            ),
+            Section("Temperature", tuple(_temperature(species, show))),
+            Section(
+                "Days from laying to hatching",
+                tuple(_days(species, show)),
+                days,
+                "days",
+                _point_table("What was counted", species.duration, "Days", show, days),
+            ),
+            Section(
+                "Males and females",
+                tuple(_sexes(species, show)),
+                sexes,
+                "share",
+                (
+                    *_share_table(sexes, show),
+                    *_point_table("What was counted", species.sex.observed, "Males", show, sexes),
+                ),
+            ),
+            Section(
+                "Share of the eggs that hatched",
+                (),
+                tables=_point_table("What was counted", species.hatched, "Hatched", show),
+            ),
+            Section("Eggs, medium and laying", tuple(_eggs(species, show))),
+            Section("How well this is known", tuple(_evidence(species))),
+        ),
+        notes=species.notes.strip(),
+        sources=tuple(_sources(species, bibliography)),
+    )
+
+
+def known_words(support: Support | None) -> str:
+    """ "published: viets-1993": how a figure is known and from where."""
+    if support is None:
+        return ""
+    cited = [key for key in support.sources if key not in NO_STUDY]
+    return support.known + (f": {', '.join(cited)}" if cited else "")
+
+
+def share_words(found: Result, show: Show) -> str:
+    """An expected share of males, or why there is none."""
+    if isinstance(found, Unknown):
+        return _why_not(found)
+    return f"{show.percent(found.value)} ({show.percent_range(found.low, found.high)})"
+
+
+def days_words(found: Result, show: Show) -> str:
+    """Expected days, or why there are none."""
+    if isinstance(found, Unknown):
+        return _why_not(found)
+    return f"{show.days(found.value)} ({show.days_range(found.low, found.high)})"
+
+
+def _why_not(found: Unknown) -> str:
+    return "no data there" if found.reason.startswith("no data") else NOT_KNOWN
+
+
+def _about(species: Species) -> Iterator[str]:
     if species.common[1:]:
-        yield Line(f"Also: {', '.join(species.common[1:])}", "quiet")
+        yield f"Also: {', '.join(species.common[1:])}."
     if species.former:
-        yield Line(f"Former names: {', '.join(species.former)}", "quiet")
+        yield f"Former names: {', '.join(species.former)}."
     origin = "" if species.origin == "shipped" else f", read from {species.origin}"
-    yield Line(f"Group: {species.group}. Reviewed {species.reviewed}{origin}.", "quiet")
-    for caution in species.cautions:
-        yield from _row(f"Caution, {caution.word}: {caution.because}", width, "stop")
-    yield Line("")
-    yield Line("Temperature", "head")
-    for name, band in (("usual", species.aim), ("tolerated", species.tolerated)):
-        text = show.temperature_range(band.low, band.high) + _known(band.support) if band else NOT_KNOWN
-        yield from _row(f"  {name}: {text}", width)
-    yield from _row(f"  harmful: {_harmful(species, show)}", width)
-    yield Line("")
-    yield Line("Days from laying to hatching", "head")
-    yield from _points(species.duration, show, "days", width)
-    if species.pause:
-        pause = species.pause
-        yield from _row(
-            f"  The embryo rests first: {show.days_range(pause.days.low, pause.days.high)}, ended by {pause.ended_by}"
-            + _known(pause.support),
-            width,
-        )
-    yield Line("")
-    yield Line("Sex", "head")
+    yield f"Group: {species.group}. Reviewed {species.reviewed}{origin}."
+
+
+def _in_short(species: Species, show: Show) -> Iterator[Fact]:
+    aim = species.aim
+    note = aim.support.note if aim else ""
+    band = show.temperature_range(aim.low, aim.high) if aim else NOT_KNOWN
+    yield Fact("Set the thermostat", band, note=note)
+    yield Fact("Eggs come to harm", _harmful(species, show))
+    yield Fact("Sexes", _set_by(species))
+    if species.cool_period:
+        yield Fact("Cool period", "the eggs need one, see below")
+    elif not species.cool_period_known:
+        yield Fact("Cool period", "it is not known whether the eggs need one")
+
+
+def _set_by(species: Species) -> str:
     sex = species.sex
-    how = sex.set_by or NOT_KNOWN
-    pattern = f", {sex.pattern}" if sex.pattern and sex.pattern != "none" else ""
-    yield from _row(f"  Set by: {how}{pattern}{_known(sex.support) if sex.support else ''}", width)
-    yield from _points(sex.observed, show, "male", width)
-    if sex.reversal:
-        yield from _row(
-            f"  Heat turns eggs toward {sex.reversal.toward} above {show.temperature(sex.reversal.above)}"
-            + _known(sex.reversal.support),
-            width,
-        )
-    yield Line("")
-    yield Line("Eggs and medium", "head")
-    yield from _eggs(species, show, width)
-    yield Line("")
-    yield Line("Notes", "head")
-    for paragraph in species.notes.strip().splitlines():
-        yield from _row(paragraph, width)
+    pattern = {
+        "cool males": "cool eggs give males, warm eggs females",
+        "cool females": "cool eggs give females, warm eggs males",
+        "males between": "males in between, females from cool and from hot eggs",
+        "females between": "females in between, males from cool and from hot eggs",
+    }.get(sex.pattern or "", "")
+    words = {
+        "chromosomes": "chromosomes set the sex: about half of each at any temperature",
+        "temperature": "the temperature of the eggs sets the sex",
+        "chromosomes, overridden by heat": "chromosomes set the sex until heat overrides them",
+        None: "it is not known what sets the sex",
+    }[sex.set_by]
+    return f"{words}: {pattern}" if pattern and sex.set_by == "temperature" else words
+
+
+def _expected_table(species: Species, expected: tuple[ExpectedAt, ...], show: Show) -> tuple[Table, ...]:
+    if not expected:
+        return ()
+    return (
+        Table(
+            "What to expect in the usual band, with a thermostat that was checked in ice and water",
+            ("Set to", "Days to hatching", "Males"),
+            tuple(
+                (
+                    show.temperature(at.temperature),
+                    days_words(at.days, show),
+                    share_words(at.male_share, show),
+                )
+                for at in expected
+            ),
+        ),
+    )
+
+
+def _temperature(species: Species, show: Show) -> Iterator[Fact]:
+    for name, band in (("Usual", species.aim), ("Tolerated", species.tolerated)):
+        if band is None:
+            yield Fact(name, NOT_KNOWN)
+        else:
+            yield _fact(name, show.temperature_range(band.low, band.high), band.support)
+    harmful = species.harmful
+    yield _fact("Harmful", _harmful(species, show), harmful.support if harmful else None)
 
 
 def _harmful(species: Species, show: Show) -> str:
     harmful = species.harmful
     if harmful is None:
         return NOT_KNOWN
-    parts = [
+    limits = (("below", harmful.below), ("above", harmful.above))
+    return ", ".join(
         f"{word} {show.temperature(limit)}"
-        for word, limit in (("below", harmful.below), ("above", harmful.above))
         if limit is not None
+        else f"{word} what temperature is {NOT_KNOWN}"
+        for word, limit in limits
+    )
+
+
+def _days(species: Species, show: Show) -> Iterator[Fact]:
+    pause = species.pause
+    if pause:
+        text = f"{show.days_range(pause.days.low, pause.days.high)}, ended by {pause.ended_by}"
+        yield _fact("The embryo rests first", text, pause.support)
+    elif not species.pause_known:
+        yield Fact("The embryo rests first", NOT_KNOWN)
+    if species.hatch_spread:
+        spread = species.hatch_spread
+        yield _fact("First to last of a clutch", show.days_range(spread.low, spread.high), spread.support)
+
+
+def _sexes(species: Species, show: Show) -> Iterator[Fact]:
+    sex = species.sex
+    yield _fact("Set by", _set_by(species), sex.support)
+    if sex.reversal:
+        text = f"above {show.temperature(sex.reversal.above)} eggs turn toward {sex.reversal.toward}"
+        yield _fact("Heat", text, sex.reversal.support)
+    if sex.sensitive:
+        text = f"from {show.percent(sex.sensitive.low)} to {show.percent(sex.sensitive.high)} of development"
+        yield _fact("Temperature works", text, sex.sensitive.support)
+
+
+def _share_table(sexes: Curve | Unknown, show: Show) -> tuple[Table, ...]:
+    if isinstance(sexes, Unknown):
+        return ()
+    counted = {point.temperature for point in sexes.observed}
+    rows = [
+        (
+            show.temperature(point.temperature),
+            show.percent(point.value),
+            show.percent_range(point.low, point.high),
+        )
+        for piece in sexes.pieces
+        for point in piece.points
+        if point.temperature in counted
     ]
-    return " and ".join(parts) + _known(harmful.support)
+    heads = ("Eggs at", "Expected males", "Likely range (95 %)")
+    return (Table("Read off the curve where eggs were counted", heads, tuple(dict.fromkeys(rows))),)
 
 
-def _points(points: tuple[Observation, ...], show: Show, what: str, width: int) -> Iterator[Line]:
-    if not points:
-        yield Line(f"  {NOT_KNOWN}")
-    for point in sorted(points, key=lambda point: point.at.middle):
-        value = (
-            show.days_range(point.value.low, point.value.high)
-            if what == "days"
-            else f"{show.percent_range(point.value.low, point.value.high)} male"
+def _point_table(
+    caption: str,
+    points: tuple[Observation, ...],
+    value: str,
+    show: Show,
+    drawn: Curve | Unknown | None = None,
+) -> tuple[Table, ...]:
+    if isinstance(drawn, Curve) and len(drawn.observed) < len(points):
+        caption += f"; points at swinging or widely spread temperatures ({len(points) - len(drawn.observed)}) are not drawn"
+    rows = tuple(
+        (
+            show.temperature_range(point.at.low, point.at.high),
+            _number(point, show)
+            if value == "Days"
+            else show.percent_range(point.value.low, point.value.high),
+            str(point.eggs or ""),
+            ", ".join(_conditions(point, show)),
+            known_words(point.support),
+            point.support.note,
         )
-        eggs = f", {point.eggs} eggs" if point.eggs else ""
-        swing = f", swinging by {show.step(point.swing)}" if point.swing else ""
-        counted = f", counted from {point.counted_from}" if point.counted_from != "laying" else ""
-        at = show.temperature_range(point.at.low, point.at.high)
-        yield from _row(f"  {at}: {value}{eggs}{swing}{counted}{_known(point.support)}", width)
+        for point in sorted(points, key=lambda point: point.at.middle)
+    )
+    return (Table(caption, ("Eggs at", value, "Eggs", "Conditions", "How known", "Note"), rows),)
 
 
-def _eggs(species: Species, show: Show, width: int) -> Iterator[Line]:
-    eggs, medium = species.eggs, species.medium
-    yield from _row(f"  Shell: {eggs.shell or NOT_KNOWN}{_known(eggs.support)}", width)
+def _number(point: Observation, show: Show) -> str:
+    """The days without the word."""
+    return show.days_range(point.value.low, point.value.high).removesuffix(" days").removesuffix(" day")
+
+
+def _conditions(point: Observation, show: Show) -> Iterator[str]:
+    if point.swing:
+        yield f"swinging by {show.step(point.swing)}"
+    if point.potential is not None:
+        yield f"medium at {point.potential / 1000:g} kPa"
+    if point.counted_from != "laying":
+        yield f"counted from {point.counted_from}"
+
+
+def _eggs(species: Species, show: Show) -> Iterator[Fact]:
+    eggs, medium, laying = species.eggs, species.medium, species.laying
+    yield _fact("Shell", eggs.shell or NOT_KNOWN, eggs.support)
     if eggs.clutch:
-        yield Line(f"  Clutch: {eggs.clutch.low:.0f} to {eggs.clutch.high:.0f} eggs")
-    if eggs.mass:
-        low, high = show.mass(eggs.mass.low), show.mass(eggs.mass.high)
-        yield Line(f"  Egg mass: {low if low == high else f'{low} to {high}'}")
+        low, high = eggs.clutch.low, eggs.clutch.high
+        yield Fact("Clutch", f"{low:.0f} eggs" if low == high else f"{low:.0f} to {high:.0f} eggs")
+    for name, found, shown in (
+        ("Mass of an egg", eggs.mass, show.mass),
+        ("Length of an egg", eggs.length, show.length),
+        ("Width of an egg", eggs.width, show.length),
+        ("Water taken up until hatching", eggs.gain, show.percent),
+    ):
+        if found:
+            low_text, high_text = shown(found.low), shown(found.high)
+            yield Fact(name, low_text if low_text == high_text else f"{low_text} to {high_text}")
+    yield Fact("Eggs cling to each other", YES_NO[eggs.cling])
+    yield Fact("Glued to a surface", YES_NO[eggs.glued_to_surface])
     for used in medium.mixes:
-        mix = used.mix
-        yield from _row(
-            f"  Mix: {mix.medium:g} medium to {mix.water:g} water by {mix.by}{_known(used.support)}", width
-        )
+        text = f"{used.mix.medium:g} medium to {used.mix.water:g} water by {used.mix.by}"
+        yield _fact("Mix in use", text, used.support)
     if medium.water:
-        water = show.water_content_range(medium.water.low, medium.water.high)
-        yield from _row(f"  Water in the medium: {water} of dry medium{_known(medium.water.support)}", width)
-    yield Line(f"  Top-up: {medium.top_up or NOT_KNOWN}")
+        text = f"{show.water_content_range(medium.water.low, medium.water.high)} of dry medium"
+        yield _fact("Water in the medium", text, medium.water.support)
+    yield from _range_fact("Water potential", medium.potential, "kPa", 1e-3)
+    yield from _range_fact("Humidity in the box", medium.humidity, "%", 100.0)
+    yield Fact("Top-ups", medium.top_up or NOT_KNOWN)
     if species.cool_period:
         cool = species.cool_period
         at = show.temperature_range(cool.at.low, cool.at.high)
-        yield from _row(
-            f"  Cool period: {show.days_range(cool.days.low, cool.days.high)} at {at}, {cool.when}{_known(cool.support)}",
-            width,
-        )
-    if species.laying and species.laying.shed_to_laying:
-        after = species.laying.shed_to_laying
-        yield from _row(
-            f"  From the shed to laying: {show.days_range(after.low, after.high)}{_known(species.laying.support)}",
-            width,
-        )
+        text = f"{show.days_range(cool.days.low, cool.days.high)} at {at}, {cool.when}"
+        yield _fact("Cool period", text, cool.support)
+    for name, after in (
+        ("From the shed to laying", laying.shed_to_laying if laying else None),
+        ("From mating to laying", laying.mating_to_laying if laying else None),
+        ("From ovulation to laying", laying.ovulation_to_laying if laying else None),
+    ):
+        if after and laying:
+            yield _fact(name, show.days_range(after.low, after.high), laying.support)
 
 
-def _known(support: Support) -> str:
-    cited = [key for key in support.sources if key not in ("practice", "judgement")]
-    return f" [{support.known}{': ' + ', '.join(cited) if cited else ''}]"
+def _range_fact(name: str, band: Band | None, unit: str, factor: float) -> Iterator[Fact]:
+    if band:
+        low, high = f"{band.low * factor:g}", f"{band.high * factor:g}"
+        yield _fact(name, f"{low} {unit}" if low == high else f"{low} to {high} {unit}", band.support)
 
 
-def _row(text: str, width: int, style: str = "") -> Iterator[Line]:
-    indent = text[: len(text) - len(text.lstrip())]
-    rows = textwrap.wrap(text.strip(), width, initial_indent=indent, subsequent_indent=indent + "  ")
-    yield from (Line(row, style) for row in rows)
+def _evidence(species: Species) -> Iterator[Fact]:
+    for name, points in (
+        ("Days", species.duration),
+        ("Sexes", species.sex.observed),
+        ("Hatching", species.hatched),
+    ):
+        counts = {known: sum(point.support.known == known for point in points) for known in KNOWN}
+        told = ", ".join(f"{count} {known}" for known, count in counts.items() if count)
+        yield Fact(name, f"points: {told}" if told else "no points")
+    bands = [band.support.known for band in (species.aim, species.tolerated, species.harmful) if band]
+    yield Fact("Temperatures", ", ".join(dict.fromkeys(bands)) or NOT_KNOWN)
+
+
+def _supports(species: Species) -> Iterator[Support]:
+    sex, medium = species.sex, species.medium
+    blocks: Iterable[object] = (
+        species.aim, species.tolerated, species.harmful, *species.duration, species.pause, sex, *sex.observed,
+        sex.sensitive, sex.reversal, species.eggs, *medium.mixes, medium.water, medium.potential, medium.humidity,
+        *species.hatched, species.hatch_spread, species.cool_period, species.laying,
+    )  # fmt: skip
+    for block in blocks:
+        support = getattr(block, "support", None)
+        if isinstance(support, Support):
+            yield support
+
+
+def _sources(species: Species, bibliography: Mapping[str, Source]) -> Iterator[tuple[str, str, str]]:
+    keys = dict.fromkeys(key for support in _supports(species) for key in support.sources)
+    for key in sorted(keys):
+        if key in bibliography:
+            source = bibliography[key]
+            through = bibliography.get(source.via or "")
+            yield key, source.cite + (f" (read through {through.cite})" if through else ""), source.known
+
+
+def _fact(what: str, says: str, support: Support | None) -> Fact:
+    return Fact(what, says, known_words(support), support.note if support else "")

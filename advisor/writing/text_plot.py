@@ -21,7 +21,7 @@ def plot_lines(curve: Curve, what: str, show: Show) -> Iterator[str]:
         steps = [0.0, 0.25, 0.5, 0.75, 1.0]
     else:
         ends = [*points, *curve.observed]
-        steps = round_steps(min(point.low for point in ends), max(point.high for point in ends), 5)
+        steps = round_steps(min(point.low for point in ends), max(point.high for point in ends), 8)
     cold, warm, least, most = ticks[0][0], ticks[-1][0], steps[0], steps[-1]
 
     def column(temperature: float) -> int:

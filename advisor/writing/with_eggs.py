@@ -125,12 +125,13 @@ def _due(situation: Situation) -> str:
 
 def checks_when(situation: Situation) -> str:
     """On which days the checks fall."""
-    clutch = next((clutch for clutch in situation.forecast.clutches if clutch.check_days), None)
-    if clutch is None:
+    rhythms = {clutch.check_days for clutch in situation.forecast.clutches if clutch.check_days}
+    if not rhythms:
         return "on the days of your plan"
-    if len(clutch.check_days) > MOST_DAYS:
-        return f"{len(clutch.check_days)} times, on the days of the record sheet"
-    return f"on days {', '.join(map(str, clutch.check_days))} after laying"
+    days = max(rhythms, key=len)
+    if len(rhythms) > 1 or len(days) > MOST_DAYS:
+        return f"up to {len(days)} times, on the days of the record sheet"
+    return f"on days {', '.join(map(str, days))} after laying"
 
 
 def checks(situation: Situation) -> Iterator[Group]:
@@ -159,8 +160,8 @@ def checks(situation: Situation) -> Iterator[Group]:
                 why="Use gloves. Bag it, bin it.",
             ),
             Item(
-                "Press the test button of the residual-current device once a month.",
-                passes="the power goes off.",
+                "Test the smoke alarm and the cut of the power once a month.",
+                passes="both still work.",
             ),
         ),
     )

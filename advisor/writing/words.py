@@ -31,6 +31,11 @@ def short_day(day: datetime.date) -> str:
     return f"{day.day} {_MONTHS[day.month - 1][:3]}"
 
 
+def weekday_words(day: datetime.date) -> str:
+    """ "Sun 9 May", where a column has no room for the year."""
+    return f"{_DAYS[day.weekday()]} {short_day(day)}"
+
+
 def month_words(day: datetime.date) -> str:
     """ "May 2027"."""
     return f"{_MONTHS[day.month - 1][:3]} {day.year}"

@@ -1,6 +1,7 @@
 """Leave-one-out over the profiles' published points: `python -m tests.species.leave_one_out`.
 
-Each published constant-temperature point is left out in turn and predicted from the others of its species. Days: share by
+Each published constant-temperature point is left out in turn and predicted from the others of its species; then, the harder
+question, all points of a study at once, so that a laboratory or population not yet seen is predicted. Days: share by
 which the prediction misses, and whether the stated 95 % range holds the point. Sex: whether the 95 % range for as many eggs
 as were counted, chance included, holds the counted males.
 """
@@ -28,15 +29,19 @@ class Outcome:
     held: float
 
 
-def days_left_out() -> Outcome:
-    """Every published point of incubation length, predicted from the others of its species."""
+def days_left_out(whole_study: bool = False) -> Outcome:
+    """Every published point of incubation length, predicted from the others of its species, or from other studies."""
     misses, held, outside = [], 0, 0
     for identifier in profile_files():
         points = tuple(
             point for point in duration_points(load_species(identifier)) if point.kind == "published"
         )
         for index, point in enumerate(points):
-            rest = (*points[:index], *points[index + 1 :])
+            rest = tuple(
+                other
+                for place, other in enumerate(points)
+                if (other.study != point.study if whole_study else place != index)
+            )
             found = predicted_days(rest, point.temperature)
             if not isinstance(found, IncubationLength):
                 outside += 1
@@ -49,8 +54,8 @@ def days_left_out() -> Outcome:
     )
 
 
-def sexes_left_out() -> Outcome:
-    """Every counted point of the share of males where temperature sets the sex, predicted from the others."""
+def sexes_left_out(whole_study: bool = False) -> Outcome:
+    """Every counted share of males where temperature sets the sex, predicted from the others, or from other groups."""
     misses, held, outside = [], 0, 0
     for identifier in profile_files():
         species = load_species(identifier)
@@ -62,9 +67,12 @@ def sexes_left_out() -> Outcome:
             if point.eggs and point.support.known == "published"
         ]
         for index, point in enumerate(points):
-            model = fit_male_share(
-                [*points[:index], *points[index + 1 :]], "temperature", species.sex.pattern
-            )  # type: ignore[arg-type]
+            rest = [
+                other
+                for place, other in enumerate(points)
+                if (other.study != point.study if whole_study else place != index)
+            ]
+            model = fit_male_share(rest, "temperature", species.sex.pattern)  # type: ignore[arg-type]
             found = male_share_at(model, point.temperature)
             if not isinstance(found, MaleShare):
                 outside += 1
@@ -81,8 +89,14 @@ def sexes_left_out() -> Outcome:
 
 
 if __name__ == "__main__":
-    for name, outcome in (("days", days_left_out()), ("sexes", sexes_left_out())):
+    for name, outcome in (
+        ("days, a point", days_left_out()),
+        ("days, a study", days_left_out(whole_study=True)),
+        ("sexes, a count", sexes_left_out()),
+        ("sexes, a study or population", sexes_left_out(whole_study=True)),
+    ):
         print(
-            f"{name}: {outcome.predicted} points predicted, {outcome.no_data} outside the other data; "
-            f"miss median {outcome.median_miss:.1%}, 90th percentile {outcome.high_miss:.1%}; 95 % range held {outcome.held:.1%}"
+            f"{name} left out: {outcome.predicted} points predicted, {outcome.no_data} outside the other data; "
+            f"miss median {outcome.median_miss:.1%}, 90th percentile {outcome.high_miss:.1%}; "
+            f"95 % range held {outcome.held:.1%}"
         )

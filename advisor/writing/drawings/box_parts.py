@@ -26,7 +26,7 @@ def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> Par
     if heat.place == "in water":
         return _water_bath(words, place)
     if heat.size is None:
-        return Part(words, None, (), ("How large the heater is: not in the plan, so it is not drawn.",))
+        return Part(words, None, (), ("How large the heater is: not in the plan.",))
     long, short = max(heat.size.length, heat.size.width), min(heat.size.length, heat.size.width)
     middle = (inner.left + inner.right) / 2
     if heat.source in ("bulb", "ceramic emitter"):

@@ -74,13 +74,17 @@ def spots_of(plan: Plan, place: Place) -> tuple[tuple[Spot, ...], tuple[str, ...
     drawable.sort(key=lambda index: (index != first, index != probe))
     room = place.inner.right - place.inner.left
     chosen: list[int] = []
+    crowded: list[str] = []
     for index in drawable:
         width = _width(plan.egg_boxes[index], place) + APART
         if width <= room or not chosen:
             chosen.append(index)
             room -= width
         else:
-            notes.append(f"Egg box '{plan.egg_boxes[index].name}' finds no room in this row: not drawn.")
+            crowded.append(f"'{plan.egg_boxes[index].name}'")
+    if crowded:
+        more = f" and {len(crowded) - 4} more" if len(crowded) > 4 else ""
+        notes.append(f"No room beside the others: {', '.join(crowded[:4])}{more}.")
     step = max(room, 0.0) / (len(chosen) + 1)
     right = place.inner.right - step - APART / 2
     spots: list[Spot] = []
@@ -143,7 +147,7 @@ def egg_box_parts(
             shapes += _egg_box(plan, box, found, figures, place, spot, spot.foot - layer * spot.high)
         notes: list[str] = []
         if box.holds != "probe" and not _eggs_known(plan, box, figures):
-            notes.append(f"The eggs in box '{box.name}': their size is not known, so they are not drawn.")
+            notes.append(f"The eggs in box '{box.name}': their size is not known.")
         depth = (box.medium.depth or 0.0) * place.scale
         at = (spot.left + spot.width - RIM * place.scale - 6.0, spot.foot - depth / 2 - PLASTIC * place.scale)
         text = _medium_words(box, found, show) if box.holds != "probe" else ""

@@ -40,7 +40,7 @@ def sex_chart(
     ]
     known = [*temperatures, *marked]
     steps = round_steps(_shown(min(known), show), _shown(max(known), show), 8)
-    plot = Box(44.0, 30.0, WIDTH - 8.0, HEIGHT - 40.0)
+    plot = Box(44.0, 30.0, WIDTH - 12.0, HEIGHT - 40.0)
     across = Axis(_celsius(steps[0], show), _celsius(steps[-1], show), plot.left, plot.right)
     up = Axis(0.0, 1.0, plot.bottom, plot.top)
     values = [_celsius(step, show) for step in steps]

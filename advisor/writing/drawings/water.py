@@ -29,7 +29,7 @@ def water_chart(
     days = [day for day, _ in box.water_by_day]
     highest = max([figure.high for _, figure in box.water_by_day] + ([band[1]] if band else []))
     steps = round_steps(0.0, highest, 5)
-    plot = Box(34.0, 22.0, WIDTH - 8.0, HEIGHT - 50.0)
+    plot = Box(34.0, 22.0, WIDTH - 12.0, HEIGHT - 50.0)
     across = Axis(float(days[0]), float(max(days[-1], days[0] + 1)), plot.left, plot.right)
     up = Axis(0.0, steps[-1], plot.bottom, plot.top)
     day_values = [value for value in round_steps(days[0], days[-1], 8) if value <= days[-1]]

@@ -18,7 +18,7 @@ LETTERS = "ABCD"
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """A fault: the rule that has to find it, and entries laid over the plan ("egg_boxes.0.stands": a path with dots)."""
+    """A fault: the rule that has to find it, and entries laid over the plan ("egg_boxes.*.stands": a path with dots)."""
 
     rule: str
     entries: dict[str, Any]
@@ -34,11 +34,11 @@ class SetUp:
     assessment: Assessment
 
 
-def seen_faults(us: bool) -> tuple[Fault, ...]:
-    """Faults that show in the drawing; sizes are our own choice."""
+def seen_faults(us: bool, eggs_drawn: bool = True) -> tuple[Fault, ...]:
+    """Faults that show in the drawing, which holds no eggs when their size is not known; sizes are our own choice."""
     return (
         Fault("heat-from-below-wet-medium", {"heat.place": "floor"}),
-        Fault("heat-egg-box-on-heater", {"heat.place": "floor", "egg_boxes.0.stands": "on the heater"}),
+        Fault("heat-egg-box-on-heater", {"heat.place": "floor", "egg_boxes.*.stands": "on the heater"}),
         Fault(
             "heat-bulb-in-foam",
             {
@@ -52,8 +52,8 @@ def seen_faults(us: bool) -> tuple[Fault, ...]:
         ),
         Fault("control-probe-misplaced", {"control.probe.sits_in": "outside the box"}),
         Fault("control-probe-misplaced", {"control.probe.sits_in": "on heater"}),
-        Fault("eggs-buried", {"clutches.0.placed": "buried"}),
-        Fault("moisture-medium-too-shallow", {"egg_boxes.0.medium.depth": "0.6 in" if us else "1.5 cm"}),
+        *((Fault("eggs-buried", {"clutches.0.placed": "buried"}),) if eggs_drawn else ()),
+        Fault("moisture-medium-too-shallow", {"egg_boxes.*.medium.depth": "0.6 in" if us else "1.5 cm"}),
     )
 
 
@@ -73,9 +73,9 @@ def told_faults(species: Species, us: bool, today: datetime.date) -> tuple[Fault
             if too_warm
             else ()
         ),
-        Fault("air-no-holes", {"egg_boxes.0.lid": {"fit": "gasket", "thickness": "1 mm", "holes": "none"}}),
-        Fault("moisture-mix-too-dry", {"egg_boxes.0.medium.mix": {"medium": 40, "water": 1, "by": "volume"}}),
-        Fault("moisture-mix-too-wet", {"egg_boxes.0.medium.mix": {"medium": 1, "water": 1, "by": "volume"}}),
+        Fault("air-no-holes", {"egg_boxes.*.lid": {"fit": "gasket", "thickness": "1 mm", "holes": "none"}}),
+        Fault("moisture-mix-too-dry", {"egg_boxes.*.medium.mix": {"medium": 40, "water": 1, "by": "volume"}}),
+        Fault("moisture-mix-too-wet", {"egg_boxes.*.medium.mix": {"medium": 1, "water": 1, "by": "volume"}}),
         Fault("moisture-lid-opened-at-checks", {"checks.opens": "egg boxes", "checks.lasting": "5 min"}),
         Fault("air-checks-too-rare-late", {"checks.rhythm": [{"every": "21 days"}]}),
         Fault("eggs-parted-too-late", {"clutches.0.parted": "later"}),
@@ -102,12 +102,20 @@ def with_faults(sound: Data, faults: tuple[Fault, ...], title: str) -> Data:
     data["title"] = title
     for fault in faults:
         for path, value in fault.entries.items():
-            *way, last = path.split(".")
-            block: Any = data
-            for part in way:
-                block = block[int(part)] if isinstance(block, list) else block[part]
-            block[last] = copy.deepcopy(value)
+            _lay(data, path.split("."), value)
     return data
+
+
+def _lay(block: Any, way: list[str], value: Any) -> None:
+    """Puts a value at the end of a way through blocks and lists."""
+    first, *rest = way
+    if isinstance(block, list):
+        for item in block if first == "*" else [block[int(first)]]:
+            _lay(item, rest, value)
+    elif rest:
+        _lay(block[first], rest, value)
+    else:
+        block[first] = copy.deepcopy(value)
 
 
 def set_ups(
@@ -117,6 +125,7 @@ def set_ups(
     today: datetime.date,
     judged: Callable[[Data, str], Assessment],
     usual: frozenset[str],
+    eggs_drawn: bool = True,
 ) -> tuple[SetUp, ...]:
     """Four set-ups with one fault to see and one to read each, drawn by the seed; no fault comes twice.
 
@@ -125,7 +134,7 @@ def set_ups(
     """
     us = sound["units"] == "us"
     dice = random.Random(seed)
-    seen, told = list(seen_faults(us)), list(told_faults(species, us, today))
+    seen, told = list(seen_faults(us, eggs_drawn)), list(told_faults(species, us, today))
     dice.shuffle(seen)
     dice.shuffle(told)
     found: list[SetUp] = []

@@ -2,15 +2,23 @@
 
 import datetime
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any
 
+from advisor.assess import Assessment
+from advisor.model.findings import FIX, NOTE, STOP
 from advisor.model.species import Species
 from advisor.units import celsius_to_fahrenheit, number
 from advisor.writing.commented_yaml import flow
 
 Data = dict[str, Any]
+# What these rules find is about the animal or its profile, not about the box: no plan can put it right.
+ABOUT_THE_ANIMAL = ("profile-", "people-", "sex-", "timing-very-long")
+MOST_TRIES = (
+    40  # plans tried for one species; with the shipped profiles the first or second does nearly always
+)
 MOST_EGGS = 16  # in the lesson's clutch, so that two egg boxes hold it; judgement
 
 
@@ -124,6 +132,12 @@ def _plan(
     }
 
 
+def without_dates(data: Data) -> Data:
+    """The same plan for no season in particular."""
+    clutch = {key: value for key, value in data["clutches"][0].items() if key not in ("laying", "lay_box")}
+    return {**data, "clutches": [clutch], "trial_run": {"days": data["trial_run"]["days"]}}
+
+
 def warmth(celsius: float, us: bool) -> str:
     """A temperature [°C] as a plan has it: to half a °C, or to a whole °F."""
     return f"{celsius_to_fahrenheit(celsius):.0f} °F" if us else f"{number(celsius, 3)} °C"
@@ -182,3 +196,23 @@ def plan_yaml(data: Data, first_line: str) -> str:
         else:
             lines.append(f"{key}: {flow(value)}")
     return "\n".join(lines) + "\n"
+
+
+def sound_plan(
+    species: Species, units: str, today: datetime.date, judged: Callable[[Data, str], Assessment]
+) -> tuple[Data, Assessment] | None:
+    """The first plan in which the rules find nothing to put right, or else the one with the least; None without any."""
+    best: tuple[tuple[int, int], Data, Assessment] | None = None
+    for data in islice(sound_plans(species, units, today), MOST_TRIES):
+        assessment = judged(data, "sound")
+        found = [
+            finding
+            for finding in assessment.report.findings
+            if finding.severity != NOTE and not finding.rule.startswith(ABOUT_THE_ANIMAL)
+        ]
+        weight = (sum(finding.severity in (STOP, FIX) for finding in found), len(found))
+        if best is None or weight < best[0]:
+            best = (weight, data, assessment)
+        if not found:
+            break
+    return best[1:] if best is not None and best[0][0] == 0 else None

@@ -1,0 +1,154 @@
+"""`advisor lesson`: the pack for a club night."""
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from advisor.commands.common import date_option, guarded, paper_option, printed_on
+from advisor.reading.problems import inert
+
+
+@click.command()
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    required=True,
+    help="The folder to write.",
+)
+@click.option(
+    "--species",
+    "named",
+    default="pantherophis-guttatus",
+    show_default=True,
+    metavar="NAME",
+    help="The species of the night, by id or by name.",
+)
+@click.option(
+    "--seed",
+    type=click.IntRange(0, 999_999),
+    default=1,
+    show_default=True,
+    help="Which faults are planted. The same number gives the same pack.",
+)
+@click.option(
+    "--units",
+    type=click.Choice(["metric", "us"]),
+    default="metric",
+    show_default=True,
+    help="How numbers are shown.",
+)
+@paper_option
+@date_option
+@click.option("--force", is_flag=True, help="Replace files that exist.")
+@guarded
+def lesson(output: Path, named: str, seed: int, units: str, paper: str, day: str | None, force: bool) -> None:
+    """Write a pack for a 30-minute session with beginners.
+
+    \b
+    Example:  advisor lesson -o club-night --species "leopard gecko" --seed 7
+
+    In the folder: a talk plan, heat from the lid against heat from the floor, four faulty set-ups to judge, the
+    answers worked out by the rules, a list to take home, and the plans themselves.
+    """
+    from advisor.reading.quantities import Refusal
+    from advisor.reading.species import load_species
+    from advisor.reading.species_by_name import species_named
+    from advisor.writing.folder import write_folder
+    from advisor.writing.page import render
+
+    try:
+        identifier = species_named(named)
+    except Refusal as refusal:
+        raise click.UsageError(f"--species: {inert(refusal.message)}. {inert(refusal.hint, 600)}") from None
+    pack, take_home, plans = _pack(load_species(identifier), seed, units, printed_on(day))
+    files = {
+        f"{number}-{name}.html": render(f"lesson/{name}.html", paper, list=content)
+        for number, (name, content) in enumerate(
+            [
+                ("talk", pack),
+                ("comparison", pack),
+                ("set-ups", pack),
+                ("answers", pack),
+                ("take-home", take_home),
+            ],
+            start=1,
+        )
+    }
+    write_folder(output, {**files, **plans}, force)
+    click.echo(f"Wrote {len(files) + len(plans)} files to {inert(str(output))}.")
+    click.echo(f"Start with {inert(str(output / '1-talk.html'))}.")
+
+
+def _pack(species: Any, seed: int, units: str, today: Any) -> tuple[Any, Any, dict[str, str]]:
+    """The pages of the pack, the list to take home, and the plan files by name."""
+    from dataclasses import replace
+
+    from advisor.assess import Assessment, situation_for
+    from advisor.forecast.for_papers import paper_figures
+    from advisor.model.findings import Report
+    from advisor.reading.plan import read_document
+    from advisor.reading.yaml_text import parse_yaml
+    from advisor.rules import rule_modules
+    from advisor.rules.engine import judge
+    from advisor.units import Show
+    from advisor.writing.checklist import checklist_of
+    from advisor.writing.lesson.faults import SET_UPS, set_ups, with_faults
+    from advisor.writing.lesson.faults import Fault as Change
+    from advisor.writing.lesson.pages import Judged, Lesson, pack_of
+    from advisor.writing.lesson.sound_plan import plan_yaml, sound_plan, without_dates
+
+    def judged(data: dict[str, Any], name: str) -> Assessment:
+        text = plan_yaml(data, name)
+        plan, document = read_document(parse_yaml(text.encode(), name))
+        situation = situation_for(plan)
+        return Assessment(document, situation, judge(situation, rule_modules()))
+
+    def figures(assessment: Assessment) -> Any:
+        situation = assessment.situation
+        return paper_figures(situation.plan, situation.species, situation.forecast)
+
+    sound = sound_plan(species, units, today, judged)
+    if sound is None:
+        raise click.UsageError(
+            f"--species: the profile of {species.name} does not allow a sound plan. Choose another species."
+        )
+    data, lid = sound
+    usual = frozenset(finding.rule for finding in lid.report.findings)
+    drawn = figures(lid).egg_sizes[0] is not None
+    found = set_ups(data, species, seed, today, judged, usual, drawn)
+    if len(found) < SET_UPS:
+        raise click.UsageError(
+            f"--species: for {species.name} the rules cannot judge enough faults. Choose another species."
+        )
+    below = with_faults(
+        data, (Change("heat-from-below-wet-medium", {"heat.place": "floor"}),), "Heat from the floor"
+    )
+    floor = judged(below, "floor-heat")
+    pack = pack_of(
+        Lesson(
+            species,
+            Show(units),
+            seed,
+            today,
+            Judged(lid, figures(lid)),
+            Judged(floor, figures(floor)),
+            tuple((set_up, figures(set_up.assessment)) for set_up in found),
+        )
+    )
+    home = judged(without_dates(data), "take-home")
+    quiet = replace(home, report=Report((), (), (), ()))
+    plans = {
+        "sound-box.yaml": plan_yaml(
+            data, "The sound box of the club night. Run: advisor check sound-box.yaml"
+        ),
+        "floor-heat.yaml": plan_yaml(
+            below, "The same box with the heat from the floor. Run: advisor check floor-heat.yaml"
+        ),
+    }
+    for set_up in found:
+        name = f"set-up-{set_up.letter.lower()}.yaml"
+        plans[name] = plan_yaml(set_up.data, f"What is wrong with this set-up? Run: advisor check {name}")
+    return pack, checklist_of(quiet, figures(home), today), plans

@@ -1,0 +1,33 @@
+"""The page of a species as one HTML page with drawn curves."""
+
+import datetime
+from dataclasses import dataclass
+
+from advisor import __version__
+from advisor.model.curves import Curve
+from advisor.units import Show
+from advisor.writing.drawings.canvas import svg_of
+from advisor.writing.drawings.profile_curve import curve_drawing
+from advisor.writing.page import render
+from advisor.writing.species_page import SpeciesPage
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """What the page frame prints at the top and the bottom."""
+
+    title: str
+    printed_on: str
+    version: str
+
+
+def species_html(page: SpeciesPage, show: Show, printed_on: datetime.date, paper: str = "a4") -> str:
+    """The page with its curves as inline pictures; complete in itself."""
+    drawings = [
+        svg_of(curve_drawing(section.curve, section.what, page.name, show, f"curve-{section.what}"))
+        if isinstance(section.curve, Curve)
+        else ""
+        for section in page.sections
+    ]
+    frame = _Frame(page.name, printed_on.isoformat(), __version__)
+    return render("species.html", paper, list=frame, page=page, drawings=drawings)
