@@ -44,20 +44,21 @@ def hatch_window(laying: Window | None, incubation_days: Result) -> Window | Non
 
 
 def check_days(checks: Checks, incubation_days: Result) -> tuple[int, ...]:
-    """Days of incubation on which a check is due, by the plan's rhythm or by thirds; empty when the length is unknown."""
+    """Days of incubation on which a check is due, by the plan's rhythm or by thirds; empty when the length is unknown.
+
+    The day of one check decides how long it is to the next; checks more often than daily count once a day.
+    """
     if checks.rhythm is None or not isinstance(incubation_days, Figure):
         return ()
     end = round(incubation_days.value)
-    if checks.rhythm:
-        steps = [
-            (step.to_day if step.to_day is not None else end, step.every / DAY) for step in checks.rhythm
-        ]
-    else:
-        steps = [(round(end * (part + 1) / 3), every) for part, every in enumerate(THIRDS)]
+    steps = [(step.to_day if step.to_day is not None else end, step.every / DAY) for step in checks.rhythm]
+    if not steps:
+        steps = [(round(end * (part + 1) / 3), float(every)) for part, every in enumerate(THIRDS)]
     days: list[int] = []
     day = 0.0
-    for last, every in steps:
-        while day + every <= min(last, end):
-            day += every
-            days.append(round(day))
+    while (every := next((every for last, every in steps if day < last), None)) is not None:
+        day += max(every, 1.0)
+        if day > end:
+            break
+        days.append(round(day))
     return tuple(dict.fromkeys(days))

@@ -1,5 +1,6 @@
 """What a profile's schema cannot say: figures that contradict each other, sources that do not exist."""
 
+import itertools
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -50,7 +51,7 @@ def check_bibliography(path: Path) -> int:
 def lint_bibliography(document: Document, sources: dict[str, Source]) -> Iterator[Problem]:
     """Keys out of order, and compilations that are not there."""
     keys = list(document.data["sources"])
-    for before, key in zip(keys, keys[1:], strict=False):
+    for before, key in itertools.pairwise(keys):
         if key < before:
             yield document.problem(
                 ("sources", key),

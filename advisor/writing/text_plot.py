@@ -1,5 +1,6 @@
 """A curve over temperature drawn with characters: points, fitted curve and its likely range."""
 
+import itertools
 from collections.abc import Iterator
 
 from advisor.model.curves import Curve, CurvePoint
@@ -15,13 +16,14 @@ KEY = "o published   x weaker evidence   # several   | stated range   - expected
 def plot_lines(curve: Curve, what: str, show: Show) -> Iterator[str]:
     """The plot, line by line; `what` is "days" or "share"."""
     points = [point for piece in curve.pieces for point in piece.points]
-    temperatures = [point.temperature for point in (*points, *curve.observed)]
+    temperatures = [point.temperature for point in points] + [point.temperature for point in curve.observed]
     ticks = temperature_ticks(min(temperatures), max(temperatures), show, 8)
     if what == "share":
         steps = [0.0, 0.25, 0.5, 0.75, 1.0]
     else:
-        ends = [*points, *curve.observed]
-        steps = round_steps(min(point.low for point in ends), max(point.high for point in ends), 8)
+        lows = [point.low for point in points] + [point.low for point in curve.observed]
+        highs = [point.high for point in points] + [point.high for point in curve.observed]
+        steps = round_steps(min(lows), max(highs), 8)
     cold, warm, least, most = ticks[0][0], ticks[-1][0], steps[0], steps[-1]
 
     def column(temperature: float) -> int:
@@ -43,10 +45,10 @@ def plot_lines(curve: Curve, what: str, show: Show) -> Iterator[str]:
             cells[line][column(point.temperature)] = "|"
     seen: set[tuple[int, int]] = set()
     for point in curve.observed:
-        place = row((point.low + point.high) / 2), column(point.temperature)
+        spot = row((point.low + point.high) / 2), column(point.temperature)
         mark = "o" if point.known == "published" else "x"
-        cells[place[0]][place[1]] = "#" if place in seen else mark
-        seen.add(place)
+        cells[spot[0]][spot[1]] = "#" if spot in seen else mark
+        seen.add(spot)
     numbers = {row(step): show.percent(step) if what == "share" else f"{step:g}" for step in steps}
     for line, cell in enumerate(cells):
         edge = "+" if line in numbers else "|"
@@ -70,7 +72,7 @@ def _bottom(ticks: list[tuple[int, str]], unit: str) -> Iterator[str]:
 
 def _between(points: tuple[CurvePoint, ...], temperature: float) -> CurvePoint | None:
     """The curve at a temperature [°C]: straight between two of its points, None past its ends."""
-    for left, right in zip(points, points[1:], strict=False):
+    for left, right in itertools.pairwise(points):
         if left.temperature <= temperature <= right.temperature:
             w = (temperature - left.temperature) / (right.temperature - left.temperature)
             return CurvePoint(

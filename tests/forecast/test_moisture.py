@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.eggs.water import daily_vapour_loss, run, start_state, water_content
+from advisor.eggs.water import daily_vapour_loss, first_day_below, run, start_state, water_content
 from advisor.forecast.water_model import (
     course,
     leakier,
@@ -216,6 +216,53 @@ def test_no_water_is_lost_or_made(
         assert mass - box.dry_medium - water[day] == pytest.approx(
             plain[day].egg_mass, abs=1e-9 * (1 + whole)
         )
+
+
+def test_the_day_the_mix_runs_dry_is_that_of_a_daily_run() -> None:
+    changes = {**CHAMELEON, MIX: volume_mix(8)}
+    model = model_with(changes)
+    box = water_box(model, typical_values(uncertain_inputs(model)))
+    daily = first_day_below(box, run(box, 250), 0.6)
+    assert daily is not None
+    # Whole days against a straight line inside steps of three days.
+    assert figure(box_with(changes).lasts_until_day).value == pytest.approx(daily - 0.5, abs=0.6)
+
+
+def test_days_after_hatching_do_not_count_as_lasting() -> None:
+    model = model_with({**CHAMELEON, MIX: volume_mix(8)})
+    box = water_box(model, typical_values(uncertain_inputs(model)))
+    found = course(box, start_state(box), 100.0, {"lasts": 0.6}, shown=(0, 240))
+    assert found["lasts"] == 100.0
+    assert found["water content 240"] < 0.6 < found["end"]
+
+
+def test_a_room_that_is_dry_at_times_widens_the_loss_upward() -> None:
+    steady, changing = (
+        figure(box_with({"room.humidity": text}).water_loss) for text in ("50 %", "10 to 90 %")
+    )
+    assert changing.value == pytest.approx(steady.value)
+    assert changing.high > 1.03 * steady.high
+
+
+def test_opened_boxes_lose_what_their_openings_cost() -> None:
+    opened = {"checks.opens": "egg boxes", "checks.lasting": "2 min"}
+    box, shut = box_with(opened), box_with({})
+    checks = situation_with(opened).forecast.clutches[0].check_days
+    cost = len(checks) * figure(box.opening_loss).value / (1.4 * 0.078)
+    fall = figure(shut.water_at_hatching).value - figure(box.water_at_hatching).value
+    assert fall == pytest.approx(cost, rel=0.01)
+
+
+def test_two_clutches_in_a_box_count_by_their_mass_and_share_the_stricter_limit() -> None:
+    # A snake gains 0.3 (common practice), a rigid turtle egg loses 0.03 (judgement); 7 eggs of 11 g and 7 of 5 g.
+    clutches = [
+        {"species": "pantherophis-guttatus", "eggs": "7", "egg_mass": "11 g", "box": "eggs"},
+        {"species": "pelodiscus-sinensis", "eggs": "7", "egg_mass": "5 g", "box": "eggs"},
+    ]
+    model = model_with({"clutches": clutches})
+    assert (model.load.eggs, model.load.egg_mass) == (14, pytest.approx(0.008))
+    assert model.load.gain.typical == pytest.approx((11 * 0.3 - 5 * 0.03) / 16)
+    assert lower_limit(model) == load_species("pelodiscus-sinensis", None).medium.water.low == 1.0
 
 
 def test_eggs_take_water_though_the_scale_stands_still() -> None:

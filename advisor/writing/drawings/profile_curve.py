@@ -16,7 +16,7 @@ RADIUS_STEP = 0.3  # units of radius for each square root of an egg, so that are
 def curve_drawing(curve: Curve, what: str, species: str, show: Show, name: str) -> Drawing:
     """The curve as a picture; `what` is "days" or "share", `name` is its id on the page."""
     points = [point for piece in curve.pieces for point in piece.points]
-    temperatures = [point.temperature for point in (*points, *curve.observed)]
+    temperatures = [point.temperature for point in points] + [point.temperature for point in curve.observed]
     ticks = temperature_ticks(min(temperatures), max(temperatures), show, 9)
     plot = Box(44.0, 24.0, WIDTH - 8.0, HEIGHT - 62.0)
     across = Axis(ticks[0][0], ticks[-1][0], plot.left, plot.right)
@@ -56,8 +56,10 @@ def curve_drawing(curve: Curve, what: str, species: str, show: Show, name: str) 
 def _values(curve: Curve, what: str) -> list[float]:
     if what == "share":
         return [0.0, 0.25, 0.5, 0.75, 1.0]
-    points = [*(point for piece in curve.pieces for point in piece.points), *curve.observed]
-    return round_steps(min(point.low for point in points), max(point.high for point in points), 6)
+    points = [point for piece in curve.pieces for point in piece.points]
+    lows = [point.low for point in points] + [point.low for point in curve.observed]
+    highs = [point.high for point in points] + [point.high for point in curve.observed]
+    return round_steps(min(lows), max(highs), 6)
 
 
 def _band(piece: CurvePiece, across: Axis, up: Axis, name: str) -> str:

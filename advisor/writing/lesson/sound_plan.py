@@ -19,6 +19,7 @@ ABOUT_THE_ANIMAL = ("profile-", "people-", "sex-", "timing-very-long")
 MOST_TRIES = (
     40  # plans tried for one species; with the shipped profiles the first or second does nearly always
 )
+NARROW = 1.5  # K; a band to aim for below this is missed when it is told in whole °F; judgement
 MOST_EGGS = 16  # in the lesson's clutch, so that two egg boxes hold it; judgement
 
 
@@ -88,6 +89,7 @@ def _plan(
         }
 
     mass = species.eggs.mass
+    narrow = species.aim is not None and species.aim.high - species.aim.low < NARROW
     return {
         "format": 1,
         "title": f"Sound box for {species.name}",
@@ -102,9 +104,9 @@ def _plan(
         "heat": {"source": "mat", "place": "lid", "power": room.power, "size": room.heater[us]},
         "control": {
             "thermostat": "pulse",
-            "set_to": warmth(set_to, us),
+            "set_to": warmth(set_to, us, narrow),
             "probe": {"sits_in": "probe box medium", "fixed": "yes"},
-            "cut_out": {"set_to": warmth(_cut_out(species, set_to), us)},
+            "cut_out": {"set_to": warmth(_cut_out(species, set_to), us, narrow)},
             "checked_against": "ice point",
         },
         "watching": {"thermometers": 2, "logger": "yes", "alarm": "yes"},
@@ -138,9 +140,11 @@ def without_dates(data: Data) -> Data:
     return {**data, "clutches": [clutch], "trial_run": {"days": data["trial_run"]["days"]}}
 
 
-def warmth(celsius: float, us: bool) -> str:
-    """A temperature [°C] as a plan has it: to half a °C, or to a whole °F."""
-    return f"{celsius_to_fahrenheit(celsius):.0f} °F" if us else f"{number(celsius, 3)} °C"
+def warmth(celsius: float, us: bool, fine: bool = False) -> str:
+    """A temperature [°C] as a plan has it: to half a °C; in °F to a whole one, or `fine` to a tenth."""
+    if us:
+        return f"{number(celsius_to_fahrenheit(celsius), 3 if fine else 2)} °F"
+    return f"{number(celsius, 3)} °C"
 
 
 def _warmth_range(low: float, high: float, us: bool) -> str:
