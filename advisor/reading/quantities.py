@@ -19,6 +19,8 @@ _RANGE_DASH = re.compile(
 _TIMES = re.compile(r"\s*[x×*]\s*(?=[\d.])", re.IGNORECASE)
 _DATE = re.compile(r"^(\d{4})-(\d{2})-(\d{2})$")
 
+FIRST_YEAR, LAST_YEAR = 1990, 2200  # of any date in a plan; far from where date arithmetic ends; judgement
+
 YES_NO = {"yes": True, "no": False, "true": True, "false": False}
 COUNTS = ("days", "count")
 
@@ -82,6 +84,8 @@ def read_date(value: object) -> datetime.date:
         raise Refusal(
             f"{_found(value)} stands where a date belongs", "Write year-month-day, for example 2027-05-02."
         )
+    if not FIRST_YEAR <= int(found[1]) <= LAST_YEAR:
+        raise Refusal(f"the year of {value} is outside {FIRST_YEAR} to {LAST_YEAR}", "Check the year.")
     try:
         return datetime.date(int(found[1]), int(found[2]), int(found[3]))
     except ValueError as error:
