@@ -1,6 +1,7 @@
 """The calendar file, read back by two other parsers: a strict one by RFC 5545 written here, and vobject."""
 
 import datetime
+import json
 import re
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -12,6 +13,7 @@ from click.testing import CliRunner, Result
 from advisor.assess import assess
 from advisor.cli import main
 from advisor.writing.calendar_entries import day_text, season_of, window_text
+from tests.papers.test_reading_level import HIGHEST, grade
 from tests.support import ROOT
 from tests.test_cli import HOSTILE
 
@@ -240,8 +242,6 @@ def test_the_same_plan_and_date_give_the_same_bytes(tmp_path: Path) -> None:
     "text", [*HOSTILE, "a, b; c\\d\nnext line", "BEGIN:VEVENT\r\nSUMMARY:false", "ü" * 300]
 )
 def test_hostile_text_stays_text(text: str, tmp_path: Path) -> None:
-    import json
-
     quoted = json.dumps(text, ensure_ascii=False)
     plan = changed(tmp_path, "title: Spare-room box, first season", f"title: {quoted}")
     name = json.dumps(text[:70], ensure_ascii=False)
@@ -301,3 +301,9 @@ def test_dates_in_words() -> None:
     first, last = datetime.date(2027, 5, 9), datetime.date(2028, 1, 2)
     assert day_text(first) == "9 May 2027"
     assert window_text((first, last)) == "between 9 May 2027 and 2 January 2028"
+
+
+def test_the_texts_read_at_grade_8_or_below() -> None:
+    for plan in EXAMPLES:
+        entries = season_of(assess(plan)).entries
+        assert grade(sorted({entry.text for entry in entries})) <= HIGHEST

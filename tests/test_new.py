@@ -26,6 +26,7 @@ from advisor.reading.yaml_text import PURE_LOADER, parse_yaml
 from advisor.writing.commented_yaml import flow, scalar
 from advisor.writing.new_plan import plan_questions
 from advisor.writing.new_species import scientific_name, species_questions
+from tests.papers.test_reading_level import HIGHEST, grade
 from tests.support import ROOT
 from tests.test_cli import HOSTILE
 
@@ -532,3 +533,8 @@ def test_a_folder_that_cannot_be_written_leaves_nothing(
     assert list(tmp_path.iterdir()) == []
     with pytest.raises(InputError):
         read_plan(target)
+
+
+def test_the_questions_read_at_grade_8_or_below() -> None:
+    for questions in (plan_questions(), species_questions()):
+        assert grade([text for question in questions for text in (question.text, question.help)]) <= HIGHEST

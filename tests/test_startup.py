@@ -11,7 +11,17 @@ HEAVY = ("jsonschema", "jinja2", "markdown_it", "icalendar", "numpy", "importlib
 
 
 @pytest.mark.parametrize(
-    "command", [["--help"], ["--version"], ["rules", "list"], ["species", "list"], ["check", "--help"]]
+    "command",
+    [
+        ["--help"],
+        ["--version"],
+        ["rules", "list"],
+        ["species", "list"],
+        ["check", "--help"],
+        ["new", "--help"],
+        ["lesson", "--help"],
+        ["calendar", "--help"],
+    ],
 )
 def test_quick_command_loads_nothing_heavy(command: list[str]) -> None:
     script = (

@@ -29,7 +29,6 @@ from advisor.model.forecast import EggBoxForecast, TopUpForecast
 from advisor.model.kitchen import WeighingAnswer
 from advisor.model.plan import Plan
 from advisor.model.species import Species
-from advisor.physics.vents import Band
 
 LEAST_LOSS = 1e-6  # kg; a forecast loss below it tells nothing about the lid; judgement
 WEEK = 7  # days to the next weighing when the plan has no checks; common practice, no source
@@ -83,9 +82,6 @@ def read_weighing(
     days, day = model.load.days, weighed.day
     if day > days.high:
         return Unknown(f"day {day} is after the likely hatching, day {days.low:.0f} to {days.high:.0f}")
-    # Eggs that have not hatched by now hatch later.
-    later = Band(max(days.low, day), max(days.typical, day), max(days.high, day))
-    model = replace(model, load=replace(model.load, days=later))
     step_up = Uncertainty(
         "scale", 0.0, -weighed.scale_step, weighed.scale_step, "the scale: weigh on one with finer steps"
     )
@@ -96,7 +92,7 @@ def read_weighing(
         box, state, _ = _now(model, weighed, typical)
     except ValueError as error:
         return Unknown(str(error))
-    top_ups = _top_ups(box, state, round(later.typical), check_days)
+    top_ups = _top_ups(box, state, round(days.typical), check_days)
     return WeighingAnswer(
         box=forecast.name,
         day=day,

@@ -93,7 +93,7 @@ def schema_problems(document: Document, name: str) -> list[Problem]:
         elif error.validator == "additionalProperties":
             problems.extend(_unknown_keys(document, path, error))
         elif error.validator == "required":
-            problems.extend(_missing_keys(document, path, error))
+            problems.extend(_missing_keys(document, path, error, load_schema(name)))
         elif path not in refused:
             problems.append(_worded(document, path, error))
     unique = {(problem.line, problem.column, problem.message): problem for problem in problems}
@@ -130,16 +130,40 @@ def _unknown_keys(document: Document, path: PathKey, error: Any) -> Iterator[Pro
         yield document.problem((*path, key), f"unknown key '{inert(str(key), 60)}' in {_block(path)}", hint)
 
 
-def _missing_keys(document: Document, path: PathKey, error: Any) -> Iterator[Problem]:
-    known = _known_keys(error.schema)
+def _missing_keys(document: Document, path: PathKey, error: Any, root: dict[str, Any]) -> Iterator[Problem]:
+    entries = _entries_at(root, path) | error.schema.get("properties", {})
     missing = [key for key in error.validator_value if key not in error.instance]
-    unknown = [str(key) for key in error.instance if key not in known]
+    unknown = [str(key) for key in error.instance if key not in entries]
     for key in missing:
-        if f"'{key}'" not in error.message or any(nearest(word, known) == key for word in unknown):
+        if f"'{key}'" not in error.message or any(nearest(word, list(entries)) == key for word in unknown):
             continue  # jsonschema reports each missing key on its own; a misspelt key is told once, as unknown
-        entry = error.schema.get("properties", {}).get(key, {})
+        entry = _resolved(entries.get(key, {}), root)
         hint = f"{entry.get('description', '')} {_example_of(key, entry)}".strip()
         yield document.problem(path, f"the entry '{key}' is missing in {_block(path)}", hint)
+
+
+def _resolved(schema: dict[str, Any], root: dict[str, Any]) -> dict[str, Any]:
+    """The schema that a reference inside the file stands for."""
+    if "$ref" not in schema:
+        return schema
+    found: dict[str, Any] = root
+    for part in schema["$ref"].lstrip("#/").split("/"):
+        found = found[part]
+    return {**found, **schema}
+
+
+def _entries_at(root: dict[str, Any], path: PathKey) -> dict[str, Any]:
+    """The schemas of the entries that can stand in the block at a path."""
+    schema = root
+    for part in path:
+        both = {**schema, **schema.get("else", {})}
+        inner = both.get("items", {}) if isinstance(part, int) else both.get("properties", {}).get(part, {})
+        schema = _resolved(inner, root)
+    properties: dict[str, Any] = {
+        **schema.get("properties", {}),
+        **schema.get("else", {}).get("properties", {}),
+    }
+    return properties
 
 
 def _example_of(key: str, schema: dict[str, Any]) -> str:

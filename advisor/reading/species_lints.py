@@ -1,19 +1,18 @@
 """What a profile's schema cannot say: figures that contradict each other, sources that do not exist."""
 
+import datetime
 import itertools
 from collections.abc import Iterator
 from pathlib import Path
 
 from advisor.model.species import Observation, Species
 from advisor.reading.problems import InputError, Problem
-from advisor.reading.schema_check import schema_problems
+from advisor.reading.schema_check import path_text, schema_problems
 from advisor.reading.sources import Source, sources_for
 from advisor.reading.species_build import build_species
 from advisor.reading.yaml_text import Document, PathKey, read_yaml
 
-COUNT_SLACK = (
-    0.02  # a share of counted eggs may be this far from a whole count; sources round to two or three digits
-)
+COUNT_SLACK = 0.006  # of the eggs, by which a share may miss a whole count: sources round to two digits
 DURATION_SLACK = (
     0.02  # share by which a warmer point may last longer before it needs a note: rounding of means
 )
@@ -81,9 +80,17 @@ def lint(species: Species, document: Document, stem: str, sources: dict[str, Sou
             f"id: '{species.id}' is not the scientific name",
             f"Write {wanted}, or correct names.scientific.",
         )
+    if not _is_date(species.reviewed):
+        yield document.problem(
+            ("reviewed",),
+            f"reviewed: the date {species.reviewed} does not exist",
+            "Check the day and the month.",
+        )
     yield from _band_problems(species, document)
+    yield from _sensitive_problems(species, document)
     yield from _source_problems(document, sources)
     yield from _duration_problems(species, document)
+    yield from _double_problems(species, document)
     yield from _share_problems(species, document)
     yield from _pattern_problems(species, document)
 
@@ -95,6 +102,8 @@ def _band_problems(species: Species, document: Document) -> Iterator[Problem]:
             yield document.problem(
                 ("temperature", name, "low"), f"temperature.{name}: low is above high", "Exchange the two."
             )
+    if any(band and band.low > band.high for band in (aim, tolerated)):
+        return
     if aim and tolerated and not (tolerated.low <= aim.low and aim.high <= tolerated.high):
         yield document.problem(
             ("temperature", "aim"),
@@ -117,13 +126,29 @@ def _band_problems(species: Species, document: Document) -> Iterator[Problem]:
             )
 
 
+def _sensitive_problems(species: Species, document: Document) -> Iterator[Problem]:
+    sensitive = species.sex.sensitive
+    if sensitive and sensitive.low > sensitive.high:
+        yield document.problem(
+            ("sex", "sensitive", "from"), "sex.sensitive: `from` is above `to`", "Exchange the two."
+        )
+
+
+def _is_date(text: str) -> bool:
+    try:
+        datetime.date.fromisoformat(text)
+    except ValueError:
+        return False
+    return True
+
+
 def _source_problems(document: Document, sources: dict[str, Source]) -> Iterator[Problem]:
     for path, key in cited_keys(document):
         if key not in sources:
             yield document.problem(
                 path,
                 f"the source '{key}' is not in species/sources.yaml",
-                "Add it there, or correct the key.",
+                "Add it there or to a sources.yaml beside your profile, or correct the key.",
             )
 
 
@@ -146,44 +171,66 @@ def cited_keys(document: Document) -> Iterator[tuple[PathKey, str]]:
 
 def _duration_problems(species: Species, document: Document) -> Iterator[Problem]:
     """Within one study and one moisture, warmer eggs hatch sooner, or a note explains why not."""
-    points = [(index, point) for index, point in enumerate(species.duration) if not point.swing]
-    for index, point in points:
-        for _, other in points:
-            same = point.support.sources == other.support.sources and point.potential == other.potential
-            warmer = point.at.low > other.at.high
-            if (
-                same
-                and warmer
-                and point.value.low > other.value.high * (1 + DURATION_SLACK)
-                and not (point.support.note or other.support.note)
-            ):
+    points = [point for point in species.duration if not point.swing]
+    for index, point in enumerate(species.duration):
+        cooler = next((other for other in points if _longer_though_warmer(point, other)), None)
+        if cooler is not None:
+            yield document.problem(
+                ("duration", index, "days"),
+                f"duration[{index}]: {point.value.low:g} days at {point.at.low:g} °C, longer than "
+                f"{cooler.value.high:g} days at the cooler {cooler.at.high:g} °C in the same source",
+                "Check both points, or say why in a `note`.",
+            )
+        if point.counted_from != "laying" and species.pause is None and species.pause_known:
+            yield document.problem(
+                ("duration", index, "counted_from"),
+                f"duration[{index}]: counted from {point.counted_from}, yet pause is none",
+                "Tell the pause, or count from laying.",
+            )
+
+
+def _longer_though_warmer(point: Observation, other: Observation) -> bool:
+    same = point.support.sources == other.support.sources and point.potential == other.potential
+    return (
+        same
+        and not point.swing
+        and point.at.low > other.at.high
+        and point.value.low > other.value.high * (1 + DURATION_SLACK)
+        and not (point.support.note or other.support.note)
+    )
+
+
+def _double_problems(species: Species, document: Document) -> Iterator[Problem]:
+    """The same point typed twice would count as two."""
+    lists: tuple[tuple[PathKey, tuple[Observation, ...]], ...] = (
+        (("duration",), species.duration),
+        (("sex", "observed"), species.sex.observed),
+        (("hatched",), species.hatched),
+    )
+    for path, points in lists:
+        for index, point in enumerate(points):
+            if point in points[:index]:
+                first = points.index(point)
                 yield document.problem(
-                    ("duration", index, "days"),
-                    f"duration[{index}]: {point.value.low:g} days at {point.at.low:g} °C, longer than "
-                    f"{other.value.high:g} days at the cooler {other.at.high:g} °C in the same source",
-                    "Check both points, or say why in a `note`.",
+                    (*path, index),
+                    f"{path_text((*path, index))} is the same as {path_text((*path, first))}",
+                    "Take one out, or say in a `note` what sets them apart.",
                 )
 
 
 def _share_problems(species: Species, document: Document) -> Iterator[Problem]:
-    for name, key, points in (("sex", "observed", species.sex.observed), ("", "hatched", species.hatched)):
-        for index, point in enumerate(points):
-            path: PathKey = (name, key, index) if name else (key, index)
-            if not 0 <= point.value.low <= point.value.high <= 1:
-                yield document.problem(path, f"{key}[{index}]: a share lies between 0 and 1", "45 % is 0.45.")
-            elif (
-                key == "observed"
-                and point.eggs
-                and point.value.low == point.value.high
-                and not point.support.note
-            ):
-                counted = point.value.low * point.eggs
-                if abs(counted - round(counted)) > max(COUNT_SLACK * point.eggs, 0.05):
-                    yield document.problem(
-                        path,
-                        f"{key}[{index}]: {point.value.low:g} of {point.eggs} eggs is {counted:.2f} males, not a whole number",
-                        "Check the share and the count, or say why in a `note`.",
-                    )
+    """A share of counted eggs is a whole number of males."""
+    for index, point in enumerate(species.sex.observed):
+        if not point.eggs or point.value.low != point.value.high or point.support.note:
+            continue
+        counted = point.value.low * point.eggs
+        if abs(counted - round(counted)) > max(COUNT_SLACK * point.eggs, 0.05):
+            path: PathKey = ("sex", "observed", index)
+            yield document.problem(
+                path,
+                f"{path_text(path)}: {point.value.low:g} of {point.eggs} eggs is {counted:.2f} males, not a whole number",
+                "Check the share and the count, or say why in a `note`.",
+            )
 
 
 def _pattern_problems(species: Species, document: Document) -> Iterator[Problem]:
@@ -195,17 +242,22 @@ def _pattern_problems(species: Species, document: Document) -> Iterator[Problem]
     if species.sex.set_by != "temperature" or len(points) < 3:
         return
     cool, hot = _mean_share(points[:2]), _mean_share(points[-2:])
-    pattern = species.sex.pattern
-    wrong = (pattern == "cool males" and cool < hot - PATTERN_SLACK) or (
-        pattern == "cool females" and cool > hot + PATTERN_SLACK
-    )
-    if pattern == "males between":
-        wrong = max(point.value.middle for point in points) < max(cool, hot) + 0.01 and cool != hot
-        wrong = wrong and min(cool, hot) > 0.5
-    if wrong:
+    pattern, ends = species.sex.pattern, (points[0].at.middle, points[-1].at.middle)
+    between = [point for point in points if ends[0] < point.at.middle < ends[1]]
+    most = max((point.value.middle for point in between), default=0.5)
+    least = min((point.value.middle for point in between), default=0.5)
+    outer = [_mean_share([point for point in points if point.at.middle == end]) for end in ends]
+    wrong = {
+        "cool males": cool < hot - PATTERN_SLACK,
+        "cool females": cool > hot + PATTERN_SLACK,
+        "males between": most < min(outer) - PATTERN_SLACK,
+        "females between": least > max(outer) + PATTERN_SLACK,
+    }
+    if wrong.get(pattern or "", False):
         yield document.problem(
             ("sex", "pattern"),
-            f"sex.pattern: '{pattern}', yet the eggs counted give {cool:.2f} males at the cool end and {hot:.2f} at the hot end",
+            f"sex.pattern: '{pattern}', yet the eggs counted give {outer[0]:.2f} males at the cool end, {least:.2f} to "
+            f"{most:.2f} between and {outer[1]:.2f} at the hot end",
             "Correct the pattern or the points.",
         )
 

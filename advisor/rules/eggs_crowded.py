@@ -53,17 +53,22 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(tuple(f"clutches[{index}].parted" for index in untold))
         return
     boxes, gap = case.box.count or 1, case.show.length(SPACINGS.typical)
-    room = f"{'all such boxes' if boxes > 1 else 'the box'} with {gap} between eggs"
-    supports = (key for _, species in counted.values() for key in species.eggs.support.sources)
-    yield Finding(
-        FIX if eggs > places.high else WATCH,
-        f"{eggs} eggs do not fit: {room} take {places.value:.0f} (likely {places.low:.0f} to {places.high:.0f})."
+    room = (
+        f"all such boxes with {gap} between eggs take"
         if boxes > 1
-        else f"{eggs} eggs do not fit: {room} takes {places.value:.0f} (likely {places.low:.0f} to {places.high:.0f}).",
-        "box.count" if places.value else "box.inside",
+        else f"the box with {gap} between eggs takes"
+    )
+    supports = (key for _, species in counted.values() for key in species.eggs.support.sources)
+    more = (
         f"Plan {math.ceil(eggs * boxes / places.value)} such boxes, or bigger ones."
         if places.value
-        else "Choose bigger egg boxes.",
+        else "Choose bigger egg boxes."
+    )
+    yield Finding(
+        FIX if eggs > places.high else WATCH,
+        f"{eggs} eggs do not fit: {room} {places.value:.0f} (likely {places.low:.0f} to {places.high:.0f}).",
+        "box.count" if places.value else "box.inside",
+        f"{more} What matters most is {places.matters_most}.",
         figures=(("places_for_eggs", places),),
         sources=tuple(dict.fromkeys((*RULE.sources, *supports))),
     )

@@ -16,9 +16,9 @@ RULE = Rule(
     id="moisture-dries-too-fast",
     title="The medium dries out faster than it is looked after",
     explanation=(
-        "Eggs take up water at their own slow pace. When the medium swings between wet and dry they swell and sink in by "
-        "turns, and a dry spell late in incubation is not made good. Thin layers, loose lids and many large holes dry a box "
-        "within days. Then one missed check is enough."
+        "Soft-shelled eggs dent within days when the medium dries, and fill again when it is moist in time. Late in "
+        "incubation a dry spell is not made good. Thin layers, loose lids and many large holes dry a box within days. "
+        "Then one missed check is enough."
     ),
     remedy="Close the lid better or tape over some holes, fill in more medium, and add water at each check.",
     sources=("practice", "gutzke-1986"),

@@ -17,7 +17,7 @@ RULE = Rule(
     explanation=(
         "A medium holds only so much water. The rest sinks to the bottom, and eggs that reach down to it lie in water. "
         "The water closes the pores of the shell, so the embryo gets too little air. Alligator eggs that were under water "
-        "for two days all died. The wet layer also turns sour and mouldy within weeks."
+        "for two days all died. Mould grows in such wet medium too."
     ),
     remedy="Pour off what stands free, or mix in dry medium until nothing runs out of a tilted box.",
     sources=("practice", "seafwa-1977"),

@@ -71,7 +71,7 @@ def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Itera
     if "people-licence" not in told:
         names = joined(list(dict.fromkeys(species.name for species in situation.species.values())))
         yield Item(f"Ask your wildlife authority if you need a permit for {names}.")
-    yield Item("Find a reptile vet. Write the number here: ______________________")
+    yield Item("Find a reptile vet and write the number here: ______________________")
     eggs = sum(clutch.eggs or 0 for clutch in plan.clutches)
     young = f"up to {eggs} young" if eggs else "the young"
     yield Item(f"Plan homes and food for {young}.")
@@ -91,7 +91,7 @@ def build(situation: Situation) -> Iterator[Group]:
         ),
         _fix_heater(situation),
         Item(
-            "Clear the space round the box. Keep what burns away.",
+            "Clear the space round the box of all that burns.",
             passes="a hand's width is free on all sides.",
         ),
         Item("Hang the half page 'If something goes wrong' beside the box."),
@@ -102,7 +102,7 @@ def build(situation: Situation) -> Iterator[Group]:
     if sits:
         inside.append(
             Item(
-                f"Fix the probe {_probe_place(sits)}. Tie its lead down.",
+                f"Fix the probe {_probe_place(sits)} and tie its lead down.",
                 passes="a gentle pull does not move it.",
                 why="A probe that slips out cooks the eggs.",
             )
@@ -113,7 +113,7 @@ def build(situation: Situation) -> Iterator[Group]:
     inside += _stand(plan)
     inside.append(Item("Lay a thermometer in the medium of the box farthest from the probe."))
     if plan.power_cut.prepared == "water bottles":
-        inside.append(Item("Stand the full water bottles in the outer box. They stay there."))
+        inside.append(Item("Stand the full water bottles in the outer box for good."))
     yield Group("inside the box", tuple(inside))
 
 
@@ -151,8 +151,9 @@ def _fix_heater(situation: Situation) -> Item:
     if isinstance(surface, Figure):
         why = f"At full power it reaches {show.about_temperature(surface.value, surface.low, surface.high)}."
     return Item(
-        f"Fix the heater {place}. Do not fold, cover, pinch or pierce it.",
-        passes=f"what touches foam stays at or below {show.temperature(FOAM_LIMIT)}.",
+        f"Fix the heater {place}.",
+        passes="nothing folds, covers, pinches or pierces it, and what touches foam stays at or below "
+        f"{show.temperature(FOAM_LIMIT)}.",
         why=why,
     )
 
@@ -239,7 +240,7 @@ def _run(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
     )
     yield Item("Look under the egg-box lids each morning.", passes="no drops hang there.")
     yield Item(
-        "Pull the plug for one hour, once. Write down how far the medium cools.",
+        "Pull the plug for one hour and write down how far the medium cools.",
         why="Then you know how long a power cut may last.",
     )
 
@@ -284,11 +285,11 @@ def lay_box(situation: Situation) -> Iterator[Group]:
                 why="Eggs laid in a dry place dry out before you find them.",
             ),
             Item(
-                "Feel the moss each day. Wet it when it is dry.",
+                "Feel the moss each day and wet it when it is dry.",
                 passes="it is damp, and no water drips from it.",
             ),
             Item(f"Look for eggs {often}.", why="Fresh eggs can be moved with the least risk."),
-            Item("Leave the female in peace. Handle her as little as you can."),
+            Item("Handle the female as little as you can."),
             Item(
                 "Keep the outer box running at its set point.", passes="it is warm on the day the eggs come."
             ),

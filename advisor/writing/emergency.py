@@ -151,7 +151,7 @@ def _drops(situation: Situation) -> Iterator[str]:
         amount = situation.show.about_water_a_day(most.value, most.low, most.high)
         yield f"Forecast: {amount}. Heat from the lid would end it."
     else:
-        yield "Forecast: no drops. So look at heater, lid and probe."
+        yield "Forecast: no water gathers. Look at heater, lid and probe."
 
 
 def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTable, ...]:

@@ -80,7 +80,7 @@ def _gather_heater(situation: Situation) -> Item:
         else ""
     )
     if heat.source is None:
-        return Item("A heater. Your plan does not say which.", why=why)
+        return Item("A heater, which your plan does not name.", why=why)
     size = (
         f", {size_words_flat(heat.size.length, heat.size.width, show)}"
         if heat.size and heat.source != "bulb"
@@ -110,7 +110,7 @@ def _gather_egg_boxes(plan: Plan, show: Show) -> Iterator[Item]:
     if len(plan.egg_boxes) > MOST_KINDS * 2:
         yield Item(f"The other {len(plan.egg_boxes) - MOST_KINDS * 2} kinds of egg boxes of your plan.")
     if not plan.egg_boxes:
-        yield Item("Small boxes with lids for the eggs. Your plan does not say which.")
+        yield Item("Small boxes with lids for the eggs, which your plan does not name.")
 
 
 def _gather_medium(situation: Situation) -> Iterator[Item]:

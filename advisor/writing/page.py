@@ -40,6 +40,8 @@ def css_text(text: object) -> str:
         else f"\\{ord(character):x} "
         for character in plain
     )
+    if plain.isascii():
+        return f'"{letters}"'
     # The isolates keep right-to-left letters from turning round what stands beside them.
     return f'"\\2068 {letters}\\2069 "'
 

@@ -9,6 +9,7 @@ from advisor.units import Show
 from advisor.writing.screen import WIDTH, Line
 from advisor.writing.species_page import NOT_KNOWN, Table, days_words, share_words
 from advisor.writing.species_screen import INDENT, rows, table_lines
+from advisor.writing.words import capital
 
 
 def comparison_lines(found: Comparison, show: Show, width: int = WIDTH) -> Iterator[Line]:
@@ -18,6 +19,7 @@ def comparison_lines(found: Comparison, show: Show, width: int = WIDTH) -> Itera
     for species in found.without_band:
         text = f"The usual or the tolerated band of {species.name} is {NOT_KNOWN}: it is left out below."
         yield from rows(text, width, "watch")
+    yield from _cool_periods(found, show, width)
     yield Line("")
     if len(found.species) < 2:
         yield Line("Fewer than two of these species have known bands, so nothing can be compared.", "head")
@@ -27,7 +29,6 @@ def comparison_lines(found: Comparison, show: Show, width: int = WIDTH) -> Itera
         yield from table_lines(_shared_table(found, show), width)
     if len(found.split) > 1:
         yield from _split(found, show, width)
-    yield from _cool_periods(found, show, width)
 
 
 def _bands(found: Comparison, show: Show) -> Table:
@@ -106,11 +107,11 @@ def _band_of(number: int, group: BoxGroup, show: Show) -> str:
 
 
 def _cool_periods(found: Comparison, show: Show, width: int) -> Iterator[Line]:
-    for species in found.species:
+    for species in (*found.species, *found.without_band):
         cool = species.cool_period
         if cool is not None:
             text = (
-                f"{species.name} needs a cool period of {show.days_range(cool.days.low, cool.days.high)} at "
+                f"{capital(species.name)} needs a cool period of {show.days_range(cool.days.low, cool.days.high)} at "
                 f"{show.temperature_range(cool.at.low, cool.at.high)}: then its eggs need a place of their own."
             )
             yield from rows(text, width, "watch")

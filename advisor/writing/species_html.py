@@ -10,6 +10,7 @@ from advisor.writing.drawings.canvas import svg_of
 from advisor.writing.drawings.profile_curve import curve_drawing
 from advisor.writing.page import render
 from advisor.writing.species_page import SpeciesPage
+from advisor.writing.words import day_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,5 +30,5 @@ def species_html(page: SpeciesPage, show: Show, printed_on: datetime.date, paper
         else ""
         for section in page.sections
     ]
-    frame = _Frame(page.name, printed_on.isoformat(), __version__)
+    frame = _Frame(page.name, day_words(printed_on), __version__)
     return render("species.html", paper, list=frame, page=page, drawings=drawings)

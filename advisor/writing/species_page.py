@@ -261,8 +261,9 @@ def _point_table(
     show: Show,
     drawn: Curve | Unknown | None = None,
 ) -> tuple[Table, ...]:
-    if isinstance(drawn, Curve) and len(drawn.observed) < len(points):
-        caption += f"; points at swinging or widely spread temperatures ({len(points) - len(drawn.observed)}) are not drawn"
+    left_out = len(points) - len(drawn.observed) if isinstance(drawn, Curve) else 0
+    if left_out:
+        caption += f"; not drawn: {left_out} at swinging or uncertain temperatures or not counted from laying"
     rows = tuple(
         (
             show.temperature_range(point.at.low, point.at.high),
@@ -286,9 +287,9 @@ def _number(point: Observation, show: Show) -> str:
 
 def _conditions(point: Observation, show: Show) -> Iterator[str]:
     if point.swing:
-        yield f"swinging by {show.step(point.swing)}"
+        yield f"swing {show.step(point.swing)}"
     if point.potential is not None:
-        yield f"medium at {point.potential / 1000:g} kPa"
+        yield f"medium {point.potential / 1000:g} kPa"
     if point.counted_from != "laying":
         yield f"counted from {point.counted_from}"
 

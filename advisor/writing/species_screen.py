@@ -52,23 +52,29 @@ def _told(fact: Fact) -> str:
 
 
 def table_lines(table: Table, width: int = WIDTH) -> Iterator[Line]:
-    """A table: its caption, its heads, one row a line; the last column wraps."""
+    """A table: its caption, its heads, one row a line; how a figure is known and its note flow behind the columns."""
     if not table.rows:
         yield Line(f"{INDENT}{table.caption}: nothing")
         return
     yield from rows(f"{INDENT}{table.caption}", width)
-    columns = [index for index in range(len(table.heads)) if any(row[index] for row in table.rows)]
-    most = {index: max(len(row[index]) for row in (*table.rows, table.heads)) for index in columns}
-    for row in (table.heads, *table.rows):
-        parts = [f"{row[index]:<{most[index]}}" for index in columns[:-1]]
-        start = INDENT * 2 + "  ".join(parts)
-        lead = start + ("  " if parts else "")
-        last = row[columns[-1]]
-        hanging = " " * (len(lead) if len(lead) <= width // 2 else 8)
+    flowing = table.heads[-2:] == ("How known", "Note")
+    whole = [(row[:-2], f"[{row[-2]}] {row[-1]}".rstrip()) if flowing else (row, "") for row in table.rows]
+    heads = table.heads[:-2] if flowing else table.heads
+    columns = [index for index in range(len(heads)) if any(cells[index] for cells, _ in whole)]
+    most = {index: max(len(cells[index]) for cells, _ in [*whole, (heads, "")]) for index in columns}
+    for cells, behind in [(heads, ""), *whole]:
+        lead = INDENT * 2 + "  ".join(f"{cells[index]:<{most[index]}}" for index in columns)
+        style = "quiet" if cells is heads else ""
+        text = f"{lead}  {behind}".rstrip()
+        if len(text) <= width:
+            yield Line(text, style)
+            continue
+        hanging = " " * (len(lead) + 2 if len(lead) <= width // 2 else 8)
+        start = lead + INDENT if behind else ""
         found = textwrap.wrap(
-            last, width, initial_indent=lead, subsequent_indent=hanging, break_on_hyphens=False
+            behind or text, width, initial_indent=start, subsequent_indent=hanging, break_on_hyphens=False
         )
-        yield from (Line(text, "quiet" if row is table.heads else "") for text in found or [start.rstrip()])
+        yield from (Line(row, style) for row in found)
 
 
 def rows(text: str, width: int, style: str = "") -> Iterator[Line]:

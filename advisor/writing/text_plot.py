@@ -10,7 +10,7 @@ from advisor.writing.temperature_axis import temperature_ticks, unit_sign
 
 COLUMNS, ROWS = 66, 15
 MARGIN = 7  # columns left of the axis, for the numbers
-KEY = "o published   x weaker evidence   # several   | stated range   - expected   . likely range (95 %)"
+KEY = "o published  x weaker evidence  # several  | stated range  - expected  . likely range (95 %)"
 
 
 def plot_lines(curve: Curve, what: str, show: Show) -> Iterator[str]:

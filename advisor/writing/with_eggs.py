@@ -29,8 +29,8 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
         Item("Wash your hands with soap, now and when you are done."),
         Item("Write down the day, the hour and the number of eggs."),
         Item(
-            "Mark the top of each egg with a soft pencil before you lift it. Keep that side up.",
-            why="An egg that is turned can die.",
+            "Mark the top of each egg with a soft pencil before you lift it.",
+            why="Keep that side up: an egg that is turned can die.",
         ),
     ]
     if any(clutch.parted != "left together" for clutch in plan.clutches):
@@ -41,7 +41,7 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
             )
         )
     else:
-        eggs.append(Item("Leave the clump together. Lift it as one."))
+        eggs.append(Item("Lift the clump as one and leave it together."))
     placing = [
         _into_box(situation, index, clutch) for index, clutch in enumerate(plan.clutches[: MOST_KINDS * 2])
     ]
@@ -104,11 +104,11 @@ def _weigh(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
             f"{about_mass(readings[0].mass, show)} more than the empty box with its lid." if readings else ""
         )
         yield Item(
-            f"Weigh each closed box '{plan.egg_boxes[index].name}'. Write the mass on its label.",
+            f"Weigh each closed box '{plan.egg_boxes[index].name}' and write the mass on its label.",
             passes=passes,
         )
     if not kinds or len(kinds) > MOST_KINDS:
-        yield Item("Weigh each closed egg box that is left. Write the mass on its label.")
+        yield Item("Weigh each closed egg box that is left and write the mass on its label.")
 
 
 def _due(situation: Situation) -> str:
@@ -143,7 +143,7 @@ def checks(situation: Situation) -> Iterator[Group]:
         "each time",
         (
             Item("Wash your hands with soap before and after."),
-            Item("Read the lowest and highest temperature each day. Write them down.", passes=passes),
+            Item("Write down the lowest and highest temperature each day.", passes=passes),
             _open(plan, situation),
             Item(
                 "Look for drops under the lid, dents in the eggs, mould and dry medium.",
@@ -155,9 +155,10 @@ def checks(situation: Situation) -> Iterator[Group]:
                 passes="the reading lies in the range, and the box is back at once.",
             ),
             *_top_ups(situation),
+            *_cool_periods(situation),
             Item(
-                "Leave eggs in place. Take out a dead egg only if it lifts freely.",
-                why="Use gloves. Bag it, bin it.",
+                "Take out a dead egg only if it lifts freely.",
+                why="Use gloves. Bag it, bin it. All other eggs stay in place.",
             ),
             Item(
                 "Test the smoke alarm and the cut of the power once a month.",
@@ -172,10 +173,11 @@ def _open(plan: Plan, situation: Situation) -> Item:
     time = f" within {lasting:.0f} seconds" if lasting is not None and lasting < 120 else ""
     if plan.checks.opens == "egg boxes":
         return Item(
-            f"Open one egg box at a time. Close it again{time}.", why="Each look costs water and warmth."
+            f"Open one egg box at a time and close it{time or ' at once'}.",
+            why="Each look costs water and warmth.",
         )
     return Item(
-        f"Lift only the outer lid. Close it again{time}.",
+        f"Lift only the outer lid and close it{time or ' at once'}.",
         why="The egg-box lids stay shut: each opening costs water.",
     )
 
@@ -190,15 +192,28 @@ def _top_ups(situation: Situation) -> Iterator[Item]:
         words = [f"{water_mass(top_up.water, show)} on day {top_up.day}" for top_up in found.top_ups[:3]]
         more = " The table has the later days." if len(found.top_ups) > 3 else ""
         yield Item(
-            f"Add water at the edge, never onto eggs. Box '{box.name}': {joined(words)}.{more}",
+            f"Add water at the edge of box '{box.name}': {joined(words)}.",
             passes="the water is as warm as the box.",
-            why="The scale has the last word: add what is missing.",
+            why=f"Never pour onto eggs. The scale has the last word: add what is missing.{more}",
         )
     if not told:
         yield Item(
-            "Add water only if the scale reads below the range. Pour it at the edge, never onto eggs.",
+            "Add water at the edge, but only when the scale reads below the range.",
             passes="the water is as warm as the box.",
+            why="Never pour onto eggs.",
         )
+
+
+def _cool_periods(situation: Situation) -> Iterator[Item]:
+    show = situation.show
+    for index, clutch in enumerate(situation.plan.clutches[:MOST_KINDS]):
+        cool = clutch.cool_period
+        if cool is not None and cool.planned and cool.at is not None and cool.days is not None:
+            yield Item(
+                f"Keep clutch {index + 1} at {show.temperature_range(cool.at.low, cool.at.high)} for "
+                f"{show.days_range(cool.days.low, cool.days.high)} in its cool period.",
+                why="Your plan has it so. Write down when it starts and ends.",
+            )
 
 
 def hatching_when(situation: Situation) -> str:
@@ -226,18 +241,18 @@ def hatching(situation: Situation) -> Iterator[Group]:
         (
             Item("Wash your hands with soap after each touch.", why="Young reptiles may carry Salmonella."),
             Item(f"Have homes and food for the young ready{first}."),
-            Item("Look two to four times a day once the first egg is slit. Do not disturb."),
+            Item("Look in two to four times a day once the first egg is slit, without touching."),
             Item(
                 "Leave a hatchling in its egg until it comes out by itself.",
                 why="It still takes in yolk. This can last for days. Pulling or cutting can kill it.",
             ),
             Item(
-                f"If nothing has hatched{last}, leave the eggs where they are. Ask a reptile vet or a keeper who knows.",
+                f"If nothing has hatched{last}, leave the eggs where they are and ask a reptile vet.",
             ),
             Item(
                 "Write down day, number and the lowest and highest temperature of the run.",
                 why="Next year you will want it.",
             ),
-            Item("Bin the medium. Wash the boxes, but never in the kitchen."),
+            Item("Bin the medium and wash the boxes, but never in the kitchen."),
         ),
     )

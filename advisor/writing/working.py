@@ -36,6 +36,8 @@ FORMULAS = {
     "water_loss": "eggs.water.daily_vapour_loss",
     "lasts_until_day": "eggs.water.step",
     "water_at_hatching": "eggs.water.step",
+    "water_if_kept_at_weight": "eggs.water.step",
+    "first_top_up_day": "eggs.water.step",
     "opening_loss": "physics.vents.water_lost_at_opening",
     "oxygen_lowest": "eggs.oxygen.box_air",
     "carbon_dioxide_highest": "eggs.oxygen.box_air",

@@ -4,10 +4,16 @@ import datetime
 import math
 from dataclasses import dataclass
 
-from advisor.writing.drawings.canvas import Box, Label, line, text_width
+from advisor.writing.drawings.canvas import (
+    SIZE,
+    Box,
+    Label,
+    line,
+    text_width,
+)
 from advisor.writing.words import month_words, short_day
 
-TEXT = 9.5  # size of the numbers at an axis
+TEXT = SIZE  # of the numbers at an axis
 MOST_MONTHS = 5  # months marked; more would run into each other
 APART = 6.0  # units, least gap between two numbers
 
@@ -48,7 +54,7 @@ def upright(axis: Axis, values: list[float], texts: list[str], plot: Box) -> tup
     """Ticks and numbers at the left of a chart."""
     ticks = [line(plot.left - 4.0, axis.at(value), plot.left, axis.at(value)) for value in values]
     labels = [
-        Label(plot.left - 7.0, axis.at(value) + 0.35 * TEXT, text, TEXT, "end")
+        Label(plot.left - 7.0, axis.at(value) + 0.35 * SIZE, text, SIZE, "end")
         for value, text in zip(values, texts, strict=True)
     ]
     return ticks, labels
@@ -60,10 +66,10 @@ def level(axis: Axis, values: list[float], texts: list[str], plot: Box) -> tuple
     labels: list[Label] = []
     taken = -math.inf
     for value, text in zip(values, texts, strict=True):
-        half = text_width(text, TEXT) / 2
+        half = text_width(text, SIZE) / 2
         if axis.at(value) - half < taken + APART:
             continue
-        labels.append(Label(axis.at(value), plot.bottom + 6.0 + TEXT, text, TEXT, "middle"))
+        labels.append(Label(axis.at(value), plot.bottom + 6.0 + SIZE, text, SIZE, "middle"))
         taken = axis.at(value) + half
     return ticks, labels
 

@@ -8,6 +8,7 @@ from advisor.units import Show
 from advisor.writing.drawings.box_parts import heater_part, probe_part
 from advisor.writing.drawings.canvas import (
     LINE,
+    SIZE,
     WIDTH,
     Box,
     Drawing,
@@ -27,7 +28,6 @@ PICTURE = 272.0  # units, widest the box is drawn
 HIGHEST = 230.0  # units, highest the box is drawn
 BESIDE = 28.0  # units between the box and the texts beside it
 TOP = 14.0  # units, above the box
-TEXT = 9.5  # size of the texts
 GAP = 5.0  # units between two texts
 THIN = 0.006  # m, wall drawn where its thickness is not told; judgement
 FOOT = 40.0  # units below the box: scale and size
@@ -127,12 +127,12 @@ def _beside(parts: list[Part], outer: Box) -> tuple[list[Label], list[str], floa
     bottom = 0.0
     for part in sorted(parts, key=height):
         assert part.at is not None
-        text = wrapped(part.text, WIDTH - column - 2.0, TEXT)
-        block = len(text) * LINE * TEXT
+        text = wrapped(part.text, WIDTH - column - 2.0, SIZE)
+        block = len(text) * LINE * SIZE
         top = max(bottom + GAP, height(part) - block / 2)
-        labels += label_lines(text, column, top + TEXT, TEXT)
+        labels += label_lines(text, column, top + SIZE, SIZE)
         corner = [(part.at[0], below)] if part.behind else []
-        leaders.append(lines([part.at, *corner, (column - 4.0, top + TEXT * 0.65)], 0.7))
+        leaders.append(lines([part.at, *corner, (column - 4.0, top + SIZE * 0.65)], 0.7))
         leaders.append(ellipse(part.at[0], part.at[1], 1.8, 1.8, "#000", 0.5))
         bottom = top + block
     return labels, leaders, bottom
@@ -151,4 +151,4 @@ def _scale_bar(show: Show, scale: float, outer: Box, size: str) -> tuple[list[st
     y = outer.bottom + 14.0
     left, right = outer.left, outer.left + metres * scale
     bars = [line(left, y, right, y, 1.5), line(left, y - 3, left, y + 3), line(right, y - 3, right, y + 3)]
-    return bars, (Label(left, y + 16.0, f"{words}; {size}", TEXT),)
+    return bars, (Label(left, y + 16.0, f"{words}; {size}", SIZE),)

@@ -272,4 +272,4 @@ def _water_words(water: Figure, show: Show) -> str:
         return f"water drips there, {show.about_water_a_day(water.value, water.low, water.high)}"
     if water.high * DAY > TRACE:
         return f"water may drip there, up to {most}"
-    return "no water drips there"
+    return "no water gathers there"

@@ -18,7 +18,7 @@ def curve_drawing(curve: Curve, what: str, species: str, show: Show, name: str) 
     points = [point for piece in curve.pieces for point in piece.points]
     temperatures = [point.temperature for point in points] + [point.temperature for point in curve.observed]
     ticks = temperature_ticks(min(temperatures), max(temperatures), show, 9)
-    plot = Box(44.0, 24.0, WIDTH - 8.0, HEIGHT - 62.0)
+    plot = Box(44.0, 24.0, WIDTH - 16.0, HEIGHT - 62.0)
     across = Axis(ticks[0][0], ticks[-1][0], plot.left, plot.right)
     values = _values(curve, what)
     up = Axis(values[0], values[-1], plot.bottom, plot.top)

@@ -9,6 +9,7 @@ from advisor.model.plan import Plan
 from advisor.writing.drawings.axes import Axis, day_ticks, level, round_steps
 from advisor.writing.drawings.canvas import (
     LINE,
+    SIZE,
     WIDTH,
     Box,
     Drawing,
@@ -23,7 +24,6 @@ from advisor.writing.drawings.canvas import (
 from advisor.writing.words import day_words, joined, window_words
 
 NAMES = 196.0  # units, width of the words left of the bars
-TEXT = 9.5
 ROW = 15.0  # units, least height of a row
 MOST_CLUTCHES = 4  # clutches drawn; more would not fit on one page
 DAY = datetime.timedelta(days=1)
@@ -167,9 +167,9 @@ def _drawn(rows: list[Row], dated: bool, notes: tuple[str, ...], name: str) -> D
     labels: list[Label] = []
     y = 4.0
     for row in rows:
-        text = wrapped(row.words, NAMES, TEXT, most=3)
-        height = max(ROW, len(text) * LINE * TEXT + 4.0)
-        labels += label_lines(text, 0.0, y + 3.0 + TEXT * 0.9, TEXT)
+        text = wrapped(row.words, NAMES, SIZE, most=3)
+        height = max(ROW, len(text) * LINE * SIZE + 4.0)
+        labels += label_lines(text, 0.0, y + 3.0 + SIZE * 0.9, SIZE)
         shapes += _marks(row, axis, y + height / 2, name)
         y += height
         shapes.append(line(0.0, y, WIDTH, y, 0.4, "1 2"))

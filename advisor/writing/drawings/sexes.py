@@ -5,8 +5,9 @@ import math
 from advisor.model.figures import Figure, Result
 from advisor.model.papers import ShareCurve, SharePoint
 from advisor.units import Show, celsius_to_fahrenheit
-from advisor.writing.drawings.axes import TEXT, Axis, frame, level, round_steps, upright
+from advisor.writing.drawings.axes import Axis, frame, level, round_steps, upright
 from advisor.writing.drawings.canvas import (
+    SIZE,
     WIDTH,
     Box,
     Drawing,
@@ -48,7 +49,7 @@ def sex_chart(
     shares = [0.0, 0.25, 0.5, 0.75, 1.0]
     ticks, percents = upright(up, shares, [show.percent(value) for value in shares], plot)
     shapes: list[str] = []
-    labels = [Label(0.0, 10.0, "Males", TEXT), *percents, *numbers]
+    labels = [Label(0.0, 10.0, "Males", SIZE), *percents, *numbers]
     if between is not None:
         left, right = across.at(between[0]), across.at(between[1])
         shapes.append(rectangle(Box(left, plot.top, right, plot.bottom), hatched(name), 0.0))
@@ -70,9 +71,9 @@ def sex_chart(
         x = across.at(set_to)
         shapes.append(line(x, plot.top - 4.0, x, plot.bottom, 1.6))
         words = f"your set point, {show.temperature(set_to)}"
-        half = text_width(words, TEXT) / 2
+        half = text_width(words, SIZE) / 2
         at = min(max(x, 40.0 + half), WIDTH - 2.0 - half)
-        labels.append(Label(at, plot.top - 7.0, words, TEXT, "middle"))
+        labels.append(Label(at, plot.top - 7.0, words, SIZE, "middle"))
         if isinstance(share, Figure):
             shapes += [
                 line(x, up.at(share.low), x, up.at(share.high), 4.0),
@@ -81,8 +82,8 @@ def sex_chart(
     unit = "°F" if show.us else "°C"
     key = "thick line: likely; dashed: range; circles: counts; hatched: what your eggs see"
     labels += [
-        Label(0.0, plot.bottom + 34.0, key, TEXT),
-        Label(plot.right, plot.bottom + 34.0, unit, TEXT, "end"),
+        Label(0.0, plot.bottom + 34.0, key, SIZE),
+        Label(plot.right, plot.bottom + 34.0, unit, SIZE, "end"),
     ]
     return Drawing(
         name=name,

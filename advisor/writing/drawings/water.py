@@ -3,8 +3,9 @@
 from advisor.model.figures import Unknown
 from advisor.model.forecast import EggBoxForecast
 from advisor.units import Show
-from advisor.writing.drawings.axes import TEXT, Axis, frame, level, round_steps, upright
+from advisor.writing.drawings.axes import Axis, frame, level, round_steps, upright
 from advisor.writing.drawings.canvas import (
+    SIZE,
     WIDTH,
     Box,
     Drawing,
@@ -40,10 +41,10 @@ def water_chart(
     highs = [(across.at(day), up.at(figure.high)) for day, figure in box.water_by_day]
     shapes = [*frame(plot), *ticks, *strokes]
     labels = [
-        Label(0.0, 10.0, "Grams of water for each gram of dry medium", TEXT),
+        Label(0.0, 10.0, "Grams of water for each gram of dry medium", SIZE),
         *numbers,
         *dates,
-        Label(plot.right, plot.bottom + 31.0, "day of incubation", TEXT, "end"),
+        Label(plot.right, plot.bottom + 31.0, "day of incubation", SIZE, "end"),
     ]
     keys = ["thick line: likely; dashed: range"]
     if band is not None:
@@ -65,7 +66,7 @@ def water_chart(
         lines(points, 2.2),
     ]
     shapes += [line(x, y - 2.5, x, y + 2.5, 1.4) for x, y in points]
-    labels.append(Label(0.0, plot.bottom + 46.0, "; ".join(keys), TEXT))
+    labels.append(Label(0.0, plot.bottom + 46.0, "; ".join(keys), SIZE))
     first, last = box.water_by_day[0][1], box.water_by_day[-1][1]
     told = f"It starts at {show.water_content(first.value)} and ends at {show.water_content(last.value)}"
     told += f" ({show.water_content_range(last.low, last.high)}) on day {days[-1]}."

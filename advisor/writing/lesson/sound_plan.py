@@ -143,7 +143,8 @@ def without_dates(data: Data) -> Data:
 def warmth(celsius: float, us: bool, fine: bool = False) -> str:
     """A temperature [°C] as a plan has it: to half a °C; in °F to a whole one, or `fine` to a tenth."""
     if us:
-        return f"{number(celsius_to_fahrenheit(celsius), 3 if fine else 2)} °F"
+        fahrenheit = celsius_to_fahrenheit(celsius)
+        return f"{fahrenheit:.1f} °F" if fine else f"{fahrenheit:.0f} °F"
     return f"{number(celsius, 3)} °C"
 
 

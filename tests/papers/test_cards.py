@@ -1,0 +1,138 @@
+"""Mixing cards, labels and record sheets: this plan's amounts, a label per box, the check days filled in."""
+
+import datetime
+from pathlib import Path
+
+import pytest
+
+from advisor.forecast.contents import BoxContents, contents_of
+from advisor.model.figures import Figure
+from advisor.model.papers import MixAmounts
+from advisor.units import Show
+from advisor.writing.cards import MOST_LABELS, MOST_SHEETS
+from advisor.writing.words import weekday_words
+from tests.papers.pages import EXAMPLES, ODD, example, html_of, markdown_of, papers_of, plan_file
+
+NAMES = [path.stem for path in EXAMPLES]
+
+
+def test_the_mixing_card_holds_litres_grams_dry_and_wet_mass() -> None:
+    """Reference: 20 x 14 x 5 cm of medium is 1.4 litres; 4 parts to 1 by volume is 350 ml, which weighs 350 g."""
+    card = example("first-season").cards.mixes[0]
+    assert card.box == "eggs" and card.boxes == "2 boxes"
+    volume, dry, water, wet = card.rows
+    assert (volume.one, volume.all) == ("1.4 litres", "2.8 litres")
+    assert (water.one, water.all) == ("350 g (350 ml)", "700 g (700 ml)")
+    contents = contents_of(example("first-season").assessment.situation.plan.egg_boxes[0], "egg_boxes[0]")
+    assert isinstance(contents, BoxContents)
+    grams = 1000 * contents.dry_mass.typical
+    assert dry.one.startswith(f"about {grams:.0f} g") and dry.all.startswith(f"about {2 * grams:.0f} g")
+    assert wet.one.startswith(f"about {grams + 350:.0f} g")
+
+
+def test_a_mix_by_mass_says_the_mass_first(tmp_path: Path) -> None:
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", ODD["bath"]))
+    (card,) = papers.cards.mixes
+    assert "mass" in card.rows[0].what and "loosely filled" in card.rows[1].what
+    (mix,) = papers.figures.mixes
+    assert isinstance(mix, MixAmounts)
+    # One part to one by mass: as much water as dry medium, whatever its density.
+    assert (mix.water.low, mix.water.value, mix.water.high) == (mix.dry.low, mix.dry.value, mix.dry.high)
+    assert mix.wet.value == pytest.approx(2 * mix.dry.value, rel=1e-12)
+
+
+def test_all_boxes_take_as_many_times_one(tmp_path: Path) -> None:
+    figures = papers_of(plan_file(tmp_path / "plan.yaml", ODD["bath"])).figures
+    one, all_boxes = figures.mixes[0], figures.mixes_in_all[0]
+    assert isinstance(one, MixAmounts) and isinstance(all_boxes, MixAmounts)
+    for mine, ours in ((one.dry, all_boxes.dry), (one.water, all_boxes.water), (one.wet, all_boxes.wet)):
+        assert (ours.low, ours.value, ours.high) == pytest.approx(
+            (7 * mine.low, 7 * mine.value, 7 * mine.high), rel=1e-12
+        )
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_there_is_a_label_for_each_box(name: str) -> None:
+    papers = example(name)
+    boxes = papers.assessment.situation.plan.egg_boxes
+    assert len(papers.cards.labels) == sum(box.count or 1 for box in boxes)
+    assert len({label.name for label in papers.cards.labels}) == len(papers.cards.labels)
+
+
+def test_a_label_has_species_days_and_a_blank_for_the_empty_box() -> None:
+    rows = {row.words: row.value for row in example("first-season").cards.labels[0].rows}
+    assert rows["Species"] == "corn snake"
+    (clutch,) = example("first-season").assessment.situation.forecast.clutches
+    assert clutch.hatch_window is not None
+    assert str(clutch.hatch_window[1].year) in rows["Due"] and str(clutch.hatch_window[1].day) in rows["Due"]
+    assert rows["Empty box with lid (tare)"] == "" and rows["Set on"] == ""
+    assert rows["Wet medium"].startswith("about 459 g")  # 109.2 g of dry medium and 350 g of water
+    probe = {row.words: row.value for row in example("first-season").cards.labels[-1].rows}
+    assert "no eggs" in probe["For"] and probe["Thermostat set to"] == "28 °C"
+
+
+def test_the_record_sheet_has_the_check_days_and_a_blank_beside_the_expected_mass() -> None:
+    papers = example("first-season")
+    (sheet,) = papers.cards.sheets
+    (clutch,) = papers.assessment.situation.forecast.clutches
+    masses = dict(papers.assessment.situation.forecast.egg_boxes[0].mass_by_day)
+    days = [int(row.day) for row in sheet.rows]
+    assert set(clutch.check_days) <= set(days) and days[0] == 0
+    assert sheet.boxes == ("box 1", "box 2")
+    for row in sheet.rows:
+        mass = masses[int(row.day)]
+        assert row.expect == Show().mass(mass.value)
+    html = html_of(papers, "cards")
+    assert html.count('class="record"') == 1
+    assert html.count("<td></td>") >= 5 * len(sheet.rows)
+    assert "Low&shy;est" in html and "High&shy;est" in html and "Remarks" in html
+
+
+def test_a_known_laying_day_puts_dates_on_sheets_and_labels(tmp_path: Path) -> None:
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", ODD["tall"]))
+    (sheet,) = papers.cards.sheets
+    laid = datetime.date(2027, 5, 11)
+    assert all(row.date == weekday_words(laid + datetime.timedelta(days=int(row.day))) for row in sheet.rows)
+    assert {row.words: row.value for row in papers.cards.labels[0].rows}["Set on"] == "Tue 11 May 2027"
+
+
+def test_an_unknown_plan_still_gives_a_sheet_to_write_on(tmp_path: Path) -> None:
+    papers = papers_of(
+        plan_file(tmp_path / "plan.yaml", {"control": None, "egg_boxes": [{"name": "eggs"}], "room": None})
+    )
+    (sheet,) = papers.cards.sheets
+    assert len(sheet.rows) >= 10 and all(row.expect == "" for row in sheet.rows)
+    assert "not known" in papers.cards.mixes[0].reason
+
+
+def test_check_days_are_filled_in_where_masses_are_not_known(tmp_path: Path) -> None:
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", {"room": None}))
+    (sheet,) = papers.cards.sheets
+    (clutch,) = papers.assessment.situation.forecast.clutches
+    assert [int(row.day) for row in sheet.rows] == [0, *clutch.check_days]
+    assert all(row.expect == "" for row in sheet.rows)
+
+
+def test_too_many_labels_are_left_out_and_counted(tmp_path: Path) -> None:
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", ODD["crowd"]))
+    wanted = sum(range(1, 13))
+    assert len(papers.cards.labels) == MOST_LABELS and len(papers.cards.sheets) == MOST_SHEETS
+    assert f"{wanted - MOST_LABELS} more labels are left out" in html_of(papers, "cards")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_markdown_and_html_carry_the_same_amounts(name: str) -> None:
+    papers = example(name)
+    html, markdown = html_of(papers, "cards").replace("\u00a0", " "), markdown_of(papers, "cards")
+    for card in papers.cards.mixes:
+        for row in card.rows:
+            assert row.one in html and row.one in markdown and row.all in html and row.all in markdown
+    assert markdown.count("**Box '") == len(papers.cards.mixes) + len(papers.cards.labels)
+    assert html.count('class="label"') == len(papers.cards.labels)
+    assert "End of the cards" in html and "End of the cards" in markdown
+
+
+def test_shopping_is_told_with_its_spare_part() -> None:
+    shopping = example("first-season").assessment.situation.forecast.shopping
+    assert isinstance(shopping.medium, Figure)
+    assert Show().volume(shopping.medium.value) in example("first-season").cards.shopping

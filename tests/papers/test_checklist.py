@@ -1,0 +1,325 @@
+"""The checklist as data: every finding first, every stage in its size, this plan's numbers and dates."""
+
+import datetime
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import SEVERITIES
+from advisor.physics.transient import time_constant_hours_per_litre
+from advisor.units import Show
+from advisor.writing.stages import FEWEST_ITEMS, MOST_ITEMS, Item
+from advisor.writing.words import about_mass, day_words, glued, short_day, window_words, with_plain_dates
+from tests.papers.pages import EXAMPLES, ODD, Papers, example, html_of, markdown_of, papers_of, plan_file
+from tests.support import ROOT
+
+NAMES = [path.stem for path in EXAMPLES]
+
+
+def items(papers: Papers) -> list[Item]:
+    return [item for stage in papers.checklist.stages for item in stage.items]
+
+
+def texts(papers: Papers) -> str:
+    return " ".join(f"{item.action} {item.passes} {item.why}" for item in items(papers))
+
+
+@pytest.fixture(scope="module")
+def odd(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Papers]:
+    folder = tmp_path_factory.mktemp("odd")
+    return {
+        name: papers_of(plan_file(folder / f"{name}.yaml", {**changes, "units": "us"}))
+        for name, changes in ODD.items()
+    }
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_stage_has_five_to_nine_items(name: str) -> None:
+    sizes = {stage.name: len(stage.items) for stage in example(name).checklist.stages}
+    assert all(FEWEST_ITEMS <= size <= MOST_ITEMS for size in sizes.values()), sizes
+
+
+@pytest.mark.parametrize("name", ODD)
+def test_every_stage_of_an_odd_plan_has_five_to_nine_items(name: str, odd: dict[str, Papers]) -> None:
+    sizes = {stage.name: len(stage.items) for stage in odd[name].checklist.stages}
+    assert all(FEWEST_ITEMS <= size <= MOST_ITEMS for size in sizes.values()), sizes
+
+
+def shortened() -> list[tuple[str, ...]]:
+    """Paths of the entries of the sound example, two levels deep."""
+    data = yaml.load((ROOT / "examples" / "first-season.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
+    found: list[tuple[str, ...]] = []
+    for key, value in data.items():
+        if key in ("format", "clutches", "title"):
+            continue
+        found.append((key,))
+        found += [(key, inner) for inner in value] if isinstance(value, dict) else []
+    return found
+
+
+@pytest.mark.parametrize("path", shortened(), ids=".".join)
+def test_a_plan_with_an_entry_left_out_makes_a_whole_checklist(path: tuple[str, ...], tmp_path: Path) -> None:
+    changes: dict[str, Any] = {path[0]: None} if len(path) == 1 else {path[0]: {path[1]: None}}
+    if path == ("egg_boxes",):
+        changes["clutches"] = [{"species": "pantherophis-guttatus"}]
+    if path == ("control", "cut_out") or path[0] == "outer_box":
+        changes = {path[0]: {path[1]: None}} if len(path) == 2 else {path[0]: None}
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", changes))
+    assert all(FEWEST_ITEMS <= len(stage.items) <= MOST_ITEMS for stage in papers.checklist.stages)
+    assert "None" not in texts(papers) + markdown_of(papers, "checklist") + markdown_of(papers, "cards")
+    html_of(papers, "checklist")
+    html_of(papers, "cards")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_findings_are_the_first_items_worst_first(name: str) -> None:
+    papers = example(name)
+    findings = papers.assessment.report.findings
+    first = items(papers)[: len(findings)]
+    assert [item.severity for item in first] == [finding.severity for finding in findings]
+    order = [SEVERITIES.index(item.severity) for item in first]
+    assert order == sorted(order)
+    assert not any(item.severity for item in items(papers)[len(findings) :])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_finding_is_an_item_and_has_its_reason(name: str) -> None:
+    papers = example(name)
+    for finding, item in zip(papers.assessment.report.findings, items(papers), strict=False):
+        number = with_plain_dates(finding.message).split("`")[0]
+        assert item.why.startswith(number)
+        assert any(item.number in reason.items for reason in papers.checklist.reasons)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_item_needs_the_screen(name: str) -> None:
+    shown = texts(example(name)) + " ".join(
+        f"{case.condition} {case.sign} {' '.join(case.actions)}"
+        for case in example(name).checklist.emergencies
+    )
+    assert not re.search(r"advisor\b|https?:|www\.|\bclick|\bscreen|\.yaml|`|\[\d\]|\bcommand\b|--\w", shown)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_item_is_one_action_that_begins_with_a_capital(name: str) -> None:
+    for item in items(example(name)):
+        assert re.match(r"[A-Z0-9]", item.action), item
+        assert item.action.rstrip().endswith((".", "_")), item
+        assert not item.passes or item.passes.endswith("."), item
+        # Findings speak with the words of their rules; the papers' own items are one sentence.
+        assert item.severity or not re.search(r"[.!?] ", item.action), item
+
+
+def test_stages_follow_the_season() -> None:
+    names = [stage.name.split(":")[0] for stage in example("first-season").checklist.stages]
+    assert list(dict.fromkeys(names)) == [
+        "Put right now",
+        "Gather",
+        "Build",
+        "Trial run",
+        "Lay box",
+        "Egg day",
+        "Checks",
+        "Hatching",
+    ]
+
+
+def test_dates_come_from_the_schedule() -> None:
+    papers = example("first-season")
+    (clutch,) = papers.assessment.situation.forecast.clutches
+    assert clutch.laying_window and clutch.hatch_window
+    whens = {stage.name: stage.when for stage in papers.checklist.stages}
+    assert whens["Egg day"] == f"likely {window_words(clutch.laying_window)}"
+    assert whens["Hatching"] == f"likely {window_words(clutch.hatch_window)}"
+    assert whens["Lay box"] == "from Sun 25 April 2027"
+    assert whens["Trial run: tests"] == "20 to 27 April 2027"
+    assert all(str(day) in whens["Checks"] for day in clutch.check_days)
+
+
+def test_what_to_buy_is_what_the_forecast_says() -> None:
+    papers = example("first-season")
+    shopping = papers.assessment.situation.forecast.shopping
+    assert isinstance(shopping.medium, Figure) and isinstance(shopping.medium_mass, Figure)
+    assert isinstance(shopping.water, Figure)
+    show = Show()
+    assert f"{show.volume(shopping.medium.value)} of vermiculite" in texts(papers)
+    assert about_mass(shopping.medium_mass, show) in texts(papers)
+    assert f"{show.volume(shopping.water.value)} of clean water" in texts(papers)
+
+
+def test_amounts_stand_in_the_keepers_units(tmp_path: Path) -> None:
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", {"units": "us"}))
+    shown = texts(papers) + " ".join(
+        " ".join(case.actions) + case.sign for case in papers.checklist.emergencies
+    )
+    assert "°F" in shown and " oz" in shown and "cups" in shown
+    assert not re.search(r"\d °C|\d g\b|\d cm\b|\d ml\b|\d litres?\b", shown)
+
+
+def emergency(papers: Papers, start: str) -> str:
+    (case,) = [case for case in papers.checklist.emergencies if case.condition.startswith(start)]
+    return f"{case.condition} {case.sign} {' '.join(case.actions)}"
+
+
+def test_emergencies_carry_this_plans_numbers() -> None:
+    papers = example("first-season")
+    situation, show = papers.assessment.situation, Show()
+    hours, stuck = situation.forecast.heat.hours_to_harm, situation.forecast.heat.stuck_on_temperature
+    assert isinstance(hours, Figure) and isinstance(stuck, Figure)
+    power = emergency(papers, "The power is off")
+    assert show.about_hours(hours.value, hours.low, hours.high) in power
+    assert "28 °C" in power
+    hot = emergency(papers, "Too hot")
+    assert "30 °C (cut-out)" in hot and show.about_temperature(stuck.value, stuck.low, stuck.high) in hot
+    harmful = situation.species["pantherophis-guttatus"].harmful
+    assert harmful is not None and harmful.above is not None and harmful.below is not None
+    assert f"Harm starts at {show.temperature(harmful.above)}" in hot
+    assert f"Harm starts below {show.temperature(harmful.below)}" in emergency(papers, "Too cold")
+    assert "no water gathers" in emergency(papers, "Drops")
+    assert "Forecast: about" in emergency(example("floor-heat"), "Drops")
+    assert emergency(papers, "Mould")
+
+
+def test_people_come_before_eggs_in_an_emergency() -> None:
+    assert example("first-season").checklist.emergencies[0].condition.startswith("Smoke")
+
+
+def test_a_litre_of_water_adds_what_its_heat_is_worth() -> None:
+    """Reference: 4.18 kJ/K a litre (CoolProp, read) over the heat loss, times ln of the temperature ratio (derived)."""
+    papers = example("first-season")
+    loss, litre = papers.assessment.situation.forecast.heat.conductance, papers.figures.litre_adds
+    assert isinstance(loss, Figure) and isinstance(litre, Figure)
+    room, limit, set_to = 17.0, 22.0, 28.0
+    ratio = (set_to - room) / (limit - room)
+    # ln(2.2) = 0.7885; printed tables.
+    assert ratio == pytest.approx(2.2)
+    assert litre.value / 3600 == pytest.approx(time_constant_hours_per_litre(loss.value) * 0.7885, rel=1e-3)
+    assert litre.low < litre.value < litre.high
+    assert f"One litre adds {Show().hours(litre.value)}" in emergency(papers, "The power is off")
+
+
+def test_a_set_point_beyond_a_limit_makes_no_false_promise() -> None:
+    """The two species of this plan harm each other's limits: no sign may stand on the wrong side of the set point."""
+    hot = emergency(example("two-species"), "Too hot")
+    assert "Harm starts at" not in hot
+
+
+def test_the_scale_table_holds_the_forecast_masses() -> None:
+    papers = example("first-season")
+    (table,) = papers.checklist.scale
+    masses = dict(papers.assessment.situation.forecast.egg_boxes[0].mass_by_day)
+    assert 5 <= len(table.readings) <= 10
+    for reading in table.readings:
+        assert reading.expect == about_mass(masses[int(reading.day.split(",")[0])], Show())
+    tops = papers.assessment.situation.forecast.egg_boxes[0].top_ups
+    assert [reading.add for reading in table.readings if reading.add] == [
+        Show().mass(round(top_up.water, 3)) for top_up in tops
+    ]
+
+
+def test_a_known_laying_day_puts_dates_on_the_scale_table(tmp_path: Path) -> None:
+    clutch = {
+        "species": "pantherophis-guttatus",
+        "eggs": 14,
+        "egg_mass": "11 g",
+        "box": "eggs",
+        "laying": {"laid_on": "2027-05-11"},
+    }
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", {"clutches": [clutch]}))
+    (table,) = papers.checklist.scale
+    assert table.readings[0].day == "0, Tue 11 May 2027"
+    day = int(table.readings[3].day.split(",")[0])
+    assert day_words(datetime.date(2027, 5, 11) + datetime.timedelta(days=day)) in table.readings[3].day
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_markdown_and_html_carry_the_same_items(name: str) -> None:
+    papers = example(name)
+    html, markdown = html_of(papers, "checklist"), markdown_of(papers, "checklist")
+    assert html.count('<li id="item-') == len(items(papers)) == markdown.count("- [ ] ")
+    for item in items(papers):
+        assert markdown.count(f"- [ ] {item.number} ") == 1
+        assert html.count(f'<span class="number">{item.number}</span>') == 1
+    for case in papers.checklist.emergencies:
+        assert case.condition in html and f"**{case.condition}**" in markdown
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_cautions_end_marks_plan_and_date_stand_on_the_paper(name: str) -> None:
+    html, markdown = html_of(example(name), "checklist"), markdown_of(example(name), "checklist")
+    for text in (html, markdown):
+        for word in (
+            "Electricity and fire",
+            "Infection",
+            "Animals",
+            "Law",
+            "licensed electrician",
+            "veterinarian",
+        ):
+            assert word in text
+        for word in ("wildlife authority", "local electrical code", "IEC 60335-2-71", "Salmonella"):
+            assert word in text
+        assert "End of the checklist" in text and "Thu 1 April 2027" in text and "0.1.0" in text
+        assert text.count("End of stage") == len(example(name).checklist.stages)
+
+
+def test_what_could_not_be_judged_is_said_in_plain_words() -> None:
+    missing = example("nearly-empty").checklist.not_judged
+    shown = " ".join(f"{entry.subject}: {'; '.join(entry.entries)}" for entry in missing)
+    assert "how well the lid of the outer box closes" in shown
+    assert not re.search(r"[a-z]_[a-z]|\[\d+\]|`", shown)
+    needed = {
+        need for answer in example("nearly-empty").assessment.report.not_judged for need in answer.needs
+    }
+    assert sum(len(entry.entries) for entry in missing) == len(needed)
+
+
+def test_a_planned_cool_period_is_an_item(tmp_path: Path) -> None:
+    clutch = {"species": "pantherophis-guttatus", "cool_period": {"at": "18 °C", "days": "45 to 60"}}
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", {"clutches": [clutch]}))
+    assert "Keep clutch 1 at 18 °C for 45 to 60 days in its cool period." in texts(papers)
+
+
+def test_an_accepted_risk_stays_in_sight(tmp_path: Path) -> None:
+    changes = {
+        "people": {"residual_current_device": "no"},
+        "accept": [{"rule": "people-no-residual-current-device", "because": "it comes on Monday"}],
+    }
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", changes))
+    assert any("it comes on Monday" in risk for risk in papers.checklist.accepted)
+    assert "it comes on Monday" in html_of(papers, "checklist")
+    assert "it comes on Monday" in markdown_of(papers, "checklist")
+
+
+@pytest.mark.parametrize("kind", ["checklist", "cards"])
+def test_same_plan_and_date_give_the_same_bytes(kind: str) -> None:
+    path = ROOT / "examples" / "wrong-sexes.yaml"
+    assert html_of(papers_of(path), kind) == html_of(papers_of(path), kind)
+    assert markdown_of(papers_of(path), kind) == markdown_of(papers_of(path), kind)
+
+
+def test_dates_are_words_that_nobody_mixes_up() -> None:
+    day = datetime.date(2027, 5, 9)
+    assert day_words(day) == "Sun 9 May 2027"  # a Sunday by any calendar of 2027
+    assert short_day(day) == "9 May"
+    assert window_words((day, datetime.date(2027, 5, 16))) == "9 to 16 May 2027"
+    assert window_words((day, datetime.date(2027, 6, 1))) == "9 May to 1 June 2027"
+    assert window_words((datetime.date(2027, 12, 30), datetime.date(2028, 1, 2))) == (
+        "30 December 2027 to 2 January 2028"
+    )
+    assert with_plain_dates("from 2027-05-09 to 2027-99-99") == "from Sun 9 May 2027 to 2027-99-99"
+
+
+def test_a_number_stays_beside_its_unit() -> None:
+    assert glued("28 °C, 5 eggs, 12 g, 5 good") == "28\u00a0°C, 5 eggs, 12\u00a0g, 5 good"
+
+
+def test_pictures_say_why_there_is_none() -> None:
+    (sexes,) = [p for p in example("first-season").checklist.pictures if p.title.startswith("Males")]
+    assert not sexes.svg and "does not set the sex" in " ".join(sexes.notes)
+    assert isinstance(example("first-season").figures.share_curves[0], Unknown)
+    assert any(p.svg for p in example("wrong-sexes").checklist.pictures if p.title.startswith("Males"))
