@@ -34,6 +34,21 @@ paper_option = click.option(
     show_default=True,
     help="Size of the printed page.",
 )
+
+
+def output_option(what: str, required: bool = True) -> Callable[..., Any]:
+    """The option -o for a command that writes; `what` is FILE, FILE.ics or FOLDER."""
+    endings = " FILE.html or FILE.md" if what == "FILE" else f" {what}"
+    return click.option(
+        "-o",
+        "--output",
+        type=click.Path(path_type=Path),
+        metavar=what,
+        required=required,
+        help=f"Write to{endings}.",
+    )
+
+
 force_option = click.option("--force", is_flag=True, help="Replace FILE when it exists.")
 
 

@@ -5,19 +5,12 @@ from typing import Any
 
 import click
 
-from advisor.commands.common import date_option, guarded, paper_option, printed_on
+from advisor.commands.common import date_option, guarded, output_option, paper_option, printed_on
 from advisor.reading.problems import inert
 
 
 @click.command()
-@click.option(
-    "-o",
-    "--output",
-    type=click.Path(path_type=Path),
-    metavar="FOLDER",
-    required=True,
-    help="The folder to write.",
-)
+@output_option("FOLDER")
 @click.option(
     "--species",
     "named",

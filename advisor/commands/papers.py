@@ -5,15 +5,21 @@ from typing import Any
 
 import click
 
-from advisor.commands.common import date_option, force_option, guarded, own_species, paper_option, printed_on
+from advisor.commands.common import (
+    date_option,
+    force_option,
+    guarded,
+    output_option,
+    own_species,
+    paper_option,
+    printed_on,
+)
 from advisor.reading.problems import inert
 
 
 @click.command()
 @click.argument("plan", type=click.Path(path_type=Path))
-@click.option(
-    "-o", "--output", type=click.Path(path_type=Path), metavar="FILE", help="Write to FILE.html or FILE.md."
-)
+@output_option("FILE", required=False)
 @paper_option
 @force_option
 @date_option
@@ -38,14 +44,7 @@ def checklist(
 
 @click.command()
 @click.argument("plan", type=click.Path(path_type=Path))
-@click.option(
-    "-o",
-    "--output",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    required=True,
-    help="Write to FILE.html or FILE.md.",
-)
+@output_option("FILE")
 @paper_option
 @force_option
 @date_option
@@ -93,14 +92,7 @@ def _write(template: str, content: Any, output: Path | None, paper: str, force: 
 
 @click.command()
 @click.argument("plan", type=click.Path(path_type=Path))
-@click.option(
-    "-o",
-    "--output",
-    type=click.Path(path_type=Path),
-    metavar="FILE.ics",
-    required=True,
-    help="The file to write.",
-)
+@output_option("FILE.ics")
 @force_option
 @date_option
 @own_species

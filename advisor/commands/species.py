@@ -112,7 +112,7 @@ def species_compare(identifiers: tuple[str, ...], units: str, own: Path | None) 
     \b
     Example:  advisor species compare pantherophis-guttatus pogona-vitticeps
     """
-    from advisor.forecast.sharing import compared
+    from advisor.forecast.comparing import compared
     from advisor.units import Show
     from advisor.writing.species_comparison import comparison_lines
 

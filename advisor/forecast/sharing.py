@@ -1,11 +1,9 @@
 """Species in one outer box: which bands they share, and the split into the fewest boxes when they do not."""
 
 from collections.abc import Sequence
-from itertools import combinations
 from typing import Literal
 
-from advisor.forecast.curves import expected_at
-from advisor.model.comparison import BoxGroup, Comparison, SharedSetPoint
+from advisor.model.box_group import BoxGroup
 from advisor.model.plan import Range
 from advisor.model.species import Band, Species
 
@@ -90,33 +88,3 @@ def split(species: Sequence[Species]) -> tuple[BoxGroup, ...]:
         assert band is not None  # pairs that meet all meet in one place (intervals)
         found.append(BoxGroup(tuple(group), band, set_point_in(band)))
     return tuple(found)
-
-
-def compared(species: Sequence[Species]) -> Comparison:
-    """At which set points species could share a box, what each gives there, and the split when there is none."""
-    known = tuple(one for one in species if one.aim is not None and one.tolerated is not None)
-    conflicts = {conflict(one, other) for one, other in combinations(known, 2)}
-    usual = meeting([aim_of(one) for one in known]) if known and conflicts <= {None} else None
-    tolerated = None
-    if known and not conflicts & {"harm", "tolerated bands apart"}:
-        tolerated = meeting([tolerated_of(one) for one in known])
-    shared = usual or tolerated
-    groups = split(known)
-    return Comparison(
-        species=known,
-        without_band=tuple(one for one in species if one not in known),
-        usual=usual,
-        tolerated=tolerated,
-        set_points=tuple(
-            SharedSetPoint(at, tuple(expected_at(one, at) for one in known)) for at in _set_points(shared)
-        ),
-        split=groups,
-        split_expected=tuple(
-            tuple(expected_at(one, group.set_point) for one in group.species) for group in groups
-        ),
-    )
-
-
-def _set_points(band: Range | None) -> tuple[float, ...]:
-    """Both ends and the middle of a band [°C]."""
-    return tuple(dict.fromkeys((band.low, set_point_in(band), band.high))) if band is not None else ()

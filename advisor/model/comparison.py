@@ -2,18 +2,10 @@
 
 from dataclasses import dataclass
 
+from advisor.model.box_group import BoxGroup
 from advisor.model.curves import ExpectedAt
 from advisor.model.plan import Range
 from advisor.model.species import Species
-
-
-@dataclass(frozen=True, slots=True)
-class BoxGroup:
-    """Species that can share a box: the band that is usual for all of them [°C] and a set point in its middle [°C]."""
-
-    species: tuple[Species, ...]
-    band: Range
-    set_point: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Observation, Species
 from advisor.rules import rule_modules
-from advisor.rules.engine import CLUTCH, Case, Rule, ask
+from advisor.rules.engine import CLUTCH, PLAN, Case, Rule, ask, cases_of
 
 # Entry of the profile, its name in words, and whether the plan's temperatures cannot be judged without it (judgement).
 ALWAYS_TOLD = (
@@ -41,7 +41,7 @@ RULE = Rule(
     ),
     remedy="Ask keepers who have hatched this species, stay in the middle of what is known, and add what you learn.",
     sources=("judgement",),
-    about=CLUTCH,
+    about=PLAN,
     needs=(),
     good="clutches: [{species: pantherophis-guttatus}]",
     bad="clutches: [{species: varanus-albigularis}]",
@@ -49,8 +49,16 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding]:
-    """Lists the unknown figures in one finding; it is worse when the temperatures cannot be judged."""
+    """One finding a clutch with its unknown figures; it is worse when the temperatures cannot be judged.
+
+    Asked of the plan as a whole, since it asks all other rules what they lack, once.
+    """
     waiting = _waiting(case)
+    for clutch_case in cases_of(case.situation, CLUTCH):
+        yield from _about_clutch(clutch_case, waiting)
+
+
+def _about_clutch(case: Case, waiting: tuple[tuple[str, str], ...]) -> Iterator[Finding]:
     told = [
         figure for figure in ALWAYS_TOLD if _unknown(case, figure[0]) and not _block_unknown(case, figure[0])
     ]
@@ -70,8 +78,9 @@ def check(case: Case) -> Iterator[Finding]:
         WATCH if any(grave for _, _, grave in told) else NOTE,
         f"The profile of {case.species.name} does not know {', '.join(words for _, words, _ in told)}. "
         + (f"Not judged for that: {', '.join(rules)}." if rules else "No rule waits for it in this plan."),
-        "clutch.species",
+        case.path("clutch.species"),
         RULE.remedy,
+        subject=case.subject,
     )
 
 
@@ -93,14 +102,16 @@ def _block_unknown(case: Case, entry: str) -> bool:
 
 def _waiting(case: Case) -> tuple[tuple[str, str], ...]:
     """What every other rule lacks in this plan: pairs of rule and entry."""
-    return tuple(
+    found = (
         (module.RULE.id, need)
         for module in rule_modules()
         if module.RULE.id != RULE.id
         for answer in ask(module.RULE, module.check, case.situation)
         if isinstance(answer, NotJudged)
         for need in answer.needs
+        if need.startswith("species/")
     )
+    return tuple(dict.fromkeys(found))
 
 
 def _rules_for(case: Case, entry: str, waiting: tuple[tuple[str, str], ...]) -> list[str]:

@@ -37,8 +37,7 @@ def check(case: Case) -> Iterator[Finding]:
     points = [point.support for point in case.species.duration]
     yield Finding(
         WATCH if certain else NOTE,
-        f"The eggs {'take' if certain else 'may take'} {show.days_range(days.low, days.high)}{due}. "
-        "A mix lasts about 60 days without a top-up.",
+        f"The eggs {'take' if certain else 'may take'} {show.days_range(days.low, days.high)}{due}.",
         "clutch.species",
         "Weigh the egg box at the start and at each check, and plan the top-ups now. Check that `room.temperature` holds "
         "for all these months. Keep the power-cut gear ready, and test thermostat and alarm once a month.",

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from advisor.model.comparison import BoxGroup, Comparison
+from advisor.model.box_group import BoxGroup
+from advisor.model.comparison import Comparison
 from advisor.model.curves import ExpectedAt
 from advisor.model.species import Species
 from advisor.units import Show

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.forecast.sharing import compared, conflict, meeting, set_point_in, split
+from advisor.forecast.comparing import compared
+from advisor.forecast.sharing import conflict, meeting, set_point_in, split
 from advisor.model.figures import Figure
 from advisor.model.plan import Range
 from advisor.model.species import Band, Species, Support
