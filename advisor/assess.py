@@ -1,9 +1,9 @@
 """One plan from file to report: read, forecast, judge. The only module that knows all three steps."""
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.forecast import forecast_plan
+from advisor.frozen import dataclass
 from advisor.model.findings import Report
 from advisor.model.plan import Plan
 from advisor.reading.plan import read_plan

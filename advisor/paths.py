@@ -1,8 +1,10 @@
 """Where the species profiles and the schemas are, however the package was installed."""
 
+from functools import cache
 from pathlib import Path
 
 
+@cache
 def data_folder() -> Path:
     """The folder that holds species/ and schema/: packed into the wheel, or the checkout itself."""
     package = Path(__file__).resolve().parent

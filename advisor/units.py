@@ -7,7 +7,8 @@ Inside the program every number is SI (temperatures in °C, which SI admits); th
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from advisor.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

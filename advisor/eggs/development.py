@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from advisor.eggs.development_fit import (
@@ -15,6 +14,7 @@ from advisor.eggs.development_fit import (
     log_days,
 )
 from advisor.eggs.no_data import NoData, no_data_at
+from advisor.frozen import dataclass
 
 __all__ = [
     "DurationPoint",

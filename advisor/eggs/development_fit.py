@@ -6,11 +6,11 @@ curve does: each study has its own offset (mixed model), and what is predicted i
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
 
 from advisor.eggs.development_curves import USUAL_B4, USUAL_B5, check_temperature
 from advisor.eggs.small_matrices import Matrix, inverse, quadratic_form, times
+from advisor.frozen import dataclass
 
 Kind = Literal["published", "from memory", "common practice"]
 FormName = Literal["straight line", "line that flattens", "Dallwitz-Higgins curve"]

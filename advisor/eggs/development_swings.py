@@ -3,10 +3,10 @@
 import itertools
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
 
 from advisor.eggs.development_fit import REFERENCE, DevelopmentCurve, log_days
+from advisor.frozen import dataclass
 
 Rate = Callable[[float], float]
 Trace = Sequence[tuple[float, float]]

@@ -7,8 +7,9 @@ flakes, so that the water of a usual mix goes into them and the mix takes up the
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from advisor.frozen import dataclass
 from advisor.physics.moist_air import check_range, relative_humidity_over_medium
 from advisor.physics.vents import Band
 
@@ -325,6 +326,15 @@ def vermiculite_water_content(potential: float) -> float:
     return math.log(_CURVE_POTENTIAL / potential) / _CURVE_SLOPE
 
 
+def typical_potential(medium: Medium, water_content: float) -> float | None:
+    """The typical water potential [Pa] alone, as `water_potential` gives it; None where that cannot be said."""
+    if water_content > drained_capacity(medium).typical:
+        return 0.0
+    if not medium.has_retention_curve or water_content < _CURVE_DRIEST:
+        return None
+    return vermiculite_potential(water_content)
+
+
 def water_potential(medium: Medium, water_content: float) -> WaterPotential:
     """Water potential of a medium with its honest band, or the reason why none can be given.
 
@@ -334,13 +344,15 @@ def water_potential(medium: Medium, water_content: float) -> WaterPotential:
     Errors: ValueError below 0. Reference: `vermiculite_potential`; the factors are derived.
     """
     check_range("water content", water_content, 0.0, 1e6, "kg/kg")
-    if water_content > drained_capacity(medium).typical:
+    typical = typical_potential(medium, water_content)
+    if typical is None:
+        curve = medium.has_retention_curve
+        why = (
+            "drier than any measured point" if curve else f"no measured curve for {medium.material} was found"
+        )
+        return WaterPotential(None, None, None, None, why)
+    if typical == 0.0:
         return WaterPotential(0.0, 0.0, 0.0, 0.0, "the medium is full: water stands free")
-    if not medium.has_retention_curve:
-        return WaterPotential(None, None, None, None, f"no measured curve for {medium.material} was found")
-    if water_content < _CURVE_DRIEST:
-        return WaterPotential(None, None, None, None, "drier than any measured point")
-    typical = vermiculite_potential(water_content)
     outside_the_points = not 0.1 <= water_content <= 3.0
     return WaterPotential(
         typical,

@@ -1,6 +1,6 @@
 """The answer "no data at this temperature", with the nearest data there are."""
 
-from dataclasses import dataclass
+from advisor.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

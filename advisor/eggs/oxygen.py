@@ -6,9 +6,9 @@ laying, 1 at hatching.
 """
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
+from advisor.frozen import dataclass
 from advisor.physics.moist_air import STANDARD_PRESSURE, ZERO_CELSIUS, check_range, saturation_pressure
 from advisor.physics.vents import Band, hole_shape_factor
 

@@ -6,7 +6,6 @@ clutch), from which the range for a clutch of any size follows. Outside the temp
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from advisor.eggs.no_data import NoData, no_data_at
@@ -23,6 +22,7 @@ from advisor.eggs.sex_counts import Group, SexPoint
 from advisor.eggs.sex_fit import USUAL_WIDTH, Limb, logit_and_gradient
 from advisor.eggs.shares import CountForecast, beta_from_moments, beta_quantile, next_clutch
 from advisor.eggs.small_matrices import quadratic_form
+from advisor.frozen import dataclass
 
 __all__ = [
     "MaleShare",

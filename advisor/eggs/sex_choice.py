@@ -1,7 +1,6 @@
 """Choice of the curve for the share of males, and the scatter that its range has to carry."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
 
 from advisor.eggs.sex_counts import (
@@ -15,6 +14,7 @@ from advisor.eggs.sex_counts import (
     pool,
 )
 from advisor.eggs.sex_fit import Limb, ShareFit, fit_groups, likely_parameters, share_from
+from advisor.frozen import dataclass
 
 SetBy = Literal["chromosomes", "temperature", "chromosomes, overridden by heat", "unknown"]
 Pattern = Literal["cool males", "cool females", "males between", "females between", "none", "unknown"]

@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from advisor.eggs.development_curves import check_temperature
+from advisor.frozen import dataclass
 
 EGGS_ASSUMED: Final = 5.0
 """Number of eggs taken where a source gives a share without a count (judgement)."""

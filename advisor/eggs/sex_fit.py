@@ -8,11 +8,11 @@ A limb has two parameters: its pivot P [°C] and the logarithm of its width, ln(
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
 
 from advisor.eggs.sex_counts import Group, SexPoint, grouped, log_likelihood, misfit, pool
 from advisor.eggs.small_matrices import Matrix, inverse, times
+from advisor.frozen import dataclass
 
 Limb = Literal["rising", "falling"]
 

@@ -1,8 +1,9 @@
 """Shares estimated from counts: beta quantiles, Jeffreys intervals, the next clutch, clutch effects."""
 
 import math
-from dataclasses import dataclass
 from typing import Final
+
+from advisor.frozen import dataclass
 
 LARGEST_SHAPE: Final = 1e4
 """Largest beta shape accepted [dimensionless]: up to it the incomplete beta function is right within 1e-10,

@@ -8,10 +8,11 @@ the weight of the box. Water that eggs make by breathing, and the weight of the 
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
-from advisor.eggs.medium import WATER_HEAT_CAPACITY, Medium, water_potential
+from advisor.eggs.medium import WATER_HEAT_CAPACITY, Medium, typical_potential
+from advisor.frozen import dataclass
 from advisor.physics.moist_air import (
     check_range,
     relative_humidity_over_medium,
@@ -160,8 +161,7 @@ def passive_water_exchange(
     Result: flow into the egg [kg/s], below 0 for a loss.
     Assumes the Chrysemys shell unless told otherwise, and no help from the embryo (first half of incubation).
     Errors: ValueError out of range.
-    Reference: Tracy, Packard & Packard 1978, dm/dt = K_e A_c (psi_medium - psi_egg) - J A_air (seen as
-    quoted).
+    Reference: Tracy, Packard & Packard 1978, dm/dt = K_e A_c (psi_medium - psi_egg) - J A_air (seen quoted).
     """
     check_range("contact area", contact_area, 0.0, 0.1, "m2")
     check_range("air area", air_area, 0.0, 0.1, "m2")
@@ -172,21 +172,18 @@ def passive_water_exchange(
 
 def _potential_or_limit(medium: Medium, water_content: float) -> float:
     """Potential for the flows [Pa]: the curve's dry end where it stops, 0 for a medium without a curve."""
-    if not medium.has_retention_curve:
-        return 0.0
-    potential = water_potential(medium, max(water_content, _FADE_BELOW)).typical
-    return 0.0 if potential is None else potential
+    return typical_potential(medium, max(water_content, _FADE_BELOW)) or 0.0
 
 
-def uptake_share(medium: Medium, water_content: float) -> float:
+def uptake_share(medium_potential: float) -> float:
     """The share of its usual gain that an egg still takes from a medium that dries.
 
-    Arguments: medium; water_content w [kg/kg], 0 or more. Result: share [-], 1 down to 0.
+    Arguments: medium_potential [Pa], 0 or below. Result: share [-], 1 down to 0.
     Assumes full gain from -150 kPa upward and none where medium and fresh egg pull equally (-707 kPa), a
-    straight line between; 1 for media without a curve. What a dry medium takes out of eggs is left out.
+    straight line between. What a dry medium takes out of eggs is left out.
     Errors: ValueError out of range. Reference: Tracy, Packard & Packard 1978, as above (derived).
     """
-    pull = _potential_or_limit(medium, water_content) - EGG_POTENTIAL_AT_LAYING
+    pull = medium_potential - EGG_POTENTIAL_AT_LAYING
     return min(1.0, max(0.0, pull / (_FULL_UPTAKE_POTENTIAL - EGG_POTENTIAL_AT_LAYING)))
 
 
@@ -198,7 +195,11 @@ def daily_vapour_loss(box: WaterBox, water_content: float) -> float:
     the medium as much, so their loss adds nothing. Errors: ValueError out of range.
     Reference: diffusion through `physics.vents` (derived).
     """
-    humidity = relative_humidity_over_medium(_potential_or_limit(box.medium, water_content), box.temperature)
+    return _vapour_loss(box, _potential_or_limit(box.medium, water_content))
+
+
+def _vapour_loss(box: WaterBox, medium_potential: float) -> float:
+    humidity = relative_humidity_over_medium(medium_potential, box.temperature)
     inside = humidity * saturation_pressure(box.temperature)
     outside = box.outside_relative_humidity * saturation_pressure(box.outside_temperature)
     density_step = vapour_density(inside, box.temperature) - vapour_density(outside, box.outside_temperature)
@@ -240,13 +241,13 @@ def step(box: WaterBox, state: WaterState, days: float = 1.0) -> WaterState:
     Errors: ValueError out of range. Reference: mass balance (derived); the fading is a judgement.
     """
     check_range("days", days, 1e-6, 7.0, "days")
-    content = water_content(box, state)
+    potential = _potential_or_limit(box.medium, water_content(box, state))
     before = min(1.0, state.day / box.incubation_days)
     after = min(1.0, (state.day + days) / box.incubation_days)
     change = box.egg_count * box.egg_mass * box.gain_at_hatching * (after - before)
     given = max(0.0, -change)
-    uptake = max(0.0, change) * uptake_share(box.medium, content)
-    vapour = daily_vapour_loss(box, content) * days
+    uptake = max(0.0, change) * uptake_share(potential)
+    vapour = _vapour_loss(box, potential) * days
     loss, dew = max(0.0, vapour), max(0.0, -vapour)
     wanted = loss + uptake
     left = _left_after_drawing(state.medium_water, wanted, _FADE_BELOW * box.dry_medium)
@@ -316,8 +317,7 @@ def plan_top_ups(
 
     Arguments: box; days, 1 to 600; check_days, the days on which water may be added, those from 1 to days - 1
     and not before `start` count; allowed_change [-], share of the starting water content, 0.01 to 0.9; start,
-    the state to go on from, that of laying if None.
-    Result: top-ups that bring w back to its start, each as late as the checks allow. If checks are too far
+    the state to go on from, that of laying if None. Result: top-ups that bring w back to its start, each as late as the checks allow. If checks are too far
     apart to hold the band, there is one at every check. Errors: ValueError out of range.
     Reference: w within 15 % of its start (common practice, no source); amount = (w_0 - w) dry mass (derived).
     """

@@ -1,7 +1,6 @@
 """Air in one egg box: oxygen and carbon dioxide at the end, when the eggs breathe most, and holes that are enough."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from advisor.eggs.oxygen import (
     air_by_day,
@@ -14,6 +13,7 @@ from advisor.eggs.oxygen import (
 from advisor.forecast.load import BoxLoad
 from advisor.forecast.ranges import Uncertainty, figure, propagate
 from advisor.forecast.vents_of import DRAUGHT_NAME, GAP_NAME, BoxVents, vents_of
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan
 from advisor.physics.vents import Vents as RimOnly

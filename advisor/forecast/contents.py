@@ -1,7 +1,6 @@
 """What lies in the egg boxes: dry medium, water and their masses, from the plan's words."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from advisor.eggs.medium import (
     MEDIA,
@@ -14,6 +13,7 @@ from advisor.eggs.medium import (
     with_measured_bulk_density,
 )
 from advisor.forecast.ranges import Uncertainty, figure, propagate
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import EggBox, Mix
 from advisor.model.plan import Medium as Words

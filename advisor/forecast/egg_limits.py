@@ -1,8 +1,8 @@
 """The temperature past which eggs in a plan suffer first, on the hot and on the cold side."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
+from advisor.frozen import dataclass
 from advisor.model.species import Species, Support
 
 

@@ -1,7 +1,7 @@
 """Heat forecast of one plan: heat loss, power, temperatures of boxes and lids, swing, stuck heater, power cut."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from advisor.forecast.heat_layers import (
     BASIS,
@@ -15,6 +15,7 @@ from advisor.forecast.heat_loss import POWER_ERROR, forecast_conductance, foreca
 from advisor.forecast.heat_setup import HeatSetup, heat_setup
 from advisor.forecast.heat_times import forecast_hours_to_harm, forecast_swing, forecast_warm_up
 from advisor.forecast.ranges import Spread, figure, propagate, widened
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import HeatForecast, unknown_fields
 from advisor.model.plan import EggBox, Plan

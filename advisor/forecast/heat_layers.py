@@ -1,10 +1,11 @@
 """Layers of egg boxes in the steady network: lid against medium, condensation, spread; with what the model leaves open."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from advisor.forecast.heat_setup import HeatSetup
 from advisor.forecast.ranges import Spread, figure, widened
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.physics.box_network import BoxState, NoSteadyState, state_at_set_point
 from advisor.physics.box_setup import EggBoxes

@@ -2,10 +2,11 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, cast
 
 from advisor.forecast.ranges import Uncertainty
+from advisor.frozen import dataclass
 from advisor.model.figures import Unknown
 from advisor.model.plan import EggBox, Plan, Size
 from advisor.physics.box_setup import UNCERTAIN_RANGES, BoxSetup, EggBoxes

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from advisor.eggs.medium import WATER_DENSITY
 from advisor.forecast.contents import contents_of
@@ -10,6 +9,7 @@ from advisor.forecast.egg_limits import cold_limit, without_cold_limit
 from advisor.forecast.heat_loss import sentence, together
 from advisor.forecast.heat_setup import HeatSetup, outer_inside
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan
 from advisor.model.species import Species

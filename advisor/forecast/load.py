@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from advisor.eggs.water import egg_kind
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import ClutchForecast
 from advisor.model.plan import Clutch, EggBox, Plan

@@ -2,7 +2,6 @@
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from advisor.eggs.water import (
     TopUp,
@@ -37,6 +36,7 @@ from advisor.forecast.water_model import (
     water_box,
     water_model,
 )
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import TopUpForecast
 from advisor.model.plan import EggBox, Plan

@@ -6,8 +6,9 @@ apart for rises and falls so that a lopsided input gives a lopsided range.
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure
 
 

@@ -2,10 +2,11 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from advisor.forecast.heat_setup import outer_inside
+from advisor.frozen import dataclass
 from advisor.model.figures import Unknown
 from advisor.model.plan import EggBox, Plan
 

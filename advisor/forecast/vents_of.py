@@ -1,9 +1,9 @@
 """The ways out of one egg box for air and vapour, from the plan's words, with what is uncertain about them."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from advisor.forecast.ranges import Uncertainty
+from advisor.frozen import dataclass
 from advisor.model.figures import Unknown
 from advisor.model.plan import EggBox
 from advisor.physics.vents import (

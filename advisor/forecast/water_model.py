@@ -1,7 +1,7 @@
 """The water budget of one egg box as a function of what is not known exactly about it."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from advisor.eggs.water import WaterBox, WaterState, box_mass, step, water_content
 from advisor.forecast.contents import WEIGH_A_LITRE, BoxContents, content_at, contents_of
@@ -9,6 +9,7 @@ from advisor.forecast.load import BoxLoad
 from advisor.forecast.opening import opening_loss
 from advisor.forecast.ranges import Uncertainty
 from advisor.forecast.vents_of import DRAUGHT_NAME, BoxVents, vents_of
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.plan import Plan, Range
 from advisor.physics.moist_air import saturation_pressure, vapour_diffusivity

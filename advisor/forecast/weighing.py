@@ -6,7 +6,7 @@ through lid and vents. What the eggs drank is taken from their own weight, or fr
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from advisor.eggs.water import WaterBox, WaterState, plan_top_ups, start_state, step, water_content
 from advisor.forecast import forecast_plan
@@ -24,6 +24,7 @@ from advisor.forecast.water_model import (
     water_box,
     water_model,
 )
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import EggBoxForecast, TopUpForecast
 from advisor.model.kitchen import WeighingAnswer

@@ -1,7 +1,6 @@
 """A group of species that one outer box can hold."""
 
-from dataclasses import dataclass
-
+from advisor.frozen import dataclass
 from advisor.model.plan import Range
 from advisor.model.species import Species
 

@@ -1,7 +1,6 @@
 """Whether several species can share one outer box: shared bands, what to expect there, the split into boxes."""
 
-from dataclasses import dataclass
-
+from advisor.frozen import dataclass
 from advisor.model.box_group import BoxGroup
 from advisor.model.curves import ExpectedAt
 from advisor.model.plan import Range

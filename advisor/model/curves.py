@@ -1,7 +1,6 @@
 """Curves of one species over temperature, with the points behind them: days to hatching, share of males."""
 
-from dataclasses import dataclass
-
+from advisor.frozen import dataclass
 from advisor.model.figures import Result
 
 

@@ -1,6 +1,6 @@
 """A computed figure with its likely range, or the reason why there is none."""
 
-from dataclasses import dataclass
+from advisor.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

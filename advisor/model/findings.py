@@ -1,7 +1,8 @@
 """What the rules answer: findings, rules that could not judge, accepted risks, and the report that holds them."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure
 
 STOP, FIX, WATCH, NOTE = "stop", "fix", "watch", "note"

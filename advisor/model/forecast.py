@@ -1,9 +1,10 @@
 """What one planned set-up will do: plain results, filled by the modules of `advisor.forecast`."""
 
 import datetime
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Any
 
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 
 Window = tuple[datetime.date, datetime.date]

@@ -1,7 +1,6 @@
 """Answers to a keeper's own questions about water: one mix, and one box that was weighed."""
 
-from dataclasses import dataclass
-
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result
 from advisor.model.forecast import TopUpForecast
 

@@ -1,8 +1,8 @@
 """Figures that only the papers need: what to mix, what bottles add, limits of the eggs, curves to draw."""
 
 import datetime
-from dataclasses import dataclass
 
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 
 

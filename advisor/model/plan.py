@@ -4,8 +4,10 @@ Temperatures are in °C, temperature steps in K, lengths in m, masses in kg, vol
 durations in s, humidities and shares from 0 to 1. An entry that the keeper left out is None.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
+
+from advisor.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,7 @@
 A figure that the profile answers with `unknown` is None.
 """
 
-from dataclasses import dataclass
-
+from advisor.frozen import dataclass
 from advisor.model.plan import Mix, Range
 
 KNOWN = ("published", "from memory", "common practice", "computed")

@@ -5,9 +5,9 @@ spread between tiers, as good to 40 %; let the keeper measure. Differences along
 corners) are not resolved: allow 0.3 to 0.5 K (practice).
 """
 
-from dataclasses import dataclass
 from typing import Literal
 
+from advisor.frozen import dataclass
 from advisor.physics.box_links import build_network
 from advisor.physics.box_setup import POINT_SOURCES, BoxSetup, EggBoxes, Uncertain
 from advisor.physics.convection import AIR_CONDUCTIVITY, STEFAN_BOLTZMANN

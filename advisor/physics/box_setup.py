@@ -1,8 +1,9 @@
 """The heated outer box with its egg boxes, as the steady network takes it, and what is uncertain about it."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
+from advisor.frozen import dataclass
 from advisor.physics.foam_box import BoxSize, StandsOn
 from advisor.physics.moist_air import check_range
 

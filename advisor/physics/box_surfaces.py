@@ -4,8 +4,7 @@ Shares of view are judgement throughout: a box with egg boxes, rack and bottles 
 much the results move when they vary can be tried with `box_setup.UNCERTAIN_RANGES`.
 """
 
-from dataclasses import dataclass
-
+from advisor.frozen import dataclass
 from advisor.physics.box_setup import POINT_SOURCES, BoxSetup, EggBoxes, is_water_bath
 
 # Share of its view that the ceiling gives to the near (upper) and far (lower) side walls and to the floor

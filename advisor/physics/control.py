@@ -1,9 +1,9 @@
 """What a thermostat makes of the temperature: swing, offset, the lid while heat is off, sensor errors."""
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
+from advisor.frozen import dataclass
 from advisor.physics.moist_air import ZERO_CELSIUS, check_range
 
 

@@ -5,9 +5,9 @@ outside; the usual outdoor value (0.04 m2 K/W, with wind) would give a loss 9 % 
 """
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
+from advisor.frozen import dataclass
 from advisor.physics.convection import AIR_HEAT_PER_VOLUME
 from advisor.physics.moist_air import check_range
 

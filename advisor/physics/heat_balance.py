@@ -8,8 +8,8 @@ safe and fast.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from advisor.frozen import dataclass
 from advisor.physics.convection import (
     AIR_CONDUCTIVITY,
     CRITICAL_RAYLEIGH,

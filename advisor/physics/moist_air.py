@@ -5,6 +5,7 @@ moist air at sea level, far below what any humidity sensor tells apart.
 """
 
 import math
+from functools import lru_cache
 
 ZERO_CELSIUS = 273.15  # K, exact by definition
 STANDARD_PRESSURE = 101325.0  # Pa, standard atmosphere, exact by definition
@@ -29,6 +30,7 @@ def check_range(name: str, value: float, lowest: float, highest: float, unit: st
         raise ValueError(f"{name} is {value:g} {unit}: must be from {lowest:g} to {highest:g} {unit}")
 
 
+@lru_cache(maxsize=1024)  # a season's steps ask for the same few temperatures again and again
 def saturation_pressure(temperature: float) -> float:
     """Vapour pressure of air that is saturated over liquid water.
 

@@ -1,8 +1,8 @@
 """How fast a box warms and cools: stored heat, warm-up, power cut, stuck controller, heater face."""
 
 import math
-from dataclasses import dataclass
 
+from advisor.frozen import dataclass
 from advisor.physics.convection import AIR_HEAT_PER_VOLUME
 from advisor.physics.moist_air import check_range
 

@@ -7,8 +7,8 @@ mm) (both derived).
 """
 
 import math
-from dataclasses import dataclass
 
+from advisor.frozen import dataclass
 from advisor.physics.moist_air import STANDARD_PRESSURE, ZERO_CELSIUS, check_range
 
 _GRAVITY = 9.80665  # m/s2, standard gravity (exact by definition)

@@ -1,5 +1,6 @@
 """Names of the species for a quick list: ids from file names, common names from one line of each file."""
 
+import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -20,9 +21,9 @@ def profile_files(own_folder: Path | None = None) -> dict[str, Path]:
             continue
         if not folder.is_dir():
             raise file_problem(folder, "is not a folder", "Name the folder that holds your species profiles.")
-        for path in sorted(folder.glob("*.yaml")):
-            if path.name not in NO_PROFILES:
-                files.setdefault(path.stem, path)
+        for name in os.listdir(folder):
+            if name.endswith(".yaml") and name not in NO_PROFILES:
+                files.setdefault(name.removesuffix(".yaml"), folder / name)
     return dict(sorted(files.items()))
 
 

@@ -1,7 +1,8 @@
 """Faults of an input file, told in one form: `file:line:column: message` and an indented hint."""
 
-from dataclasses import dataclass
 from pathlib import Path
+
+from advisor.frozen import dataclass
 
 MOST_SHOWN = 20
 

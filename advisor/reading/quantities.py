@@ -2,9 +2,9 @@
 
 import datetime
 import re
-from dataclasses import dataclass
 from functools import cache, lru_cache
 
+from advisor.frozen import dataclass
 from advisor.units import UNITS, Unit, celsius_to_fahrenheit, known_unit, number, unit_of
 
 _NUMBER = r"[-+−]?(?:\d+/\d+|\d+(?:\.\d+)?(?:\s+\d+/\d+)?|\.\d+)"

@@ -4,7 +4,6 @@ The schemas carry our own annotations `x-quantity`, `x-range`, `x-least` and `x-
 same functions that later convert the texts, so a text that passes here can be read.
 """
 
-import difflib
 import json
 from collections.abc import Iterator
 from functools import cache
@@ -237,5 +236,7 @@ def _type_of(value: Any) -> str:
 
 def nearest(word: str, known: list[str]) -> str | None:
     """The known word closest to `word`, or None when none is close."""
+    import difflib
+
     found = difflib.get_close_matches(word.lower()[:100], known, n=1, cutoff=0.6)
     return found[0] if found else None

@@ -1,9 +1,9 @@
 """The bibliography species/sources.yaml: what every key stands for and how it is known."""
 
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from advisor.frozen import dataclass
 from advisor.paths import species_folder
 from advisor.reading.problems import InputError
 from advisor.reading.yaml_text import read_yaml
@@ -20,9 +20,9 @@ class Source:
     note: str = ""
 
 
-def read_sources(path: Path, check: bool = False) -> dict[str, Source]:
-    """The bibliography by key; with `check`, the file is held against its schema. Raises `InputError`."""
-    document = read_yaml(path)
+def read_sources(path: Path, check: bool = True) -> dict[str, Source]:
+    """The bibliography by key; without `check`, the file is trusted as the shipped one is. Raises `InputError`."""
+    document = read_yaml(path, shipped=not check)
     if check:
         from advisor.reading.schema_check import schema_problems
 
@@ -35,7 +35,7 @@ def read_sources(path: Path, check: bool = False) -> dict[str, Source]:
 @cache
 def shipped_sources() -> dict[str, Source]:
     """The shipped bibliography."""
-    return read_sources(species_folder() / "sources.yaml")
+    return read_sources(species_folder() / "sources.yaml", check=False)
 
 
 def sources_for(folder: Path | None) -> dict[str, Source]:
@@ -43,4 +43,4 @@ def sources_for(folder: Path | None) -> dict[str, Source]:
     own = folder / "sources.yaml" if folder is not None else None
     if own is None or not own.is_file() or own.resolve() == (species_folder() / "sources.yaml").resolve():
         return shipped_sources()
-    return shipped_sources() | read_sources(own, check=True)
+    return shipped_sources() | read_sources(own)

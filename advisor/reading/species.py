@@ -1,6 +1,5 @@
 """Species profiles: reading one or several, and saying which ids come near a word."""
 
-import difflib
 from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
@@ -27,7 +26,7 @@ def load_species(identifier: str, own_folder: Path | None = None) -> Species:
 
 @cache
 def _shipped(path: Path) -> Species:
-    return build_species(read_yaml(path))
+    return build_species(read_yaml(path, shipped=True))
 
 
 def load_all(identifiers: Iterable[str], own_folder: Path | None = None) -> dict[str, Species]:
@@ -37,6 +36,8 @@ def load_all(identifiers: Iterable[str], own_folder: Path | None = None) -> dict
 
 def closest_ids(word: str, files: dict[str, Path]) -> list[str]:
     """Up to three ids that come near a word: by spelling, or by a common or former name in the profiles."""
+    import difflib
+
     wanted = "-".join(word.lower().replace("_", " ").split())[:100]
     near = difflib.get_close_matches(wanted, list(files), n=3, cutoff=0.6)
     if near:

@@ -1,10 +1,11 @@
 """Runs the rules over one situation and sorts their answers. Knows neither files nor output."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from types import ModuleType
 from typing import Any
 
+from advisor.frozen import dataclass
 from advisor.model.figures import Unknown
 from advisor.model.findings import SEVERITIES, AcceptedRisk, Finding, NotJudged, Report
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast

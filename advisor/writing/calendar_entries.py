@@ -2,9 +2,9 @@
 
 import datetime
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from advisor.assess import Assessment
+from advisor.frozen import dataclass
 from advisor.model.figures import Unknown
 from advisor.model.forecast import EggBoxForecast, Window
 from advisor.model.plan import Plan

@@ -2,10 +2,10 @@
 
 import datetime
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from advisor import __version__
 from advisor.assess import Assessment
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import ClutchForecast
 from advisor.model.papers import MixAmounts, PaperFigures

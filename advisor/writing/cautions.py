@@ -1,6 +1,6 @@
 """The cautions that stand on every paper: electricity and fire, infection, animals, law."""
 
-from dataclasses import dataclass
+from advisor.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True)

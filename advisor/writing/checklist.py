@@ -1,10 +1,10 @@
 """What the preparation checklist says for one plan, as plain data; templates lay it out."""
 
 import datetime
-from dataclasses import dataclass
 
 from advisor import __version__
 from advisor.assess import Assessment
+from advisor.frozen import dataclass
 from advisor.model.papers import PaperFigures
 from advisor.rules import rule_by_id
 from advisor.writing.before_eggs import build, lay_box, lay_box_when, put_right, trial, trial_when

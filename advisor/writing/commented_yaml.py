@@ -3,9 +3,10 @@
 import re
 import textwrap
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
+from advisor.frozen import dataclass
 from advisor.reading.schema_check import flow_text
 
 COLUMN = 40  # where comments start

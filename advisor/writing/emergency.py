@@ -1,8 +1,8 @@
 """The half page beside the box: what to do when something goes wrong, with this plan's numbers."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure
 from advisor.model.papers import PaperFigures
 from advisor.rules.engine import Situation

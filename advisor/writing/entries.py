@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
+from advisor.frozen import dataclass
 from advisor.reading.marks import path_key
 from advisor.reading.schema_check import load_schema
 from advisor.rules.engine import Situation

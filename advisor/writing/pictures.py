@@ -1,8 +1,8 @@
 """The pictures of one plan's papers, and in words what cannot be drawn."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from advisor.frozen import dataclass
 from advisor.model.figures import Unknown
 from advisor.model.papers import PaperFigures
 from advisor.rules.engine import Situation

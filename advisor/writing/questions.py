@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from advisor.frozen import dataclass
 from advisor.reading.problems import InputError
 from advisor.reading.quantities import Refusal
 from advisor.reading.schema_check import load_schema, nearest

@@ -2,9 +2,9 @@
 
 import textwrap
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from advisor.assess import Assessment
+from advisor.frozen import dataclass
 from advisor.model.findings import FIX, NOTE, SEVERITIES, STOP, WATCH, Finding, NotJudged, Report
 from advisor.model.forecast import ClutchForecast
 from advisor.reading.marks import example_of, line_of

@@ -1,9 +1,9 @@
 """The page of a species as one HTML page with drawn curves."""
 
 import datetime
-from dataclasses import dataclass
 
 from advisor import __version__
+from advisor.frozen import dataclass
 from advisor.model.curves import Curve
 from advisor.units import Show
 from advisor.writing.drawings.canvas import svg_of

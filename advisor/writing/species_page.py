@@ -1,8 +1,8 @@
 """What the page of a species says, as plain data: bands, days, sexes, eggs, how well each is known, sources."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
+from advisor.frozen import dataclass
 from advisor.model.curves import Curve, ExpectedAt
 from advisor.model.figures import Result, Unknown
 from advisor.model.species import KNOWN, Band, Observation, Species, Support

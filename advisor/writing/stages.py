@@ -1,9 +1,9 @@
 """Stages of a checklist: actions between two natural pauses, few enough to work through in one go."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
+from advisor.frozen import dataclass
 from advisor.writing.words import joined
 
 # Items a stage: people work through 5 to 9 (from memory: checklist practice in surgery and aviation).

@@ -2,8 +2,9 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from advisor.frozen import dataclass
 from advisor.model.findings import SEVERITIES, Report
 from advisor.writing.screen import Line
 

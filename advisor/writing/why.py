@@ -1,7 +1,6 @@
 """The appendix that gives the reason behind each finding: the rule's own text, and how we know."""
 
-from dataclasses import dataclass
-
+from advisor.frozen import dataclass
 from advisor.model.findings import Report
 from advisor.rules import rule_by_id
 from advisor.writing.stages import Stage

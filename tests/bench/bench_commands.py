@@ -1,7 +1,8 @@
 """Times whole commands and many plans; prints medians and ratios. Run: `python -m tests.bench.bench_commands`.
 
-Goals: `check` as a whole process at most 2.0 times (better 1.6) a process that only imports click, yaml and jsonschema;
-1,000 plans in at most 30 s; growth with clutches and egg boxes no worse than linear.
+Goals: `check` as a whole process at most 1.6 times a process that only does the imports; 1,000 plans in at most 30 s;
+growth with clutches and egg boxes no worse than linear. "The imports" are printed in two ways: the libraries alone, and
+everything that a check loads.
 """
 
 import argparse
@@ -21,6 +22,8 @@ from advisor.rules import rule_modules
 from advisor.rules.engine import judge
 from tests.support import ROOT
 
+LIBRARIES = "import click, yaml, jsonschema"
+EVERYTHING = f"{LIBRARIES}, advisor.cli, advisor.assess, advisor.writing.screen as s, advisor.rules as r; r.rule_modules()"
 FIRST = ROOT / "examples" / "first-season.yaml"
 
 
@@ -73,18 +76,21 @@ def main() -> None:
     arguments = parser.parse_args()
     rounds = arguments.rounds
     bare = median(process("-c", "pass"), rounds)
-    imports = median(process("-c", "import click, yaml, jsonschema"), rounds)
-    print(f"{'whole process':<44}{'ms':>8}{'/ bare':>9}{'/ imports':>11}")
+    libraries = median(process("-c", LIBRARIES), rounds)
+    everything = median(process("-c", EVERYTHING), rounds)
+    print(f"{'whole process':<44}{'ms':>8}{'/ bare':>9}{'/ libraries':>13}{'/ all imports':>15}")
     for name, command in (
         ("bare interpreter", ("-c", "pass")),
-        ("import click, yaml, jsonschema", ("-c", "import click, yaml, jsonschema")),
+        ("import click, yaml, jsonschema", ("-c", LIBRARIES)),
+        ("import all that a check loads", ("-c", EVERYTHING)),
         ("advisor --help", ("-m", "advisor", "--help")),
         ("advisor species list", ("-m", "advisor", "species", "list")),
         ("advisor rules list", ("-m", "advisor", "rules", "list")),
         ("advisor check first-season", ("-m", "advisor", "check", str(FIRST))),
     ):
         taken = median(process(*command), rounds)
-        print(f"{name:<44}{taken:>8.0f}{taken / bare:>9.2f}{taken / imports:>11.2f}")
+        ratios = f"{taken / bare:>9.2f}{taken / libraries:>13.2f}{taken / everything:>15.2f}"
+        print(f"{name:<44}{taken:>8.0f}{ratios}")
     situation = assess(FIRST).situation
     print(
         f"\none warm forecast with ranges: {median(lambda: forecast_plan(situation.plan, situation.species), 30):.1f} ms"

@@ -172,10 +172,9 @@ def test_gain_grows_steadily():
 
 def test_drying_medium_slows_uptake_to_nothing():
     # Full at -150 kPa (the tables' conditions), none at -707 kPa (Tracy, Packard & Packard 1978).
-    assert uptake_share(MEDIUM_GRADE, vermiculite_water_content(-149 * KPA)) == 1.0
-    assert uptake_share(MEDIUM_GRADE, vermiculite_water_content(-428.5 * KPA)) == pytest.approx(0.5)
-    assert uptake_share(MEDIUM_GRADE, vermiculite_water_content(-708 * KPA)) == 0.0
-    assert uptake_share(medium_named("sand"), 0.1) == 1.0
+    assert uptake_share(-149 * KPA) == 1.0
+    assert uptake_share(-428.5 * KPA) == pytest.approx(0.5)
+    assert uptake_share(-708 * KPA) == 0.0
 
 
 def lidded_box(medium, content, eggs, egg_mass, gain, incubation, vents, **changes):
@@ -214,6 +213,13 @@ def colubrid_box(**changes):
     content = water_content_from_volume_mix(4, 1, MEDIUM_GRADE.bulk_density.typical)
     gain = egg_kind("parchment", "snake", 11 * GRAM).gain_at_hatching.typical
     return lidded_box(MEDIUM_GRADE, content, 14, 11 * GRAM, gain, 60.0, five_holes(CLIP.typical), **changes)
+
+
+def test_eggs_take_their_full_gain_from_a_medium_without_a_curve():
+    box = replace(colubrid_box(), medium=medium_named("sand"), start_water=0.2 * colubrid_box().dry_medium)
+    start = start_state(box)
+    full_gain = 14 * 11 * GRAM * box.gain_at_hatching / 60.0  # steady over the 60 days
+    assert step(box, start).egg_mass - start.egg_mass == pytest.approx(full_gain)
 
 
 def test_t1_usual_colubrid_box_reaches_day_60_without_a_top_up():

@@ -2,8 +2,8 @@
 
 import datetime
 import math
-from dataclasses import dataclass
 
+from advisor.frozen import dataclass
 from advisor.writing.drawings.canvas import (
     SIZE,
     Box,

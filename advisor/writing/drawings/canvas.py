@@ -4,9 +4,9 @@ One unit is one point in print: a label of size 10 is 10 pt high on paper. Black
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from html import escape
 
+from advisor.frozen import dataclass
 from advisor.reading.problems import inert
 from advisor.writing.words import glued
 

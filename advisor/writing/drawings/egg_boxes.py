@@ -1,7 +1,6 @@
 """The egg boxes of the cross-section: where they stand, medium, eggs, lid and drops, each with its words."""
 
-from dataclasses import dataclass
-
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, Forecast
 from advisor.model.papers import PaperFigures

@@ -1,8 +1,8 @@
 """The season as bars: trial run, laying, checks, top-ups, hatching."""
 
 import datetime
-from dataclasses import dataclass
 
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import ClutchForecast, Forecast, TopUpForecast, Window
 from advisor.model.plan import Plan

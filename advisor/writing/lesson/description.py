@@ -1,8 +1,8 @@
 """A plan in the words of its keeper: what stands in it, without a judgement."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from advisor.frozen import dataclass
 from advisor.model.plan import Clutch, EggBox, Plan, RhythmStep
 from advisor.model.species import Species
 from advisor.units import Show, number

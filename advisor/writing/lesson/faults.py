@@ -4,10 +4,10 @@ import copy
 import datetime
 import random
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
 from advisor.assess import Assessment
+from advisor.frozen import dataclass
 from advisor.model.findings import Finding
 from advisor.model.species import Species
 from advisor.writing.lesson.sound_plan import Data, warmth

@@ -2,11 +2,12 @@
 
 import datetime
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from advisor import __version__
 from advisor.assess import Assessment
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import Finding
 from advisor.model.forecast import Forecast, unknown_fields

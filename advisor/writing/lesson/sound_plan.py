@@ -3,11 +3,11 @@
 import datetime
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from itertools import islice
 from typing import Any
 
 from advisor.assess import Assessment
+from advisor.frozen import dataclass
 from advisor.model.findings import FIX, NOTE, STOP
 from advisor.model.species import Species
 from advisor.units import celsius_to_fahrenheit, number
