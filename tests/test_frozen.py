@@ -56,6 +56,25 @@ def test_tools_of_the_standard_library_work() -> None:
     assert copy.deepcopy(quick) == pickle.loads(pickle.dumps(quick)) == quick
 
 
+@pytest.mark.parametrize("kind", [Quick, Standard])
+@pytest.mark.parametrize(
+    ("values", "named"), [((), {}), (("a", (), 1), {}), (("a",), {"name": "b"}), (("a",), {"other": 1})]
+)
+def test_wrong_values_are_refused(kind: type, values: tuple[object, ...], named: dict[str, object]) -> None:
+    with pytest.raises(TypeError):
+        kind(*values, **named)
+
+
+def test_a_default_can_be_made_afresh() -> None:
+    @dataclass(frozen=True, slots=True)
+    class Fresh:
+        """A field whose default is made for each object."""
+
+        counts: dict[str, int] = dataclasses.field(default_factory=dict)
+
+    assert Fresh().counts == {} and Fresh().counts is not Fresh().counts
+
+
 def test_other_forms_are_refused() -> None:
     with pytest.raises(TypeError, match="data here do not change"):
         dataclass(frozen=False, slots=True)
