@@ -1,10 +1,12 @@
 """What the eggs get when the thermostat sticks with the heater on."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from math import inf
 
 from advisor.forecast.egg_limits import EggLimit, hot_limit, without_hot_limit
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
+from advisor.model.species import Species
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.heat_too_weak_for_room import BOX, STRETCHED
 
@@ -48,17 +50,16 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if cut_out is None:
         yield NotJudged(("control.cut_out",))
         return
-    if cut_out.set_to is not None and cut_out.set_to < limit.temperature:
+    harm, cut = _harm(profiles), cut_out.set_to
+    if cut is not None and cut <= limit.temperature and cut < harm:
         yield from _guarded(case, stuck, limit)
         return
-    late = (
-        f" The cut-out at {case.show.temperature(cut_out.set_to)} comes too late." if cut_out.set_to else ""
-    )
+    late = f" The cut-out at {case.show.temperature(cut)} comes too late." if cut is not None else ""
     yield Finding(
-        _severity(stuck, limit),
+        _severity(stuck, limit, harm, inf if cut is None else cut),
         f"With the heater stuck on, the box gets to {_told(case, stuck)} in a room of {_room(case)}: "
         f"{_limit_in_words(case, limit)}.{late}",
-        "control.cut_out.set_to" if late else "heat.power",
+        "control.cut_out.set_to" if late else "control.cut_out",
         f"{_cut_out_advice(case, limit)}{_weaker_heater(case, stuck, limit)}.",
         figures=(("stuck_on_temperature", stuck),),
         sources=tuple(dict.fromkeys((*RULE.sources, *limit.support.sources))),
@@ -94,11 +95,18 @@ def harmless_power(case: Case, stuck: Figure, limit: float) -> float:
     return max(power * (limit - room.high) / (stuck.value - room.high), 0.0)
 
 
-def _severity(stuck: Figure, limit: EggLimit) -> str:
-    harm = limit.temperature + (0.0 if limit.harm else BEYOND)
-    if stuck.value >= harm:
+def _harm(profiles: Sequence[Species]) -> float:
+    """The lowest temperature [°C] that counts as harm to some eggs; the band that is only tolerated may be left a little."""
+    limits = [limit for profile in profiles if (limit := hot_limit([profile])) is not None]
+    return min(limit.temperature + (0.0 if limit.harm else BEYOND) for limit in limits)
+
+
+def _severity(stuck: Figure, limit: EggLimit, harm: float, cut: float) -> str:
+    """What the box gets to counts: no more than the cut-out lets it, infinite without one."""
+    value, high = min(stuck.value, cut), min(stuck.high, cut)
+    if value >= harm:
         return FIX
-    return WATCH if stuck.value >= limit.temperature or stuck.high >= harm else NOTE
+    return WATCH if value >= limit.temperature or high >= harm else NOTE
 
 
 def _told(case: Case, stuck: Figure) -> str:

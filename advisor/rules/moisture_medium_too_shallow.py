@@ -44,9 +44,9 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Less than the usual depth, or less than half an egg and some medium below it."""
+    """Less than the usual depth, or less than half an egg and some medium below it. Eggs glued to bark need none."""
     medium, show = case.box.medium, case.show
-    if medium.material == "none":
+    if medium.material == "none" or case.clutch.placed == "attached to its surface":
         return
     depth = medium.depth
     if depth is None:
@@ -54,7 +54,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     if depth >= USUAL_DEPTH - ROUNDING:
         return
-    sunk = case.clutch.placed not in ("on the surface", "over the medium", "attached to its surface")
+    sunk = case.clutch.placed not in ("on the surface", "over the medium")
     height = egg_height(case.clutch, case.species) if sunk else 0.0
     if height is None and depth >= LEAST_DEPTH - ROUNDING:
         yield NotJudged(("clutch.egg_mass",))

@@ -50,3 +50,36 @@ def test_sound_box_has_no_fault_of_heat_but_what_a_power_cut_does() -> None:
     )
     assert found == {"heat-power-cut-cools-eggs"}
     assert followers == set()
+
+
+def findings_for(changes: dict[str, str]) -> set[str]:
+    plan = loaded(HERE / "bases" / "heat_box.yaml")
+    for path, value in changes.items():
+        plan = changed(plan, path, value)
+    report = engine.judge(situation_of(plan, HERE / "species_heat"), rule_modules())
+    return {finding.rule for finding in report.findings}
+
+
+def test_missing_cut_out_is_told_as_what_it_does_to_the_eggs() -> None:
+    found = findings_for({"heat.power": "20 W", "control.cut_out": "none"})
+    assert "heat-stuck-on-harms-eggs" in found
+    assert "control-no-cut-out" not in found
+
+
+def test_missing_cut_out_is_told_by_itself_where_the_heater_does_no_certain_harm() -> None:
+    found = findings_for({"heat.power": "8 W", "control.cut_out": "none"})
+    assert "control-no-cut-out" in found
+
+
+def test_missing_power_cut_plan_is_told_as_the_hours_that_the_eggs_have() -> None:
+    found = findings_for({"power_cut.prepared": "nothing"})
+    assert "heat-power-cut-cools-eggs" in found
+    assert "watching-no-power-cut-plan" not in found
+
+
+def test_missing_power_cut_plan_is_told_by_itself_where_the_hours_are_not_known() -> None:
+    plan = changed(loaded(HERE / "bases" / "heat_box.yaml"), "outer_box.lid_fits")
+    report = engine.judge(situation_of(plan, HERE / "species_heat"), rule_modules())
+    found = {finding.rule for finding in report.findings}
+    assert "heat-power-cut-cools-eggs" not in found
+    assert "watching-no-power-cut-plan" in found
