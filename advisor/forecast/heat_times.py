@@ -14,7 +14,7 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan
 from advisor.model.species import Species
 from advisor.physics.control import SwitchedBox, proportional_ripple, switching
-from advisor.physics.foam_box import inner_area, outer_area
+from advisor.physics.foam_box import inner_area, outer_area, wall_named
 from advisor.physics.transient import (
     EGG_HEAT,
     WATER_HEAT,
@@ -26,6 +26,8 @@ from advisor.physics.transient import (
     two_node_hours,
 )
 
+LIGHT_WALL = "expanded polystyrene"  # where no material is told: it stores the least heat
+BATH = Unknown("the water of the bath stores heat, and a plan does not tell how much water that is")
 LONGEST = 240.0  # h; a power cut or warm-up that takes longer is told as this
 # On heat capacities: mass and heat of the medium are known to 25 % (heat facts: fair).
 TIME_FACTOR = (0.75, 1.0, 1.25)
@@ -52,6 +54,11 @@ class Capacity:
     link: float
 
 
+def has_bath(plan: Plan) -> bool:
+    """Whether the heater works in water, whose heat no entry of the plan tells."""
+    return plan.heat.source == "water bath" or plan.heat.place == "in water"
+
+
 def heat_capacity(plan: Plan) -> Capacity | Unknown:
     """What stores heat in the box, or what the plan leaves out about it."""
     lacking: list[Unknown] = []
@@ -75,9 +82,12 @@ def heat_capacity(plan: Plan) -> Capacity | Unknown:
     capacity, link = medium
     eggs = sum((clutch.eggs or 0) * (clutch.egg_mass or 0.0) for clutch in plan.clutches)
     bottles = (plan.power_cut.water or 0.0) * WATER_DENSITY * WATER_HEAT
+    wall = wall_named(plan.outer_box.wall.material or LIGHT_WALL)
     wall_volume = (inner_area(size) + outer_area(size, thickness)) / 2 * thickness
     try:
-        shell = box_heat_capacity(size.length * size.width * size.height, wall_volume)
+        shell = box_heat_capacity(
+            size.length * size.width * size.height, wall_volume, wall.density, wall.heat
+        )
     except ValueError as error:
         return Unknown(sentence(error))
     return Capacity(capacity + eggs * EGG_HEAT, bottles, shell, max(link, 1e-2))
@@ -137,6 +147,8 @@ def forecast_swing(plan: Plan, conductance: Result) -> Result:
         return Figure(ripple, 0.0, max(ripple, PULSED), "step", basis)
     if control.probe.sits_in in ("on heater", "outside the box"):
         return Unknown(f"the probe sits {control.probe.sits_in}: nobody can say how far the eggs swing")
+    if has_bath(plan):
+        return BATH
     assert isinstance(conductance, Figure)
     return _on_off_swing(plan, conductance.value, capacity)
 
@@ -183,6 +195,8 @@ def forecast_hours_to_harm(plan: Plan, species: Mapping[str, Species], conductan
         return Unknown(
             "no profile in the plan tells how cold is too cold", without_cold_limit(species.values())
         )
+    if has_bath(plan):
+        return BATH
     capacity = heat_capacity(plan)
     set_to, room = plan.control.set_to, plan.room.temperature
     missing = tuple(
@@ -228,6 +242,8 @@ def forecast_hours_to_harm(plan: Plan, species: Mapping[str, Species], conductan
 
 def forecast_warm_up(plan: Plan, need: Spread, setup: HeatSetup) -> Result:
     """Hours at full power from the coldest room to within half a degree of the set point, medium included."""
+    if has_bath(plan):
+        return BATH
     capacity = heat_capacity(plan)
     missing = [] if plan.heat.power else [Unknown("the heater's power is not told", ("heat.power",))]
     lacking = together(*missing, *([capacity] if isinstance(capacity, Unknown) else []))

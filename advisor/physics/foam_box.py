@@ -37,7 +37,10 @@ POOR_LID_FACTOR = 1.25  # [-], box with a badly fitting lid: 25 % more loss; jud
 
 @dataclass(frozen=True, slots=True)
 class InsulatingWall:
-    """A wall material: conductivity [W/(m K)] with its likely range, temperature [°C] it bears for long."""
+    """A wall material: conductivity [W/(m K)] with its likely range, temperature [°C] it bears for long.
+
+    density [kg/m3] and heat [J/(kg K)] say what the wall stores; half of it follows the inside.
+    """
 
     name: str
     conductivity: float
@@ -46,6 +49,9 @@ class InsulatingWall:
     source: str
     service_limit: float | None
     limit_source: str
+    density: float
+    heat: float
+    storage_source: str
 
 
 # Conductivities hold for a wall of about 25 °C, in the middle of a warm box.
@@ -54,46 +60,55 @@ WALLS = (
         "expanded polystyrene", 0.037, 0.033, 0.041,
         "0.034 to 0.038 dry at 10 °C (data sheets, read), 5 % more when warm; ±10 % by grade (judgement)",
         70.0, "70 to 80 °C, practice with EN 13163, from memory",
+        20.0, 1450.0, "usual box (judgement); ISO 10456, from memory",
     ),
     InsulatingWall(
         "extruded polystyrene", 0.033, 0.026, 0.036,
         "0.026 fresh (ASHRAE, read) to 0.036 declared (EN 13164, from memory)",
         75.0, "from memory",
+        35.0, 1450.0, "EN 13164 boards 30 to 40 kg/m3, heat ISO 10456, from memory",
     ),
     InsulatingWall(
         "polyurethane foam", 0.028, 0.024, 0.032,
         "0.028 (CIBSE Guide A, read), 0.026 (ASHRAE, read); ±15 % for age (judgement)",
         100.0, "100 to 110 °C, from memory",
+        35.0, 1400.0, "boards 30 to 40 kg/m3, heat ISO 10456, from memory",
     ),
     InsulatingWall(
         "plywood", 0.13, 0.09, 0.17,
         "0.09, 0.13, 0.17 at 300, 500, 700 kg/m3 (ISO 10456, read)",
         None, "not known here",
+        500.0, 1600.0, "ISO 10456, read",
     ),
     InsulatingWall(
         "glass", 1.0, 0.9, 1.1,
         "soda lime 1.0 (ISO 10456, read); ±10 % (judgement)",
         None, "not known here",
+        2500.0, 750.0, "soda lime, heat ISO 10456 (read), density from memory",
     ),
     InsulatingWall(
         "acrylic", 0.19, 0.18, 0.20,
         "0.18 (ISO 10077-2, read) and 0.20 (ISO 10456, read)",
         None, "not known here",
+        1050.0, 1500.0, "density ISO 10456 (read), heat from memory",
     ),
     InsulatingWall(
         "polypropylene", 0.22, 0.20, 0.24,
         "0.22 (ISO 10077-2, read); ±10 % (judgement)",
         100.0, "softens above 100 °C, from memory",
+        910.0, 1800.0, "ISO 10456, from memory",
     ),
     InsulatingWall(
         "solid plastic", 0.22, 0.16, 0.50,
         "polystyrene 0.16, polypropylene 0.22, polyethylene 0.33 to 0.50 (ISO 10456, read)",
         70.0, "polystyrene 70 to 90 °C, the lowest of these plastics, from memory",
+        950.0, 1700.0, "between polystyrene and polyethylene in ISO 10456, from memory",
     ),
     InsulatingWall(
         "plastic cool box", 0.028, 0.024, 0.032,
         "the polyurethane foam inside, aged: 0.028 ±15 % (CIBSE Guide A, read; range judgement)",
         70.0, "its plastic lining, taken as polystyrene, 70 to 90 °C (from memory)",
+        100.0, 1500.0, "foam of 35 kg/m3 between two skins of 1.5 mm in a wall of 35 to 40 mm; judgement",
     ),
 )  # fmt: skip
 

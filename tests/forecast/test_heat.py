@@ -188,6 +188,27 @@ def test_power_cut_agrees_with_a_numerical_solution() -> None:
     assert value(found) == pytest.approx(run.t_events[0][0], abs=60.0)
 
 
+def test_a_heavy_wall_stores_heat_too() -> None:
+    # By hand: 60 litres of air hold 70 J/K (as above). Wall: mean of the inner face, 2 (0.24 + 0.15 + 0.10) = 0.98 m2, and
+    # the outer one, 2 (0.3036 + 0.2046 + 0.1426) = 1.3016 m2, times 30 mm: 0.0342 m3. Plywood of 500 kg/m3 and
+    # 1600 J/(kg K) (ISO 10456): 27.4 kJ/K, half of it 13.7. Tolerance 1 %: rounding.
+    plywood = heat_capacity(plan_with({"outer_box.wall.material": "plywood"}))
+    assert not isinstance(plywood, Unknown)
+    assert plywood.box == pytest.approx(70 + 13690, rel=0.01)
+    foam = forecast({"outer_box.wall.material": "expanded polystyrene"}).heat
+    # It holds 28 times as much heat as foam and loses less than three times as much: the eggs have longer.
+    assert value(forecast({"outer_box.wall.material": "plywood"}).heat.hours_to_harm) > value(
+        foam.hours_to_harm
+    )
+
+
+def test_heat_in_the_water_of_a_bath_is_not_guessed() -> None:
+    heat = forecast({"heat.source": "water bath", "heat.place": "in water", "heat.size": None}).heat
+    for result in (heat.hours_to_harm, heat.swing, heat.warm_up_hours):
+        assert isinstance(result, Unknown)
+        assert "water of the bath" in result.reason
+
+
 def test_power_cut_in_a_room_warmer_than_the_limit_is_long() -> None:
     found = forecast({"room.temperature": "20 to 24 °C"}, with_cold_limit(19.0)).heat.hours_to_harm
     assert value(found) == 240 * 3600  # the longest that is told
