@@ -276,7 +276,8 @@ class Show:
         if quantity in fixed:
             return fixed[quantity](value, low, high)
         if quantity == "days":
-            return self._about(value, low, high, "days", lambda days: f"{days:.0f}")
+            unit = "day" if f"{value:.0f}" == "1" else "days"
+            return self._about(value, low, high, unit, lambda days: f"{days:.0f}")
         if quantity == "count":
             return self._about(value, low, high, "", lambda count: f"{count:.0f}").replace("  ", " ").strip()
         if quantity == "conductance":

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from advisor.eggs.oxygen import oxygen_limits
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
 
 HATCHING = 1.0  # stage; the eggs then breathe most
 HAIR = 1e-9  # so that 18 % counts as 18 %
@@ -57,10 +57,10 @@ def check(case: Case) -> Iterator[Finding]:
         f"{_percent(oxygen.high)}); the eggs need {_percent(limits.warn)}. "
         f"That takes {enough} holes{size}{range_of_holes}; there are {lid.holes.count}.",
         "box.lid.holes",
-        f"Make {enough} holes{size} in each box, far apart and where no drops hang, or spread the eggs over more boxes. "
-        f"What matters most is {oxygen.matters_most}.",
+        f"Make {enough} holes{size} in each box, far apart and where no drops hang, or spread the eggs over more boxes."
+        + what_matters(oxygen),
         figures=(("oxygen_lowest", oxygen), ("holes_enough", holes)),
-        subject=f"egg box '{case.box.name}'",
+        subject=case.box_subject,
     )
 
 

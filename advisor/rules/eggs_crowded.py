@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from advisor.forecast.room_for_eggs import SPACINGS, lies_singly
 from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import EGG_BOX, Case, Rule
+from advisor.rules.engine import EGG_BOX, Case, Rule, what_matters
 
 RULE = Rule(
     id="eggs-crowded",
@@ -68,7 +68,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         FIX if eggs > places.high else WATCH,
         f"{eggs} eggs do not fit: {room} {places.value:.0f} (likely {places.low:.0f} to {places.high:.0f}).",
         "box.count" if places.value else "box.inside",
-        f"{more} What matters most is {places.matters_most}.",
+        f"{more}{what_matters(places)}",
         figures=(("places_for_eggs", places),),
         sources=tuple(dict.fromkeys((*RULE.sources, *supports))),
     )

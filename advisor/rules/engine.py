@@ -6,7 +6,7 @@ from types import ModuleType
 from typing import Any
 
 from advisor.frozen import dataclass
-from advisor.model.figures import Unknown
+from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import SEVERITIES, AcceptedRisk, Finding, NotJudged, Report
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
 from advisor.model.plan import Clutch, EggBox, Plan
@@ -121,9 +121,12 @@ class Case:
         """What the rule is asked about, in words."""
         if self.clutch_index is not None:
             return f"clutch {self.clutch_index + 1} ({self.species.name})"
-        if self.box_index is not None:
-            return f"egg box '{self.box.name}'"
-        return ""
+        return self.box_subject
+
+    @property
+    def box_subject(self) -> str:
+        """The kind of egg box in question, in words; for what is told once for all clutches in it."""
+        return f"egg box '{self.box.name}'" if self.box_index is not None else ""
 
     def path(self, entry: str) -> str:
         """The plan path of an entry written from the rule's point of view: "box.lid" to "egg_boxes[0].lid"."""
@@ -185,6 +188,11 @@ def cases_of(situation: Situation, about: str) -> tuple[Case, ...]:
     )
 
 
+def what_matters(figure: Figure) -> str:
+    """The sentence, after a space, on the input that widens a figure's range most; nothing where no input does."""
+    return f" What matters most is {figure.matters_most}." if figure.matters_most else ""
+
+
 Answer = Finding | NotJudged
 Check = Callable[[Case], Iterator[Answer]]
 
@@ -237,7 +245,8 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
         if not answers:
             clear.append(module.RULE.id)
     rules = {module.RULE.id: module.RULE for module in modules}
-    kept, followers = _without_followers(findings, rules)
+    boxes = {case.subject: case.box_subject for case in cases_of(situation, CLUTCH)}
+    kept, followers = _without_followers(findings, rules, boxes)
     open_findings, accepted = _split_accepted(kept, situation.plan, rules)
     order = {module.RULE.id: index for index, module in enumerate(modules)}
     open_findings += _too_little_told(not_judged, len(modules))
@@ -247,9 +256,12 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
 
 
 def _without_followers(
-    findings: list[Finding], rules: Mapping[str, Rule]
+    findings: list[Finding], rules: Mapping[str, Rule], boxes: Mapping[str, str]
 ) -> tuple[list[Finding], tuple[tuple[str, str], ...]]:
-    """Drops findings whose cause another finding of no lower severity already tells."""
+    """Drops findings whose cause another finding of no lower severity already tells.
+
+    `boxes` tells the egg box of each clutch, both as subjects: what holds for the clutch is told of its box as well.
+    """
     kept, followers = [], []
     for finding in findings:
         cause = next(
@@ -258,7 +270,7 @@ def _without_followers(
                 for other in findings
                 if other.rule in rules[finding.rule].implied_by
                 and SEVERITIES.index(other.severity) <= SEVERITIES.index(finding.severity)
-                and (not other.subject or not finding.subject or other.subject == finding.subject)
+                and _same_subject(other.subject, finding.subject, boxes)
             ),
             None,
         )
@@ -267,6 +279,10 @@ def _without_followers(
         else:
             followers.append((finding.rule, cause))
     return kept, tuple(dict.fromkeys(followers))
+
+
+def _same_subject(one: str, other: str, boxes: Mapping[str, str]) -> bool:
+    return not one or not other or one == other or boxes.get(one) == other or boxes.get(other) == one
 
 
 ACCEPTANCE_UNUSED = Rule(

@@ -11,6 +11,7 @@ from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.heat_too_weak_for_room import BOX, STRETCHED
 
 BEYOND = 3.0  # K past the tolerated band at which eggs count as harmed where no profile tells harm; judgement
+ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
 CUT_ABOVE = (1.5, 2.0)  # K above the set point where a cut-out belongs (heat-and-vapour facts; judgement)
 
 RULE = Rule(
@@ -51,7 +52,11 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(("control.cut_out",))
         return
     harm, cut = _harm(profiles), cut_out.set_to
-    if cut is not None and cut <= limit.temperature and cut < harm:
+    # A cut-out where it belongs is in time, though it may leave a band that is only known to be tolerated.
+    belongs = (
+        limit.temperature if set_to is None else max(limit.temperature, set_to + CUT_ABOVE[1] + ROUNDING)
+    )
+    if cut is not None and cut <= belongs and cut < harm:
         yield from _guarded(case, stuck, limit)
         return
     late = f" The cut-out at {case.show.temperature(cut)} comes too late." if cut is not None else ""
@@ -60,7 +65,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"With the heater stuck on, the box gets to {_told(case, stuck)} in a room of {_room(case)}: "
         f"{_limit_in_words(case, limit)}.{late}",
         "control.cut_out.set_to" if late else "control.cut_out",
-        f"{_cut_out_advice(case, limit)}{_weaker_heater(case, stuck, limit)}.",
+        f"{_cut_out_advice(case, limit, harm)}{_weaker_heater(case, stuck, limit)}.",
         figures=(("stuck_on_temperature", stuck),),
         sources=tuple(dict.fromkeys((*RULE.sources, *limit.support.sources))),
         evidence=limit.support.known,
@@ -125,9 +130,9 @@ def _limit_in_words(case: Case, limit: EggLimit) -> str:
     return f"the band that {limit.species.name} tolerates ends at {at}"
 
 
-def _cut_out_advice(case: Case, limit: EggLimit) -> str:
+def _cut_out_advice(case: Case, limit: EggLimit, harm: float) -> str:
     set_to = case.plan.control.set_to
-    if set_to is None or set_to + CUT_ABOVE[1] >= limit.temperature:
+    if set_to is None or set_to + CUT_ABOVE[1] >= harm:
         return f"Fit an independent cut-out that cuts below {case.show.temperature(limit.temperature)}"
     low, high = (set_to + step for step in CUT_ABOVE)
     return f"Fit an independent cut-out and set it to {case.show.temperature_range(low, high)}"

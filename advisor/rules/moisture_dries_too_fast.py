@@ -6,7 +6,7 @@ from advisor.forecast.water_model import TOP_UP_BAND
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.rules.air_checks_too_rare_late import longest_gap
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
 
 DAY = 86400.0  # s
 USUAL_HOLES = 5  # in a lid; common practice, no source
@@ -67,9 +67,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"{case.show.percent(TOP_UP_BAND)} drier than at the start, and {what} up to "
             f"{case.show.days(interval)} apart.",
             "box.medium",
-            f"{_lid_advice(case)}Fill in deeper medium, or add water every {case.show.days(max(1, int(steady.low)))}. "
-            f"What matters most is {steady.matters_most}.",
+            f"{_lid_advice(case)}Fill in deeper medium, or add water every {case.show.days(max(1, int(steady.low)))}."
+            + what_matters(steady),
             figures=(("first_top_up_day", steady),),
+            subject=case.box_subject,
         )
     elif steady.value < days.value and (spare := _spare_holes(case)):
         yield Finding(

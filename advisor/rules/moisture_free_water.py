@@ -7,7 +7,7 @@ from advisor.forecast.contents import known_medium
 from advisor.forecast.load import OUT_OF_THE_MEDIUM
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
 
 TRACE = 0.002  # kg, a film that nobody sees; judgement
 
@@ -65,5 +65,5 @@ def _remedy(case: Case, free: Figure) -> str:
     volume = case.show.volume(more / known.bulk_density.typical)
     return (
         f"Mix {volume} ({case.show.mass(more)}) of dry {case.box.medium.material} into each box, or pour off what stands "
-        f"free. What matters most is {free.matters_most}."
+        f"free.{what_matters(free)}"
     )

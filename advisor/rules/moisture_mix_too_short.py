@@ -6,7 +6,7 @@ from advisor.forecast.contents import contents_of
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.species import Species
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
 from advisor.rules.moisture_mix_too_dry import DEADLY_DRY
 
 DAY = 86400.0  # s
@@ -76,8 +76,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         + (f"It is that dry in {day}" if short else f"It may be that dry from day {lasts.low:.0f} on")
         + f", and {first}.",
         "box.medium.mix",
-        f"{_top_ups(case)} What matters most is {(lasts if short else end).matters_most}.",
+        f"{_top_ups(case)}{what_matters(lasts if short else end)}",
         figures=(("water_at_hatching", end), ("lasts_until_day", lasts)),
+        subject=case.box_subject,
     )
 
 
@@ -128,12 +129,14 @@ def _kept_at_weight(case: Case, kept: Figure, limit: float, species: Species) ->
         return
     drunk = case.show.mass(round((start.value - kept.value) * contents.dry_mass.typical, 3))
     yield Finding(
-        _severity(kept.value < limit, kept, species),
+        _severity(
+            kept.high < limit, kept, species
+        ),  # what eggs drink differs a lot: only a certain lack is a fix
         f"Kept at its first weight the box still dries, since the eggs drink about {drunk} and keep it. The medium ends "
         f"with {_content(case, kept)} of water; {species.name} needs at least "
-        f" {case.show.water_content(limit)}.",
+        f"{case.show.water_content(limit)}.",
         "box.top_up",
-        f"Let each box grow heavier by {drunk} until hatching, spread over the checks. "
-        f"What matters most is {kept.matters_most}.",
+        f"Let each box grow heavier by {drunk} until hatching, spread over the checks." + what_matters(kept),
         figures=(("water_if_kept_at_weight", kept),),
+        subject=case.box_subject,
     )

@@ -31,8 +31,11 @@ clutches: [{species: chamaeleo-calyptratus, box: eggs}]""",
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """No top-up where the profile expects one, or where the incubation is long."""
+    """No top-up where the profile expects one, or where the incubation is long. Told once for each species in a box."""
     top_up, species, days = case.box.top_up, case.species, case.clutch_forecast.incubation_days
+    same = [clutch for clutch, other in case.clutches_in_box if other is species]
+    if same[0] is not case.clutch:
+        return
     if case.box.medium.material == "none" or (top_up is not None and top_up.way != "none"):
         return
     if species.medium.top_up == "expected":
@@ -54,7 +57,13 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     severity, hope = _by_forecast(case, severity)
     rigid = species.eggs.shell == "rigid"
     hidden = "" if rigid else " What the eggs drink does not show on the scale: `advisor weigh` counts it in."
-    yield Finding(severity, f"No top-up is planned, but {why}.{hope}", "box.top_up", f"{RULE.remedy}{hidden}")
+    yield Finding(
+        severity,
+        f"No top-up is planned, but {why}.{hope}",
+        "box.top_up",
+        f"{RULE.remedy}{hidden}",
+        subject=case.box_subject,
+    )
 
 
 def _by_forecast(case: Case, severity: str) -> tuple[str, str]:

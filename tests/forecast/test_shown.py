@@ -31,6 +31,8 @@ GRAM_A_DAY = 1e-3 / 86400  # kg/s
         (METRIC.about_hours(5127, 3772, 6977), "about 1.4 h (1 to 1.9)"),
         (METRIC.about_hours(90_000, 70_000, 120_000), "about 25 h (19 to 33)"),
         (METRIC.about_hours(2400, 1500, 3900), "about 40 minutes (25 to 65)"),
+        (METRIC.about("days", 1.2, 0.6, 3.2), "about 1 day (1 to 3)"),
+        (METRIC.about("days", 58.0, 23.0, 91.0), "about 58 days (23 to 91)"),
         (METRIC.power_at_most(23.98), "23 W"),
         (METRIC.power_at_most(9.99), "9.9 W"),
         (METRIC.power_at_most(12.0), "12 W"),

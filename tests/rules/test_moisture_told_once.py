@@ -50,6 +50,19 @@ def test_short_mix_tells_that_no_top_up_is_planned() -> None:
     assert told(CHAMELEON) == [("moisture-mix-too-short", "watch")]
 
 
+def test_short_mix_is_told_once_for_all_clutches_in_the_box() -> None:
+    plan = loaded(HERE / "bases" / "water_box.yaml")
+    for path, value in {**CHAMELEON, "egg_boxes[0].medium.mix": volume_mix(8)}.items():
+        plan = changed(plan, path, value)
+    plan["clutches"] = [plan["clutches"][0], plan["clutches"][0]]
+    report = engine.judge(situation_of(plan), rule_modules())
+    found = [finding for finding in report.findings if finding.rule.startswith("moisture-")]
+    assert [(finding.rule, finding.subject) for finding in found] == [
+        ("moisture-mix-too-short", "egg box 'eggs'")
+    ]
+    assert ("moisture-no-top-up-planned", "moisture-mix-too-short") in report.followers
+
+
 def test_wet_mix_tells_that_water_stands_free() -> None:
     assert told({"clutches[0].eggs": "7", "egg_boxes[0].medium.mix": volume_mix(2)}) == [
         ("moisture-mix-too-wet", "fix")

@@ -9,6 +9,7 @@ that stands in that line only. `also` names a rule that tells another harm of th
 """
 
 import json
+import re
 from dataclasses import dataclass
 from functools import cache
 from itertools import zip_longest
@@ -45,7 +46,10 @@ def report_of(path: Path, species_dir: Path | None = None) -> Any:
     own = ["--species", str(species_dir)] if species_dir else []
     result = CliRunner().invoke(main, ["check", str(path), "--json", *own])
     assert result.exit_code in (0, 1), result.output
-    return json.loads(result.stdout)
+    report = json.loads(result.stdout)
+    for entry in report["findings"]:
+        assert not re.search(r"  | \.|\.\.|None|nan", f"{entry['message']} {entry['remedy']}"), entry
+    return report
 
 
 def told_in(report: Any) -> set[Told]:
@@ -89,7 +93,9 @@ def test_sound_set_up_is_told_in_full(plan: str) -> None:
     open_rules = sound_report(plan)["not_judged"]
     assert len({entry["rule"] for entry in open_rules}) <= MOST_NOT_JUDGED
     needs = [need for entry in open_rules for need in entry["needs"]]
-    assert [need for need in needs if not need.startswith("species/") and "no measured curve" not in need] == []
+    assert [
+        need for need in needs if not need.startswith("species/") and "no measured curve" not in need
+    ] == []
 
 
 @pytest.mark.parametrize("row", ROWS, ids=[f"{row['rule']}: {row['plan']}" for row in ROWS])

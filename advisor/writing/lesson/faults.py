@@ -66,7 +66,7 @@ def told_faults(species: Species, us: bool, today: datetime.date) -> tuple[Fault
     too_warm = _too_warm(species)
     return (
         Fault("control-no-thermostat", {"control.thermostat": "none"}),
-        Fault("control-no-cut-out", {"control.cut_out": "none"}),
+        Fault("heat-stuck-on-harms-eggs", {"control.cut_out": "none"}),
         Fault("control-never-checked", {"control.checked_against": "nothing"}),
         *(
             (Fault("heat-outside-species-band", {"control.set_to": warmth(too_warm, us)}),)
@@ -84,7 +84,7 @@ def told_faults(species: Species, us: bool, today: datetime.date) -> tuple[Fault
         Fault("timing-not-ready-before-laying", {"trial_run": {"from": day(37), "days": 7}}),
         Fault("timing-no-lay-box", {"clutches.0.lay_box.ready_on": day(33)}),
         Fault("watching-no-second-thermometer", {"watching.thermometers": 0}),
-        Fault("watching-no-power-cut-plan", {"power_cut": {"prepared": "nothing"}}),
+        Fault("heat-power-cut-cools-eggs", {"power_cut": {"prepared": "nothing"}}),
         Fault("people-no-residual-current-device", {"people.residual_current_device": "no"}),
     )
 
