@@ -54,7 +54,7 @@ def test_short_mix_is_told_once_for_all_clutches_in_the_box() -> None:
     plan = loaded(HERE / "bases" / "water_box.yaml")
     for path, value in {**CHAMELEON, "egg_boxes[0].medium.mix": volume_mix(8)}.items():
         plan = changed(plan, path, value)
-    plan["clutches"] = [plan["clutches"][0], plan["clutches"][0]]
+    plan["clutches"] = [plan["clutches"][0], dict(plan["clutches"][0])]
     report = engine.judge(situation_of(plan), rule_modules())
     found = [finding for finding in report.findings if finding.rule.startswith("moisture-")]
     assert [(finding.rule, finding.subject) for finding in found] == [
