@@ -247,7 +247,7 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
     rules = {module.RULE.id: module.RULE for module in modules}
     boxes = {case.subject: case.box_subject for case in cases_of(situation, CLUTCH)}
     kept, followers = _without_followers(findings, rules, boxes)
-    open_findings, accepted = _split_accepted(kept, situation.plan, rules)
+    open_findings, accepted = _split_accepted(kept, situation.plan, rules, dict(followers))
     order = {module.RULE.id: index for index, module in enumerate(modules)}
     open_findings += _too_little_told(not_judged, len(modules))
     order |= {rule.id: len(modules) + index for index, rule in enumerate(ENGINE_RULES)}
@@ -336,8 +336,9 @@ def _too_little_told(not_judged: list[NotJudged], asked: int) -> list[Finding]:
 
 
 def _split_accepted(
-    findings: list[Finding], plan: Plan, rules: Mapping[str, Rule]
+    findings: list[Finding], plan: Plan, rules: Mapping[str, Rule], causes: Mapping[str, str]
 ) -> tuple[list[Finding], tuple[AcceptedRisk, ...]]:
+    """Open findings and accepted risks. Who accepts a follower is told of its cause (`causes`), which stays open."""
     current = {old: rule.id for rule in rules.values() for old in (rule.id, *rule.former_ids)}
     accepted: list[AcceptedRisk] = []
     remaining = list(findings)
@@ -349,12 +350,14 @@ def _split_accepted(
             accepted.append(AcceptedRisk(rule_id, entry.because, worst, covered))
             remaining = [finding for finding in remaining if finding.rule != rule_id]
         else:
+            cause = causes.get(rule_id)
+            told = f"it is told here as {cause}" if cause else "this plan gives no such finding"
             remaining.append(
                 Finding(
                     "note",
-                    f"You accept {entry.rule}, but this plan gives no such finding.",
+                    f"You accept {entry.rule}, but {told}.",
                     f"accept[{index}]",
-                    ACCEPTANCE_UNUSED.remedy,
+                    f"Name {cause} in the entry if you accept that." if cause else ACCEPTANCE_UNUSED.remedy,
                     sources=ACCEPTANCE_UNUSED.sources,
                     evidence="common practice",
                     rule=ACCEPTANCE_UNUSED.id,

@@ -1,5 +1,8 @@
 """Heat faults with one cause are told once, the cause and not the follower; other faults beside them stay."""
 
+import dataclasses
+
+from advisor.model.plan import Accept
 from advisor.rules import engine, rule_modules
 from tests.changes import changed
 from tests.rules.test_rules import HERE, loaded
@@ -83,3 +86,15 @@ def test_missing_power_cut_plan_is_told_by_itself_where_the_hours_are_not_known(
     found = {finding.rule for finding in report.findings}
     assert "heat-power-cut-cools-eggs" not in found
     assert "watching-no-power-cut-plan" in found
+
+
+def test_accepting_a_follower_points_at_its_cause_and_hides_nothing() -> None:
+    plan = changed(loaded(HERE / "bases" / "heat_box.yaml"), "control.cut_out", "none")
+    situation = situation_of(plan, HERE / "species_heat")
+    accept = (Accept("control-no-cut-out", "someone is home all day"),)
+    accepting = dataclasses.replace(situation, plan=dataclasses.replace(situation.plan, accept=accept))
+    report = engine.judge(accepting, rule_modules())
+    found = {finding.rule: finding for finding in report.findings}
+    assert found["heat-stuck-on-harms-eggs"].severity == "fix"
+    assert "told here as heat-stuck-on-harms-eggs" in found["plan-acceptance-unused"].message
+    assert report.accepted == ()
