@@ -81,15 +81,14 @@ def share_curve(species: Species) -> ShareCurve | Unknown:
     curve = sexes_curve(species)
     if isinstance(curve, Unknown):
         return curve
-    points = tuple(
-        SharePoint(point.temperature, point.value, point.low, point.high)
+    pieces = tuple(
+        tuple(SharePoint(point.temperature, point.value, point.low, point.high) for point in piece.points)
         for piece in curve.pieces
-        for point in piece.points
     )
     observed = tuple(
         ObservedShare(point.temperature, (point.low + point.high) / 2, point.eggs) for point in curve.observed
     )
-    return ShareCurve(species.name, points, observed)
+    return ShareCurve(species.name, pieces, observed)
 
 
 def expected_at(species: Species, temperature: float) -> ExpectedAt:

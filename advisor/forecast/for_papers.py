@@ -30,6 +30,7 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
             for index, box in enumerate(plan.egg_boxes)
         ),
         readings=tuple(_readings(plan, forecast, index) for index in range(len(plan.egg_boxes))),
+        water_courses=tuple(_water_course(plan, forecast, index) for index in range(len(plan.egg_boxes))),
         litre_adds=litre_adds(plan, species, forecast),
         too_cold=_words(cold_limit(profiles)),
         too_hot=_words(hot_limit(profiles)),
@@ -116,7 +117,32 @@ def _readings(plan: Plan, forecast: Forecast, index: int) -> tuple[ScaleReading,
     }
     window = windows.pop() if len(windows) == 1 else None
     laid = window[0] if window is not None and window[0] == window[1] else None
+    added = {top_up.day: top_up.water for top_up in forecast.egg_boxes[index].top_ups}
     return tuple(
-        ScaleReading(day, laid + datetime.timedelta(days=day) if laid else None, mass)
+        ScaleReading(
+            day,
+            laid + datetime.timedelta(days=day) if laid else None,
+            _less(mass, added.get(day, 0.0)),
+            added.get(day),
+            mass if day in added else None,
+        )
         for day, mass in forecast.egg_boxes[index].mass_by_day
     )
+
+
+def _water_course(plan: Plan, forecast: Forecast, index: int) -> tuple[tuple[int, Figure], ...]:
+    """The water content of the medium by day, before and after each top-up."""
+    contents = contents_of(plan.egg_boxes[index], f"egg_boxes[{index}]")
+    added = {top_up.day: top_up.water for top_up in forecast.egg_boxes[index].top_ups}
+    course: list[tuple[int, Figure]] = []
+    for day, water in forecast.egg_boxes[index].water_by_day:
+        if day in added and not isinstance(contents, Unknown):
+            course.append((day, _less(water, added[day] / contents.dry_mass.typical)))
+        course.append((day, water))
+    return tuple(course)
+
+
+def _less(figure: Figure, amount: float) -> Figure:
+    """The figure lower by a known amount."""
+    value, low, high = (max(end - amount, 0.0) for end in (figure.value, figure.low, figure.high))
+    return Figure(value, low, high, figure.quantity, figure.basis, figure.matters_most)

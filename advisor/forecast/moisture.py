@@ -115,12 +115,13 @@ def _results(
     weighings = tuple(day for day in check_days if 0 < day < days) or tuple(
         range(WEIGHING_DAYS, days, WEIGHING_DAYS)
     )
-    shown = (0, *weighings, days)
+    planned = _planned_days(plan.egg_boxes[index], days)
+    shown = tuple(sorted({0, *weighings, *planned, days}))
     limit = lower_limit(model)
     inputs = uncertain_inputs(model)
     spreads = propagate(lambda values: _outcome(model, values, limit, shown), inputs)
     typical = water_box(model, typical_values(inputs))
-    top_ups = _top_ups(plan.egg_boxes[index], typical, spreads, limit, days, weighings)
+    top_ups = _top_ups(plan.egg_boxes[index], typical, spreads, limit, days, planned or weighings)
     states = run(typical, days, {top_up.day: top_up.water for top_up in top_ups})
     basis = "water budget: holes, rim, walls and what the eggs take or give"
     return MoistureResults(
@@ -174,6 +175,16 @@ def _outcome(
     return found
 
 
+def _planned_days(egg_box: EggBox, days: int) -> tuple[int, ...]:
+    """The days on which water is added by a rhythm of its own; none when it is added at the checks."""
+    planned = egg_box.top_up
+    if planned is None or planned.way != "every" or planned.every is None:
+        return ()
+    every = planned.every / DAY
+    found = (round(every * number) for number in range(1, int(days / every) + 1))
+    return tuple(sorted({day for day in found if 0 < day < days}))
+
+
 def _top_ups(
     egg_box: EggBox,
     box: WaterBox,
@@ -187,9 +198,6 @@ def _top_ups(
     lasts = not isinstance(limit, Unknown) and spreads["end"].low >= limit
     if (planned is None or planned.way == "none") and lasts:
         return ()
-    if planned is not None and planned.way == "every" and planned.every is not None:
-        every = planned.every / DAY
-        weighings = tuple(round(every * number) for number in range(1, int(days / every) + 1))
     return plan_top_ups(box, days, weighings, TOP_UP_BAND)
 
 

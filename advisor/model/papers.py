@@ -49,26 +49,37 @@ class ObservedShare:
 
 @dataclass(frozen=True, slots=True)
 class ShareCurve:
-    """Share of males of one species by temperature, with the counts behind it; `name` is the species in words."""
+    """Share of males of one species by temperature, with the counts behind it; `name` is the species in words.
+
+    `pieces` are stretches from cold to warm; between them nothing can be told.
+    """
 
     name: str
-    points: tuple[SharePoint, ...]
+    pieces: tuple[tuple[SharePoint, ...], ...]
     observed: tuple[ObservedShare, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class ScaleReading:
-    """What stands in one egg box on a day of incubation [kg]; the date where the laying day is known."""
+    """What stands in one egg box on a day of incubation [kg]; the date where the laying day is known.
+
+    `mass` is what the scale reads before water is added that day, `added` the water [kg] and `after` what it reads
+    then; both are None on a day without a top-up.
+    """
 
     day: int
     date: datetime.date | None
     mass: Figure
+    added: float | None = None
+    after: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class PaperFigures:
-    """All of them for one plan; `mixes` (for one box), `mixes_in_all` (for all boxes of the kind) and `readings`
-    stand in the order of the egg boxes.
+    """All of them for one plan; `mixes` (for one box), `mixes_in_all` (for all boxes of the kind), `readings` and
+    `water_courses` stand in the order of the egg boxes.
+
+    A course of the water holds the day and the water content [kg/kg], twice on a day with a top-up: before and after.
 
     `litre_adds` is what one more litre of bottled water adds to the time until harm [s]; `eggs_between` are the
     lowest and highest temperature [°C] that the eggs see at the set point, thermostat error and boxes together;
@@ -79,6 +90,7 @@ class PaperFigures:
     mixes: tuple[MixAmounts | Unknown, ...]
     mixes_in_all: tuple[MixAmounts | Unknown, ...]
     readings: tuple[tuple[ScaleReading, ...], ...]
+    water_courses: tuple[tuple[tuple[int, Figure], ...], ...]
     litre_adds: Result
     too_cold: EggLimitWords | None
     too_hot: EggLimitWords | None

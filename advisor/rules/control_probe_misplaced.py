@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding, NotJudged
+from advisor.model.plan import Plan
 from advisor.rules.engine import PLAN, Case, Rule
 
 # Derived with this project's heat network for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, eggs at 29 °C).
@@ -95,6 +96,13 @@ def _in_air(case: Case) -> Finding:
         "control.probe.sits_in",
         f"{IN_PROBE_BOX} Until then: put a thermometer in the medium and go by that.",
     )
+
+
+def lid_cools_in_off_times(plan: Plan) -> bool:
+    """Whether on-off heat from the lid, with the probe in the medium, lets the egg-box lids cool and drip."""
+    control = plan.control
+    buried = control.probe.sits_in in ("probe box medium", "egg box medium")
+    return buried and control.thermostat == "on-off" and plan.heat.place == "lid"
 
 
 def _in_medium(case: Case) -> Iterator[Finding | NotJudged]:

@@ -1,6 +1,5 @@
 """Stages of the checklist before the eggs: put right, build, trial run, lay box."""
 
-import datetime
 from collections.abc import Iterator
 
 from advisor.model.figures import Figure
@@ -8,18 +7,22 @@ from advisor.model.findings import Finding, Report
 from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import EggBox, Plan
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
+from advisor.rules.heat_stuck_on_softens_foam import FOAMS
 from advisor.units import Show
 from advisor.writing.entries import with_plain_entries
 from advisor.writing.gather import MOST_KINDS
 from advisor.writing.stages import Group, Item
+from advisor.writing.why import alike
 from advisor.writing.words import (
-    about_mass,
+    about_scale,
     capital,
     counted,
     day_words,
+    hole_size,
     joined,
     mixing_water,
     named_boxes,
+    trial_end,
     window_words,
     with_plain_dates,
 )
@@ -32,17 +35,18 @@ FOAM_LIMIT = 60.0  # °C, surfaces that touch foam (expanded polystyrene softens
 
 def put_right(situation: Situation, report: Report) -> Iterator[Group]:
     """The findings of the check, the dangerous ones first, and what everybody sees to first of all."""
-    yield Group("what the check found", tuple(_finding(finding) for finding in report.findings))
+    yield Group("what the check found", tuple(_finding(findings) for findings in alike(report)))
     told = {finding.rule for finding in report.findings}
     yield Group("before you start", tuple(_first_of_all(situation, report, told)))
 
 
-def _finding(finding: Finding) -> Item:
-    about = (
-        f" It is about {finding.subject}."
-        if finding.subject and finding.subject not in finding.message
-        else ""
-    )
+def _finding(findings: tuple[Finding, ...]) -> Item:
+    """One item for findings that say and ask the same of several clutches or boxes."""
+    finding = findings[0]
+    subjects = [other.subject for other in findings if other.subject and other.subject not in finding.message]
+    if len(subjects) > MOST_KINDS:
+        subjects = [subjects[0], f"{len(subjects) - 1} more"]
+    about = f" It is about {joined(subjects)}." if subjects else ""
     remedy = finding.remedy
     if finding.rule == MOSTLY_NOT_JUDGED.id:
         remedy = "Find out what the list 'Not judged yet' asks for. It stands near the end of this paper."
@@ -122,9 +126,9 @@ def _holes(plan: Plan, show: Show) -> list[Item]:
     for box in plan.egg_boxes:
         holes = box.lid.holes
         if holes and holes.count and holes.diameter:
-            boxes.setdefault(f"{counted(holes.count, 'hole')} of {show.length(holes.diameter)}", []).append(
-                box
-            )
+            boxes.setdefault(
+                f"{counted(holes.count, 'hole')} of {hole_size(holes.diameter, show)}", []
+            ).append(box)
     items = [
         Item(
             f"Make {words} in each box {named_boxes(alike)}.",
@@ -150,12 +154,10 @@ def _fix_heater(situation: Situation) -> Item:
     why = ""
     if isinstance(surface, Figure):
         why = f"At full power it reaches {show.about_temperature(surface.value, surface.low, surface.high)}."
-    return Item(
-        f"Fix the heater {place}.",
-        passes="nothing folds, covers, pinches or pierces it, and what touches foam stays at or below "
-        f"{show.temperature(FOAM_LIMIT)}.",
-        why=why,
-    )
+    foam = situation.plan.outer_box.wall.material in (*FOAMS, None)
+    passes = "nothing folds, covers, pinches or pierces it"
+    passes += f", and what touches foam stays at or below {show.temperature(FOAM_LIMIT)}." if foam else "."
+    return Item(f"Fix the heater {place}.", passes=passes, why=why)
 
 
 def _probe_place(sits: str) -> str:
@@ -184,7 +186,7 @@ def trial_when(plan: Plan) -> str:
     """When the box runs without eggs."""
     run = plan.trial_run
     if run.from_ and run.days:
-        return window_words((run.from_, run.from_ + datetime.timedelta(days=int(run.days))))
+        return window_words((run.from_, trial_end(run.from_, run.days)))
     return "a week before the eggs, three days at the least"
 
 
@@ -251,7 +253,7 @@ def mix_items(plan: Plan, figures: PaperFigures, show: Show) -> Iterator[Item]:
     for box, mix in zip(plan.egg_boxes, figures.mixes, strict=True):
         if isinstance(mix, MixAmounts):
             words = (
-                f"{show.volume(mix.volume)} of dry {box.medium.material}, {about_mass(mix.dry, show)}, "
+                f"{show.volume(mix.volume)} of dry {box.medium.material}, {about_scale(mix.dry, show)}, "
                 f"and {mixing_water(mix, show)} of water"
             )
             boxes.setdefault(words, []).append(box)
@@ -272,14 +274,20 @@ def lay_box_when(plan: Plan) -> str:
 def lay_box(situation: Situation) -> Iterator[Group]:
     """The box the female lays in."""
     plan, show = situation.plan, situation.show
-    windows = [clutch.laying_window for clutch in situation.forecast.clutches if clutch.laying_window]
-    overdue = f" or has not laid by {day_words(max(window[1] for window in windows))}" if windows else ""
+    windows = [
+        found.laying_window
+        for found, clutch in zip(situation.forecast.clutches, plan.clutches, strict=True)
+        if found.laying_window and clutch.laying.laid_on is None
+    ]
+    signs = ["strains", "is weak"]
+    if windows:
+        signs.append(f"has not laid by {day_words(max(window[1] for window in windows))}")
     every = [clutch.looked_for for clutch in plan.clutches if clutch.looked_for]
     often = f"every {show.hours(min(every))}" if every else "morning and evening"
     yield Group(
         "the lay box",
         (
-            Item(f"Ask a reptile vet at once if the female strains, is weak{overdue}."),
+            Item(f"Ask a reptile vet at once if the female {joined(signs, 'or')}."),
             Item(
                 "Put a lay box with damp moss or medium in with the female.",
                 why="Eggs laid in a dry place dry out before you find them.",

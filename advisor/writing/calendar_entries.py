@@ -10,12 +10,11 @@ from advisor.model.forecast import EggBoxForecast, Window
 from advisor.model.plan import Plan
 from advisor.reading.problems import inert
 from advisor.rules.timing_trial_too_short import BETTER as USUAL_TRIAL
-from advisor.units import UNITS, Show
-from advisor.writing.words import capital, day_words
+from advisor.units import Show
+from advisor.writing.words import capital, day_words, middle_day, scale_text, trial_end
 
 LONGEST_NAME = 40  # characters of a keeper's own name in the heading of an entry; judgement
 DAY = datetime.timedelta(days=1)
-OUNCE = UNITS["mass"]["oz"].factor  # kg
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +63,13 @@ class _Clutch:
     def day(self, number: int) -> datetime.date:
         """The date of a day of incubation, counted from the middle of the laying window."""
         assert self.window is not None
-        return self.window[0] + (self.window[1] - self.window[0]) // 2 + number * DAY
+        return middle_day(self.window) + number * DAY
 
     def doubt(self) -> str:
         """How far a date may be off; nothing when the laying day is known."""
         if self.window is None or self.known:
             return ""
-        off = (self.window[1] - self.window[0]) // DAY - (self.window[1] - self.window[0]) // DAY // 2
+        off = (self.window[1] - middle_day(self.window)) // DAY
         return (
             "The laying day is not known yet. This day counts from the middle of the laying window, so it may be "
             f"{Show().days(off)} early or late."
@@ -87,11 +86,6 @@ def window_text(window: Window) -> str:
     """A window in words: between 9 May and 16 May 2027."""
     first, last = window
     return f"between {day_text(first, first.year != last.year)} and {day_text(last)}"
-
-
-def scale_text(mass: float, show: Show) -> str:
-    """A mass [kg] as a kitchen scale shows it: whole grams, or tenths of an ounce."""
-    return f"{mass / OUNCE:.1f} oz" if show.us else f"{mass * 1000:.0f} g"
 
 
 def season_of(assessment: Assessment) -> Season:
@@ -148,8 +142,8 @@ def _before(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
     )
     if plan.trial_run.from_ is not None:
         start = plan.trial_run.from_
-        days = max(round(plan.trial_run.days or 1), 1)
-        yield Entry("trial run", start, start + (days - 1) * DAY, "Trial run of the incubator", how)
+        end = trial_end(start, plan.trial_run.days or 1)
+        yield Entry("trial run", start, end, "Trial run of the incubator", how)
     elif ready is not None:
         start = ready - (round(USUAL_TRIAL) - 1) * DAY
         heading = "Start the trial run today at the latest"

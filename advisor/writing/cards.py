@@ -13,14 +13,16 @@ from advisor.model.plan import EggBox
 from advisor.rules.engine import Situation
 from advisor.units import Show
 from advisor.writing.emergency import MOST_ROWS
+from advisor.writing.temperature_axis import unit_sign
 from advisor.writing.words import (
     about_mass,
+    about_scale,
     counted,
     day_words,
     joined,
-    mass_and_range,
     mixing_water,
-    water_mass,
+    scale_range,
+    scale_text,
     weekday_words,
     window_words,
 )
@@ -69,21 +71,23 @@ class BoxLabel:
 
 @dataclass(frozen=True, slots=True)
 class RecordRow:
-    """One day of a record sheet; empty texts are blanks."""
+    """One day of a record sheet; empty texts are blanks. `after` is what the scale reads when the water is added."""
 
-    day: str
-    date: str
-    expect: str
-    between: str
-    add: str
+    day: str = ""
+    date: str = ""
+    expect: str = ""
+    between: str = ""
+    add: str = ""
+    after: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class RecordSheet:
-    """The record of up to two boxes of one kind."""
+    """The record of up to two boxes of one kind; `degrees` is the unit of the temperatures to write down."""
 
     title: str
     boxes: tuple[str, ...]
+    degrees: str
     notes: tuple[str, ...]
     rows: tuple[RecordRow, ...]
 
@@ -145,12 +149,12 @@ def _mix_rows(box: EggBox, one: MixAmounts, all_boxes: MixAmounts, show: Show) -
     volume = MixRow(f"{material}, loosely filled", show.volume(one.volume), show.volume(all_boxes.volume))
     mass = MixRow(
         f"{material}, mass" if by_mass else "Its mass, dry",
-        about_mass(one.dry, show),
-        about_mass(all_boxes.dry, show),
+        about_scale(one.dry, show),
+        about_scale(all_boxes.dry, show),
     )
     yield from (mass, volume) if by_mass else (volume, mass)
     yield MixRow("Water", mixing_water(one, show), mixing_water(all_boxes, show))
-    yield MixRow("Wet medium, ready", about_mass(one.wet, show), about_mass(all_boxes.wet, show))
+    yield MixRow("Wet medium, ready", about_scale(one.wet, show), about_scale(all_boxes.wet, show))
 
 
 def _shopping(situation: Situation) -> str:
@@ -184,7 +188,7 @@ def _labels(situation: Situation, figures: PaperFigures) -> Iterator[BoxLabel]:
 
 def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unknown) -> BoxLabel:
     show = situation.show
-    wet = about_mass(mix.wet, show) if isinstance(mix, MixAmounts) else ""
+    wet = about_scale(mix.wet, show) if isinstance(mix, MixAmounts) else ""
     tare = (
         LabelRow("Empty box with lid (tare)", ""),
         LabelRow("Wet medium", wet),
@@ -255,22 +259,30 @@ def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet
             notes.append("What the scale should read is not known for this plan.")
         elif len(clutches) > 1:
             notes.append("Dates and masses are those of the clutches together.")
+        if any(row.after for row in rows):
+            notes.append(
+                "Where water is to be added, weigh first: 'then' is what the scale shows after that."
+            )
         for start in range(0, len(names), BOXES_A_SHEET):
             yield RecordSheet(
-                f"Record: box '{box.name}'", tuple(names[start : start + BOXES_A_SHEET]), tuple(notes), rows
+                f"Record: box '{box.name}'",
+                tuple(names[start : start + BOXES_A_SHEET]),
+                unit_sign(show),
+                tuple(notes),
+                rows,
             )
 
 
 def _record_rows(situation: Situation, figures: PaperFigures, index: int) -> tuple[RecordRow, ...]:
-    show, found, readings = situation.show, situation.forecast.egg_boxes[index], figures.readings[index]
-    water = {top_up.day: water_mass(top_up.water, show) for top_up in found.top_ups}
+    show, readings = situation.show, figures.readings[index]
     if readings:
         return tuple(
             RecordRow(
                 str(reading.day),
                 weekday_words(reading.date) if reading.date else "",
-                *mass_and_range(reading.mass, show),
-                water.get(reading.day, ""),
+                *scale_range(reading.mass, show),
+                scale_text(reading.added, show) if reading.added is not None else "",
+                scale_text(reading.after.value, show) if reading.after is not None else "",
             )
             for reading in readings
         )
@@ -279,12 +291,10 @@ def _record_rows(situation: Situation, figures: PaperFigures, index: int) -> tup
     laid = _laid(clutches)
     if days:
         return tuple(
-            RecordRow(
-                str(day), weekday_words(laid + datetime.timedelta(days=day)) if laid else "", "", "", ""
-            )
+            RecordRow(str(day), weekday_words(laid + datetime.timedelta(days=day)) if laid else "")
             for day in (0, *days)
         )
-    return tuple(RecordRow("", "", "", "", "") for _ in range(max(BLANK_ROWS, MOST_ROWS)))
+    return tuple(RecordRow() for _ in range(max(BLANK_ROWS, MOST_ROWS)))
 
 
 def _laid(clutches: list[tuple[int, ClutchForecast]]) -> datetime.date | None:

@@ -5,6 +5,7 @@ import datetime
 from advisor import __version__
 from advisor.assess import Assessment
 from advisor.frozen import dataclass
+from advisor.model.findings import FIX, STOP
 from advisor.model.papers import PaperFigures
 from advisor.rules import rule_by_id
 from advisor.writing.before_eggs import build, lay_box, lay_box_when, put_right, trial, trial_when
@@ -29,11 +30,15 @@ from advisor.writing.words import day_words, joined
 
 @dataclass(frozen=True, slots=True)
 class Checklist:
-    """The whole paper; the cautions stand after the first `cautions_after` stages."""
+    """The whole paper; the cautions stand after the first `cautions_after` stages.
+
+    `change_first`: the plan has to change, and with it the later stages of this paper.
+    """
 
     title: str
     species: str
     verdict: str
+    change_first: bool
     printed_on: str
     version: str
     stages: tuple[Stage, ...]
@@ -60,7 +65,7 @@ def checklist_of(assessment: Assessment, figures: PaperFigures, today: datetime.
             *stages_from("Trial run", trial_when(plan), trial(situation, figures)),
             *stages_from("Lay box", lay_box_when(plan), lay_box(situation)),
             *stages_from("Egg day", egg_day_when(situation), egg_day(situation, figures)),
-            *stages_from("Checks", checks_when(situation), checks(situation)),
+            *stages_from("Checks", checks_when(situation), checks(situation, figures)),
             *stages_from("Hatching", hatching_when(situation), hatching(situation)),
         ]
     )
@@ -69,6 +74,7 @@ def checklist_of(assessment: Assessment, figures: PaperFigures, today: datetime.
         title=plan.title,
         species=joined(list(dict.fromkeys(species.name for species in situation.species.values()))),
         verdict=verdict_text(report),
+        change_first=any(finding.severity in (STOP, FIX) for finding in report.findings),
         printed_on=day_words(today),
         version=__version__,
         stages=stages,

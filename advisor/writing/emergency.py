@@ -7,10 +7,11 @@ from advisor.model.figures import Figure
 from advisor.model.papers import PaperFigures
 from advisor.rules.engine import Situation
 from advisor.units import TRACE, UNITS
-from advisor.writing.words import about_mass, day_words, water_mass
+from advisor.rules.control_probe_misplaced import lid_cools_in_off_times
+from advisor.writing.words import about_scale, day_words, scale_text
 
 SLACK = 1.0  # K off the set point at which to look for the cause; judgement
-MOST_ROWS = 10  # days of the scale table; a day more would not fit on half a page
+MOST_ROWS = 10  # days of the scale table, unless there are more top-ups; judgement
 DAY = 86400.0  # s
 
 
@@ -25,11 +26,12 @@ class Case:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One line of the scale table: the day, what to expect, what to add."""
+    """One line of the scale table: the day, what to expect, what to add, what the scale reads after that."""
 
     day: str
     expect: str
-    add: str
+    add: str = ""
+    after: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +114,7 @@ def _too_hot(situation: Situation, figures: PaperFigures) -> Case:
         (
             "Pull the plug of the heater. Open the outer lid only.",
             "Never cool eggs with ice or cold water.",
-            f"Look at probe and thermostat first.{why}",
+            f"Then look at probe and thermostat.{why}",
         ),
     )
 
@@ -147,9 +149,16 @@ def _drops(situation: Situation) -> Iterator[str]:
     if not known:
         return
     most = max(known, key=lambda figure: figure.value)
+    show, heat = situation.show, situation.plan.heat
     if most.value * DAY > TRACE:
-        amount = situation.show.about_water_a_day(most.value, most.low, most.high)
-        yield f"Forecast: {amount}. Heat from the lid would end it."
+        amount = show.about_water_a_day(most.value, most.low, most.high).replace(" a day", " of water a day")
+        yield f"Forecast: {amount}." + ("" if heat.place == "lid" else " Heat from the lid would end it.")
+    elif lid_cools_in_off_times(situation.plan):
+        yield "Forecast: the lid can drip while the heater is off. A pulse or dimming thermostat would end it."
+    elif max(figure.high for figure in known) * DAY > TRACE:
+        highest = max(figure.high for figure in known)
+        amount = show.about_water_a_day(highest, highest, highest).removeprefix("about ")
+        yield f"Forecast: none or up to {amount}. Look at heater, lid and probe."
     else:
         yield "Forecast: no water gathers. Look at heater, lid and probe."
 
@@ -167,13 +176,13 @@ def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTabl
             reason = getattr(found.water_loss, "reason", "")
             tables.append(ScaleTable(box.name, (), f"What the scale should read is not known: {reason}."))
             continue
-        water = {top_up.day: top_up.water for top_up in found.top_ups}
-        kept = _few([reading.day for reading in readings], set(water))
+        kept = _few([reading.day for reading in readings], {top_up.day for top_up in found.top_ups})
         rows = tuple(
             Reading(
                 f"{reading.day}" + (f", {day_words(reading.date)}" if reading.date else ""),
-                about_mass(reading.mass, show),
-                water_mass(water[reading.day], show) if reading.day in water else "",
+                about_scale(reading.mass, show),
+                scale_text(reading.added, show) if reading.added is not None else "",
+                about_scale(reading.after, show) if reading.after is not None else "",
             )
             for reading in readings
             if reading.day in kept
@@ -183,9 +192,8 @@ def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTabl
 
 
 def _few(days: list[int], wanted: set[int]) -> set[int]:
-    """At most `MOST_ROWS` days: the first, the last, those with a top-up, and others evenly between."""
-    first = {days[0], days[-1]}
-    kept = first | set(sorted(wanted)[: MOST_ROWS - 2])
+    """The first day, the last, those with a top-up, and others evenly between up to `MOST_ROWS`."""
+    kept = {days[0], days[-1], *wanted}
     step = max(len(days) / MOST_ROWS, 1.0)
     for number in range(MOST_ROWS):
         place = int(number * step)

@@ -26,7 +26,15 @@ def missing_entries(needs: Iterable[str], situation: Situation) -> tuple[Missing
     for need in sorted(set(needs), key=_order):
         subject, entry = entry_words(need, situation)
         by_subject.setdefault(subject, {}).setdefault(entry)
-    return tuple(Missing(subject, tuple(entries)) for subject, entries in by_subject.items())
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for subject, entries in by_subject.items():
+        alike.setdefault(tuple(entries), []).append(subject)
+    return tuple(Missing(_together(subjects), entries) for entries, subjects in alike.items())
+
+
+def _together(subjects: list[str]) -> str:
+    """Subjects that lack the same: "Egg box 'eggs', egg box 'more'"."""
+    return ", ".join([subjects[0], *(_small(subject) for subject in subjects[1:])])
 
 
 def entry_words(path: str, situation: Situation) -> tuple[str, str]:
@@ -85,7 +93,7 @@ def with_plain_entries(text: str) -> str:
     def plain(found: re.Match[str]) -> str:
         return f"'{entry_title(path_key(found[1])) or found[1]}'"
 
-    return _QUOTED.sub(plain, text)
+    return _QUOTED.sub(plain, text).replace("`", "'")
 
 
 def _order(path: str) -> tuple[int, str]:

@@ -65,7 +65,7 @@ def _gather_box(situation: Situation) -> Iterator[Item]:
         f"{capital(counted(thermometers, 'thermometer'))} besides the probe."
         if thermometers
         else "A thermometer besides the probe.",
-        passes="it keeps the lowest and the highest reading.",
+        passes=f"{'each' if (thermometers or 1) > 1 else 'it'} keeps the lowest and the highest reading.",
     )
     if plan.watching.alarm:
         yield Item("An alarm for too warm and too cold.")

@@ -33,7 +33,7 @@ def pictures(situation: Situation, figures: PaperFigures) -> tuple[Picture, ...]
     found = [
         _picture("Your outer box", cross_section(plan, forecast, figures, situation.show)),
         _picture("Your season", season(plan, forecast, names)),
-        *_water(situation),
+        *_water(situation, figures),
         *_sexes(situation, figures),
     ]
     return tuple(found)
@@ -41,13 +41,13 @@ def pictures(situation: Situation, figures: PaperFigures) -> tuple[Picture, ...]
 
 def _picture(title: str, drawing: Drawing | Unknown) -> Picture:
     if isinstance(drawing, Unknown):
-        return Picture(title, "", "", (drawing.reason,))
+        return Picture(title, "", "", (capital(drawing.reason),))
     return Picture(
         title, svg_of(drawing), drawing.description, tuple(capital(note) for note in drawing.notes)
     )
 
 
-def _water(situation: Situation) -> Iterator[Picture]:
+def _water(situation: Situation, figures: PaperFigures) -> Iterator[Picture]:
     plan = situation.plan
     drawn = 0
     for index, (box, found) in enumerate(zip(plan.egg_boxes, situation.forecast.egg_boxes, strict=True)):
@@ -66,7 +66,7 @@ def _water(situation: Situation) -> Iterator[Picture]:
             band = band if band[0] < band[1] else None
         yield _picture(
             f"Water in the medium of box '{box.name}'",
-            water_chart(found, band, situation.show, f"water-{index + 1}"),
+            water_chart(found, figures.water_courses[index], band, situation.show, f"water-{index + 1}"),
         )
 
 

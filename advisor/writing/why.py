@@ -1,7 +1,7 @@
 """The appendix that gives the reason behind each finding: the rule's own text, and how we know."""
 
 from advisor.frozen import dataclass
-from advisor.model.findings import Report
+from advisor.model.findings import Finding, Report
 from advisor.rules import rule_by_id
 from advisor.writing.stages import Stage
 
@@ -23,12 +23,21 @@ class Reason:
     known: str
 
 
+def alike(report: Report) -> list[tuple[Finding, ...]]:
+    """The findings in their order; those that say and ask the same, of one clutch or box and another, stand together."""
+    found: dict[tuple[str, str, str, str], list[Finding]] = {}
+    for finding in report.findings:
+        same = (finding.rule, finding.severity, finding.message, finding.remedy)
+        found.setdefault(same, []).append(finding)
+    return [tuple(findings) for findings in found.values()]
+
+
 def reasons(report: Report, stages: tuple[Stage, ...]) -> tuple[Reason, ...]:
     """One reason a rule, in the order of the findings; the findings are the first items that carry a severity."""
     numbers = [item.number for stage in stages for item in stage.items if item.severity]
     by_rule: dict[str, list[str]] = {}
     evidence: dict[str, str] = {}
-    for finding, number in zip(report.findings, numbers, strict=True):
+    for (finding, *_), number in zip(alike(report), numbers, strict=True):
         by_rule.setdefault(finding.rule, []).append(number)
         evidence.setdefault(finding.rule, finding.evidence)
     return tuple(

@@ -9,7 +9,7 @@ from advisor.rules.engine import Situation
 from advisor.writing.before_eggs import WITHIN
 from advisor.writing.gather import MOST_KINDS
 from advisor.writing.stages import Group, Item
-from advisor.writing.words import about_mass, counted, day_words, joined, water_mass, window_words
+from advisor.writing.words import about_scale, counted, day_words, joined, scale_text, window_words
 
 MOST_DAYS = 40  # check days told in a line; more are told as a count
 
@@ -79,6 +79,9 @@ def _into_box(situation: Situation, index: int, clutch: Clutch) -> Item:
         "attached to its surface": "still on what they were laid on",
     }.get(clutch.placed or "", apart)
     box = f"box '{clutch.box}'" if clutch.box else "its box"
+    count = next((found.count for found in situation.plan.egg_boxes if found.name == clutch.box), None) or 1
+    if count > 1:
+        box = f"the {count} boxes '{clutch.box}'" + (f", {_each(clutch.eggs, count)}" if clutch.eggs else "")
     eggs = f"the {counted(clutch.eggs, 'egg')} of " if clutch.eggs else ""
     name = situation.species[clutch.species].name
     places = next(
@@ -91,8 +94,19 @@ def _into_box(situation: Situation, index: int, clutch: Clutch) -> Item:
     )
     why = ""
     if isinstance(places, Figure):
-        why = f"All boxes of this kind have room for about {round(places.value)} eggs."
+        room = counted(round(places.value), "egg")
+        why = f"All boxes of this kind have room for about {room}."
+        if clutch.eggs and round(places.value) < clutch.eggs:
+            why = f"All boxes of this kind have room for about {room} only: take more boxes."
     return Item(f"Put {eggs}clutch {index + 1} ({name}) into {box}, {placed}.", why=why)
+
+
+def _each(eggs: int, boxes: int) -> str:
+    """How many eggs go into each of several boxes: "7 in each", "7 or 8 in each", "1 in each of 2"."""
+    few, more = divmod(eggs, boxes)
+    if few == 0:
+        return f"1 in each of {eggs}" if eggs > 1 else "in one of them"
+    return f"{few} or {few + 1} in each" if more else f"{few} in each"
 
 
 def _weigh(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
@@ -101,13 +115,15 @@ def _weigh(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
     for index in kinds[:MOST_KINDS]:
         readings = figures.readings[index]
         passes = (
-            f"{about_mass(readings[0].mass, show)} more than the empty box with its lid." if readings else ""
+            f"{about_scale(readings[0].mass, show)} more than the empty box with its lid." if readings else ""
         )
         yield Item(
             f"Weigh each closed box '{plan.egg_boxes[index].name}' and write the mass on its label.",
             passes=passes,
         )
-    if not kinds or len(kinds) > MOST_KINDS:
+    if not kinds:
+        yield Item("Weigh each closed egg box and write the mass on its label.")
+    if len(kinds) > MOST_KINDS:
         yield Item("Weigh each closed egg box that is left and write the mass on its label.")
 
 
@@ -120,6 +136,8 @@ def _due(situation: Situation) -> str:
         elif isinstance(clutch.incubation_days, Figure):
             days = clutch.incubation_days
             parts.append(f"{about} is due after {situation.show.days_range(days.low, days.high)}.")
+    if len(situation.forecast.clutches) > MOST_KINDS * 2:
+        parts.append("The box labels have the other dates.")
     return " ".join(parts)
 
 
@@ -134,7 +152,7 @@ def checks_when(situation: Situation) -> str:
     return f"on days {', '.join(map(str, days))} after laying"
 
 
-def checks(situation: Situation) -> Iterator[Group]:
+def checks(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
     """The looks at the eggs."""
     plan, show = situation.plan, situation.show
     set_to = plan.control.set_to
@@ -150,11 +168,7 @@ def checks(situation: Situation) -> Iterator[Group]:
                 passes="you see none of them.",
                 why="Dents early on mean too dry. Near the end they are normal.",
             ),
-            Item(
-                "On the days in 'What the scale should read', weigh one closed egg box.",
-                passes="the reading lies in the range, and the box is back at once.",
-            ),
-            *_top_ups(situation),
+            *_weigh_and_top_up(situation, figures),
             *_cool_periods(situation),
             Item(
                 "Take out a dead egg only if it lifts freely.",
@@ -182,26 +196,45 @@ def _open(plan: Plan, situation: Situation) -> Item:
     )
 
 
-def _top_ups(situation: Situation) -> Iterator[Item]:
-    plan, show = situation.plan, situation.show
-    told = False
-    for found, box in zip(situation.forecast.egg_boxes, plan.egg_boxes, strict=True):
-        if not found.top_ups or told:
-            continue
-        told = True
-        words = [f"{water_mass(top_up.water, show)} on day {top_up.day}" for top_up in found.top_ups[:3]]
-        more = " The table has the later days." if len(found.top_ups) > 3 else ""
+def _weigh_and_top_up(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
+    warm = "the water is as warm as the box."
+    if not any(figures.readings):
         yield Item(
-            f"Add water at the edge of box '{box.name}': {joined(words)}.",
-            passes="the water is as warm as the box.",
-            why=f"Never pour onto eggs. The scale has the last word: add what is missing.{more}",
+            "Weigh one closed egg box once a week and write it down.", passes="the box is back at once."
         )
-    if not told:
         yield Item(
-            "Add water at the edge, but only when the scale reads below the range.",
-            passes="the water is as warm as the box.",
+            "Add water at the edge when the box has got lighter: as much as it lost.",
+            passes=warm,
             why="Never pour onto eggs.",
         )
+        return
+    yield Item(
+        "On the days in 'What the scale should read', weigh one closed egg box.",
+        passes="the reading lies in the range, and the box is back at once.",
+    )
+    topped = [
+        (box, found.top_ups)
+        for found, box in zip(situation.forecast.egg_boxes, situation.plan.egg_boxes, strict=True)
+        if found.top_ups
+    ]
+    if not topped:
+        yield Item(
+            "Add water at the edge, but only when the scale reads below the range.",
+            passes=warm,
+            why="Never pour onto eggs.",
+        )
+        return
+    why = "Never pour onto eggs. The scale has the last word: add what is missing."
+    if len(topped) > 1:
+        action = "Add water at the edge of each box on the days that 'What the scale should read' tells."
+        yield Item(action, passes=warm, why=why)
+        return
+    box, top_ups = topped[0]
+    show = situation.show
+    words = [f"{scale_text(top_up.water, show)} on day {top_up.day}" for top_up in top_ups[:3]]
+    named = f"each box '{box.name}'" if (box.count or 1) > 1 else f"box '{box.name}'"
+    more = " The table has the later days." if len(top_ups) > 3 else ""
+    yield Item(f"Add water at the edge of {named}: {joined(words)}.", passes=warm, why=why + more)
 
 
 def _cool_periods(situation: Situation) -> Iterator[Item]:

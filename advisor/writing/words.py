@@ -3,12 +3,13 @@
 import datetime
 import re
 from collections.abc import Sequence
+from fractions import Fraction
 
 from advisor.model.figures import Figure
 from advisor.model.forecast import Window
 from advisor.model.papers import MixAmounts
 from advisor.model.plan import EggBox, Size
-from advisor.units import Show
+from advisor.units import UNITS, Show
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = (
@@ -18,6 +19,9 @@ _MONTHS = (
 _UNIT = re.compile(
     r"(?<=\d) (?=(?:°C|°F|g|kg|oz|lb|mm|cm|in|W|h|%|ml|litres?|quarts?|cups|tsp|days?|minutes|seconds|g/g)(?![\w/]))"
 )
+INCH = UNITS["length"]["in"].factor  # m
+DRILLS = 64  # steps of drills to an inch; common practice, no source
+OUNCE = UNITS["mass"]["oz"].factor  # kg
 _ISO_DATE = re.compile(r"\b(\d{4})-(\d{2})-(\d{2})\b")
 
 
@@ -51,6 +55,16 @@ def window_words(window: Window) -> str:
         return f"{first.day} to {end}"
     start = f"{first.day} {_MONTHS[first.month - 1]}"
     return f"{start} to {end}" if first.year == last.year else f"{start} {first.year} to {end}"
+
+
+def middle_day(window: Window) -> datetime.date:
+    """The day to count from while only a window is known; no date is then further off than it has to be."""
+    return window[0] + (window[1] - window[0]) // 2
+
+
+def trial_end(start: datetime.date, days: float) -> datetime.date:
+    """The last day of a trial run of some days."""
+    return start + datetime.timedelta(days=max(round(days), 1) - 1)
 
 
 def with_plain_dates(text: str) -> str:
@@ -96,6 +110,13 @@ def size_words(size: Size, show: Show) -> str:
     return " x ".join(sides)
 
 
+def hole_size(diameter: float, show: Show) -> str:
+    """The diameter [m] of a hole to make: in mm, or in the fractions of an inch that drills come in."""
+    if not show.us:
+        return show.length(diameter)
+    return f"{Fraction(max(round(diameter / INCH * DRILLS), 1), DRILLS)} in"
+
+
 def about_mass(figure: Figure, show: Show) -> str:
     """A forecast mass with its range: "about 536 g (525 to 553)"."""
     value, between = mass_and_range(figure, show)
@@ -113,19 +134,35 @@ def mass_and_range(figure: Figure, show: Show) -> tuple[str, str]:
     return value, f"{low} to {high}"
 
 
+def scale_text(mass: float, show: Show) -> str:
+    """A mass [kg] as a kitchen scale shows it: whole grams, or tenths of an ounce."""
+    return f"{mass / OUNCE:.1f} oz" if show.us else f"{mass * 1000:.0f} g"
+
+
+def scale_range(figure: Figure, show: Show) -> tuple[str, str]:
+    """A mass to weigh and its range, apart, as a kitchen scale shows them: "1028 g" and "1006 to 1050"."""
+    low, high = (scale_text(end, show).partition(" ")[0] for end in (figure.low, figure.high))
+    return scale_text(figure.value, show), "" if low == high else f"{low} to {high}"
+
+
+def about_scale(figure: Figure, show: Show) -> str:
+    """A mass to weigh with its range: "about 1028 g (1006 to 1050)"."""
+    value, between = scale_range(figure, show)
+    return f"about {value} ({between})" if between else value
+
+
 def mixing_water(mix: MixAmounts, show: Show) -> str:
     """Water to mix in, on the scale and by volume: "350 g (350 ml)", "12.3 oz (1.5 cups)"."""
-    mass = show.mass(mix.water.value)
+    mass = scale_text(mix.water.value, show)
     if show.us:
         return f"{mass} ({show.volume(mix.water_volume)})"
     # A gram of water is a millilitre as far as any kitchen measure tells.
-    number, _, unit = mass.partition(" ")
-    return f"{mass} ({number} {'litres' if unit == 'kg' else 'ml'})"
+    return f"{mass} ({mass.removesuffix(' g')} ml)"
 
 
 def water_mass(kilograms: float, show: Show) -> str:
-    """Water to add, to the gram: no scale in use and no forecast is finer."""
-    return show.mass(round(kilograms, 3))
+    """Water to add as a kitchen scale shows it."""
+    return scale_text(kilograms, show)
 
 
 def named_boxes(boxes: Sequence[EggBox]) -> str:

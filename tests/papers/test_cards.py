@@ -4,6 +4,7 @@ import datetime
 from pathlib import Path
 
 import pytest
+import yaml
 
 from advisor.forecast.contents import BoxContents, contents_of
 from advisor.model.figures import Figure
@@ -12,6 +13,7 @@ from advisor.units import Show
 from advisor.writing.cards import MOST_LABELS, MOST_SHEETS
 from advisor.writing.words import weekday_words
 from tests.papers.pages import EXAMPLES, ODD, example, html_of, markdown_of, papers_of, plan_file
+from tests.support import ROOT
 
 NAMES = [path.stem for path in EXAMPLES]
 
@@ -79,13 +81,55 @@ def test_the_record_sheet_has_the_check_days_and_a_blank_beside_the_expected_mas
     days = [int(row.day) for row in sheet.rows]
     assert set(clutch.check_days) <= set(days) and days[0] == 0
     assert sheet.boxes == ("box 1", "box 2")
+    added = {top_up.day: top_up.water for top_up in papers.assessment.situation.forecast.egg_boxes[0].top_ups}
+    assert added
     for row in sheet.rows:
-        mass = masses[int(row.day)]
-        assert row.expect == Show().mass(mass.value)
+        after, water = masses[int(row.day)].value, added.get(int(row.day))
+        assert row.expect == f"{1000 * (after - (water or 0)):.0f} g"
+        assert row.add == (f"{1000 * water:.0f} g" if water else "")
+        assert row.after == (f"{1000 * after:.0f} g" if water else "")
+    assert "weigh first" in " ".join(sheet.notes)
     html = html_of(papers, "cards")
     assert html.count('class="record"') == 1
     assert html.count("<td></td>") >= 5 * len(sheet.rows)
-    assert "Low&shy;est" in html and "High&shy;est" in html and "Remarks" in html
+    assert "Low °C" in html and "High °C" in html and "Remarks" in html
+
+
+def test_before_a_top_up_the_scale_reads_what_it_reads_without_one(tmp_path: Path) -> None:
+    """Up to the first top-up a box is the same box, whether water is added then or never."""
+    dry = papers_of(plan_file(tmp_path / "plan.yaml", {"egg_boxes": _never_topped_up()}))
+    mine, never = example("first-season").figures, dry.figures
+    reading = next(reading for reading in mine.readings[0] if reading.after is not None)
+    other = next(found for found in never.readings[0] if found.day == reading.day)
+    assert not any(found.after for found in never.readings[0])
+    for end in ("low", "value", "high"):
+        assert getattr(reading.mass, end) == pytest.approx(getattr(other.mass, end), rel=1e-9)
+    course = [water for day, water in mine.water_courses[0] if day == reading.day]
+    (without,) = [water for day, water in never.water_courses[0] if day == reading.day]
+    assert len(course) == 2
+    assert course[0].value == pytest.approx(without.value, rel=1e-9) and course[1].value > course[0].value
+
+
+def _never_topped_up() -> list[dict[str, object]]:
+    data = yaml.load((ROOT / "examples" / "first-season.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
+    return [{**box, "top_up": "none"} for box in data["egg_boxes"]]
+
+
+def test_a_top_up_between_two_checks_has_its_row(tmp_path: Path) -> None:
+    boxes = [{**box, "top_up": {"every": "16 days"}} for box in _never_topped_up()]
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", {"egg_boxes": boxes}))
+    top_ups = papers.assessment.situation.forecast.egg_boxes[0].top_ups
+    (clutch,) = papers.assessment.situation.forecast.clutches
+    assert {top_up.day for top_up in top_ups} - set(clutch.check_days)
+    (sheet,), (table,) = papers.cards.sheets, papers.checklist.scale
+    assert [int(row.day) for row in sheet.rows if row.add] == [top_up.day for top_up in top_ups]
+    assert [int(row.day) for row in table.readings if row.add] == [top_up.day for top_up in top_ups]
+
+
+def test_a_heavy_box_is_told_to_the_gram() -> None:
+    """A kitchen scale shows 1028 g; "1.03 kg" hides what a box loses from check to check."""
+    (sheet, *_) = example("two-species").cards.sheets
+    assert all(row.expect.endswith(" g") for row in sheet.rows) and int(sheet.rows[0].expect[:-2]) > 1000
 
 
 def test_a_known_laying_day_puts_dates_on_sheets_and_labels(tmp_path: Path) -> None:

@@ -13,7 +13,15 @@ from advisor.model.findings import SEVERITIES
 from advisor.physics.transient import time_constant_hours_per_litre
 from advisor.units import Show
 from advisor.writing.stages import FEWEST_ITEMS, MOST_ITEMS, Item
-from advisor.writing.words import about_mass, day_words, glued, short_day, window_words, with_plain_dates
+from advisor.writing.words import (
+    about_mass,
+    about_scale,
+    day_words,
+    glued,
+    short_day,
+    window_words,
+    with_plain_dates,
+)
 from tests.papers.pages import EXAMPLES, ODD, Papers, example, html_of, markdown_of, papers_of, plan_file
 from tests.support import ROOT
 
@@ -136,7 +144,7 @@ def test_dates_come_from_the_schedule() -> None:
     assert whens["Egg day"] == f"likely {window_words(clutch.laying_window)}"
     assert whens["Hatching"] == f"likely {window_words(clutch.hatch_window)}"
     assert whens["Lay box"] == "from Sun 25 April 2027"
-    assert whens["Trial run: tests"] == "20 to 27 April 2027"
+    assert whens["Trial run: tests"] == "20 to 26 April 2027"  # seven days from the 20th
     assert all(str(day) in whens["Checks"] for day in clutch.check_days)
 
 
@@ -213,11 +221,15 @@ def test_the_scale_table_holds_the_forecast_masses() -> None:
     (table,) = papers.checklist.scale
     masses = dict(papers.assessment.situation.forecast.egg_boxes[0].mass_by_day)
     assert 5 <= len(table.readings) <= 10
+    tops = {top_up.day: top_up.water for top_up in papers.assessment.situation.forecast.egg_boxes[0].top_ups}
     for reading in table.readings:
-        assert reading.expect == about_mass(masses[int(reading.day.split(",")[0])], Show())
-    tops = papers.assessment.situation.forecast.egg_boxes[0].top_ups
+        day = int(reading.day.split(",")[0])
+        told = reading.after if day in tops else reading.expect
+        assert told == about_scale(masses[day], Show())
+        assert bool(reading.after) == (day in tops)
+        assert reading.expect.startswith(f"about {1000 * (masses[day].value - tops.get(day, 0.0)):.0f} g ")
     assert [reading.add for reading in table.readings if reading.add] == [
-        Show().mass(round(top_up.water, 3)) for top_up in tops
+        f"{1000 * water:.0f} g" for water in tops.values()
     ]
 
 

@@ -9,7 +9,10 @@ from typing import Any
 
 import pytest
 
+from advisor.forecast.curves import share_curve
 from advisor.model.figures import Figure, Unknown
+from advisor.model.papers import ShareCurve, SharePoint
+from advisor.reading.species import load_species
 from advisor.units import TRACE, Show
 from advisor.writing.drawings.canvas import (
     WIDTH,
@@ -26,7 +29,9 @@ from advisor.writing.drawings.season import season
 from advisor.writing.drawings.sexes import sex_chart
 from advisor.writing.drawings.water import water_chart
 from tests.papers.pages import EXAMPLES, ODD, Papers, example, hostile_plan, papers_of, plan_file
+from tests.support import ROOT
 
+PROFILES = ROOT / "tests" / "rules" / "profiles"
 SVG = "{http://www.w3.org/2000/svg}"
 LEAST_SIZE = (
     9.0  # points in print: the brief of these papers; CAA CAP 676 asks for 10 in running text (from memory)
@@ -39,7 +44,7 @@ def drawings_of(papers: Papers, us: bool) -> Iterator[Drawing | Unknown]:
     yield cross_section(plan, forecast, figures, show)
     yield season(plan, forecast, tuple(situation.species[clutch.species].name for clutch in plan.clutches))
     for number, box in enumerate(forecast.egg_boxes):
-        yield water_chart(box, (0.6, 3.8), show, f"water-{number}")
+        yield water_chart(box, figures.water_courses[number], (0.6, 3.8), show, f"water-{number}")
     for number, curve in enumerate(figures.share_curves):
         if not isinstance(curve, Unknown):
             share = forecast.clutches[number].male_share
@@ -130,6 +135,11 @@ def test_the_box_is_drawn_to_scale(name: str) -> None:
     assert any(entry["height"] == pytest.approx(depth * scale, abs=0.3) for entry in rest)
 
 
+def black_drops(drawing: Drawing) -> int:
+    """Drops of water that is sure to gather; hollow ones stand for water that may."""
+    return sum(shape.startswith("<path") and 'fill="#000"' in shape for shape in drawing.shapes)
+
+
 def drops(drawing: Drawing) -> int:
     return sum(shape.startswith("<path") for shape in drawing.shapes)
 
@@ -145,8 +155,33 @@ def test_drops_hang_where_water_condenses_and_nowhere_else() -> None:
             for box in papers.assessment.situation.forecast.egg_boxes
         )
         if isinstance(drawing, Drawing):
-            assert (drops(drawing) > 0) == wet, path.stem
-    assert drops(section(example("floor-heat"))) > 0
+            assert (black_drops(drawing) > 0) == wet, path.stem
+    assert black_drops(section(example("floor-heat"))) > 0
+
+
+WATER_RULES = ("heat-condensation-on-lid", "heat-from-below-wet-medium")
+
+
+@pytest.mark.parametrize("thermostat", ["on-off", "pulse"])
+@pytest.mark.parametrize("place", ["lid", "floor", "one side"])
+@pytest.mark.parametrize("probe", ["probe box medium", "air"])
+def test_picture_half_page_and_rules_agree_on_drops(
+    thermostat: str, place: str, probe: str, tmp_path: Path
+) -> None:
+    """No paper says that no water gathers while a rule says that it does, or the other way round."""
+    control = {"thermostat": thermostat, "switching_band": "1 °C", "probe": {"sits_in": probe}}
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", {"control": control, "heat": {"place": place}}))
+    findings = papers.assessment.report.findings
+    warned = any(finding.rule in WATER_RULES or "can drip" in finding.message for finding in findings)
+    (case,) = [case for case in papers.checklist.emergencies if case.condition.startswith("Drops")]
+    drawing = section(papers)
+    words = " ".join(label.text for label in drawing.labels)
+    assert ("no water gathers" in case.actions[-1]) != warned
+    assert ("no water gathers" in words) != warned
+    assert (drops(drawing) > 0) == warned
+    in_off_times = (thermostat, place, probe) == ("on-off", "lid", "probe box medium")
+    assert ("while the heater is off" in case.actions[-1]) == in_off_times
+    assert (drops(drawing) > 0 and black_drops(drawing) == 0) == (in_off_times or "may drip" in words)
 
 
 def test_what_the_plan_leaves_out_is_said_and_not_drawn() -> None:
@@ -206,6 +241,55 @@ def test_males_by_temperature_marks_the_set_point_in_the_keepers_unit() -> None:
         drawing = sex_chart(curve, situation.plan.control.set_to, papers.figures.eggs_between, share, show)
         assert f"your set point, {words}" in [label.text for label in drawing.labels]
         assert sum("<ellipse" in shape for shape in drawing.shapes) >= len(curve.observed)
+
+
+def gapped() -> ShareCurve:
+    """The curve of the invented gecko: males were counted at 24 and 34 °C, nothing between."""
+    curve = share_curve(load_species("gekko-exemplaris-lata", PROFILES))
+    assert isinstance(curve, ShareCurve) and len(curve.pieces) == 2
+    return curve
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_no_line_crosses_a_gap_in_the_curve(units: str) -> None:
+    curve, show = gapped(), Show(units)
+    drawing = sex_chart(curve, 29.0, (28.5, 29.5), Unknown("no data there"), show)
+    paths = [
+        [float(pair.split(",")[0]) for pair in found[1].split()]
+        for shape in drawing.shapes
+        if (found := re.search(r'<polyline points="([^"]*)"', shape))
+    ]
+    assert len(paths) == 6  # likely, low and high for each of two pieces
+    texts = {label.text: label for label in drawing.labels}
+    middle = texts["not known"].x
+    assert not any(min(path) < middle < max(path) for path in paths)
+    assert any(max(path) < middle for path in paths) and any(min(path) > middle for path in paths)
+    assert f"your set point, {show.temperature(29.0)}: males not known" in texts
+    assert "it is not known" in drawing.description
+    boxes = [label_box(label) for label in drawing.labels]
+    assert all(0 <= box.left and box.right <= WIDTH for box in boxes)
+
+
+def test_a_narrow_gap_has_a_question_mark() -> None:
+    point = SharePoint(25.0, 0.5, 0.3, 0.7)
+    pieces = tuple(
+        tuple(replace(point, temperature=temperature) for temperature in piece)
+        for piece in ((24.0, 25.0), (25.5, 40.0))
+    )
+    drawing = sex_chart(replace(gapped(), pieces=pieces, observed=()), None, None, Unknown("x"), Show())
+    assert "?" in [label.text for label in drawing.labels]
+
+
+def test_the_water_line_goes_straight_up_at_a_top_up() -> None:
+    papers = example("first-season")
+    box = papers.assessment.situation.forecast.egg_boxes[0]
+    drawing = water_chart(box, papers.figures.water_courses[0], None, Show())
+    assert isinstance(drawing, Drawing) and box.top_ups
+    thick = next(shape for shape in drawing.shapes if 'stroke-width="2.2"' in shape)
+    points = re.search(r'points="([^"]*)"', thick)
+    assert points is not None
+    across = [float(pair.split(",")[0]) for pair in points[1].split()]
+    assert len(across) - len(set(across)) == len(box.top_ups)
 
 
 def test_texts_are_cut_and_wrapped_to_their_width() -> None:

@@ -159,10 +159,11 @@ def shape(points: Iterable[tuple[float, float]], fill: str = "#000", width: floa
     return f'<polygon points="{path}" fill="{fill}" stroke="#000" stroke-width="{shown(width)}"/>'
 
 
-def drop(x: float, y: float, size: float) -> str:
+def drop(x: float, y: float, size: float, fill: str = "#000") -> str:
     """A drop that hangs from (x, y)."""
     a, b = shown(size * 0.6), shown(size)
-    return f'<path d="M{shown(x)} {shown(y)} q{a} {b} 0 {b} q-{a} 0 0 -{b} z" fill="#000" stroke="#000" stroke-width="0.5"/>'
+    path = f"M{shown(x)} {shown(y)} q{a} {b} 0 {b} q-{a} 0 0 -{b} z"
+    return f'<path d="{path}" fill="{fill}" stroke="#000" stroke-width="0.6"/>'
 
 
 def hatched(name: str) -> str:

@@ -127,7 +127,7 @@ def _beside(parts: list[Part], outer: Box) -> tuple[list[Label], list[str], floa
     bottom = 0.0
     for part in sorted(parts, key=height):
         assert part.at is not None
-        text = wrapped(part.text, WIDTH - column - 2.0, SIZE)
+        text = wrapped(part.text, WIDTH - column - 2.0, SIZE, most=6)
         block = len(text) * LINE * SIZE
         top = max(bottom + GAP, height(part) - block / 2)
         labels += label_lines(text, column, top + SIZE, SIZE)

@@ -5,6 +5,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, Forecast
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import EggBox, Plan
+from advisor.rules.control_probe_misplaced import LID_COLDER_BY, lid_cools_in_off_times
 from advisor.units import TRACE, Show
 from advisor.writing.drawings.canvas import Box, dotted, drop, ellipse, line, rectangle
 
@@ -14,6 +15,7 @@ RIM = 0.006  # m, how far the lid stands out on each side as drawn; judgement
 BATH = 0.03  # m, water as drawn in a bath; judgement
 DAY = 86400.0  # s
 APART = 4.0  # units, least gap between two boxes
+STEADY, OFF_TIMES, PERHAPS = "steady", "off-times", "perhaps"  # when water drips from a lid
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +156,7 @@ def egg_box_parts(
         if box.holds != "probe" and not lid_told:
             lid_told = True
             top = spot.foot - spot.layers * spot.high
-            parts.append(_lid_part(found, show, (spot.left + 0.9 * spot.width, top + 1.0)))
+            parts.append(_lid_part(plan, found, show, (spot.left + 0.9 * spot.width, top + 1.0)))
     return parts
 
 
@@ -190,17 +192,29 @@ def _egg_box(
     shapes.append(
         rectangle(Box(spot.left, body.top - 1.5, spot.left + spot.width, body.top + 1.0), "#000", 0.0)
     )
-    if _drips(forecast):
-        wide = body.right - body.left
+    dripping = drips(plan, forecast)
+    if dripping is not None:
+        wide, fill = body.right - body.left, "#000" if dripping == STEADY else "#fff"
         shapes += [
-            drop(body.left + wide * share, body.top + 2.0, 7.0) for share in (0.15, 0.32, 0.5, 0.68, 0.85)
+            drop(body.left + wide * share, body.top + 2.0, 7.0, fill)
+            for share in (0.15, 0.32, 0.5, 0.68, 0.85)
         ]
     return shapes
 
 
-def _drips(forecast: EggBoxForecast) -> bool:
+def drips(plan: Plan, forecast: EggBoxForecast) -> str | None:
+    """Whether water drips from the lid of an egg box: all the time, while the heater is off, perhaps; None if not.
+
+    None as well where the plan does not allow a forecast.
+    """
     water = forecast.condensation
-    return isinstance(water, Figure) and water.value * DAY > TRACE
+    if not isinstance(water, Figure):
+        return None
+    if water.value * DAY > TRACE:
+        return STEADY
+    if lid_cools_in_off_times(plan):
+        return OFF_TIMES
+    return PERHAPS if water.high * DAY > TRACE else None
 
 
 def _first_clutch(plan: Plan, box: EggBox) -> int | None:
@@ -250,12 +264,18 @@ def _medium_words(box: EggBox, forecast: EggBoxForecast, show: Show) -> str:
     return f"{count}: {depth}{material}{at}"
 
 
-def _lid_part(forecast: EggBoxForecast, show: Show, at: tuple[float, float]) -> Part:
+def _lid_part(plan: Plan, forecast: EggBoxForecast, show: Show, at: tuple[float, float]) -> Part:
     lid, water = forecast.lid_minus_medium, forecast.condensation
     if isinstance(lid, Unknown) or isinstance(water, Unknown):
         reason = lid.reason if isinstance(lid, Unknown) else ""
         return Part("", None, (), (f"Whether water drips from the lid is not known: {reason}.",))
-    return Part(f"Lid of the egg box: {_lid_words(lid, show)}; {_water_words(water, show)}", at, (), ())
+    words = f"{_lid_words(lid, show)}; {_water_words(water, show)}"
+    if drips(plan, forecast) == OFF_TIMES:
+        words = (
+            f"on average {_lid_words(lid, show)}; while the heater is off up to {show.step(max(LID_COLDER_BY))} colder: "
+            "water can drip then"
+        )
+    return Part(f"Lid of the egg box: {words}", at, (), ())
 
 
 def _lid_words(lid: Figure, show: Show) -> str:

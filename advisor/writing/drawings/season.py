@@ -21,12 +21,11 @@ from advisor.writing.drawings.canvas import (
     shape,
     wrapped,
 )
-from advisor.writing.words import day_words, joined, window_words
+from advisor.writing.words import day_words, joined, middle_day, trial_end, window_words
 
 NAMES = 196.0  # units, width of the words left of the bars
 ROW = 15.0  # units, least height of a row
 MOST_CLUTCHES = 4  # clutches drawn; more would not fit on one page
-DAY = datetime.timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +65,7 @@ def _before_laying(plan: Plan, forecast: Forecast) -> list[Row]:
     rows: list[Row] = []
     start, days = plan.trial_run.from_, plan.trial_run.days
     if start is not None and days is not None:
-        end = start + DAY * max(int(days), 0)
+        end = trial_end(start, days)
         rows.append(
             Row(f"Trial run: {window_words((start, end))}", (start.toordinal(), end.toordinal()), hollow=True)
         )
@@ -107,9 +106,9 @@ def _numbers(window: Window) -> tuple[float, float]:
 def _dated_rows(clutch: ClutchForecast, top_ups: tuple[TopUpForecast, ...], about: str) -> list[Row]:
     window = clutch.laying_window
     assert window is not None
-    first = window[0].toordinal()
+    first = middle_day(window).toordinal()
     rows = _laying_row(clutch, about)
-    counted_from = "" if window[0] == window[1] else f", if laid on {day_words(window[0])}"
+    counted_from = "" if window[0] == window[1] else f", if laid on {day_words(middle_day(window))}"
     if clutch.check_days:
         words = f"{_named('Checks', about)}: {len(clutch.check_days)}{counted_from}"
         rows.append(Row(words, strokes=tuple(float(first + day) for day in clutch.check_days)))

@@ -1,6 +1,7 @@
 """Share of males by temperature: the curve of one species, the counts behind it, and where this plan lies."""
 
 import math
+from itertools import pairwise
 
 from advisor.model.figures import Figure, Result
 from advisor.model.papers import ShareCurve, SharePoint
@@ -33,9 +34,8 @@ def sex_chart(
     name: str = "sexes",
 ) -> Drawing:
     """The curve with its range, the counts, the set point [°C] and the temperatures the eggs see `between`."""
-    temperatures = [point.temperature for point in curve.points] + [
-        point.temperature for point in curve.observed
-    ]
+    temperatures = [point.temperature for piece in curve.pieces for point in piece]
+    temperatures += [point.temperature for point in curve.observed]
     marked = [
         value for value in (*(between or ()), *([set_to] if set_to is not None else [])) if value is not None
     ]
@@ -54,16 +54,8 @@ def sex_chart(
         left, right = across.at(between[0]), across.at(between[1])
         shapes.append(rectangle(Box(left, plot.top, right, plot.bottom), hatched(name), 0.0))
     shapes += [*frame(plot), *ticks, *strokes]
-    curve_points = [(across.at(point.temperature), up.at(point.share)) for point in curve.points]
-    for end in ("low", "high"):
-        shapes.append(
-            lines(
-                [(across.at(point.temperature), up.at(getattr(point, end))) for point in curve.points],
-                1.0,
-                "5 3",
-            )
-        )
-    shapes.append(lines(curve_points, 2.2))
+    shapes += [stroke for piece in curve.pieces for stroke in _strokes(piece, across, up)]
+    labels += _gaps(curve, across, plot)
     for point in curve.observed:
         radius = _radius(point.eggs)
         shapes.append(ellipse(across.at(point.temperature), up.at(point.share), radius, radius, "none", 1.1))
@@ -71,6 +63,7 @@ def sex_chart(
         x = across.at(set_to)
         shapes.append(line(x, plot.top - 4.0, x, plot.bottom, 1.6))
         words = f"your set point, {show.temperature(set_to)}"
+        words += "" if isinstance(share, Figure) else ": males not known"
         half = text_width(words, SIZE) / 2
         at = min(max(x, 40.0 + half), WIDTH - 2.0 - half)
         labels.append(Label(at, plot.top - 7.0, words, SIZE, "middle"))
@@ -95,6 +88,31 @@ def sex_chart(
     )
 
 
+def _strokes(piece: tuple[SharePoint, ...], across: Axis, up: Axis) -> list[str]:
+    """The likely line of one piece and the two ends of its range."""
+
+    def through(what: str) -> list[tuple[float, float]]:
+        return [(across.at(point.temperature), up.at(getattr(point, what))) for point in piece]
+
+    return [
+        lines(through("low"), 1.0, "5 3"),
+        lines(through("high"), 1.0, "5 3"),
+        lines(through("share"), 2.2),
+    ]
+
+
+def _gaps(curve: ShareCurve, across: Axis, plot: Box) -> list[Label]:
+    """ "not known" between two pieces, where nothing can be told."""
+    labels = []
+    for before, after in pairwise(curve.pieces):
+        left, right = across.at(before[-1].temperature), across.at(after[0].temperature)
+        words = next(
+            (words for words in ("not known", "?") if text_width(words, SIZE) + 4.0 < right - left), ""
+        )
+        labels.append(Label((left + right) / 2, (plot.top + plot.bottom) / 2, words, SIZE, "middle"))
+    return [label for label in labels if label.text]
+
+
 def _told(
     curve: ShareCurve, set_to: float | None, between: tuple[float, float] | None, share: Result, show: Show
 ) -> str:
@@ -102,6 +120,9 @@ def _told(
         f"{show.percent(point.share)} at {show.temperature(point.temperature)}" for point in _few(curve)
     ]
     told = f"Share of males by temperature. The curve runs through {', '.join(counts)}."
+    for before, after in pairwise(curve.pieces):
+        gap = show.temperature_range(before[-1].temperature, after[0].temperature)
+        told += f" From {gap} it is not known."
     if set_to is not None:
         told += f" Your set point is {show.temperature(set_to)}."
     if between is not None:
@@ -113,9 +134,10 @@ def _told(
     return told
 
 
-def _few(curve: ShareCurve) -> tuple[SharePoint, ...]:
+def _few(curve: ShareCurve) -> list[SharePoint]:
     """Some points along the curve, for people who cannot see it."""
-    return curve.points[:: max(len(curve.points) // 6, 1)]
+    points = [point for piece in curve.pieces for point in piece]
+    return points[:: max(len(points) // 6, 1)]
 
 
 def _shown(celsius: float, show: Show) -> float:

@@ -1,6 +1,6 @@
 """Water in the medium of one kind of egg box, by day, with its range and the band the eggs bear."""
 
-from advisor.model.figures import Unknown
+from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast
 from advisor.units import Show
 from advisor.writing.drawings.axes import Axis, frame, level, round_steps, upright
@@ -21,14 +21,21 @@ HEIGHT = 200.0  # units, of the whole picture
 
 
 def water_chart(
-    box: EggBoxForecast, band: tuple[float, float] | None, show: Show, name: str = "water"
+    box: EggBoxForecast,
+    course: tuple[tuple[int, Figure], ...],
+    band: tuple[float, float] | None,
+    show: Show,
+    name: str = "water",
 ) -> Drawing | Unknown:
-    """Grams of water for each gram of dry medium by day of incubation; `band` is what the eggs bear [kg/kg]."""
-    if not box.water_by_day:
+    """Grams of water for each gram of dry medium by day of incubation; `band` is what the eggs bear [kg/kg].
+
+    `course` holds a day with a top-up twice, before and after it: there the line goes straight up.
+    """
+    if not course:
         reason = box.water_loss.reason if isinstance(box.water_loss, Unknown) else "no days are known"
         return Unknown(f"Water in box '{box.name}': {reason}.")
-    days = [day for day, _ in box.water_by_day]
-    highest = max([figure.high for _, figure in box.water_by_day] + ([band[1]] if band else []))
+    days = [day for day, _ in course]
+    highest = max([figure.high for _, figure in course] + ([band[1]] if band else []))
     steps = round_steps(0.0, highest, 5)
     plot = Box(34.0, 22.0, WIDTH - 12.0, HEIGHT - 50.0)
     across = Axis(float(days[0]), float(max(days[-1], days[0] + 1)), plot.left, plot.right)
@@ -36,9 +43,9 @@ def water_chart(
     day_values = [value for value in round_steps(days[0], days[-1], 8) if value <= days[-1]]
     ticks, numbers = upright(up, steps, [f"{step:g}" for step in steps], plot)
     strokes, dates = level(across, day_values, [f"{value:.0f}" for value in day_values], plot)
-    points = [(across.at(day), up.at(figure.value)) for day, figure in box.water_by_day]
-    lows = [(across.at(day), up.at(figure.low)) for day, figure in box.water_by_day]
-    highs = [(across.at(day), up.at(figure.high)) for day, figure in box.water_by_day]
+    points = [(across.at(day), up.at(figure.value)) for day, figure in course]
+    lows = [(across.at(day), up.at(figure.low)) for day, figure in course]
+    highs = [(across.at(day), up.at(figure.high)) for day, figure in course]
     shapes = [*frame(plot), *ticks, *strokes]
     labels = [
         Label(0.0, 10.0, "Grams of water for each gram of dry medium", SIZE),
@@ -67,7 +74,7 @@ def water_chart(
     ]
     shapes += [line(x, y - 2.5, x, y + 2.5, 1.4) for x, y in points]
     labels.append(Label(0.0, plot.bottom + 46.0, "; ".join(keys), SIZE))
-    first, last = box.water_by_day[0][1], box.water_by_day[-1][1]
+    first, last = course[0][1], course[-1][1]
     told = f"It starts at {show.water_content(first.value)} and ends at {show.water_content(last.value)}"
     told += f" ({show.water_content_range(last.low, last.high)}) on day {days[-1]}."
     if band is not None:
