@@ -23,6 +23,7 @@ from advisor.rules.engine import judge
 from advisor.writing.lesson.faults import seen_faults, told_faults, with_faults
 from advisor.writing.lesson.sound_plan import ABOUT_THE_ANIMAL, Data, plan_yaml, sound_plan
 from tests.papers.test_reading_level import HIGHEST, grade
+from tests.support import ROOT
 
 PAGES = ["1-talk", "2-comparison", "3-set-ups", "4-answers", "5-take-home"]
 PLANS = ["sound-box", "floor-heat", "set-up-a", "set-up-b", "set-up-c", "set-up-d"]
@@ -264,3 +265,32 @@ def test_species_without_enough_figures_and_unknown_species_are_refused(tmp_path
         result = run("lesson", "-o", tmp_path / "pack", "--species", species)
         assert result.exit_code == 2 and "--species" in result.stderr
     assert list(tmp_path.iterdir()) == []
+
+
+def test_the_hosts_own_profiles_go_before_the_shipped_ones(tmp_path: Path) -> None:
+    own = tmp_path / "mine"
+    own.mkdir()
+    text = (ROOT / "species" / "pantherophis-guttatus.yaml").read_text("utf-8")
+    name = "<b>club snake</b> {{ 7*7 }}"
+    for old, new in (
+        ("common: [corn snake, red ratsnake]", f"common: ['{name}']"),
+        ("Pantherophis guttatus", "Pantherophis clubensis"),
+        ("pantherophis-guttatus", "pantherophis-clubensis"),
+    ):
+        assert old in text
+        text = text.replace(old, new)
+    (own / "pantherophis-clubensis.yaml").write_text(text, "utf-8")
+    folder = pack(tmp_path, "--species", "pantherophis-clubensis", "--profiles", own)
+    talk = (folder / "1-talk.html").read_text("utf-8")
+    assert "&lt;b&gt;club snake&lt;/b&gt; {{ 7*7 }}" in talk and "<b>club" not in talk
+    # The pack says how its plans are checked, and so they can be.
+    first = (folder / "set-up-a.yaml").read_text("utf-8").splitlines()[0]
+    assert first.endswith("advisor check set-up-a.yaml --species FOLDER")
+    assert "set-up-a.yaml --species FOLDER" in (folder / "4-answers.html").read_text("utf-8")
+    assert run("check", folder / "set-up-a.yaml", "--species", own).exit_code == 1
+    assert run("lesson", "-o", tmp_path / "other", "--species", "pantherophis-clubensis").exit_code == 2
+    html5lib.HTMLParser(strict=True).parse(talk)
+
+
+def test_the_shipped_species_need_no_folder(tmp_path: Path) -> None:
+    assert "FOLDER" not in "".join(path.read_text("utf-8") for path in pack(tmp_path).iterdir())

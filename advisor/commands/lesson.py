@@ -20,6 +20,13 @@ from advisor.reading.problems import inert
     help="The species of the night, by id or by name.",
 )
 @click.option(
+    "--profiles",
+    "own",
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="A folder with your own species profiles; they go before the shipped ones. Other commands call it --species.",
+)
+@click.option(
     "--seed",
     type=click.IntRange(0, 999_999),
     default=1,
@@ -37,7 +44,16 @@ from advisor.reading.problems import inert
 @date_option
 @click.option("--force", is_flag=True, help="Replace files that exist.")
 @guarded
-def lesson(output: Path, named: str, seed: int, units: str, paper: str, day: str | None, force: bool) -> None:
+def lesson(
+    output: Path,
+    named: str,
+    own: Path | None,
+    seed: int,
+    units: str,
+    paper: str,
+    day: str | None,
+    force: bool,
+) -> None:
     """Write a pack for a 30-minute session with beginners.
 
     \b
@@ -53,10 +69,10 @@ def lesson(output: Path, named: str, seed: int, units: str, paper: str, day: str
     from advisor.writing.page import render
 
     try:
-        identifier = species_named(named)
+        identifier = species_named(named, own)
     except Refusal as refusal:
         raise click.UsageError(f"--species: {inert(refusal.message)}. {inert(refusal.hint, 600)}") from None
-    pack, take_home, plans = _pack(load_species(identifier), seed, units, printed_on(day))
+    pack, take_home, plans = _pack(load_species(identifier, own), own, seed, units, printed_on(day))
     files = {
         f"{number}-{name}.html": render(f"lesson/{name}.html", paper, list=content)
         for number, (name, content) in enumerate(
@@ -75,7 +91,9 @@ def lesson(output: Path, named: str, seed: int, units: str, paper: str, day: str
     click.echo(f"Start with {inert(str(output / '1-talk.html'))}.")
 
 
-def _pack(species: Any, seed: int, units: str, today: Any) -> tuple[Any, Any, dict[str, str]]:
+def _pack(
+    species: Any, own: Path | None, seed: int, units: str, today: Any
+) -> tuple[Any, Any, dict[str, str]]:
     """The pages of the pack, the list to take home, and the plan files by name."""
     from dataclasses import replace
 
@@ -95,8 +113,8 @@ def _pack(species: Any, seed: int, units: str, today: Any) -> tuple[Any, Any, di
 
     def judged(data: dict[str, Any], name: str) -> Assessment:
         text = plan_yaml(data, name)
-        plan, document = read_document(parse_yaml(text.encode(), name))
-        situation = situation_for(plan)
+        plan, document = read_document(parse_yaml(text.encode(), name), own_species=own)
+        situation = situation_for(plan, own)
         return Assessment(document, situation, judge(situation, rule_modules()))
 
     def figures(assessment: Assessment) -> Any:
@@ -133,15 +151,15 @@ def _pack(species: Any, seed: int, units: str, today: Any) -> tuple[Any, Any, di
     )
     home = judged(without_dates(data), "take-home")
     quiet = replace(home, report=Report((), (), (), ()))
+    told = [
+        ("sound-box.yaml", data, "The sound box of the club night."),
+        ("floor-heat.yaml", below, "The same box with the heat from the floor."),
+        *(
+            (f"set-up-{set_up.letter.lower()}.yaml", set_up.data, "What is wrong with this set-up?")
+            for set_up in found
+        ),
+    ]
     plans = {
-        "sound-box.yaml": plan_yaml(
-            data, "The sound box of the club night. Run: advisor check sound-box.yaml"
-        ),
-        "floor-heat.yaml": plan_yaml(
-            below, "The same box with the heat from the floor. Run: advisor check floor-heat.yaml"
-        ),
+        name: plan_yaml(plan, f"{about} Run: advisor check {name}{pack.also}") for name, plan, about in told
     }
-    for set_up in found:
-        name = f"set-up-{set_up.letter.lower()}.yaml"
-        plans[name] = plan_yaml(set_up.data, f"What is wrong with this set-up? Run: advisor check {name}")
     return pack, checklist_of(quiet, figures(home), today), plans

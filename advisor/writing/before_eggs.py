@@ -131,10 +131,10 @@ def _holes(plan: Plan, show: Show) -> list[Item]:
             ).append(box)
     items = [
         Item(
-            f"Make {words} in each box {named_boxes(alike)}.",
+            f"Make {words} in each box {named_boxes(same)}.",
             why="They sit near the edge of the lid or high in the walls.",
         )
-        for words, alike in list(boxes.items())[: MOST_KINDS * 2]
+        for words, same in list(boxes.items())[: MOST_KINDS * 2]
     ]
     if len(boxes) > MOST_KINDS * 2:
         items.append(Item("Make the air holes of the other boxes as your plan has them."))
@@ -257,9 +257,9 @@ def mix_items(plan: Plan, figures: PaperFigures, show: Show) -> Iterator[Item]:
                 f"and {mixing_water(mix, show)} of water"
             )
             boxes.setdefault(words, []).append(box)
-    for words, alike in boxes.items():
+    for words, same in boxes.items():
         yield Item(
-            f"Mix for each box {named_boxes(alike)}: {words}.",
+            f"Mix for each box {named_boxes(same)}: {words}.",
             passes="no water stands at the bottom when you tilt the box.",
             why="Wet the dry medium first. Do not breathe its dust.",
         )

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure
 from advisor.model.papers import PaperFigures
+from advisor.rules.control_probe_misplaced import lid_cools_in_off_times
 from advisor.rules.engine import Situation
 from advisor.units import TRACE, UNITS
-from advisor.rules.control_probe_misplaced import lid_cools_in_off_times
 from advisor.writing.words import about_scale, day_words, scale_text
 
 SLACK = 1.0  # K off the set point at which to look for the cause; judgement

@@ -267,7 +267,7 @@ def test_no_line_crosses_a_gap_in_the_curve(units: str) -> None:
     assert f"your set point, {show.temperature(29.0)}: males not known" in texts
     assert "it is not known" in drawing.description
     boxes = [label_box(label) for label in drawing.labels]
-    assert all(0 <= box.left and box.right <= WIDTH for box in boxes)
+    assert all(box.left >= 0 and box.right <= WIDTH for box in boxes)
 
 
 def test_a_narrow_gap_has_a_question_mark() -> None:

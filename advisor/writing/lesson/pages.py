@@ -92,7 +92,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Pack:
-    """All pages; `title`, `printed_on` and `version` stand at the edges of each."""
+    """All pages; `title`, `printed_on` and `version` stand at the edges of each.
+
+    `also` is what the check of a plan needs besides, when the profile is the host's own.
+    """
 
     title: str
     printed_on: str
@@ -106,6 +109,7 @@ class Pack:
     floor_svg: str
     set_ups: tuple[SetUpPage, ...]
     usual: tuple[Answer, ...]
+    also: str
 
 
 def pack_of(lesson: Lesson) -> Pack:
@@ -126,6 +130,7 @@ def pack_of(lesson: Lesson) -> Pack:
         floor_svg=_drawn(lesson.floor, lesson.show, "floor-heat", "Heat from the floor"),
         set_ups=tuple(_set_up(set_up, figures, lesson, usual) for set_up, figures in lesson.set_ups),
         usual=_answers(lesson.lid.assessment.report.findings),
+        also="" if lesson.species.origin == "shipped" else " --species FOLDER",
     )
 
 
