@@ -216,6 +216,87 @@ def test_an_entry_keeps_its_uid_when_its_day_moves(tmp_path: Path) -> None:
             assert event.text("DTSTAMP") > first[uid].text("DTSTAMP")
 
 
+def by_uid(data: bytes) -> dict[str, Component]:
+    return {event.text("UID"): event for event in parsed(data).inside}
+
+
+def shortened(folder: Path) -> Path:
+    """The first plan without its lay box and its trial run, under the same title and file name."""
+    plan = changed(folder, "trial_run: {from: 2027-04-20, days: 7}\n", "")
+    text = plan.read_text("utf-8")
+    assert "    lay_box: {ready_on: 2027-04-25}\n" in text
+    plan.write_text(text.replace("    lay_box: {ready_on: 2027-04-25}\n", ""), "utf-8")
+    return plan
+
+
+def test_an_entry_that_has_gone_is_written_as_cancelled(tmp_path: Path) -> None:
+    """STATUS and a higher SEQUENCE: RFC 5545 sections 3.8.1.11 and 3.8.7.4, RFC 5546 section 3.2.5."""
+    before = by_uid(written(FIRST, tmp_path))
+    after_bytes = written(shortened(tmp_path), tmp_path, "--date", "2027-04-03")
+    after = by_uid(after_bytes)
+    assert set(before) == set(after)
+    gone = {uid: event for uid, event in after.items() if "STATUS" in event.properties}
+    assert [event.text("SUMMARY") for event in gone.values()] == [
+        "Cancelled: Corn snake: lay box in its place"
+    ]
+    for uid, event in gone.items():
+        assert event.text("STATUS") == "CANCELLED" and event.inside == []
+        assert int(event.text("SEQUENCE")) > int(before[uid].text("SEQUENCE"))
+        assert event.text("DTSTAMP") > before[uid].text("DTSTAMP")
+        assert [event.text(name) for name in ("DTSTART", "DTEND")] == [
+            before[uid].text(name) for name in ("DTSTART", "DTEND")
+        ]
+    assert vobject.readOne(after_bytes.decode("utf-8"))
+
+
+def test_a_cancelled_entry_stays_and_can_come_back(tmp_path: Path) -> None:
+    written(FIRST, tmp_path)
+    short = shortened(tmp_path)
+    once = written(short, tmp_path)
+    assert written(short, tmp_path) == once  # the same plan, date and old file: the same bytes
+    (uid,) = [uid for uid, event in by_uid(once).items() if "STATUS" in event.properties]
+    back = by_uid(written(FIRST, tmp_path))[uid]
+    assert "STATUS" not in back.properties
+    assert int(back.text("SEQUENCE")) > int(by_uid(once)[uid].text("SEQUENCE"))
+
+
+def test_what_was_cancelled_is_counted_on_the_screen(tmp_path: Path) -> None:
+    written(FIRST, tmp_path)
+    result = run("calendar", shortened(tmp_path), "-o", tmp_path / "season.ics", "--force")
+    assert "Marked as cancelled, since they have gone from the plan: 1." in result.stdout
+
+
+@pytest.mark.parametrize(
+    "old",
+    [
+        b"",
+        b"mine",
+        b"\xff\xfe\x00",
+        b"BEGIN:VCALENDAR\r\nEND:VCALENDAR\r\n",
+        b"BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nUID:a\r\nEND:VCALENDAR\r\n",
+        b"BEGIN:VEVENT\r\n" * 3000,
+    ],
+)
+def test_a_file_that_is_no_calendar_of_this_plan_leaves_no_trace(old: bytes, tmp_path: Path) -> None:
+    clean = written(FIRST, tmp_path)
+    (tmp_path / "season.ics").write_bytes(old)
+    assert written(FIRST, tmp_path) == clean
+
+
+def test_entries_spoilt_by_hand_leave_no_trace(tmp_path: Path) -> None:
+    clean = written(FIRST, tmp_path)
+    for name, spoilt in ((b"SEQUENCE:", b"SEQUENCE:x"), (b"DTSTART;VALUE=DATE:", b"DTSTART;VALUE=DATE:x")):
+        (tmp_path / "season.ics").write_bytes(clean.replace(name, spoilt))
+        assert written(FIRST, tmp_path) == clean
+
+
+def test_the_calendar_of_another_plan_is_replaced_and_not_cancelled(tmp_path: Path) -> None:
+    alone = written(ROOT / "examples" / "late-start.yaml", tmp_path)
+    (tmp_path / "season.ics").unlink()
+    written(FIRST, tmp_path)
+    assert written(ROOT / "examples" / "late-start.yaml", tmp_path) == alone
+
+
 def test_two_plans_share_no_uid(tmp_path: Path) -> None:
     first = parsed(written(FIRST, tmp_path))
     other = parsed(written(ROOT / "examples" / "late-start.yaml", tmp_path))

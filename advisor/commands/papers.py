@@ -105,22 +105,29 @@ def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path |
 
     Import the file into your calendar. When a date changes, change the plan, write the file again and import it
     again: the entries are replaced as long as the plan keeps its title and its file name.
+
+    When you replace the file of before with --force, entries that have gone from the plan are written as cancelled.
+    Most calendars then strike them out or remove them; delete what is left by hand.
     """
     from advisor.assess import assess
     from advisor.writing.calendar_entries import day_text
     from advisor.writing.calendar_file import calendar_bytes, calendar_season
-    from advisor.writing.files import write_file
+    from advisor.writing.files import read_old, write_file
 
     if output.suffix.lower() != ".ics":
         raise click.UsageError(f"'{inert(output.name)}' does not end in .ics.")
     written_on = printed_on(day)
     assessment = assess(plan, own)
     season = calendar_season(assessment)
-    write_file(output, calendar_bytes(season, assessment.document.file, written_on), force)
+    old = read_old(output) if force else None
+    content, cancelled = calendar_bytes(season, assessment.document.file, written_on, old)
+    write_file(output, content, force)
     first, last = season.entries[0].first, max(entry.last for entry in season.entries)
     click.echo(
         f"Wrote {inert(str(output))}: {len(season.entries)} entries from {day_text(first)} to {day_text(last)}."
     )
+    if cancelled:
+        click.echo(f"Marked as cancelled, since they have gone from the plan: {cancelled}.")
     for missing in season.left_out:
         place = f" ({missing.path})" if missing.path else ""
         click.echo(inert(f"Not in it: {missing.what}{place}: {missing.add}."), err=True)

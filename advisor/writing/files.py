@@ -38,6 +38,14 @@ def write_file(path: Path, content: str | bytes, force: bool = False) -> None:
         ) from error
 
 
+def read_old(path: Path, most: int = 2_000_000) -> bytes | None:
+    """The bytes of the file that is about to be replaced; None when there is none, or none of a usual size."""
+    try:
+        return path.read_bytes() if path.is_file() and path.stat().st_size <= most else None
+    except OSError:
+        return None
+
+
 def _umask() -> int:
     mask = os.umask(0)
     os.umask(mask)
