@@ -13,6 +13,9 @@ from advisor.physics.box_setup import UNCERTAIN_RANGES, BoxSetup, EggBoxes
 from advisor.physics.foam_box import BoxSize, InsulatingWall, inside_size, wall_named
 
 POINT_SOURCES = ("bulb", "ceramic emitter")
+# Places of a probe that does not feel what the eggs feel, as they stand in a sentence.
+MISLED = {"on heater": "on the heater", "outside the box": "outside the box"}
+ROUNDING = 1.0 + 1e-9
 LID_THICKNESS = (
     0.001  # m, where none is told: from 0.5 to 3 mm no result moves by 1 % (derived with this network)
 )
@@ -116,8 +119,8 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
     if missing:
         return Unknown("the plan leaves out what the heat forecast needs", missing)
     probe = plan.control.probe.sits_in
-    if probe in ("on heater", "outside the box"):
-        return Unknown(f"the probe sits {probe}: nobody can say how warm the eggs get")
+    if probe in MISLED:
+        return Unknown(f"the probe sits {MISLED[probe]}: nobody can say how warm the eggs get")
     if any(box.medium.material == "none" for box in plan.egg_boxes):
         return Unknown("the heat forecast knows no egg boxes without medium")
     size = outer_inside(plan)
@@ -127,6 +130,11 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
     assert room is not None and plan.control.set_to is not None and box.wall.thickness is not None
     wall = wall_named(cast(str, box.wall.material))
     lower, upper = _tiers(plan.egg_boxes)
+    layers = [layer for layer in (lower, upper) if layer is not None]
+    if any(
+        layer.count * layer.length * layer.width > size.length * size.width * ROUNDING for layer in layers
+    ):
+        return Unknown("the egg boxes do not fit on the floor of the outer box")
     area = heat.size.length * heat.size.width if heat.size is not None else size.length * size.width
     base = BoxSetup(
         inside=size,

@@ -7,7 +7,7 @@ from advisor.eggs.medium import WATER_DENSITY
 from advisor.forecast.contents import contents_of
 from advisor.forecast.egg_limits import cold_limit, without_cold_limit
 from advisor.forecast.heat_loss import sentence, together
-from advisor.forecast.heat_setup import HeatSetup, outer_inside
+from advisor.forecast.heat_setup import MISLED, HeatSetup, outer_inside
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
@@ -145,8 +145,10 @@ def forecast_swing(plan: Plan, conductance: Result) -> Result:
         ripple = proportional_ripple(plan.heat.power, 0.5, PULSE_CYCLE, capacity.medium)
         basis = "proportional control: the medium hardly feels it"
         return Figure(ripple, 0.0, max(ripple, PULSED), "step", basis)
-    if control.probe.sits_in in ("on heater", "outside the box"):
-        return Unknown(f"the probe sits {control.probe.sits_in}: nobody can say how far the eggs swing")
+    if control.probe.sits_in in MISLED:
+        return Unknown(
+            f"the probe sits {MISLED[control.probe.sits_in]}: nobody can say how far the eggs swing"
+        )
     if has_bath(plan):
         return BATH
     assert isinstance(conductance, Figure)

@@ -31,4 +31,4 @@ def species_html(page: SpeciesPage, show: Show, printed_on: datetime.date, paper
         for section in page.sections
     ]
     frame = _Frame(page.name, day_words(printed_on), __version__)
-    return render("species.html", paper, list=frame, page=page, drawings=drawings)
+    return render("species.html", paper, list=frame, page=page, drawings=drawings, us=show.us)

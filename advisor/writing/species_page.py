@@ -32,6 +32,11 @@ class Table:
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
 
+    @property
+    def filled(self) -> tuple[int, ...]:
+        """The columns in which something stands."""
+        return tuple(column for column in range(len(self.heads)) if any(row[column] for row in self.rows))
+
 
 @dataclass(frozen=True, slots=True)
 class Section:

@@ -60,7 +60,7 @@ def table_lines(table: Table, width: int = WIDTH) -> Iterator[Line]:
     flowing = table.heads[-2:] == ("How known", "Note")
     whole = [(row[:-2], f"[{row[-2]}] {row[-1]}".rstrip()) if flowing else (row, "") for row in table.rows]
     heads = table.heads[:-2] if flowing else table.heads
-    columns = [index for index in range(len(heads)) if any(cells[index] for cells, _ in whole)]
+    columns = [column for column in table.filled if column < len(heads)]
     most = {index: max(len(cells[index]) for cells, _ in [*whole, (heads, "")]) for index in columns}
     for cells, behind in [(heads, ""), *whole]:
         lead = INDENT * 2 + "  ".join(f"{cells[index]:<{most[index]}}" for index in columns)

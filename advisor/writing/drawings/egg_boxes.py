@@ -14,6 +14,8 @@ PLASTIC = 0.0015  # m, wall and lid of an egg box as drawn; judgement
 RIM = 0.006  # m, how far the lid stands out on each side as drawn; judgement
 BATH = 0.03  # m, water as drawn in a bath; judgement
 DAY = 86400.0  # s
+DROP, DROP_ROOM = 7.0, 0.4  # units; share of the air under the lid that a drop takes at most
+DROPS = (0.15, 0.32, 0.5, 0.68, 0.85)  # where drops hang, as shares of the width
 APART = 4.0  # units, least gap between two boxes
 STEADY, OFF_TIMES, PERHAPS = "steady", "off-times", "perhaps"  # when water drips from a lid
 
@@ -187,19 +189,15 @@ def _egg_box(
     if box.medium.depth:
         medium = Box(body.left + plastic, surface, body.right - plastic, bottom - plastic)
         shapes.append(rectangle(medium, dotted(place.name), 0.5))
-    if box.holds != "probe":
-        shapes += _eggs(plan, box, figures, place, body, surface)
-    shapes.append(
-        rectangle(Box(spot.left, body.top - 1.5, spot.left + spot.width, body.top + 1.0), "#000", 0.0)
-    )
     dripping = drips(plan, forecast)
     if dripping is not None:
         wide, fill = body.right - body.left, "#000" if dripping == STEADY else "#fff"
-        shapes += [
-            drop(body.left + wide * share, body.top + 2.0, 7.0, fill)
-            for share in (0.15, 0.32, 0.5, 0.68, 0.85)
-        ]
-    return shapes
+        size = min(DROP, DROP_ROOM * (surface - body.top))
+        shapes += [drop(body.left + wide * share, body.top + 2.0, size, fill) for share in DROPS]
+    if box.holds != "probe":
+        shapes += _eggs(plan, box, figures, place, body, surface)
+    lid = Box(spot.left, body.top - 1.5, spot.left + spot.width, body.top + 1.0)
+    return [*shapes, rectangle(lid, "#000", 0.0)]
 
 
 def drips(plan: Plan, forecast: EggBoxForecast) -> str | None:

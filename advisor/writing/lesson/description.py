@@ -7,7 +7,7 @@ from advisor.model.plan import Clutch, EggBox, Plan, RhythmStep
 from advisor.model.species import Species
 from advisor.units import Show, number
 from advisor.writing.drawings.box_parts import where_heater, where_probe
-from advisor.writing.words import counted, short_day, size_words, window_words
+from advisor.writing.words import counted, hole_size, short_day, size_words, window_words
 
 DAY = 86400.0
 
@@ -106,7 +106,7 @@ def _egg_box(box: EggBox, show: Show) -> Iterator[str]:
     yield f"{box.lid.fit} lid" if box.lid.fit else ""
     holes = box.lid.holes
     if holes is not None:
-        width = f" of {show.length(holes.diameter)}" if holes.diameter is not None else ""
+        width = f" of {hole_size(holes.diameter, show)}" if holes.diameter is not None else ""
         yield f"{counted(holes.count, 'air hole')}{width}" if holes.count else "no air holes"
 
 
