@@ -10,7 +10,7 @@ from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
 from advisor.rules.heat_stuck_on_softens_foam import FOAMS
 from advisor.units import Show
 from advisor.writing.entries import with_plain_entries
-from advisor.writing.gather import MOST_KINDS
+from advisor.writing.gather import MOST_KINDS, heater_is_refused
 from advisor.writing.stages import Group, Item
 from advisor.writing.why import alike
 from advisor.writing.words import (
@@ -84,7 +84,7 @@ def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Itera
     yield Item("Measure the room at its coldest and at its warmest, for some days.", passes=passes)
 
 
-def build(situation: Situation) -> Iterator[Group]:
+def build(situation: Situation, report: Report) -> Iterator[Group]:
     """How the parts go together."""
     plan, show = situation.plan, situation.show
     power = [
@@ -93,7 +93,7 @@ def build(situation: Situation) -> Iterator[Group]:
             "Hang every lead in a loop that is lower than its socket.",
             why="Drops fall off before they reach the socket.",
         ),
-        _fix_heater(situation),
+        _fix_heater(situation, report),
         Item(
             "Clear the space round the box of all that burns.",
             passes="a hand's width is free on all sides.",
@@ -141,8 +141,10 @@ def _holes(plan: Plan, show: Show) -> list[Item]:
     return items
 
 
-def _fix_heater(situation: Situation) -> Item:
+def _fix_heater(situation: Situation, report: Report) -> Item:
     heat, show = situation.plan.heat, situation.show
+    if heater_is_refused(report):
+        return Item("Fix no heater before the first items of this paper are done.")
     place = {
         "lid": "under the lid",
         "floor": "on the floor",

@@ -60,8 +60,8 @@ def checklist_of(assessment: Assessment, figures: PaperFigures, today: datetime.
     stages = numbered(
         [
             *first,
-            *stages_from("Gather", gather_when(situation), gather(situation)),
-            *stages_from("Build", gather_when(situation), build(situation)),
+            *stages_from("Gather", gather_when(situation), gather(situation, report)),
+            *stages_from("Build", gather_when(situation), build(situation, report)),
             *stages_from("Trial run", trial_when(plan), trial(situation, figures)),
             *stages_from("Lay box", lay_box_when(plan), lay_box(situation)),
             *stages_from("Egg day", egg_day_when(situation), egg_day(situation, figures)),

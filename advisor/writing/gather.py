@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from advisor.model.figures import Figure
+from advisor.model.findings import STOP, Report
 from advisor.model.plan import EggBox, Plan
 from advisor.rules.engine import Situation
 from advisor.units import Show
@@ -21,10 +22,15 @@ def gather_when(situation: Situation) -> str:
     return f"well before {day_words(min(days))}" if days else "well before the eggs"
 
 
-def gather(situation: Situation) -> Iterator[Group]:
+def heater_is_refused(report: Report) -> bool:
+    """Whether the check says "stop" to the heater of the plan."""
+    return any(finding.severity == STOP and finding.path.startswith("heat.") for finding in report.findings)
+
+
+def gather(situation: Situation, report: Report) -> Iterator[Group]:
     """What to buy or look out."""
     plan, show = situation.plan, situation.show
-    yield Group("the box and its heat", tuple(_gather_box(situation)))
+    yield Group("the box and its heat", tuple(_gather_box(situation, report)))
     tools = [
         *_gather_egg_boxes(plan, show),
         *_gather_medium(situation),
@@ -41,7 +47,7 @@ def gather(situation: Situation) -> Iterator[Group]:
     yield Group("egg boxes and tools", tuple(tools))
 
 
-def _gather_box(situation: Situation) -> Iterator[Item]:
+def _gather_box(situation: Situation, report: Report) -> Iterator[Item]:
     plan, show = situation.plan, situation.show
     yield Item("A smoke alarm for the room.", passes="its test button makes it sound.")
     box = plan.outer_box
@@ -51,7 +57,7 @@ def _gather_box(situation: Situation) -> Iterator[Item]:
     size = box.inside or box.outside
     measured = f", {size_words(size, show)} {'inside' if box.inside else 'outside'}" if size else ""
     yield Item(f"The {' '.join(words)}{measured}.")
-    yield _gather_heater(situation)
+    yield _gather_heater(situation, report)
     kind = plan.control.thermostat
     known = kind is not None and kind != "none"
     yield Item(
@@ -71,7 +77,7 @@ def _gather_box(situation: Situation) -> Iterator[Item]:
         yield Item("An alarm for too warm and too cold.")
 
 
-def _gather_heater(situation: Situation) -> Item:
+def _gather_heater(situation: Situation, report: Report) -> Item:
     heat, show = situation.plan.heat, situation.show
     need = situation.forecast.heat.watts_needed
     why = (
@@ -79,6 +85,10 @@ def _gather_heater(situation: Situation) -> Item:
         if isinstance(need, Figure)
         else ""
     )
+    if heater_is_refused(report):
+        return Item(
+            "A heater that the first items of this paper allow.", why="The one in your plan is not safe."
+        )
     if heat.source is None:
         return Item("A heater, which your plan does not name.", why=why)
     size = (

@@ -335,3 +335,51 @@ def test_pictures_say_why_there_is_none() -> None:
     assert not sexes.svg and "does not set the sex" in " ".join(sexes.notes)
     assert isinstance(example("first-season").figures.share_curves[0], Unknown)
     assert any(p.svg for p in example("wrong-sexes").checklist.pictures if p.title.startswith("Males"))
+
+
+def test_a_heater_that_the_check_refuses_is_neither_gathered_nor_fixed() -> None:
+    papers = example("bulb-in-foam")
+    later = " ".join(item.action for item in items(papers) if not item.severity)
+    assert "bulb" not in later and "Fix no heater before" in later
+    assert papers.checklist.change_first
+    assert "print this paper again" in html_of(papers, "checklist")
+    assert "print this paper again" in markdown_of(papers, "checklist")
+
+
+def test_a_sound_plan_is_not_asked_to_change() -> None:
+    papers = example("first-season")
+    assert not papers.checklist.change_first
+    assert "print this paper again" not in html_of(papers, "checklist") + markdown_of(papers, "checklist")
+
+
+def test_the_same_finding_about_many_clutches_is_one_item(tmp_path: Path) -> None:
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", ODD["crowd"]))
+    findings = papers.assessment.report.findings
+    thin = [finding for finding in findings if finding.rule == "profile-thin-evidence"]
+    assert len(thin) == 12
+    (item,) = [
+        item for item in items(papers) if item.severity and item.action.startswith("Stay in the middle")
+    ]
+    assert item.why.endswith("It is about clutch 1 (corn snake) and 11 more.")
+    (reason,) = [reason for reason in papers.checklist.reasons if "thin evidence" in reason.title]
+    assert reason.items == (item.number,)
+
+
+@pytest.mark.parametrize(
+    ("eggs", "boxes", "words"),
+    [(14, 2, "7 in each"), (15, 2, "7 or 8 in each"), (2, 3, "1 in each of 2"), (1, 2, "in one of them")],
+)
+def test_eggs_are_told_out_to_the_boxes(eggs: int, boxes: int, words: str, tmp_path: Path) -> None:
+    data = yaml.load((ROOT / "examples" / "first-season.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
+    changes = {
+        "egg_boxes": [{**data["egg_boxes"][0], "count": boxes}, data["egg_boxes"][1]],
+        "clutches": [{**data["clutches"][0], "eggs": eggs}],
+    }
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", changes))
+    assert f"into the {boxes} boxes 'eggs', {words}, half buried" in texts(papers)
+
+
+def test_holes_come_in_the_sizes_of_drills(tmp_path: Path) -> None:
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", {"units": "us"}))
+    assert "Make 5 holes of 5/64 in in each box" in texts(papers)  # 2 mm is 5.04 sixty-fourths of an inch
+    assert "Make 5 holes of 2 mm in each box" in texts(example("first-season"))
