@@ -179,6 +179,22 @@ def test_the_entries_are_those_of_the_plan(tmp_path: Path) -> None:
     assert told and float(told[1]) == pytest.approx(grams, rel=0.05)  # told to two digits
 
 
+def test_a_top_up_tells_what_the_scale_reads_before_and_after(tmp_path: Path) -> None:
+    forecast = assess(FIRST).situation.forecast.egg_boxes[0]
+    (top_up,) = forecast.top_ups
+    after = 1000 * dict(forecast.mass_by_day)[top_up.day].value
+    (event,) = [
+        event for event in parsed(written(FIRST, tmp_path)).inside if "add about" in event.text("SUMMARY")
+    ]
+    told = re.search(
+        r"weigh about (\d+) g \(likely (\d+) to (\d+)\) before, (\d+) g after", event.text("DESCRIPTION")
+    )
+    assert told is not None
+    before, low, high, then = map(int, told.groups())
+    assert then == round(after) and before == round(after - 1000 * top_up.water)
+    assert low < before < high < then + 100
+
+
 def test_an_uncertain_laying_day_is_worded_as_such(tmp_path: Path) -> None:
     events = parsed(written(FIRST, tmp_path)).inside
     checks = [event for event in events if "check" in event.text("SUMMARY")]

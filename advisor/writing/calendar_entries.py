@@ -5,13 +5,13 @@ from collections.abc import Iterator
 
 from advisor.assess import Assessment
 from advisor.frozen import dataclass
-from advisor.model.figures import Unknown
-from advisor.model.forecast import EggBoxForecast, Window
+from advisor.model.figures import Figure, Unknown
+from advisor.model.forecast import EggBoxForecast, TopUpForecast, Window
 from advisor.model.plan import Plan
 from advisor.reading.problems import inert
 from advisor.rules.timing_trial_too_short import BETTER as USUAL_TRIAL
 from advisor.units import Show
-from advisor.writing.words import capital, day_words, middle_day, scale_text, trial_end
+from advisor.writing.words import about_scale, capital, day_words, middle_day, scale_text, trial_end
 
 LONGEST_NAME = 40  # characters of a keeper's own name in the heading of an entry; judgement
 DAY = datetime.timedelta(days=1)
@@ -216,17 +216,28 @@ def _checks(assessment: Assessment, clutch: _Clutch, days: tuple[int, ...]) -> I
         )
 
 
-def _mass(name: str, forecast: EggBoxForecast, day: int, show: Show, after: bool = False) -> str:
+def _mass(name: str, forecast: EggBoxForecast, day: int, show: Show) -> str:
     """What medium, water and eggs of one box weigh on a day; nothing when the forecast has no figure."""
     figure = next((mass for when, mass in forecast.mass_by_day if when == day), None)
     if figure is None:
         return ""
-    if not after and any(top_up.day == day for top_up in forecast.top_ups):
+    if any(top_up.day == day for top_up in forecast.top_ups):
         return "Add water today: see the entry for the top-up."
-    what = f"medium, water and eggs in one box '{one_line(name)}' weigh"
-    start = f"After that {what}" if after else capital(what)
-    likely = f"{scale_text(figure.low, show).split()[0]} to {scale_text(figure.high, show)}"
-    return f"{start} about {scale_text(figure.value, show)} (likely {likely}), without the empty box."
+    weigh = about_scale(figure, show).replace("(", "(likely ")
+    return f"Medium, water and eggs in one box '{one_line(name)}' weigh {weigh}, without the empty box."
+
+
+def _masses(name: str, forecast: EggBoxForecast, top_up: TopUpForecast, show: Show) -> str:
+    """What they weigh before and after a top-up; nothing when the forecast has no figure."""
+    after = next((mass for when, mass in forecast.mass_by_day if when == top_up.day), None)
+    if after is None:
+        return ""
+    low, value, high = (end - top_up.water for end in (after.low, after.value, after.high))
+    before = about_scale(Figure(value, low, high, "mass"), show).replace("(", "(likely ")
+    return (
+        f"Medium, water and eggs in one box '{one_line(name)}' weigh {before} before, {scale_text(after.value, show)} "
+        "after, without the empty box."
+    )
 
 
 def _top_ups(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[Entry]:
@@ -242,7 +253,7 @@ def _top_ups(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[
             parts = [
                 f"This is {about}day {top_up.day}. Weigh first: the scale has the last word. Pour the water in at "
                 "the edge, at the temperature of the box, never onto the eggs.",
-                _mass(box.name, forecast, top_up.day, show, after=True),
+                _masses(box.name, forecast, top_up, show),
                 clutch.doubt(),
             ]
             yield Entry(
