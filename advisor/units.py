@@ -1,11 +1,12 @@
-"""Units: how a text with a unit becomes an SI number, and how an SI number is shown to the keeper.
+"""Units: what each is in SI, and how an SI number is shown to the keeper.
 
-Inside the program every number is SI (temperatures in °C, which SI admits); this module and
-`reading.quantities` are the only places that know other units. Factors are exact by definition
+Inside the program every number is SI (temperatures in °C, which SI admits); this module,
+`reading.unit_words` and `reading.quantities` are the only places that know other units. Factors are exact by definition
 (international yard and pound agreement 1959; NIST SP 811, appendix B) and are checked against `pint` in the tests.
 """
 
 import math
+import re
 from collections.abc import Callable
 
 from advisor.frozen import dataclass
@@ -24,17 +25,16 @@ _POUND = 0.45359237
 _US_GALLON = 231 * _INCH**3
 WATER_DENSITY = 995.7  # kg/m3, at 30 °C; CoolProp (read)
 LARGEST_SPOONS = 6.0  # tsp (one fluid ounce); more water is told in ounces; judgement
+WIDE_DAYS = 100.0  # a range of so many days is told in tens; judgement
+WIDE_CONTENT = 0.5  # g/g; a range of so much water is told to a tenth; judgement
 TRACE = 5e-5  # kg of water a day, told as 0: nobody sees it, and the forecast does not know it; judgement
+
+# A value in metric units with the same in US units behind it: "1.5 to 2 °C (3 to 4 °F)", "2 mm (about 1/16 in)".
+_BOTH = re.compile(r"(?P<metric>[\d.]+(?: to [\d.]+)? (?:°C|mm|cm)) \((?P<us>[^()]*\d (?:°F|in))\)")
 
 _TEMPERATURE = {"°C": Unit(1.0), "°F": Unit(5 / 9, -32 * 5 / 9)}
 _STEP = {"°C": Unit(1.0), "K": Unit(1.0), "°F": Unit(5 / 9)}
-_LENGTH = {
-    "mm": Unit(1e-3),
-    "cm": Unit(1e-2),
-    "m": Unit(1.0),
-    "in": Unit(_INCH),
-    "ft": Unit(12 * _INCH),
-}
+_LENGTH = {"mm": Unit(1e-3), "cm": Unit(1e-2), "m": Unit(1.0), "in": Unit(_INCH), "ft": Unit(12 * _INCH)}
 _MASS = {"mg": Unit(1e-6), "g": Unit(1e-3), "kg": Unit(1.0), "oz": Unit(_POUND / 16), "lb": Unit(_POUND)}
 _VOLUME = {
     "ml": Unit(1e-6),
@@ -70,47 +70,6 @@ UNITS: dict[str, dict[str, Unit]] = {
     "water-content": {"g/g": Unit(1.0)},
     "water-potential": {"kPa": Unit(1000.0), "MPa": Unit(1e6), "Pa": Unit(1.0)},
 }
-
-SPELLINGS = {
-    "c": "°C", "°c": "°C", "ºc": "°C", "℃": "°C", "deg c": "°C", "degc": "°C", "celsius": "°C",
-    "degrees c": "°C", "degrees celsius": "°C",
-    "f": "°F", "°f": "°F", "ºf": "°F", "℉": "°F", "deg f": "°F", "degf": "°F", "fahrenheit": "°F",
-    "degrees f": "°F", "degrees fahrenheit": "°F",
-    "k": "K", "kelvin": "K",
-    "mm": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
-    "cm": "cm", "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
-    "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m",
-    "in": "in", "in.": "in", "inch": "in", "inches": "in", '"': "in", "″": "in",
-    "ft": "ft", "foot": "ft", "feet": "ft",
-    "mg": "mg", "g": "g", "gram": "g", "grams": "g", "gramme": "g", "grammes": "g",
-    "kg": "kg", "kilogram": "kg", "kilograms": "kg",
-    "oz": "oz", "ounce": "oz", "ounces": "oz", "lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb",
-    "ml": "ml", "millilitre": "ml", "millilitres": "ml", "milliliter": "ml", "milliliters": "ml",
-    "cm3": "ml", "cm³": "ml", "cc": "ml",
-    "l": "l", "litre": "l", "litres": "l", "liter": "l", "liters": "l", "dm3": "l", "dm³": "l",
-    "tsp": "tsp", "teaspoon": "tsp", "teaspoons": "tsp",
-    "tbsp": "tbsp", "tablespoon": "tbsp", "tablespoons": "tbsp",
-    "fl oz": "fl oz", "fl. oz": "fl oz", "fluid ounce": "fl oz", "fluid ounces": "fl oz",
-    "cup": "cup", "cups": "cup", "pint": "pint", "pints": "pint", "quart": "quart", "quarts": "quart",
-    "qt": "quart", "gallon": "gallon", "gallons": "gallon", "gal": "gallon",
-    "w": "W", "watt": "W", "watts": "W", "kw": "kW",
-    "s": "s", "sec": "s", "second": "s", "seconds": "s", "min": "min", "minute": "min", "minutes": "min",
-    "h": "h", "hr": "h", "hrs": "h", "hour": "h", "hours": "h",
-    "d": "days", "day": "days", "days": "days", "week": "weeks", "weeks": "weeks",
-    "%": "%", "percent": "%", "per cent": "%",
-    "g/g": "g/g",
-    "kpa": "kPa", "pa": "Pa", "mpa": "MPa",
-}  # fmt: skip
-
-
-def unit_of(kind: str, spelling: str) -> Unit | None:
-    """The unit that a spelling stands for among the units of `kind`, or None."""
-    return UNITS[kind].get(SPELLINGS.get(" ".join(spelling.lower().split()), ""))
-
-
-def known_unit(spelling: str) -> str | None:
-    """The unit's usual sign when the spelling is a unit of any kind, else None."""
-    return SPELLINGS.get(" ".join(spelling.lower().split()))
 
 
 def celsius_to_fahrenheit(temperature: float) -> float:
@@ -149,6 +108,10 @@ class Show:
         """A range of temperatures [°C]."""
         return _joined(self.temperature(low), self.temperature(high))
 
+    def own_units(self, text: str) -> str:
+        """A fixed text that names a value in both systems, "60 °C (140 °F)", with the keeper's own alone."""
+        return _BOTH.sub(lambda found: found["us"] if self.us else found["metric"], text)
+
     def step(self, kelvin: float) -> str:
         """A temperature difference [K] to a tenth."""
         return f"{_fixed(kelvin * 9 / 5, 1)} °F" if self.us else f"{_fixed(kelvin, 1)} °C"
@@ -158,10 +121,14 @@ class Show:
         return _joined(self.step(low), self.step(high))
 
     def length(self, metres: float) -> str:
-        """A length [m]: mm below 2 cm, else cm; or inches."""
+        """A length [m]: mm below 2 cm, else cm; or inches, below one inch in fractions as a ruler or a drill has them."""
         if self.us:
-            return f"{number(metres / _INCH, 2)} in"
+            return f"{_inches(metres / _INCH)} in"
         return f"{number(metres * 1000, 2)} mm" if abs(metres) < 0.02 else f"{number(metres * 100)} cm"
+
+    def length_range(self, low: float, high: float) -> str:
+        """A range of lengths [m]."""
+        return _joined(self.length(low), self.length(high))
 
     def mass(self, kilograms: float) -> str:
         """A mass [kg]: g below 1 kg, else kg; or ounces and pounds."""
@@ -252,6 +219,14 @@ class Show:
             )
         return self._about(value, low, high, "h", _to_tenth)
 
+    def roughly(self, seconds: float) -> str:
+        """A duration [s] known to a quarter: half hours, from ten on hours, below one hour 5 minutes, at the end one."""
+        if seconds >= 3600 * 0.95:
+            hours = round(seconds / 1800) / 2 if seconds < 36000 else round(seconds / 3600)
+            return "an hour" if hours == 1 else f"{hours:g} h"
+        minutes = 5 * round(seconds / 300) if seconds >= 450 else max(1, round(seconds / 60))
+        return "a minute" if minutes == 1 else f"{minutes} minutes"
+
     def about_water_a_day(self, value: float, low: float, high: float) -> str:
         """A forecast flow of water [kg/s] with its range, to one digit: g a day, or tsp or oz a day."""
         per_unit = {"g": 1e-3, "tsp": WATER_DENSITY * _US_GALLON / 768, "oz": _POUND / 16}  # kg
@@ -276,15 +251,17 @@ class Show:
         if quantity in fixed:
             return fixed[quantity](value, low, high)
         if quantity == "days":
+            step = 10 if high - low >= WIDE_DAYS else 1
             unit = "day" if f"{value:.0f}" == "1" else "days"
-            return self._about(value, low, high, unit, lambda days: f"{days:.0f}")
+            return self._about(value, low, high, unit, lambda days: f"{step * round(days / step)}")
         if quantity == "count":
             return self._about(value, low, high, "", lambda count: f"{count:.0f}").replace("  ", " ").strip()
         if quantity == "conductance":
             factor, unit = (5 / 9, "W for each °F") if self.us else (1.0, "W for each °C")
             return self._about(value, low, high, unit, lambda loss: number(loss * factor, 2))
         if quantity == "water content":
-            return self._about(value, low, high, "g/g", lambda content: number(content, 2))
+            decimals = 1 if high - low >= WIDE_CONTENT else 2
+            return self._about(value, low, high, "g/g", lambda content: _fixed(content, decimals))
         if quantity == "water potential":
             return self._about(value, low, high, "kPa", lambda pascal: number(pascal / 1000, 2))
         if quantity in ("mass", "volume"):
@@ -326,6 +303,20 @@ def _quarters(value: float) -> str:
     whole, part = divmod(round(value * 4), 4)
     fraction = ("", "1/4", "1/2", "3/4")[part]
     return " ".join(piece for piece in (str(whole) if whole else "", fraction) if piece)
+
+
+def _inches(value: float) -> str:
+    """Inches: from one on to two digits, below in eighths, the finer the smaller, down to sixty-fourths below an eighth."""
+    steps = next(
+        parts for end, parts in ((1 / 8, 64), (1 / 4, 32), (1 / 2, 16), (math.inf, 8)) if value < end
+    )
+    count = round(value * steps)
+    if count <= 0 or value >= 1:
+        return number(value, 2)
+    if count == steps:
+        return "1"
+    shared = math.gcd(count, steps)
+    return f"{count // shared}/{steps // shared}"
 
 
 def _fahrenheit(celsius: float) -> str:

@@ -91,7 +91,7 @@ def _results(load: BoxLoad, vents: BoxVents) -> AirResults:
         vents_conductance(gap, oxygen),
         vents_conductance(gap, carbon),
     )
-    basis = "steady diffusion against the eggs' demand at hatching"
+    basis = "the air that comes in through lid and holes against what the eggs breathe at hatching"
     return AirResults(
         oxygen_lowest=figure(spreads["oxygen"], "gas share", basis, least=0.0),
         oxygen_lowest_day=Figure(
@@ -130,6 +130,6 @@ def _holes(load: BoxLoad, vents: BoxVents, diffusivity: float, least: float) -> 
         enough(factors.low, gap.high),
         enough(factors.high, gap.low),
         "count",
-        f"steady diffusion, oxygen at {least * 100:g} % or more at hatching",
+        f"the air that comes in through lid and holes, oxygen at {least * 100:g} % or more at hatching",
         "how much the eggs breathe: nobody can tell before",
     )

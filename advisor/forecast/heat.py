@@ -138,7 +138,7 @@ def _hottest_medium(stuck: BoxState | Unknown | None) -> float | None:
 
 
 def _full_power_surface(plan: Plan, setup: HeatSetup, stuck: BoxState | Unknown | None) -> Result:
-    basis = "steady network, heater on for good in the warmest room"
+    basis = "heat balance, heater on for good in the warmest room"
     if stuck is None:
         return Figure(HOTTEST, HOTTEST, HOTTEST, "temperature", f"{basis}: hotter than the formulas reach")
     if isinstance(stuck, Unknown):

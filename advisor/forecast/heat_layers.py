@@ -22,7 +22,7 @@ SIDE_TO_SIDE = (0.0, 0.4, 1.0)  # K between boxes of one layer, corners coldest;
 # Share of the lid that the mat of the compared box covers at least: the area moves the mat's own temperature, hardly
 # the egg boxes (heat facts 9), and a small one gets too hot in a thin-walled box. Judgement.
 TWIN_COVER = 0.5
-BASIS = "steady network, coldest room"
+BASIS = "heat balance of box, air, lids and medium in the coldest room"
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +108,7 @@ def forecast_spread(spreads: Mapping[str, Spread], typical: BoxState) -> Result:
     found = spreads["spread"]
     if found.value < 0:
         found = replace(found, value=-found.value, low=-found.high, high=-found.low)
-    basis = "steady network, upper against lower layer, coldest room"
+    basis = "heat balance, upper against lower layer, coldest room"
     return figure(_left_open(found, typical), "step", basis, least=0.0)
 
 

@@ -74,7 +74,7 @@ def forecast_conductance(plan: Plan) -> Result:
         spread = propagate(model, inputs)["conductance"]
     except ValueError as error:
         return Unknown(sentence(error))
-    return figure(spread, "conductance", "conduction with edges and corners, still air on both sides")
+    return figure(spread, "conductance", "heat that passes the walls, edges and corners in a still room")
 
 
 def forecast_stuck_on(plan: Plan, conductance: Result, hottest_medium: float | None) -> Result:
@@ -97,7 +97,7 @@ def forecast_stuck_on(plan: Plan, conductance: Result, hottest_medium: float | N
     )
     basis = "warmest room plus power over heat loss"
     if hottest_medium is not None and hottest_medium > value:
-        value, basis = hottest_medium, "steady network: the warmest layer of egg boxes in the warmest room"
+        value, basis = hottest_medium, "heat balance: the warmest layer of egg boxes in the warmest room"
     error = POWER_ERROR * (value - room.high)
     spread = widened(Spread(value, low, high, conductance.matters_most), error, error)
     return figure(spread, "temperature", basis)

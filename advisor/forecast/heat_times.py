@@ -25,6 +25,7 @@ from advisor.physics.transient import (
     time_constant,
     two_node_hours,
 )
+from advisor.units import Show
 
 LIGHT_WALL = "expanded polystyrene"  # where no material is told: it stores the least heat
 BATH = Unknown("the water of the bath stores heat, and a plan does not tell how much water that is")
@@ -143,7 +144,7 @@ def forecast_swing(plan: Plan, conductance: Result) -> Result:
     assert isinstance(capacity, Capacity) and plan.heat.power is not None
     if proportional:
         ripple = proportional_ripple(plan.heat.power, 0.5, PULSE_CYCLE, capacity.medium)
-        basis = "proportional control: the medium hardly feels it"
+        basis = "a pulse or dimming thermostat: the medium hardly feels it"
         return Figure(ripple, 0.0, max(ripple, PULSED), "step", basis)
     if control.probe.sits_in in MISLED:
         return Unknown(
@@ -211,7 +212,7 @@ def forecast_hours_to_harm(plan: Plan, species: Mapping[str, Species], conductan
         return lacking
     assert isinstance(capacity, Capacity) and isinstance(conductance, Figure)
     assert set_to is not None and room is not None
-    basis = f"two lumps cooling to {limit.temperature:g} °C, {limit.words}, in the coldest room"
+    basis = f"box and medium cooling to {Show(plan.units).temperature(limit.temperature)}, {limit.words}, in the coldest room"
     if set_to <= limit.temperature:
         return Figure(0.0, 0.0, 0.0, "hours", basis)
 
@@ -267,6 +268,6 @@ def forecast_warm_up(plan: Plan, need: Spread, setup: HeatSetup) -> Result:
         low,
         high,
         "hours",
-        "one lump at full power, and the lag of the medium",
+        "box and contents warmed at full power, and the lag of the medium",
         "the mass of the wet medium: weigh it",
     )

@@ -127,7 +127,7 @@ def _results(
     return MoistureResults(
         *at_the_start,
         water_loss=figure(
-            spreads["loss"], "mass per day", "diffusion through holes, rim and walls", least=0.0
+            spreads["loss"], "mass per day", "vapour that passes holes, rim and walls", least=0.0
         ),
         lasts_until_day=limit
         if isinstance(limit, Unknown)

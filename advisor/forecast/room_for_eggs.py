@@ -11,6 +11,7 @@ from advisor.model.forecast import Shopping
 from advisor.model.plan import Clutch, Plan, Range
 from advisor.model.species import Species
 from advisor.physics.vents import Band
+from advisor.units import Show
 
 # m between two eggs. Typical: Marco et al. 2004 compared touching eggs with eggs 1 cm apart. Ends: judgement.
 SPACINGS = Band(0.005, 0.010, 0.020)
@@ -100,13 +101,15 @@ def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> R
             except ValueError as error:
                 return Unknown(str(error))
             shares[place] += clutch.eggs / places if places else math.inf
+    show = Show(plan.units)
     low, typical, high = (math.floor(box.count * eggs / share + HAIR) for share in shares)
     return Figure(
         typical,
         low,
         high,
         "count",
-        "one layer of rows, 1 cm between eggs (0.5 to 2 cm)",
+        f"one layer of rows, {show.length(SPACINGS.typical)} between eggs "
+        f"({show.length_range(SPACINGS.low, SPACINGS.high)})",
         "the size of your eggs: measure the largest",
     )
 

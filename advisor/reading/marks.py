@@ -3,7 +3,7 @@
 import re
 from typing import Any
 
-from advisor.reading.schema_check import flow_text, load_schema
+from advisor.reading.schema_check import example_in, flow_text, load_schema
 from advisor.reading.yaml_text import Document, PathKey
 
 
@@ -18,8 +18,8 @@ def line_of(document: Document, path: str) -> int:
     return document.place(path_key(path))[0]
 
 
-def example_of(path: str) -> str:
-    """An example value for a plan entry, from the schema; empty when there is no such entry."""
+def example_of(path: str, us: bool = False) -> str:
+    """An example value for a plan entry, from the schema, in US units if asked; empty when there is no such entry."""
     schema: dict[str, Any] = load_schema("plan")
     for part in path_key(path):
         if isinstance(part, int):
@@ -29,5 +29,5 @@ def example_of(path: str) -> str:
         if part not in properties:
             return ""
         schema = properties[part]
-    examples = schema.get("examples")
-    return flow_text(examples[0]) if examples else ""
+    example = example_in(schema, us)
+    return "" if example is None else flow_text(example)

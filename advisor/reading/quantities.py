@@ -5,6 +5,7 @@ import re
 from functools import cache, lru_cache
 
 from advisor.frozen import dataclass
+from advisor.reading.unit_words import known_unit, unit_of
 from advisor.units import UNITS, Unit, celsius_to_fahrenheit, known_unit, number, unit_of
 
 _NUMBER = r"[-+−]?(?:\d+/\d+|\d+(?:\.\d+)?(?:\s+\d+/\d+)?|\.\d+)"
@@ -37,13 +38,16 @@ class Refusal(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """What a schema says of a quantity: its kind, whether a range may stand there, its limits and an example."""
+    """What a schema says of a quantity: its kind, whether a range may stand there, its limits and an example,
+    and the same in US units where it differs.
+    """
 
     name: str
     range: bool = False
     least: str | None = None
     most: str | None = None
     example: str = ""
+    us_example: str = ""
 
 
 WORDS = {
@@ -323,6 +327,11 @@ def _check_limits(value: object, numbers: tuple[float, ...], kind: Kind) -> None
         else:
             hint = f"Is the unit right? Usual is {allowed}."
         raise Refusal(f"{_found(value)} is probably a mix-up of units: outside {allowed}", hint)
+    if kind.name in ("length", "size2", "size3") and kind.least and kind.most:
+        inches = UNITS["length"]["in"].factor
+        allowed += " ({} to {} in)".format(
+            *(number(_limit(one, kind) / inches) for one in (kind.least, kind.most))
+        )
     side = "too small" if below else "too large"
     raise Refusal(
         f"{_found(value)} is {side}: {allowed} can stand here",
@@ -331,7 +340,8 @@ def _check_limits(value: object, numbers: tuple[float, ...], kind: Kind) -> None
 
 
 def _example(kind: Kind) -> str:
-    return f"Write it like this: {kind.example}." if kind.example else f"Write {WORDS[kind.name]}."
+    other = f", or {kind.us_example}" if kind.us_example else ""
+    return f"Write it like this: {kind.example}{other}." if kind.example else f"Write {WORDS[kind.name]}."
 
 
 def _found(value: object) -> str:

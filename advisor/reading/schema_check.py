@@ -5,7 +5,8 @@ same functions that later convert the texts, so a text that passes here can be r
 """
 
 import json
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Any
 
@@ -21,6 +22,7 @@ from advisor.reading.quantities import (
 )
 from advisor.reading.yaml_text import Document, PathKey
 
+_US_UNIT = re.compile(r"\d (?:°F|in|oz|quarts?)\b")
 _TYPES = {
     "object": "a block of entries",
     "array": "a list",
@@ -48,6 +50,7 @@ def kind_of(schema: dict[str, Any]) -> Kind:
         schema.get("x-least"),
         schema.get("x-most"),
         str(examples[0]),
+        next((str(one) for one in examples[1:] if _US_UNIT.search(str(one))), ""),
     )
 
 
@@ -170,6 +173,12 @@ def _example_of(key: str, schema: dict[str, Any]) -> str:
         return ""
     shown = flow_text(schema["examples"][0])
     return f"Write `{key}: {shown}`." if key else f"Write it like this: {shown}."
+
+
+def example_in(schema: Mapping[str, Any], us: bool) -> Any:
+    """The schema's first example, or for US units the first that holds one; None without examples."""
+    examples = schema.get("examples") or [None]
+    return next((one for one in examples if us and _US_UNIT.search(flow_text(one))), examples[0])
 
 
 def flow_text(value: Any) -> str:

@@ -53,8 +53,8 @@ def check(case: Case) -> Iterator[Finding]:
     range_of_holes = f" (likely {holes.low:.0f} to {holes.high:.0f})" if certain else ""
     yield Finding(
         _severity(oxygen, set_to),
-        f"Near hatching the air in the box holds about {_percent(oxygen.value)} oxygen (likely {_percent(oxygen.low)} to "
-        f"{_percent(oxygen.high)}); the eggs need {_percent(limits.warn)}. "
+        f"Near hatching the air in the box holds about {_percent(oxygen.value)} % oxygen (likely {_percent(oxygen.low)} to "
+        f"{_percent(oxygen.high)} %); the eggs need {_percent(limits.warn)} %. "
         f"That takes {enough} holes{size}{range_of_holes}; there are {lid.holes.count}.",
         "box.lid.holes",
         f"Make {enough} holes{size} in each box, far apart and where no drops hang, or spread the eggs over more boxes."
@@ -73,5 +73,5 @@ def _severity(oxygen: Figure, set_to: float) -> str:
 
 
 def _percent(share: float) -> str:
-    """To a tenth, since a point more or less decides."""
-    return f"{share * 100:.1f} %"
+    """Percent to a half: a point more or less decides, and no tenth is known."""
+    return f"{round(share * 200) / 2:g}"

@@ -31,7 +31,7 @@ RULE = Rule(
     explanation=(
         "The thermostat keeps the probe box right, and the egg boxes only as far as they are like it. A box that stands "
         "higher, on the heater, or holds less medium settles at another temperature, or swings more. "
-        "The thermostat cannot see it. The eggs then live off their band for the whole season, while the display looks right."
+        "The thermostat cannot see it. The eggs are then outside their band for the whole season, while the display looks right."
     ),
     remedy="Make the probe box the same as the egg boxes: same box, same medium and mix, same depth, same place.",
     sources=("practice", "judgement"),

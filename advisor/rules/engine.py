@@ -222,6 +222,7 @@ def _completed(answer: Answer, rule: Rule, case: Case) -> Answer:
         rule=rule.id,
         subject=answer.subject or case.subject,
         path=case.path(answer.path),
+        remedy=case.show.own_units(answer.remedy),
         sources=sources,
         evidence=answer.evidence or evidence_of(sources, case.situation.known),
     )

@@ -14,6 +14,7 @@ from advisor.units import UNITS
 
 # Hours of warmth that last through a short cut, a long evening, a night without power; judgement.
 SHORT, EVENING, NIGHT = 2 * 3600.0, 6 * 3600.0, 8 * 3600.0
+HAIR = 1e-9  # so that a whole number of halves is not rounded up
 MOST_BOTTLES = 0.15  # share of the box that bottles may fill, beside the egg boxes; judgement
 
 RULE = Rule(
@@ -87,14 +88,22 @@ def _remedy(case: Case, hours: Figure, per_litre: float) -> str:
     assert not isinstance(size, Unknown)
     room_for = MOST_BOTTLES * size.length * size.width * size.height * 1000 - _litres(case)
     measure, litre = ("quart", 1000 * UNITS["volume"]["quart"].factor) if show.us else ("litre", 1.0)
-    each = f"each {measure} adds {show.hours(per_litre * litre)}"
+    each = f"each {measure} adds about {show.roughly(per_litre * litre)}"
     for end in (NIGHT,) if hours.value >= EVENING else (EVENING, SHORT):
         litres = (end - hours.value) / per_litre
         if 0 < litres <= room_for:
-            more = "more " if _litres(case) else ""
+            more = " more" if _litres(case) else ""
+            measures = (
+                math.ceil(2 * litres / litre - HAIR) / 2
+            )  # the next half: the hours are known to a quarter
+            words = (
+                f"{measures:g} {measure}{'' if measures == 1 else 's'}"
+                if measures >= 1
+                else f"half a {measure}"
+            )
             return (
-                f"Stand {show.volume(litres / 1000)} {more}of water in bottles in the box from the first day: {each}, "
-                f"and that makes {show.hours(end)}."
+                f"Stand {words}{more} of water in bottles in the box from the first day: {each}, "
+                f"and that makes about {show.hours(end)}."
             )
     return (
         f"Keep a battery supply ready: in water bottles {each}, and this box has no room for enough of them."

@@ -26,7 +26,7 @@ RULE = Rule(
     id="heat-too-weak-for-room",
     title="The heater does not suit the coldest room",
     explanation=(
-        "A box loses the more heat, the colder its room is. When the loss passes what the heater gives, the box cools "
+        "The colder the room, the more heat a box loses. When the loss passes what the heater gives, the box cools "
         "below the set point, though the heater never stops. Eggs in the cold slow down, and further down the embryos "
         "die within days. A heater far too strong is no better: it works in short hard bursts, and it does more harm if "
         "it ever sticks."

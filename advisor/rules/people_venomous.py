@@ -28,9 +28,9 @@ RULE = Rule(
     title="The species can hurt or kill a person",
     explanation=(
         "Venomous young can bite as soon as they leave the egg. Where the venom is mild, a bite that lasts can still make "
-        "a hand swell. Large constrictors become strong enough to hurt a person, and their mothers are already. This tool "
-        "gives no advice on handling them. With the dangerous ones only training, a second person and a plan for a bite "
-        "make the work safe enough."
+        "a hand swell. Large constrictors become strong enough to hurt a person, and their mothers are so already. This "
+        "tool gives no advice on handling them. With the dangerous ones only training, a second person and a plan for a "
+        "bite make the work safe enough."
     ),
     remedy="Work with these animals only when you are trained, with a second person there and a written bite plan.",
     sources=("practice", "judgement"),

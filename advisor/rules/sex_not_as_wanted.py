@@ -1,5 +1,6 @@
 """The sexes to expect at the set point against the sexes that are wanted."""
 
+import math
 from collections.abc import Iterator
 
 from advisor.eggs.no_data import NoData
@@ -17,10 +18,13 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, SEVERITIES, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.units import Show
 
 ENOUGH = 0.7  # share of the wanted sex [0-1] that counts as what was wanted; judgement
 BOTH = (0.2, 0.8)  # share of males [0-1] within which both sexes will hatch; judgement
 NO_BETTER = 0.05  # gain in share [0-1] below which another set point is not worth naming; judgement
+WIDE = 0.3  # a range of shares [0-1] as wide as this is told in steps of five percent; judgement
+HAIR = 1e-9  # so that a whole step is not rounded outward
 TOLD_EFFECT = 0.05  # change of the share [0-1] from the thermostat's error that is worth telling; judgement
 
 RULE = Rule(
@@ -139,13 +143,18 @@ def _with_remedy(case: Case, here: Figure, best: SetPoint | None, severity: str)
     remedy = f"Set the thermostat to {show.temperature(best.temperature)}: expect {there} there."
     ends = shares_between(case.species, best.temperature - error, best.temperature + error)
     if ends is not None and ends[1] - ends[0] >= TOLD_EFFECT:
-        remedy += (
-            f" A thermostat that is {show.step(error)} off can make it {show.percent_range(*ends)} males."
-        )
+        remedy += f" A thermostat that is {show.step(error)} off can make it {_to_fives(show, *ends)} males."
         if case.plan.control.checked_against in (None, "nothing"):
             remedy += " Check it in ice and water: that halves its error."
     return severity, remedy
 
 
 def _told(case: Case, share: float, low: float, high: float) -> str:
-    return f"about {case.show.percent(share)} males ({case.show.percent_range(low, high)})"
+    if high - low < WIDE:
+        return f"about {case.show.percent(share)} males ({case.show.percent_range(low, high)})"
+    return f"about {case.show.percent(round(share * 20) / 20)} males ({_to_fives(case.show, low, high)})"
+
+
+def _to_fives(show: Show, low: float, high: float) -> str:
+    """A range of shares, outward to the next five percent: it is not known finer."""
+    return show.percent_range(math.floor(low * 20 + HAIR) / 20, math.ceil(high * 20 - HAIR) / 20)

@@ -2,6 +2,8 @@
 
 from advisor.frozen import dataclass
 
+from advisor.units import Show
+
 
 @dataclass(frozen=True, slots=True)
 class Caution:
@@ -49,3 +51,10 @@ CAUTIONS = (
         ),
     ),
 )
+
+
+def cautions(show: Show) -> tuple[Caution, ...]:
+    """The cautions in the keeper's units."""
+    return tuple(
+        Caution(one.name, tuple(show.own_units(sentence) for sentence in one.sentences)) for one in CAUTIONS
+    )

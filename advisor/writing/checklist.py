@@ -9,7 +9,7 @@ from advisor.model.findings import FIX, STOP
 from advisor.model.papers import PaperFigures
 from advisor.rules import rule_by_id
 from advisor.writing.before_eggs import build, lay_box, lay_box_when, put_right, trial, trial_when
-from advisor.writing.cautions import CAUTIONS, Caution
+from advisor.writing.cautions import Caution, cautions
 from advisor.writing.emergency import Case, ScaleTable, emergencies, scale_tables
 from advisor.writing.entries import Missing, missing_entries
 from advisor.writing.gather import gather, gather_when
@@ -79,11 +79,11 @@ def checklist_of(assessment: Assessment, figures: PaperFigures, today: datetime.
         version=__version__,
         stages=stages,
         cautions_after=len(first),
-        cautions=CAUTIONS,
+        cautions=cautions(situation.show),
         emergencies=emergencies(situation, figures),
         scale=scale_tables(situation, figures),
         pictures=pictures(situation, figures),
-        reasons=reasons(report, stages),
+        reasons=reasons(report, stages, situation.show),
         accepted=tuple(
             f"{rule_by_id(risk.rule).title} ({risk.severity}). Your reason: {risk.because}"
             for risk in report.accepted

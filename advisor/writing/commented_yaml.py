@@ -7,7 +7,7 @@ from dataclasses import field
 from typing import Any
 
 from advisor.frozen import dataclass
-from advisor.reading.schema_check import flow_text
+from advisor.reading.schema_check import example_in, flow_text
 
 COLUMN = 40  # where comments start
 WIDTH = 110
@@ -155,9 +155,8 @@ def _resolved(root: Mapping[str, Any], entry: Mapping[str, Any]) -> Mapping[str,
 
 
 def _example(entry: Mapping[str, Any], us: bool) -> str:
-    """The schema's example: the first, or for a quantity in US units the second."""
-    examples = entry["examples"]
-    return flow_text(examples[1] if us and "x-quantity" in entry and len(examples) > 1 else examples[0])
+    """The schema's example."""
+    return flow_text(example_in(entry, us))
 
 
 def _description(entry: Mapping[str, Any]) -> str:

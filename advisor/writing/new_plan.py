@@ -12,8 +12,9 @@ from advisor.reading.quantities import Refusal, read_date, read_date_range
 from advisor.reading.schema_check import load_schema
 from advisor.reading.species import load_species
 from advisor.reading.species_by_name import species_named
+from advisor.reading.unit_words import known_unit
 from advisor.reading.yaml_text import Document, parse_yaml
-from advisor.units import Show, known_unit
+from advisor.units import Show
 from advisor.writing.commented_yaml import Layout, commented
 from advisor.writing.questions import (
     Answers,

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from advisor.assess import Assessment
-from advisor.model.figures import Result, Unknown
+from advisor.model.figures import Figure, Result, Unknown
 from advisor.units import Show
 from advisor.writing.screen import WIDTH, Line, wrapped
 
@@ -23,7 +23,7 @@ HEAT = (
 )
 EGG_BOX = (
     ("medium_temperature", "Medium"),
-    ("lid_minus_medium", "Lid minus medium"),
+    ("lid_minus_medium", "Lid minus medium (below 0: colder)"),
     ("condensation", "Water condensing under one lid"),
     ("condensation_if_lid_heated", "The same, heated from the lid"),
     ("water_per_dry_mass", "Water in the medium at the start"),
@@ -32,11 +32,11 @@ EGG_BOX = (
     ("water_loss", "Water leaving one box"),
     ("water_at_hatching", "Water at hatching, no top-up"),
     ("water_if_kept_at_weight", "The same, box kept at its weight"),
-    ("first_top_up_day", "15 % drier than at the start on day"),
-    ("lasts_until_day", "The mix lasts until day"),
+    ("first_top_up_day", "15 % drier than at the start after"),
+    ("lasts_until_day", "The mix lasts"),
     ("opening_loss", "Water that one check costs"),
     ("oxygen_lowest", "Lowest oxygen"),
-    ("oxygen_lowest_day", "Day of the lowest oxygen"),
+    ("oxygen_lowest_day", "Lowest oxygen after"),
     ("carbon_dioxide_highest", "Highest carbon dioxide"),
     ("holes_enough", "Air holes that would be enough"),
     ("places_for_eggs", "Eggs that fit in all such boxes"),
@@ -53,13 +53,11 @@ def number_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
     yield Line("Each number is a likely value with its likely range. Measure in the trial run.", "quiet")
     yield Line("")
     yield Line("Heat", "head")
-    for name, words in HEAT:
-        yield from _row(words, getattr(forecast.heat, name), show, width)
+    yield from _rows(HEAT, forecast.heat, show, width)
     for box in forecast.egg_boxes:
         yield Line("")
         yield Line(f"Egg box '{box.name}'", "head")
-        for name, words in EGG_BOX:
-            yield from _row(words, getattr(box, name), show, width)
+        yield from _rows(EGG_BOX, box, show, width)
         for top_up in box.top_ups:
             day = f"day {top_up.day}" + (f", {top_up.date}" if top_up.date else "")
             yield Line(f"  {'Top-up for one box':<{NAME_WIDTH}}{show.mass(top_up.water)} on {day}")
@@ -68,25 +66,33 @@ def number_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
     ):
         yield Line("")
         yield Line(f"Clutch {number} ({situation.species[planned.species].name})", "head")
-        for name, words in CLUTCH:
-            yield from _row(words, getattr(clutch, name), show, width)
+        yield from _rows(CLUTCH, clutch, show, width)
         for words, window in (("Laying", clutch.laying_window), ("Hatching", clutch.hatch_window)):
             dates = " to ".join(str(day) for day in dict.fromkeys(window)) if window else "not known"
             yield Line(f"  {words:<{NAME_WIDTH}}{dates}")
     yield Line("")
     yield Line("To buy, with 10 % to spare", "head")
-    for name, words in SHOPPING:
-        yield from _row(words, getattr(forecast.shopping, name), show, width)
+    yield from _rows(SHOPPING, forecast.shopping, show, width)
 
 
-def _row(words: str, result: Result, show: Show, width: int) -> Iterator[Line]:
-    if isinstance(result, Unknown):
+def _rows(names: tuple[tuple[str, str], ...], part: object, show: Show, width: int) -> Iterator[Line]:
+    """The figures of one part of the forecast; a reason that comes again at once is not told again."""
+    before = ""
+    for name, words in names:
+        result: Result = getattr(part, name)
+        if not isinstance(result, Unknown):
+            before = ""
+            yield from _row(words, result, show, width)
+            continue
         missing = f" (add {', '.join(result.needs)})" if result.needs else ""
-        yield from wrapped(
-            f"  {words:<{NAME_WIDTH}}not known: {result.reason}{missing}", width, "quiet", NAME_WIDTH + 2
-        )
-        return
+        reason = f"{result.reason}{missing}"
+        told = "not known, as above" if reason == before else f"not known: {reason}"
+        before = reason
+        yield from wrapped(f"  {words:<{NAME_WIDTH}}{told}", width, "quiet", NAME_WIDTH + 2)
+
+
+def _row(words: str, result: Figure, show: Show, width: int) -> Iterator[Line]:
     value = show.about(result.quantity, result.value, result.low, result.high)
     yield from wrapped(f"  {words:<{NAME_WIDTH}}{value}", width, "", NAME_WIDTH + 2)
     matters = f" What matters most is {result.matters_most}." if result.matters_most else ""
-    yield from wrapped(f"      From {result.basis}.{matters}", width, "quiet", 6)
+    yield from wrapped(f"      How: {result.basis}.{matters}", width, "quiet", 6)

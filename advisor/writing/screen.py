@@ -1,7 +1,8 @@
 """The report on the screen: plain lines with a style word each; the command paints and prints them."""
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from advisor.assess import Assessment
 from advisor.frozen import dataclass
@@ -13,6 +14,7 @@ from advisor.rules.engine import MOSTLY_NOT_JUDGED
 
 WIDTH = 96
 INDENT = 8
+NAMED = 2  # rules named behind a missing entry; the others are counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,47 +36,82 @@ def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
         yield Line(f"{eggs}{species.name} ({species.id}{origin})", "quiet")
         yield from (Line("  " + text, "quiet") for text in clutch_dates(forecast))
     yield Line("")
+    told: set[str] = set()
     for finding in report.findings:
-        yield from finding_lines(finding, assessment, width)
+        yield from finding_lines(finding, assessment, width, finding.rule not in told)
         yield Line("")
+        told.add(finding.rule)
     for risk in report.accepted:
         yield from wrapped(f"Accepted ({risk.severity}): {risk.rule}, because: {risk.because}", width, "")
     if report.accepted:
         yield Line("")
-    yield from not_judged_lines(report.not_judged, width)
+    yield from not_judged_lines(report.not_judged, situation.show.us, width)
     if report.clear:
         yield Line(f"Clear: {_count(len(report.clear), 'rule')} found nothing.", "quiet")
     yield from wrapped(verdict_text(report), width, report.verdict, hanging=0)
 
 
-def finding_lines(finding: Finding, assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
-    """One finding: severity and message, place, what to do, why, how we know."""
+def finding_lines(
+    finding: Finding, assessment: Assessment, width: int = WIDTH, why: bool = True
+) -> Iterator[Line]:
+    """One finding: severity and message, place, what to do, why (left away where it was told before), how we know."""
     rule = rule_by_id(finding.rule)
     head = f"{finding.severity.upper():<{INDENT}}{finding.message}"
     yield from wrapped(head, width, finding.severity)
     place = f"line {line_of(assessment.document, finding.path)}, {finding.path}"
     yield Line(" " * INDENT + place + (f", {finding.subject}" if finding.subject else ""), "quiet")
     yield from wrapped(" " * INDENT + f"Do: {finding.remedy}", width, "", INDENT + 4)
-    yield from wrapped(" " * INDENT + f"Why: {rule.explanation}", width, "", INDENT + 5)
+    explanation = assessment.situation.show.own_units(rule.explanation) if why else "as told above."
+    yield from wrapped(" " * INDENT + f"Why: {explanation}", width, "", INDENT + 5)
     cited = [source for source in finding.sources if source not in ("practice", "judgement")]
     known = finding.evidence + (f" ({', '.join(cited)})" if cited else "")
     yield Line(" " * INDENT + f"Known by: {known}. More: advisor rules show {finding.rule}", "quiet")
 
 
-def not_judged_lines(answers: tuple[NotJudged, ...], width: int = WIDTH) -> Iterator[Line]:
-    """What could not be judged, grouped by the entry that is missing, the most wanted first."""
+def not_judged_lines(answers: tuple[NotJudged, ...], us: bool, width: int = WIDTH) -> Iterator[Line]:
+    """What could not be judged, grouped by what is missing, the most wanted first: entries of the plan, then others."""
     wanted: dict[str, dict[str, None]] = {}
     for answer in answers:
         for entry in answer.needs:
             wanted.setdefault(entry, {}).setdefault(answer.rule)
     if not wanted:
         return
-    rules = {answer.rule for answer in answers}
-    yield Line(f"Not judged: {_count(len(rules), 'rule')}. Add these entries to the plan:", "head")
-    for entry, asking in sorted(wanted.items(), key=lambda item: -len(item[1])):
-        example = example_of(entry)
-        head = f"  {entry}" + (f", for example {example}" if example else "")
-        yield from wrapped(f"{head}  [{', '.join(asking)}]", width, "", 6)
+    in_order = sorted(wanted.items(), key=lambda item: -len(item[1]))
+    in_plan = [item for item in in_order if " " not in item[0]]
+    profiles = [item for item in in_order if item[0].startswith("species/")]
+    others = [item for item in in_order if " " in item[0] and item not in profiles]
+    yield Line(f"Not judged: {_count(len({answer.rule for answer in answers}), 'rule')}.", "head")
+    if in_plan:
+        indexed = any("[" in entry for entry, _ in in_plan)
+        yield from wrapped(
+            "  Add these entries to the plan. A dot leads into a block"
+            + (", and [0] is the first of a list, [1] the second." if indexed else "."),
+            width,
+            "",
+            2,
+        )
+    for entry, asking in in_plan:
+        example = example_of(entry, us)
+        yield from wrapped(
+            f"    {entry}" + (f", for example {example}" if example else "") + f"  [{_some(asking)}]",
+            width,
+            "",
+            8,
+        )
+    if profiles:
+        yield from wrapped(
+            "  The profile of the species lacks these. Ask keepers of the species. A figure with its source can be "
+            "added to the profile.",
+            width,
+            "",
+            2,
+        )
+    for entry, asking in profiles:
+        yield from wrapped(f"    {entry}  [{_some(asking)}]", width, "", 8)
+    if others:
+        yield Line("  These cannot be worked out for this plan. Keep an eye on them yourself.")
+    for reason, asking in others:
+        yield from wrapped(f"    {reason}  [{_some(asking)}]", width, "", 8)
     yield Line("")
 
 
@@ -83,7 +120,7 @@ def verdict_text(report: Report) -> str:
     counts = {severity: 0 for severity in SEVERITIES}
     for finding in report.findings:
         counts[finding.severity] += 1
-    parts = [f"{counts[severity]} {severity}" for severity in SEVERITIES if counts[severity]]
+    parts = [f"{counts[severity]} {severity.upper()}" for severity in SEVERITIES if counts[severity]]
     found = ", ".join(parts) if parts else "nothing found"
     opening = {
         STOP: "STOP: do not start with this plan.",
@@ -113,6 +150,13 @@ def clutch_dates(forecast: ClutchForecast) -> Iterator[str]:
         if window:
             first, last = window
             yield f"{word}: {first}" if first == last else f"{word}: {first} to {last}"
+
+
+def _some(rules: Iterable[str]) -> str:
+    """The first rules by name and the number of the others."""
+    names = list(rules)
+    more = len(names) - NAMED
+    return ", ".join(names[:NAMED]) + (f" and {_count(more, 'other rule')}" if more > 0 else "")
 
 
 def _count(number: int, word: str) -> str:

@@ -3,6 +3,7 @@
 from advisor.frozen import dataclass
 from advisor.model.findings import Finding, Report
 from advisor.rules import rule_by_id
+from advisor.units import Show
 from advisor.writing.stages import Stage
 
 KNOWN_WORDS = {
@@ -32,7 +33,7 @@ def alike(report: Report) -> list[tuple[Finding, ...]]:
     return [tuple(findings) for findings in found.values()]
 
 
-def reasons(report: Report, stages: tuple[Stage, ...]) -> tuple[Reason, ...]:
+def reasons(report: Report, stages: tuple[Stage, ...], show: Show) -> tuple[Reason, ...]:
     """One reason a rule, in the order of the findings; the findings are the first items that carry a severity."""
     numbers = [item.number for stage in stages for item in stage.items if item.severity]
     by_rule: dict[str, list[str]] = {}
@@ -44,7 +45,7 @@ def reasons(report: Report, stages: tuple[Stage, ...]) -> tuple[Reason, ...]:
         Reason(
             tuple(items),
             rule_by_id(rule).title,
-            rule_by_id(rule).explanation,
+            show.own_units(rule_by_id(rule).explanation),
             ", ".join(KNOWN_WORDS.get(grade, grade) for grade in evidence[rule].split(", ")),
         )
         for rule, items in by_rule.items()

@@ -61,7 +61,7 @@ def working_lines(assessment: Assessment, rule_id: str, width: int = WIDTH) -> I
         for name, figure in finding.figures:
             value = show.about(figure.quantity, figure.value, figure.low, figure.high)
             matters = f" What matters most is {figure.matters_most}." if figure.matters_most else ""
-            basis = f" From {figure.basis}." if figure.basis else ""
+            basis = f" How: {figure.basis}." if figure.basis else ""
             yield from wrapped(f"        {name}: {value}.{basis}{matters}", width, "", 10)
         yield Line("")
     if not findings:
@@ -72,7 +72,7 @@ def working_lines(assessment: Assessment, rule_id: str, width: int = WIDTH) -> I
         yield Line(told if cause or not missing else "It could not be judged.")
         yield Line("")
     if missing:
-        yield from not_judged_lines(missing, width)
+        yield from not_judged_lines(missing, show.us, width)
     yield from _inputs(assessment, rule.needs, show, width)
     names = {name for finding in findings for name, _ in finding.figures}
     names |= {entry.rpartition(".")[2] for entry in rule.needs}
