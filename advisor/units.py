@@ -265,8 +265,9 @@ class Show:
         if quantity == "water potential":
             return self._about(value, low, high, "kPa", lambda pascal: number(pascal / 1000, 2))
         if quantity in ("mass", "volume"):
-            shown = self.mass if quantity == "mass" else self.volume
-            typical, least, most = shown(value), shown(low), shown(high)
+            shown, unit = (self.mass, "oz" if self.us else "g") if quantity == "mass" else (self.volume, "")
+            size = UNITS["mass"][unit].factor if unit else 1.0
+            typical, least, most = (shown(_no_finer(end, high - low, size)) for end in (value, low, high))
             return typical if least == most else f"about {typical} ({_joined(least, most)})"
         raise ValueError(f"quantity is {quantity!r}: must be one of {', '.join(QUANTITIES)}")
 
@@ -296,6 +297,14 @@ class Show:
 
 def _counted(shown: str, word: str) -> str:
     return f"{shown} {word}" if shown == "1" else f"{shown} {word}s"
+
+
+def _no_finer(value: float, width: float, unit: float) -> float:
+    """A value rounded, in its unit, to the power of ten that is at most a quarter of its range."""
+    if width <= 0:
+        return value
+    step = unit * 10.0 ** math.floor(math.log10(width / unit / 4))
+    return step * round(value / step)
 
 
 def _quarters(value: float) -> str:

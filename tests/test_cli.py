@@ -1,6 +1,7 @@
 """The command as its users meet it: output, exit status, JSON by its schema, text that wishes harm."""
 
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -199,3 +200,63 @@ def test_the_command_runs_as_a_process() -> None:
     )
     assert done.returncode == 0
     assert done.stdout.rstrip().splitlines()[-1]
+
+
+METRIC = re.compile(r"\d ?(?:°C|mm|cm|g|kg|ml|litres?)\b(?!/g)")  # "g/g" is a ratio, the same in both systems
+
+
+@pytest.mark.parametrize("name", [path.stem for path in EXAMPLES if path.stem != "nearly-empty"])
+@pytest.mark.parametrize("command", [["check"], ["check", "--numbers"], ["checklist"]], ids=" ".join)
+def test_a_plan_in_us_units_is_told_nothing_in_metric(command: list[str], name: str, tmp_path: Path) -> None:
+    text = (ROOT / "examples" / f"{name}.yaml").read_text("utf-8")
+    path = tmp_path / "plan.yaml"
+    path.write_text(text.replace("units: metric", "units: us"), "utf-8")
+    assert METRIC.findall(run(command[0], path, *command[1:]).stdout) == []
+
+
+def test_examples_of_missing_entries_come_in_the_units_of_the_plan(tmp_path: Path) -> None:
+    path = tmp_path / "plan.yaml"
+    path.write_text("format: 1\nunits: us\nclutches: [{species: pantherophis-guttatus}]\n", "utf-8")
+    shown = run("check", path).stdout
+    assert METRIC.findall(shown) == [] and "22 x 14 x 9 in" in shown and "{set_to: 90 °F}" in shown
+
+
+@pytest.mark.parametrize(
+    ("arguments", "example"),
+    [
+        (["check"], "advisor check my-box.yaml"),
+        (["calendar"], "advisor calendar my-box.yaml"),
+        (["cards", FIRST], "-o cards.html"),
+        (["calendar", FIRST], "-o dates.ics"),
+        (["lesson"], "-o club-night"),
+        (["mix"], "--ratio 4:1"),
+        (["weigh", FIRST, "--box", "eggs", "--day", "3"], "--mass '640 g'"),
+        (["rules", "show"], "advisor rules show air-no-holes"),
+        (["species", "show"], "advisor species show pantherophis-guttatus"),
+    ],
+    ids=lambda value: value if isinstance(value, str) else "",
+)
+def test_what_is_left_out_of_a_command_is_asked_for_with_an_example(
+    arguments: list[str | Path], example: str
+) -> None:
+    result = CliRunner().invoke(main, [str(part) for part in arguments], prog_name="advisor")
+    assert result.exit_code == 2
+    assert f"example: {example}" in result.stderr
+
+
+def test_a_reason_is_told_once(tmp_path: Path) -> None:
+    shown = run("check", ROOT / "examples" / "two-species.yaml").stdout
+    assert shown.count("More: advisor rules show profile-missing") == 2
+    assert shown.count("Why: A profile says") == 1 and shown.count("Why: as told above.") == 2
+
+
+def test_what_a_profile_lacks_is_not_asked_of_the_plan() -> None:
+    shown = run("check", ROOT / "examples" / "two-species.yaml").stdout
+    assert "The profile of the species lacks these." in shown
+    assert "Add these entries to the plan." not in shown
+
+
+def test_a_species_is_shown_by_its_common_name() -> None:
+    assert (
+        run("species", "show", "bearded dragon").stdout == run("species", "show", "pogona-vitticeps").stdout
+    )

@@ -187,7 +187,7 @@ def test_us_answers_give_a_plan_in_us_units(tmp_path: Path) -> None:
         (0, "", "this one is needed", "corn snake"),
         (2, "many", "not a whole number", "digits"),
         (2, "0", "at least 1", ""),
-        (3, "next week", "stands where a date belongs", "2027-05-02"),
+        (3, "next week", "does not say when the eggs come", "2027-05-02"),
         (3, "shed 2027-02-30", "does not exist", ""),
         (3, "2027-05-16 to 2027-05-09", "runs backwards", "2027-05-09"),
         (4, "16 to 24", "has no unit", "°C"),
@@ -318,6 +318,28 @@ def test_examples_are_good_answers(tmp_path: Path) -> None:
     result, target = new_plan(tmp_path, answers)
     assert result.exit_code == 0, result.output
     assert read_plan(target)
+
+
+def test_an_entry_counts_once_its_sign_and_the_space_behind_it_are_gone(tmp_path: Path) -> None:
+    """The plan tells how; who leaves the space is told what happened (a first key may stand further in: then nothing)."""
+    result, target = new_plan(tmp_path, ["corn snake", *[""] * 16])
+    assert result.exit_code == 0, result.output
+    text = target.read_text("utf-8")
+    assert "take the # and the space behind it away" in text
+    for number, line in enumerate(text.splitlines()):
+        sign = re.match(r"( *)# [a-z_]+: ", line)
+        if not sign:
+            continue
+        for space in ("", " "):
+            lines = text.splitlines()
+            lines[number] = sign[1] + space + line[len(sign[1]) + 2 :]
+            target.write_text("\n".join(lines) + "\n", "utf-8")
+            checked = run("check", target)
+            if not space:
+                assert checked.exit_code in (0, 1), checked.stderr
+            elif checked.exit_code == 2:
+                assert "YAML" not in checked.stderr
+                assert "take the space behind it away too" in checked.stderr
 
 
 # --- at a terminal

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from advisor.commands.common import guarded, known_rule, own_species, print_lines
+from advisor.commands.common import guarded, known_rule, own_species, plan_argument, print_lines
 from advisor.reading.problems import InputError, file_problem, inert, problem_lines
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ FAIL_ON = ("stop", "fix", "watch", "never")
 
 
 @click.command()
-@click.argument("plans", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="PLAN...")
+@plan_argument("plans", -1)
 @click.option("--json", "as_json", is_flag=True, help="Print the report as JSON.")
 @click.option("--numbers", is_flag=True, help="Print the forecast: every figure with its range.")
 @click.option("--why", metavar="RULE", help="Show the working of one rule: inputs, formulas, sources.")

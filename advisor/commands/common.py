@@ -29,23 +29,49 @@ date_option = click.option(
 )
 paper_option = click.option(
     "--paper",
-    type=click.Choice(["a4", "letter"]),
+    type=click.Choice(["a4", "letter"], case_sensitive=False),
     default="a4",
     show_default=True,
     help="Size of the printed page.",
 )
 
 
+def asked_for(told: str) -> Callable[[click.Context, click.Parameter, Any], Any]:
+    """A check that something was given; what was left out is asked for with an example."""
+
+    def check(context: click.Context, _parameter: click.Parameter, value: Any) -> Any:
+        if value in (None, ()) and not context.resilient_parsing:
+            raise click.UsageError(
+                told.format(command=context.command_path.replace("python -m ", "")), context
+            )
+        return value
+
+    return check
+
+
+def plan_argument(name: str = "plan", count: int = 1) -> Callable[..., Any]:
+    """The plan file of a command, or several (count -1)."""
+    return click.argument(
+        name,
+        nargs=count,
+        type=click.Path(path_type=Path),
+        metavar="PLAN" if count == 1 else "PLAN...",
+        required=False,
+        callback=asked_for("name the plan file, for example: {command} my-box.yaml"),
+    )
+
+
 def output_option(what: str, required: bool = True) -> Callable[..., Any]:
     """The option -o for a command that writes; `what` is FILE, FILE.ics or FOLDER."""
     endings = " FILE.html or FILE.md" if what == "FILE" else f" {what}"
+    example = {"FILE": "cards.html", "FILE.ics": "dates.ics", "FOLDER": "club-night"}.get(what, what)
     return click.option(
         "-o",
         "--output",
         type=click.Path(path_type=Path),
         metavar=what,
-        required=required,
-        help=f"Write to{endings}.",
+        callback=asked_for(f"say where to write, for example: -o {example}") if required else None,
+        help=f"Write to{endings}." + ("  [required]" if required else ""),
     )
 
 

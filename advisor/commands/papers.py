@@ -12,13 +12,14 @@ from advisor.commands.common import (
     output_option,
     own_species,
     paper_option,
+    plan_argument,
     printed_on,
 )
 from advisor.reading.problems import inert
 
 
 @click.command()
-@click.argument("plan", type=click.Path(path_type=Path))
+@plan_argument()
 @output_option("FILE", required=False)
 @paper_option
 @force_option
@@ -43,7 +44,7 @@ def checklist(
 
 
 @click.command()
-@click.argument("plan", type=click.Path(path_type=Path))
+@plan_argument()
 @output_option("FILE")
 @paper_option
 @force_option
@@ -91,7 +92,7 @@ def _write(template: str, content: Any, output: Path | None, paper: str, force: 
 
 
 @click.command()
-@click.argument("plan", type=click.Path(path_type=Path))
+@plan_argument()
 @output_option("FILE.ics")
 @force_option
 @date_option

@@ -2,7 +2,7 @@
 
 import click
 
-from advisor.commands.common import guarded, known_rule
+from advisor.commands.common import asked_for, guarded, known_rule
 
 
 @click.group()
@@ -21,7 +21,12 @@ def rules_list() -> None:
 
 
 @rules.command("show")
-@click.argument("rule_id", metavar="RULE")
+@click.argument(
+    "rule_id",
+    metavar="RULE",
+    required=False,
+    callback=asked_for("name a rule, for example: {command} air-no-holes. `advisor rules list` shows all."),
+)
 @guarded
 def rules_show(rule_id: str) -> None:
     """Show one rule: what it finds, why it matters, what to do, how we know.

@@ -6,6 +6,7 @@ from typing import Any
 import click
 
 from advisor.commands.common import (
+    asked_for,
     date_option,
     force_option,
     guarded,
@@ -43,7 +44,14 @@ units_option = click.option(
 
 
 @species.command("show")
-@click.argument("identifier", metavar="ID")
+@click.argument(
+    "identifier",
+    metavar="ID",
+    required=False,
+    callback=asked_for(
+        "name a species, for example: {command} pantherophis-guttatus. `advisor species list` shows all."
+    ),
+)
 @click.option("--html", "as_html", is_flag=True, help="Print one HTML page with drawn curves.")
 @click.option(
     "-o",
@@ -102,7 +110,7 @@ def species_show(
 
 
 @species.command("compare")
-@click.argument("identifiers", metavar="ID ID...", nargs=-1, required=True)
+@click.argument("identifiers", metavar="ID ID...", nargs=-1)
 @units_option
 @own_species
 @guarded
@@ -125,16 +133,16 @@ def species_compare(identifiers: tuple[str, ...], units: str, own: Path | None) 
 
 
 def _profile(identifier: str, own: Path | None) -> Any:
-    """The profile of an id; a misspelt one is asked back."""
-    from advisor.reading.names import profile_files
-    from advisor.reading.species import closest_ids, load_species
+    """The profile of an id or a name; a misspelt one is asked back."""
+    from advisor.reading.quantities import Refusal
+    from advisor.reading.species import load_species
+    from advisor.reading.species_by_name import species_named
 
-    files = profile_files(own)
-    if identifier not in files:
-        near = closest_ids(identifier, files)
-        hint = f" Did you mean {' or '.join(near)}?" if near else " `advisor species list` shows all."
-        raise click.UsageError(f"there is no profile of '{inert(identifier, 60)}'.{hint}")
-    return load_species(identifier, own)
+    try:
+        found = species_named(identifier, own)
+    except Refusal as refusal:
+        raise click.UsageError(f"{refusal.message}. {refusal.hint}") from None
+    return load_species(found, own)
 
 
 @species.command("check")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from advisor.commands.common import guarded, own_species, print_lines
+from advisor.commands.common import asked_for, guarded, own_species, plan_argument, print_lines
 from advisor.reading.problems import inert
 
 if TYPE_CHECKING:
@@ -25,7 +25,10 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print the an
 
 @click.command()
 @click.option(
-    "--ratio", required=True, metavar="M:W", help="Parts of medium to parts of water, for example 4:1."
+    "--ratio",
+    callback=asked_for("say the parts of medium and of water, for example: --ratio 4:1"),
+    metavar="M:W",
+    help="Parts of medium to parts of water, for example 4:1.  [required]",
 )
 @click.option(
     "--by",
@@ -88,11 +91,24 @@ def mix(
 
 
 @click.command()
-@click.argument("plan", type=click.Path(path_type=Path))
-@click.option("--box", required=True, metavar="NAME", help="Name of the egg box in the plan.")
-@click.option("--day", required=True, type=click.IntRange(1, 600), help="Day of incubation; laying is day 0.")
+@plan_argument()
 @click.option(
-    "--mass", required=True, metavar="MASS", help="The whole box with lid and eggs, for example '640 g'."
+    "--box",
+    callback=asked_for("name the egg box as the plan does, for example: --box eggs"),
+    metavar="NAME",
+    help="Name of the egg box in the plan.  [required]",
+)
+@click.option(
+    "--day",
+    callback=asked_for("say the day since laying, for example: --day 20"),
+    type=click.IntRange(1, 600),
+    help="Day of incubation; laying is day 0.  [required]",
+)
+@click.option(
+    "--mass",
+    callback=asked_for("say what the scale reads, for example: --mass '640 g'"),
+    metavar="MASS",
+    help="The whole box with lid and eggs, for example '640 g'.  [required]",
 )
 @click.option(
     "--tare", metavar="MASS", help="The empty box with its lid. Without it --mass is what is in the box."
@@ -132,7 +148,7 @@ def weigh(
     """Tell from a weighing what the medium holds now, how leaky the lid is and what to add.
 
     \b
-    Example:  advisor weigh examples/first-season.yaml --box eggs --day 20 --mass "664 g" --tare "90 g"
+    Example:  advisor weigh examples/first-season.yaml --box eggs --day 20 --mass "612 g" --tare "90 g"
 
     Eggs take up water without changing the mass of the box: that is counted in.
     """

@@ -6,7 +6,7 @@ from functools import cache, lru_cache
 
 from advisor.frozen import dataclass
 from advisor.reading.unit_words import known_unit, unit_of
-from advisor.units import UNITS, Unit, celsius_to_fahrenheit, known_unit, number, unit_of
+from advisor.units import UNITS, Unit, celsius_to_fahrenheit, number
 
 _NUMBER = r"[-+−]?(?:\d+/\d+|\d+(?:\.\d+)?(?:\s+\d+/\d+)?|\.\d+)"
 _ONE = re.compile(rf"^(?P<number>{_NUMBER})\s*(?P<unit>\D.*)?$")
@@ -86,7 +86,8 @@ def read_date(value: object) -> datetime.date:
     found = _DATE.match(str(value).strip())
     if not found:
         raise Refusal(
-            f"{_found(value)} stands where a date belongs", "Write year-month-day, for example 2027-05-02."
+            f"{_found(value)} stands where a date belongs",
+            "Write year-month-day, month and day with two digits: 2027-05-02.",
         )
     if not FIRST_YEAR <= int(found[1]) <= LAST_YEAR:
         raise Refusal(f"the year of {value} is outside {FIRST_YEAR} to {LAST_YEAR}", "Check the year.")
@@ -183,6 +184,8 @@ def _one_or_range(value: str, kind: Kind) -> tuple[float, float]:
     if found:
         if not kind.range:
             raise Refusal(f"{_found(value)} is a range, one value belongs here", _example(kind))
+        if not found["unit"] and not found["low_unit"]:
+            raise _unit_missing(found["high"], kind, f"{found['low']} to ")
         high_unit = _unit(value, found["unit"], kind, found["high"])
         low_unit = _unit(value, found["low_unit"], kind, found["low"]) if found["low_unit"] else high_unit
         low, high = _to_si(found["low"], low_unit), _to_si(found["high"], high_unit)
@@ -255,8 +258,8 @@ def _to_si(digits: str, unit: Unit) -> float:
     return _to_float(digits) * unit.factor + unit.offset
 
 
-def _unit_missing(digits: str, kind: Kind) -> Refusal:
-    """A bare number where a unit belongs: both likely readings are offered."""
+def _unit_missing(digits: str, kind: Kind, start: str = "") -> Refusal:
+    """A bare number where a unit belongs: both likely readings are offered; `start` is the first half of a range."""
     value = _to_float(digits)
     if kind.name == "temperature":
         limits = kind.least is not None and kind.most is not None
@@ -287,6 +290,13 @@ def _unit_missing(digits: str, kind: Kind) -> Refusal:
             "water-potential": ("kPa", ""),
         }[kind.name]
         readings = f"{digits} {metric}" + (f" or {digits} {other}" if other else "")
+    if start:
+        units = [
+            reading.removeprefix(digits) for reading in readings.split(" or ") if reading.startswith(digits)
+        ]
+        return Refusal(
+            f"'{start}{digits}' has no unit", f"Write {' or '.join(start + digits + unit for unit in units)}."
+        )
     return Refusal(f"the number {digits} has no unit", f"Write {readings}.")
 
 

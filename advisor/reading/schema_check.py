@@ -23,6 +23,23 @@ from advisor.reading.quantities import (
 from advisor.reading.yaml_text import Document, PathKey
 
 _US_UNIT = re.compile(r"\d (?:°F|in|oz|quarts?)\b")
+# What people call it: the word of the plan format.
+EVERYDAY = {
+    "top": "lid",
+    "above": "lid",
+    "bottom": "floor",
+    "under": "floor",
+    "below": "floor",
+    "sides": "all sides",
+    "lamp": "bulb",
+    "light": "bulb",
+    "pad": "mat",
+    "wood": "plywood",
+    "cooler": "plastic cool box",
+    "coir": "coconut fibre",
+    "coco": "coconut fibre",
+    "moss": "sphagnum moss",
+}
 _TYPES = {
     "object": "a block of entries",
     "array": "a list",
@@ -93,7 +110,7 @@ def schema_problems(document: Document, name: str) -> list[Problem]:
             refused.add(path)
             problems.append(document.problem(path, _at(path, error.message), error.cause.hint))
         elif error.validator == "additionalProperties":
-            problems.extend(_unknown_keys(document, path, error))
+            problems.extend(_unknown_keys(document, path, error, load_schema(name)))
         elif error.validator == "required":
             problems.extend(_missing_keys(document, path, error, load_schema(name)))
         elif path not in refused:
@@ -122,13 +139,15 @@ def _known_keys(schema: dict[str, Any]) -> list[str]:
     return list(schema.get("properties", {}))
 
 
-def _unknown_keys(document: Document, path: PathKey, error: Any) -> Iterator[Problem]:
+def _unknown_keys(document: Document, path: PathKey, error: Any, root: dict[str, Any]) -> Iterator[Problem]:
     known = _known_keys(error.schema)
     for key in error.instance:
         if key in known:
             continue
         near = nearest(key, known)
         hint = f"Did you mean {near}?" if near else f"Keys here: {', '.join(known)}."
+        if path and not near and key in _known_keys(root):
+            hint = f"{key} is a block of its own: start it at the left edge, without spaces. {hint}"
         yield document.problem((*path, key), f"unknown key '{inert(str(key), 60)}' in {_block(path)}", hint)
 
 
@@ -244,8 +263,12 @@ def _type_of(value: Any) -> str:
 
 
 def nearest(word: str, known: list[str]) -> str | None:
-    """The known word closest to `word`, or None when none is close."""
+    """The known word closest to `word` (by spelling, as a part of it, or as what people call it); None when none is close."""
     import difflib
 
-    found = difflib.get_close_matches(word.lower()[:100], known, n=1, cutoff=0.6)
+    text = word.lower()[:100]
+    parts = re.findall(r"[a-z-]+", text)
+    found = difflib.get_close_matches(text, known, n=1, cutoff=0.6)
+    found += [name for name in known if name in parts]
+    found += [EVERYDAY[part] for part in parts if EVERYDAY.get(part) in known]
     return found[0] if found else None

@@ -10,6 +10,7 @@ from advisor.reading.quantities import Refusal
 from advisor.reading.species import closest_ids
 
 MOST_OFFERED = 6
+LEAST_PART = 5  # letters of a name from which a part of it says which species may be meant
 _NAMES = re.compile(r"\b(?:common|former):\s*\[([^\]]*)\]")
 
 
@@ -55,7 +56,7 @@ def _letters(name: str) -> str:
 
 
 def _offers(word: str, names: list[tuple[str, str]]) -> dict[str, str]:
-    """Ids with the name that comes near: by spelling first, then by a shared word, then by a part of the id."""
+    """Ids with the name that comes near: those that hold the word; else by spelling, by a shared word, by a part of the id."""
     named = [
         *names,
         *(
@@ -68,6 +69,13 @@ def _offers(word: str, names: list[tuple[str, str]]) -> dict[str, str]:
     )
     shared = [name.lower() for name, _ in named if _words(word) & _words(name)]
     offers: dict[str, str] = {}
+    part = _letters(word)
+    if len(part) >= LEAST_PART:
+        for name, identifier in named:
+            if part in _letters(name) and len(offers) < MOST_OFFERED:
+                offers.setdefault(identifier, name)
+    if offers:
+        return offers
     for near in (*spelled, *shared):
         for name, identifier in named:
             if name.lower() == near and len(offers) < MOST_OFFERED:

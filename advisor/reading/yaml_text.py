@@ -209,6 +209,8 @@ def _syntax_problem(text: str, file: str, error: yaml.YAMLError) -> Problem:
     wording = (getattr(error, "problem", None) or "this is not YAML").strip()
     mark = getattr(error, "problem_mark", None)
     opened = getattr(error, "context_mark", None)
+    if "quoted scalar" in context and opened is not None and "escape" in wording:
+        return _bad_escape(file, opened.line + 1, opened.column + 1)
     if "quoted scalar" in context and opened is not None:
         return Problem(
             file,
@@ -231,6 +233,17 @@ def _syntax_problem(text: str, file: str, error: yaml.YAMLError) -> Problem:
     if "\t" in indent or "'\\t'" in wording:
         return Problem(
             file, line, column, "a tab stands here", "Indent with spaces: YAML does not take tabs."
+        )
+    own_key = (
+        re.match(r"\s*(?:- +)?[\w-]+$", row[: column - 1]) and "mapping values are not allowed" in wording
+    )
+    if own_key or "block mapping start" in wording or "expected <block end>" in wording:
+        return Problem(
+            file,
+            line,
+            len(indent) + 1,
+            "this line does not start in the same column as the others of its block",
+            "Put as many spaces before it as before them. If you took a # away, take the space behind it away too.",
         )
     if "mapping values are not allowed" in wording:
         return Problem(
@@ -265,6 +278,21 @@ def _syntax_problem(text: str, file: str, error: yaml.YAMLError) -> Problem:
     )
 
 
+def _half_character(text: str) -> bool:
+    """Whether half of a pair of codes stands in the text: no character. Only the pure loader lets it pass."""
+    return any("\ud800" <= character <= "\udfff" for character in text)
+
+
+def _bad_escape(file: str, line: int, column: int) -> Problem:
+    return Problem(
+        file,
+        line,
+        column,
+        "in the quotes that open here stands a backslash, and what follows it cannot be read",
+        "Type the character itself. For a plain backslash write two, or use single quotes.",
+    )
+
+
 def _plain_value(
     node: Any, path: PathKey, marks: dict[PathKey, tuple[int, int]], problems: list[Problem], file: str
 ) -> Any:
@@ -286,6 +314,9 @@ def _plain_value(
                 )
                 continue
             key = str(key_node.value)
+            if _half_character(key):
+                problems.append(_bad_escape(file, line, column))
+                continue
             if key in result:
                 first = marks[(*path, key)][0]
                 problems.append(
@@ -310,6 +341,9 @@ def _plain_value(
 
 def _plain_scalar(node: Any, here: tuple[int, int], problems: list[Problem], file: str) -> Any:
     kind = node.tag.rsplit(":", 1)[-1]
+    if _half_character(node.value):
+        problems.append(_bad_escape(file, *here))
+        return ""
     if kind == "null":
         return None
     if kind == "bool":

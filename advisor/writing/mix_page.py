@@ -51,6 +51,8 @@ def _in_words(answer: MixAnswer) -> Iterator[str]:
     if answer.wetness is not None:
         low, typical, high = answer.wetness
         yield PLAIN[typical] + (f" By its likely range: {low} to {high}." if low != high else "")
+    elif isinstance(answer.free_water, Figure) and answer.free_water.low > 0:
+        yield PLAIN["more water than it holds"]
     if answer.water_content.matters_most or answer.water.matters_most:
         yield (
             "What matters most is the density of your medium: weigh one litre of it, dry, and give it with --litre-mass."
@@ -59,7 +61,7 @@ def _in_words(answer: MixAnswer) -> Iterator[str]:
 
 def _sources(answer: MixAnswer) -> Iterator[str]:
     yield f"Density and what it holds: {answer.source}."
-    if not isinstance(answer.water_potential, Unknown):
+    if isinstance(answer.water_potential, Figure) and answer.medium.startswith("vermiculite"):
         yield f"Water potential: {answer.water_potential.basis} (Bell et al. 2025)."
     if answer.wetness is not None:
         yield "Dry, usual and wet: this project's judgement; laboratories and keepers mostly use 0.6 to 2 g/g."

@@ -35,6 +35,11 @@ _BLOCKS = {
     "heat": "{source: mat, place: lid, power: 14 W}",
     "control": "{thermostat: pulse, set_to: 28 °C, probe: {sits_in: probe box medium, fixed: yes}}",
 }
+_US_BLOCKS = {
+    **_BLOCKS,
+    "outer_box": "{inside: 22 x 14 x 9 in, wall: {material: expanded polystyrene, thickness: 1.5 in}}",
+    "control": "{thermostat: pulse, set_to: 82 °F, probe: {sits_in: probe box medium, fixed: yes}}",
+}
 
 
 def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
@@ -85,7 +90,10 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             as_text("outer_box.inside"),
         ),
         _words(
-            "outer_box.wall.material", "What is the outer box made of?", "The part that keeps the heat in."
+            "outer_box.wall.material",
+            "What is the outer box made of?",
+            "The part that keeps the heat in. Expanded polystyrene is white foam of beads, extruded is smooth and often "
+            "coloured.",
         ),
         Question(
             "outer_box.wall.thickness",
@@ -119,13 +127,13 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         _words(
             PROBE,
             "Where does the probe of the thermostat sit?",
-            "A probe box is an egg box with damp medium and no eggs, kept for the probe.",
+            "The probe is the sensor on a wire. A probe box is an egg box with damp medium and no eggs, kept for the probe.",
         ),
         Question(
             f"{BOX}.inside",
             "How many egg boxes are there, and how large are they inside?",
             "The small lidded boxes with medium and eggs: number of length x width x height.",
-            "2 of 20 x 14 x 9 cm",
+            "2 of 20 x 14 x 9 cm, or 2 of 8 x 6 x 4 in",
             _boxes,
         ),
         Question(
@@ -139,7 +147,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             f"{BOX}.lid.holes",
             "How many air holes has one egg box, and how wide is a hole?",
             "In the lid or high in the walls. Write none when there are none.",
-            "5 of 2 mm",
+            "5 of 2 mm, or 5 of 5/64 in",
             _holes,
         ),
     )
@@ -161,7 +169,8 @@ def plan_text(answers: Answers, run_next: str, own_species: Path | None = None) 
     layout = _layout(answers, own_species)
     head = (
         f"# A planned set-up, started with `advisor new` (clutch-advisor {__version__}).\n"
-        "# A line that starts with # is not read. Take the # away and write your own value to add an entry.\n"
+        "# A line that starts with # is not read. To add an entry, take the # and the space behind it away, and write your\n"
+        "# own value. What stands behind a # on the right only explains.\n"
         "# Every number has its unit: 29 °C or 84 °F, 20 x 14 x 9 cm or 8 x 6 x 4 in. Dates: year-month-day.\n"
         f"# Then run: {run_next}\n"
     )
@@ -191,7 +200,7 @@ def _layout(answers: Answers, own_species: Path | None) -> Layout:
         comments["egg_boxes[1].name"] = (
             "The probe box. Size, lid and medium are best the same as those of the egg boxes: add them below."
         )
-    examples = dict(_BLOCKS)
+    examples = dict(_US_BLOCKS if units == "us" else _BLOCKS)
     if SPECIES in answers:
         more_examples, more_comments = _from_profile(load_species(answers[SPECIES], own_species), Show(units))
         examples |= more_examples
@@ -251,7 +260,15 @@ def _laying(text: str) -> dict[str, Any]:
         read_date(found[2])
         return {path: {f"{found[1].lower()}_on": found[2]}}
     dates = re.sub(r"^(?:expected|between) ", "", text, flags=re.IGNORECASE).replace(" and ", " to ")
-    first, last = read_date_range(dates)
+    try:
+        first, last = read_date_range(dates)
+    except Refusal as refusal:
+        if "stands where" not in refusal.message:
+            raise
+        raise Refusal(
+            f"'{text}' does not say when the eggs come",
+            "Write shed 2027-05-02, or 2027-05-09 to 2027-05-16, or laid 2027-05-11: year-month-day.",
+        ) from refusal
     return {path: {"expected": str(first) if first == last else f"{first} to {last}"}}
 
 
@@ -259,7 +276,8 @@ def _boxes(text: str) -> dict[str, Any]:
     found = re.fullmatch(r"(\d{1,3}) (?:boxes )?of (.+)", text, re.IGNORECASE)
     if not found:
         raise Refusal(
-            f"'{text}' does not say how many boxes of what size", "Write it like this: 2 of 20 x 14 x 9 cm."
+            f"'{text}' does not say how many boxes of what size",
+            "Write it like this: 2 of 20 x 14 x 9 cm, or 2 of 8 x 6 x 4 in.",
         )
     return {f"{BOX}.count": int(found[1]), f"{BOX}.inside": found[2]}
 
@@ -284,7 +302,8 @@ def _holes(text: str) -> dict[str, Any]:
     found = re.fullmatch(r"(\d{1,4}) (?:holes )?of (.+)", text, re.IGNORECASE)
     if not found:
         raise Refusal(
-            f"'{text}' does not say how many holes of what width", "Write it like this: 5 of 2 mm, or none."
+            f"'{text}' does not say how many holes of what width",
+            "Write it like this: 5 of 2 mm, or 5 of 5/64 in, or none.",
         )
     return {path: {"count": int(found[1]), "diameter": found[2]}}
 

@@ -70,7 +70,7 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
 def _into_box(situation: Situation, index: int, clutch: Clutch) -> Item:
     show = situation.show
     # Marco et al. 2004 compared touching eggs with eggs 1 cm apart.
-    apart = "0.4 in apart" if show.us else "1 cm apart"
+    apart = "3/8 in apart" if show.us else "1 cm apart"
     placed = {
         "half buried": f"half buried, {apart}",
         "buried": f"buried, {apart}",
