@@ -1,4 +1,4 @@
-"""Writes the generated pages of docs/ from the code: `python docs/generate.py --write`.
+"""Writes the generated pages of docs/ and the runs shown in README.md: `python docs/generate.py --write`.
 
 Without --write it compares, prints the difference and ends with status 1 when a page is behind; the tests do that.
 """
@@ -6,6 +6,7 @@ Without --write it compares, prints the difference and ends with status 1 when a
 import ast
 import difflib
 import json
+import os
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -138,7 +139,30 @@ def sources_page() -> str:
     return f"# The sources\n\n{NOTE}| key | source | how known |\n|---|---|---|\n{rows}\n"
 
 
+def readme_page() -> str:
+    """README.md as it is, with what its commands print now."""
+    import re
+    import shlex
+
+    from click.testing import CliRunner
+
+    from advisor.cli import main
+
+    def run(block: re.Match[str]) -> str:
+        before = os.getcwd()
+        os.chdir(ROOT)
+        try:
+            printed = CliRunner().invoke(main, shlex.split(block[1])).stdout
+        finally:
+            os.chdir(before)
+        return f"```console\n$ advisor {block[1]}\n{printed}```"
+
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    return re.sub(r"```console\n\$ advisor (.*?)\n.*?```", run, text, flags=re.DOTALL)
+
+
 PAGES = {
+    "../README.md": readme_page,
     "rules.md": rules_page,
     "commands.md": commands_page,
     "plan-format.md": lambda: format_page("plan", "The plan file"),

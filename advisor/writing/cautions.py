@@ -1,7 +1,6 @@
 """The cautions that stand on every paper: electricity and fire, infection, animals, law."""
 
 from advisor.frozen import dataclass
-
 from advisor.units import Show
 
 

@@ -198,7 +198,8 @@ def profile_text(identifier: str, answers: Answers, reviewed: datetime.date) -> 
     }
     head = (
         f"# A species profile, started with `advisor species new` (clutch-advisor {__version__}).\n"
-        "# A line that starts with # is not read. Take the # away and write your own value to add an entry.\n"
+        "# A line that starts with # is not read. To add an entry, take the # and the space behind it away, and write your\n"
+        "# own value.\n"
         "# Every figure names its sources: `practice` for what keepers do, or a key of species/sources.yaml. Add a new\n"
         "# paper there first. Where nobody knows, `unknown` is the right answer. Two sources disagree: keep two entries.\n"
         f"# Then run: advisor species check {identifier}.yaml\n"

@@ -2,7 +2,6 @@
 
 import textwrap
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from advisor.assess import Assessment
 from advisor.frozen import dataclass
