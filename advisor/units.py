@@ -25,6 +25,7 @@ _POUND = 0.45359237
 _US_GALLON = 231 * _INCH**3
 WATER_DENSITY = 995.7  # kg/m3, at 30 °C; CoolProp (read)
 LARGEST_SPOONS = 6.0  # tsp (one fluid ounce); more water is told in ounces; judgement
+BOX_FAILS = 100.0  # °C past which no forecast is told: foam and plastic fail before; judgement
 WIDE_DAYS = 100.0  # a range of so many days is told in tens; judgement
 WIDE_CONTENT = 0.5  # g/g; a range of so much water is told to a tenth; judgement
 TRACE = 5e-5  # kg of water a day, told as 0: nobody sees it, and the forecast does not know it; judgement
@@ -195,6 +196,8 @@ class Show:
 
     def about_temperature(self, value: float, low: float, high: float) -> str:
         """A forecast temperature [°C] with its range, to half a °C or a whole °F: "about 35.5 °C (33.5 to 37)"."""
+        if value > BOX_FAILS:
+            return f"more than {self.temperature(BOX_FAILS)}"
         return self._about(value, low, high, *(("°F", _fahrenheit) if self.us else ("°C", _to_half)))
 
     def about_step(self, value: float, low: float, high: float) -> str:

@@ -11,7 +11,6 @@ from advisor.rules.heat_too_weak_for_room import BOX
 FOAMS = ("expanded polystyrene", "extruded polystyrene", "polyurethane foam", "plastic cool box")
 FOAM_SURFACE = 60.0  # °C that nothing touching foam may pass, even at full power; common practice, no source
 BOX_PART = "the whole box"
-BOX_FAILS = 100.0  # °C past which no figure is told: foam and plastic fail before; judgement
 
 RULE = Rule(
     id="heat-stuck-on-softens-foam",
@@ -72,9 +71,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 
 
 def told(case: Case, figure: Figure) -> str:
-    """A temperature of a stuck-on box; past 100 °C the box fails first."""
-    if figure.value > BOX_FAILS:
-        return f"more than {case.show.temperature(BOX_FAILS)}"
+    """A temperature of a stuck-on box."""
     return case.show.about_temperature(figure.value, figure.low, figure.high)
 
 

@@ -15,6 +15,9 @@ GRAM_A_DAY = 1e-3 / 86400  # kg/s
         (METRIC.about_temperature(35.63, 33.2, 36.9), "about 35.5 °C (33 to 37)"),
         (US.about_temperature(35.63, 33.2, 36.9), "about 96 °F (92 to 98)"),
         (METRIC.about_temperature(30.1, 30.1, 30.1), "about 30 °C"),
+        # docs/limits.md: past 100 °C no figure is told.
+        (METRIC.about_temperature(203.0, 176.0, 230.0), "more than 100 °C"),
+        (US.about_temperature(203.0, 176.0, 230.0), "more than 212 °F"),
         # A step is not a temperature: 1 K is 1.8 °F.
         (METRIC.about_step(0.37, 0.2, 0.52), "about 0.4 °C (0.2 to 0.5)"),
         (METRIC.about_step(1.69, 0.87, 2.16), "about 1.5 °C (0.9 to 2)"),
