@@ -40,7 +40,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(case.missing(("clutch_forecast.incubation_days",)))
         return
     end = round(days.value / 3)
-    early = [day for day in case.clutch_forecast.check_days if 0 < day <= end]
+    early = [day for day in case.clutch_forecast.check_days if day <= end]
     gap = min((later - earlier for earlier, later in pairwise((0, *early))), default=USUAL)
     if gap >= OFTEN:
         return

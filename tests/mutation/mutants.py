@@ -1,0 +1,178 @@
+"""The small faults that are put into a module one at a time: what is changed, and what is left alone.
+
+Left alone: wording (f-strings, what is handed to `show`, a choice between two texts), the manual page `RULE`, type
+annotations, assertions and error messages, places in a sequence, digits that are rounded to. Where a limit carries a
+tolerance, the edge itself lies between numbers that no input means: there "less" is not made "less or equal".
+"""
+
+import ast
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+NUMBER, COMPARISON, LOGIC, ARITHMETIC, SEVERITY = "number", "comparison", "logic", "arithmetic", "severity"
+TINY = 1e-5  # below it a power of ten is taken for a tolerance, which is set to nothing
+TOLERANCES = ("HAIR", "ROUNDING")
+FEW = 20  # whole numbers up to here move by one, larger ones by a tenth
+
+COMPARISONS: dict[type[ast.cmpop], tuple[type[ast.cmpop], ...]] = {
+    ast.Lt: (ast.LtE, ast.GtE),
+    ast.LtE: (ast.Lt, ast.Gt),
+    ast.Gt: (ast.GtE, ast.LtE),
+    ast.GtE: (ast.Gt, ast.Lt),
+    ast.Eq: (ast.NotEq,),
+    ast.NotEq: (ast.Eq,),
+    ast.Is: (ast.IsNot,),
+    ast.IsNot: (ast.Is,),
+    ast.In: (ast.NotIn,),
+    ast.NotIn: (ast.In,),
+}
+OPERATORS: dict[type[ast.operator], type[ast.operator]] = {
+    ast.Add: ast.Sub,
+    ast.Sub: ast.Add,
+    ast.Mult: ast.Div,
+    ast.Div: ast.Mult,
+}
+SEVERITIES = {"STOP": "FIX", "FIX": "WATCH", "WATCH": "NOTE", "NOTE": "WATCH"}
+
+
+@dataclass(frozen=True, slots=True)
+class Mutant:
+    """One change to one module: the node is counted in the order of the walk, the variant among its changes."""
+
+    file: str
+    line: int
+    code: str
+    change: str
+    kind: str
+    node: int
+    variant: int
+
+
+Change = tuple[str, str, Callable[[], object]]  # in words, kind, what does it
+
+
+def mutants_of(file: str) -> list[Mutant]:
+    """All mutants of a module, by its path from the root of the project."""
+    source = Path(file).read_text("utf-8")
+    lines = source.splitlines()
+    found: dict[tuple[int, str], Mutant] = {}
+    for index, node in enumerate(_walk(ast.parse(source))):
+        for variant, (change, kind, _) in enumerate(_changes(node)):
+            words = change
+            while (node.lineno, words) in found:  # the same change twice on one line
+                words += " again"
+            code = lines[node.lineno - 1].strip()
+            found[node.lineno, words] = Mutant(file, node.lineno, code, words, kind, index, variant)
+    return list(found.values())
+
+
+def mutated(mutant: Mutant) -> ast.Module:
+    """The module with the change made."""
+    tree = ast.parse(Path(mutant.file).read_text("utf-8"))
+    node = list(_walk(tree))[mutant.node]
+    list(_changes(node))[mutant.variant][2]()
+    return ast.fix_missing_locations(tree)
+
+
+def _walk(node: ast.AST) -> Iterator[ast.expr | ast.AugAssign]:
+    """The nodes that may be changed, from top to bottom."""
+    if isinstance(node, ast.expr | ast.AugAssign):
+        yield node
+    for name, value in ast.iter_fields(node):
+        for child in value if isinstance(value, list) else [value]:
+            if isinstance(child, ast.AST) and not _left_alone(node, name, child):
+                yield from _walk(child)
+
+
+def _left_alone(parent: ast.AST, field: str, child: ast.AST) -> bool:
+    return (
+        isinstance(child, ast.JoinedStr | ast.Assert | ast.Raise)
+        or field in ("annotation", "returns", "slice", "decorator_list")
+        or (isinstance(child, ast.Assign) and ast.unparse(child.targets[0]) == "RULE")
+        or (isinstance(child, ast.Call) and _callee(child).rpartition(".")[0].endswith("show"))
+        or (isinstance(parent, ast.Call) and _callee(parent) == "round" and child in parent.args[1:])
+        or (isinstance(parent, ast.IfExp) and field == "test" and _is_text(parent))
+    )
+
+
+def _callee(call: ast.Call) -> str:
+    return ast.unparse(call.func)
+
+
+def _is_text(node: ast.AST) -> bool:
+    """Whether an expression is wording; a single word may be a path or a choice of the plan."""
+    if isinstance(node, ast.IfExp):
+        return _is_text(node.body) or _is_text(node.orelse)
+    if isinstance(node, ast.BinOp):
+        return _is_text(node.left) or _is_text(node.right)
+    if isinstance(node, ast.Constant):
+        return isinstance(node.value, str) and (not node.value or " " in node.value)
+    return isinstance(node, ast.JoinedStr)
+
+
+def _changes(node: ast.AST) -> Iterator[Change]:
+    match node:
+        case ast.Constant(value=bool()):
+            return
+        case ast.Constant(value=int() | float() as value):
+            for new in _shifted(value):
+                yield f"{value} to {new}", NUMBER, lambda new=new: setattr(node, "value", new)
+        case ast.Compare():
+            for place, old in enumerate(node.ops):
+                sides = (node.left, *node.comparators)[place : place + 2]
+                for other in COMPARISONS[type(old)][-1 if any(map(_has_tolerance, sides)) else 0 :]:
+                    words = f"{type(old).__name__} to {other.__name__} before {ast.unparse(node.comparators[place])}"
+                    yield (
+                        words,
+                        COMPARISON,
+                        lambda place=place, other=other: node.ops.__setitem__(place, other()),
+                    )
+        case ast.BoolOp():
+            either = isinstance(node.op, ast.Or)
+            new_op = ast.And() if either else ast.Or()
+            yield f"{'or to and' if either else 'and to or'}", LOGIC, lambda: setattr(node, "op", new_op)
+        case ast.UnaryOp(op=ast.Not()):
+            twice = ast.UnaryOp(ast.Not(), node.operand)
+            yield (
+                f"not {ast.unparse(node.operand)} to its opposite",
+                LOGIC,
+                lambda: setattr(node, "operand", twice),
+            )
+        case ast.UnaryOp(op=ast.USub()):
+            yield f"{ast.unparse(node)} without its sign", ARITHMETIC, lambda: setattr(node, "op", ast.UAdd())
+        case ast.BinOp() | ast.AugAssign() if type(node.op) in OPERATORS and not _joins_text(node):
+            new = OPERATORS[type(node.op)]
+            words = f"{type(node.op).__name__} to {new.__name__} in {ast.unparse(node)}"
+            yield words, ARITHMETIC, lambda: setattr(node, "op", new())
+        case ast.Name(id=word, ctx=ast.Load()) if word in SEVERITIES:
+            yield f"{word} to {SEVERITIES[word]}", SEVERITY, lambda: setattr(node, "id", SEVERITIES[word])
+
+
+def _has_tolerance(node: ast.AST) -> bool:
+    if not isinstance(node, ast.BinOp):
+        return False
+    tolerance = node.right
+    if isinstance(tolerance, ast.Constant):
+        return isinstance(tolerance.value, float) and 0 < tolerance.value < TINY
+    return isinstance(tolerance, ast.Name) and tolerance.id in TOLERANCES
+
+
+def _joins_text(node: ast.BinOp | ast.AugAssign) -> bool:
+    return _is_text(node.value if isinstance(node, ast.AugAssign) else node)
+
+
+def _shifted(value: float) -> tuple[float, ...]:
+    if isinstance(value, int):
+        return (
+            (value + 1,)
+            if value <= 1
+            else (value + 1, value - 1)
+            if value <= FEW
+            else (value * 11 // 10, value * 9 // 10)
+        )
+    if value == 0.0:
+        return (0.1,)
+    if value < TINY and f"{value:e}".startswith("1.000000e"):
+        return (0.0,)
+    return (value * 1.1, value * 0.9)
