@@ -9,7 +9,6 @@ nothing can notice, each with its reason.
 """
 
 import argparse
-import ast
 import gc
 import importlib
 import importlib.abc
@@ -50,7 +49,7 @@ LIBRARIES = (
     "scipy.integrate",
     "scipy.optimize",
 )
-PYTEST = ["-x", "-q", "-p", "no:cacheprovider", "-p", "no:unraisableexception", "--assert=plain", "-k"]
+PYTEST = ["-x", "-q", "-p", "no:cacheprovider", "-p", "no:unraisableexception", "--assert=plain", "-s", "-k"]
 UNSTEADY = "not milliseconds"  # a test of time must not decide
 BOX_NETWORK = ("box_links", "box_setup", "box_surfaces")
 
@@ -59,8 +58,8 @@ def tests_for(file: str) -> list[tuple[list[str], str]]:
     """The tests that look after a module, nearest first: paths, and a choice among them by name."""
     folder, name = Path(file).parent.name, Path(file).stem
     if folder == "rules" and name != "engine":
-        own = f"{name} or {name.replace('_', '-')}"
-        return [(["tests/rules/test_rules.py"], own), (["tests/rules"], "told_once or test_sex_rules")]
+        near = f"{name} or {name.replace('_', '-')} or told_once or test_sex_rules"
+        return [(["tests/rules/test_rules.py", "tests/rules"], near)]
     if folder == "rules":
         return [(["tests/rules"], UNSTEADY)]
     nearest = "box_network" if name in BOX_NETWORK else name.partition("_")[0] if folder == "eggs" else name
@@ -103,63 +102,88 @@ class _Changed(importlib.abc.MetaPathFinder, importlib.abc.Loader):
         exec(self.code, module.__dict__)
 
 
-def load_what_is_safe(target: str, graph: dict[str, set[str]]) -> list[str]:
-    """Loads all that may be shared by the mutants; gives the modules to load again after the change, in their order.
+def may_be_loaded_once(target: str) -> bool:
+    """Rules are looked up through their modules, so that they and their tests can be loaded before the change."""
+    return target.startswith("advisor.rules.") and target != "advisor.rules.engine"
 
-    The rules are looked up through their modules, so that they and their tests may be loaded once.
-    """
+
+def load_what_is_safe(target: str, graph: dict[str, set[str]]) -> None:
+    """Loads all that the mutants may share."""
+    if may_be_loaded_once(target):
+        tests = importlib.import_module("tests.rules.test_rules")
+        tests.CASES[:] = [case for case in tests.CASES if case.values[0] == target[14:].replace("_", "-")]
+    else:
+        for name in set(graph) - resting_on(target, graph) - {target, "advisor.__main__"}:
+            importlib.import_module(name)
+    gc.freeze()  # what is shared stays shared
+
+
+def install(target: str, code: CodeType, graph: dict[str, set[str]]) -> None:
+    """Puts changed code in place: where the module is loaded, there and in those that import it; else on its import."""
+    if target not in sys.modules:
+        sys.meta_path.insert(0, _Changed(target, code))
+        return
+    exec(code, sys.modules[target].__dict__)
     after = resting_on(target, graph)
-    if target.startswith("advisor.rules.") and target != "advisor.rules.engine":
-        for path in sorted(Path("tests/rules").glob("test_*.py")):
-            importlib.import_module(module_name(path))
-        cases = sys.modules["tests.rules.test_rules"].CASES
-        cases[:] = [case for case in cases if case.values[0] == target.rpartition(".")[2].replace("_", "-")]
-        return [
-            name for name in TopologicalSorter(graph).static_order() if name in after and name in sys.modules
-        ]
-    for name in set(graph) - after - {target, "advisor.__main__"}:
-        importlib.import_module(name)
-    return []
+    for name in TopologicalSorter(graph).static_order():
+        if name in after and name in sys.modules:
+            importlib.reload(sys.modules[name])
 
 
-def is_killed(mutant: Mutant | None, again: list[str], target: str, seconds: float) -> tuple[bool, float]:
-    """Runs the tests in a fork, without a mutant as they are; tells the processor time it took as well."""
-    pid = os.fork()
-    if pid:
-        _, status, used = os.wait4(pid, 0)
-        return status != 0, used.ru_utime + used.ru_stime
-    signal.setitimer(signal.ITIMER_PROF, seconds)
-    resource.setrlimit(resource.RLIMIT_AS, (BYTES, BYTES))
-    quiet = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(quiet, 1)
-    os.dup2(quiet, 2)
-    failed = True
-    try:
-        file = str(Path(*target.split(".")).with_suffix(".py"))
-        tree = mutated(mutant) if mutant else ast.parse(Path(file).read_text("utf-8"))
-        code = compile(tree, file, "exec")
-        if target in sys.modules:
-            exec(code, sys.modules[target].__dict__)
-            for name in again:
-                importlib.reload(sys.modules[name])
-        else:
-            sys.meta_path.insert(0, _Changed(target, code))
-        failed = any(pytest.main([*PYTEST, choice, *paths]) for paths, choice in tests_for(file))
-    finally:
-        os._exit(failed)
+class Trial:
+    """The mutants of one file: `killed` tells which a test noticed, in their order."""
+
+    def __init__(self, file: str, mutants: list[Mutant]) -> None:
+        self.file, self.mutants, self.killed = file, mutants, list[bool]()
+        self.target, self.graph = module_name(Path(file)), import_graph()
+        self.seconds = MOST_SECONDS
+
+    def forks(self) -> bool:
+        """Goes through the mutants, each in a fork, and without a change first. False in a fork, which runs the tests."""
+        for mutant in (None, *self.mutants):
+            pid = os.fork()
+            if not pid:
+                signal.setitimer(signal.ITIMER_PROF, self.seconds)
+                resource.setrlimit(resource.RLIMIT_AS, (BYTES, BYTES))
+                if mutant:
+                    install(self.target, compile(mutated(mutant), self.file, "exec"), self.graph)
+                return False
+            _, status, used = os.wait4(pid, 0)
+            if mutant:
+                self.killed.append(status != 0)
+            elif status:
+                raise RuntimeError(f"{self.file}: its tests fail, or there are none, without any change")
+            else:
+                self.seconds = max(LEAST_SECONDS, TIMES * (used.ru_utime + used.ru_stime))
+        return True
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_runtestloop(self) -> bool | None:
+        """Forks after the tests are collected; a fork goes on to run them."""
+        return self.forks() or None
 
 
 def survivors_of(file: str) -> tuple[str, int, list[Mutant]]:
     """The file, how many mutants were tried, and those that no test noticed."""
-    target, graph = module_name(Path(file)), import_graph()
-    again = load_what_is_safe(target, graph)
-    gc.freeze()  # what is shared stays shared
-    failed, used = is_killed(None, again, target, MOST_SECONDS)
-    if failed:
+    trial = Trial(file, [mutant for mutant in mutants_of(file) if not is_equivalent(mutant)])
+    load_what_is_safe(trial.target, trial.graph)
+    quiet = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(quiet, 1)
+    os.dup2(quiet, 2)
+    mother, failed = os.getpid(), True
+    try:
+        if may_be_loaded_once(trial.target):
+            [(paths, choice)] = tests_for(file)
+            failed = bool(pytest.main([*PYTEST, choice, *paths], plugins=[trial]))
+        elif not trial.forks():
+            failed = any(pytest.main([*PYTEST, choice, *paths]) for paths, choice in tests_for(file))
+    finally:
+        if os.getpid() != mother:
+            os._exit(failed)
+    if len(trial.killed) < len(trial.mutants):
         raise RuntimeError(f"{file}: its tests fail, or there are none, without any change")
-    seconds = max(LEAST_SECONDS, TIMES * used)
-    tried = [mutant for mutant in mutants_of(file) if not is_equivalent(mutant)]
-    return file, len(tried), [mutant for mutant in tried if not is_killed(mutant, again, target, seconds)[0]]
+    survivors = [mutant for mutant, killed in zip(trial.mutants, trial.killed, strict=True) if not killed]
+    return file, len(trial.mutants), survivors
 
 
 EQUIVALENT = yaml.safe_load((HERE / "equivalent.yaml").read_text("utf-8")) or {}
