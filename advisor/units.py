@@ -147,6 +147,11 @@ class Show:
             else f"{number(kilograms)} kg"
         )
 
+    def mass_two_digits(self, kilograms: float) -> str:
+        """A mass [kg] that is known roughly: two digits."""
+        unit = UNITS["mass"]["oz" if self.us else "g"].factor
+        return self.mass(unit * float(f"{kilograms / unit:.2g}"))
+
     def volume(self, cubic_metres: float) -> str:
         """A volume [m3]: ml below 1 litre, else litres; or teaspoons, cups and quarts."""
         if self.us:
@@ -174,6 +179,10 @@ class Show:
     def power(self, watts: float) -> str:
         """A power [W] to two significant digits."""
         return f"{number(watts, 2)} W"
+
+    def power_range(self, low: float, high: float) -> str:
+        """A range of powers [W]."""
+        return _joined(self.power(low), self.power(high))
 
     def power_at_most(self, watts: float) -> str:
         """A power [W] not to be passed: rounded down to two significant digits."""
@@ -293,6 +302,10 @@ class Show:
         """Water in the medium [kg/kg] as grams of water per gram of dry medium."""
         return f"{number(content, 2)} g/g"
 
+    def water_step(self, content: float) -> str:
+        """A difference of two water contents [kg/kg], of which the first digit is known."""
+        return f"{number(content, 1)} g/g"
+
     def water_content_range(self, low: float, high: float) -> str:
         """A range of water contents [kg/kg]."""
         return _joined(self.water_content(low), self.water_content(high))
@@ -307,7 +320,7 @@ def _no_finer(value: float, width: float, unit: float) -> float:
     if width <= 0:
         return value
     step = unit * 10.0 ** math.floor(math.log10(width / unit / 4))
-    return step * round(value / step)
+    return step * round(value / step) or unit * float(f"{value / unit:.1g}")
 
 
 def _quarters(value: float) -> str:

@@ -80,7 +80,9 @@ def _wrong_place(case: Case) -> Finding:
 def _in_air(case: Case) -> Finding:
     """Air is the better place for an on-off thermostat (a dry lid), the worse one for the others."""
     set_to, show = case.plan.control.set_to, case.show
-    trim = "Put a thermometer in the medium and trim the set point until it reads "
+    trim = (
+        "Put a thermometer in the medium, and change the set point bit by bit until that thermometer reads "
+    )
     trim += f"{show.temperature(set_to)}." if set_to is not None else "right."
     off = f"the medium can settle up to about {show.step(AIR_OFF)} away from it"
     if case.plan.control.thermostat == "on-off":
@@ -125,5 +127,5 @@ def _in_medium(case: Case) -> Iterator[Finding | NotJudged]:
         "and can drip.",
         "control.probe.sits_in",
         "Use a pulse or dimming thermostat and leave the probe where it is. Or hang the probe in the air beside the egg "
-        "boxes and trim the set point by a thermometer in the medium.",
+        "boxes, and change the set point bit by bit until a thermometer in the medium reads right.",
     )

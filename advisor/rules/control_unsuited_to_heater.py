@@ -57,7 +57,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         severity, happens, better = unsuited
         yield Finding(
             severity,
-            f"The heat comes from a {heat.source} and the thermostat is {thermostat}: {happens}.",
+            f"The heat comes from a {heat.source} and the thermostat is of the {thermostat} kind: {happens}.",
             "control.thermostat",
             f"Use a thermostat of the {better} kind for a {heat.source}.",
         )

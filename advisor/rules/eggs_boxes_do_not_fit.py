@@ -45,13 +45,14 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             yield NotJudged(untold)
             return
         boxes = sum(box.count or 0 for box in case.plan.egg_boxes)
-        floor = f"{show.length(room.inside_length)} x {show.length(room.inside_width)}"
+        on = f"on a floor of {show.length(room.inside_length)} x {show.length(room.inside_width)}"
+        on = on if boxes == 1 else f"side by side {on}"
         yield Finding(
             FIX if room.side_by_side == "no" else WATCH,
-            f"The {boxes} egg boxes do not fit side by side on a floor of {floor}."
+            f"{'The egg box does' if boxes == 1 else f'The {boxes} egg boxes do'} not fit {on}."
             if room.side_by_side == "no"
-            else f"The {boxes} egg boxes may not fit side by side on a floor of {floor}: with rims of {show.length(RIM)} "
-            "all round no way to lay them was found.",
+            else f"The {boxes} egg boxes may not fit {on}: with rims of {show.length(RIM)} all round no way to lay them was "
+            "found.",
             "egg_boxes",
             _remedy(case, room),
         )

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 
 from advisor.forecast.room_for_eggs import SPACINGS, lies_singly
-from advisor.model.figures import Unknown
+from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule, what_matters
 
@@ -66,9 +66,15 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     )
     yield Finding(
         FIX if eggs > places.high else WATCH,
-        f"{eggs} eggs do not fit: {room} {places.value:.0f} (likely {places.low:.0f} to {places.high:.0f}).",
+        f"{eggs} {'egg does' if eggs == 1 else 'eggs do'} not fit: {room} {_places(places)}.",
         "box.count" if places.value else "box.inside",
         f"{more}{what_matters(places)}",
         figures=(("places_for_eggs", places),),
         sources=tuple(dict.fromkeys((*RULE.sources, *supports))),
     )
+
+
+def _places(places: Figure) -> str:
+    if places.high == 0:
+        return "none"
+    return f"{places.value:.0f} (likely {places.low:.0f} to {places.high:.0f})"

@@ -50,7 +50,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if severity is not None:
         show = case.show
         colder = show.about_step(-difference.value, -difference.high, -difference.low)
-        unsure = "" if difference.high < 0 else " Here even the sign is not sure."
+        unsure = "" if difference.high < 0 else " It is not sure here that the lid is the colder one."
         yield Finding(
             severity,
             f"{_capital(water_a_day(case, water))} settles under this lid, which is {colder} colder than the medium.{unsure}"

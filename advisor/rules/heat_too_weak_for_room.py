@@ -53,7 +53,7 @@ def check(case: Case) -> Iterator[Finding]:
     assert power is not None and set_to is not None and room is not None
     watts = show.about_power(need.value, need.low, need.high)
     needs = f"In a room of {show.temperature(room.low)} the box needs {watts}, and the heater has {show.power(power)}"
-    sized = f"Use a heater of {show.power(BEST[0] * need.value)} to {show.power(BEST[1] * need.value)}"
+    sized = f"Use a heater of {show.power_range(BEST[0] * need.value, BEST[1] * need.value)}"
     if share.value > 1:
         reached = room.low + (set_to - room.low) / share.value
         limit = cold_limit(case.situation.species.values())

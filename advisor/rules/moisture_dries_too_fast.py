@@ -67,7 +67,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"{case.show.percent(TOP_UP_BAND)} drier than at the start, and {what} up to "
             f"{case.show.days(interval)} apart.",
             "box.medium",
-            f"{_lid_advice(case)}Fill in deeper medium, or add water every {case.show.days(max(1, int(steady.low)))}."
+            f"{_lid_advice(case)}Fill in deeper medium, or add water every {_days(int(steady.low))}."
             + what_matters(steady),
             figures=(("first_top_up_day", steady),),
             subject=case.box_subject,
@@ -99,3 +99,7 @@ def _spare_holes(case: Case) -> int:
         return 0
     wanted = max(enough.high, USUAL_HOLES)
     return round(holes.count - wanted) if holes.count > FAR_TOO_MANY * wanted else 0
+
+
+def _days(days: int) -> str:
+    return f"{days} days" if days > 1 else "day"

@@ -50,8 +50,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     elif free.value >= TRACE:
         yield Finding(
             FIX if free.low >= TRACE else WATCH,
-            f"About {case.show.mass(free.value)} of water (likely {case.show.mass(free.low)} to "
-            f"{case.show.mass(free.high)}) stands at the bottom of each box: the {medium.material} holds no more.",
+            f"{case.show.about('mass', free.value, free.low, free.high).capitalize()} of water stands at the bottom of each box: the {medium.material} holds no more.",
             "box.medium.mix",
             _remedy(case, free),
             figures=(("free_water", free),),
@@ -64,6 +63,6 @@ def _remedy(case: Case, free: Figure) -> str:
     more = free.value / drained_capacity(known).typical
     volume = case.show.volume(more / known.bulk_density.typical)
     return (
-        f"Mix {volume} ({case.show.mass(more)}) of dry {case.box.medium.material} into each box, or pour off what stands "
-        f"free.{what_matters(free)}"
+        f"Mix {volume} (about {case.show.mass_two_digits(more)}) of dry {case.box.medium.material} into each box, or pour "
+        f"off what stands free.{what_matters(free)}"
     )

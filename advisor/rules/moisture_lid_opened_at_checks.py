@@ -63,11 +63,13 @@ def _dearest(case: Case) -> Figure | None:
 
 
 def _cost(case: Case, cost: Figure, number_of_checks: int) -> str:
-    once = (
-        f"{case.show.mass(cost.value)} of water ({case.show.mass(cost.low)} to {case.show.mass(cost.high)})"
+    once = case.show.about("mass", cost.value, cost.low, cost.high)
+    in_all = (
+        f", in all about {case.show.mass_two_digits(cost.value * number_of_checks)}"
+        if number_of_checks
+        else ""
     )
-    in_all = f", in all {case.show.mass(cost.value * number_of_checks)}" if number_of_checks else ""
-    return f" Each time a box loses about {once}{in_all}."
+    return f" Each time a box loses {once} of water{in_all}."
 
 
 def _time(case: Case, seconds: float) -> str:

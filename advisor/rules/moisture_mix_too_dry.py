@@ -66,7 +66,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     elif content.value < band.low:
         yield Finding(
             _severity(content, band.low, shell),
-            f"{water_text(content, show)} That is {show.water_content(band.low - content.value)} less than the least "
+            f"{water_text(content, show)} That is {show.water_step(band.low - content.value)} less than the least "
             f"that suits {species.name}.",
             "box.medium.mix",
             wetter_mix(medium, band.low),

@@ -127,7 +127,7 @@ def _kept_at_weight(case: Case, kept: Figure, limit: float, species: Species) ->
         return
     if kept.value >= start.value:  # rigid eggs, or eggs off the medium: they take nothing
         return
-    drunk = case.show.mass(round((start.value - kept.value) * contents.dry_mass.typical, 3))
+    drunk = case.show.mass_two_digits((start.value - kept.value) * contents.dry_mass.typical)
     yield Finding(
         _severity(
             kept.high < limit, kept, species
@@ -136,7 +136,7 @@ def _kept_at_weight(case: Case, kept: Figure, limit: float, species: Species) ->
         f"with {_content(case, kept)} of water; {species.name} needs at least "
         f"{case.show.water_content(limit)}.",
         "box.top_up",
-        f"Let each box grow heavier by {drunk} until hatching, spread over the checks." + what_matters(kept),
+        f"Let each box grow heavier by about {drunk} until hatching, spread over the checks.{what_matters(kept)}",
         figures=(("water_if_kept_at_weight", kept),),
         subject=case.box_subject,
     )

@@ -96,7 +96,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     elif undecided(mix, band.high):
         yield NotJudged(mix.left_open)
     elif content.value > band.high:
-        over = case.show.water_content(content.value - band.high)
+        over = case.show.water_step(content.value - band.high)
         yield Finding(
             FIX if content.low > band.high else WATCH,
             f"{water_text(content, case.show)} That is {over} more than the most that suits {species.name}.",
