@@ -135,17 +135,13 @@ class Show:
         """A mass [kg]: g below 1 kg, else kg; or ounces and pounds."""
         if self.us:
             ounces = kilograms / (_POUND / 16)
-            return (
-                f"{number(ounces, 2 if ounces < 10 else 3)} oz"
-                if ounces < 32
-                else f"{number(ounces / 16)} lb"
-            )
+            if ounces >= 32:
+                return f"{number(ounces / 16)} lb"
+            return f"{number(ounces, 2 if ounces < 10 else 3)} oz"
         grams = kilograms * 1000
-        return (
-            f"{number(grams, 2 if abs(grams) < 10 else 3)} g"
-            if abs(grams) < 1000
-            else f"{number(kilograms)} kg"
-        )
+        if abs(grams) >= 1000:
+            return f"{number(kilograms)} kg"
+        return f"{number(grams, 2 if abs(grams) < 10 else 3)} g"
 
     def mass_two_digits(self, kilograms: float) -> str:
         """A mass [kg] that is known roughly: two digits."""
