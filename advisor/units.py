@@ -298,10 +298,6 @@ class Show:
         """Water in the medium [kg/kg] as grams of water per gram of dry medium."""
         return f"{number(content, 2)} g/g"
 
-    def water_step(self, content: float) -> str:
-        """A difference of two water contents [kg/kg], of which the first digit is known."""
-        return f"{number(content, 1)} g/g"
-
     def water_content_range(self, low: float, high: float) -> str:
         """A range of water contents [kg/kg]."""
         return _joined(self.water_content(low), self.water_content(high))

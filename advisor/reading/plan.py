@@ -215,7 +215,7 @@ def _clutch_problems(document: Document, data: dict[str, Any], profiles: dict[st
                 document.problem(
                     ("clutches", index, "species"),
                     f"clutches[{index}].species: there is no profile of '{species}'",
-                    f"{hint}`advisor species list` shows all; --species FOLDER adds your own.",
+                    f"{hint}`advisor species list` shows all. `advisor species new` starts one of your own; --species FOLDER reads it.",
                 )
             )
         box = clutch.get("box")

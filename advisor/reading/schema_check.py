@@ -39,6 +39,8 @@ EVERYDAY = {
     "coir": "coconut fibre",
     "coco": "coconut fibre",
     "moss": "sphagnum moss",
+    "weight": "mass",
+    "imperial": "us",
 }
 _TYPES = {
     "object": "a block of entries",

@@ -232,7 +232,7 @@ def _syntax_problem(text: str, file: str, error: yaml.YAMLError) -> Problem:
     indent = row[: len(row) - len(row.lstrip())]
     if "\t" in indent or "'\\t'" in wording:
         return Problem(
-            file, line, column, "a tab stands here", "Indent with spaces: YAML does not take tabs."
+            file, line, column, "a tab stands here", "Use spaces at the start of a line: tabs are not read there."
         )
     own_key = (
         re.match(r"\s*(?:- +)?[\w-]+$", row[: column - 1]) and "mapping values are not allowed" in wording
@@ -251,7 +251,7 @@ def _syntax_problem(text: str, file: str, error: yaml.YAMLError) -> Problem:
             line,
             column,
             "this text holds ': ', or the line above has no end",
-            'Put the text in quotes: because: "note: home all day". Check that the indent matches the lines above.',
+            'Put the text in quotes: because: "note: home all day". Check that it starts below the lines of its block.',
         )
     if "cannot start any token" in wording:
         return Problem(

@@ -11,6 +11,7 @@ from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.plan import Medium
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.moisture_mix_too_wet import water_text
+from advisor.units import number
 
 # kg/kg, soft shells. Vermiculite at 0.1 holds its water at -900 to -1500 kPa (Verdu-Ricoy 2014 and the fit, in the
 # data of Bell et al. 2025); at -1500 kPa none to half of the eggs of two species hatched (Paukstis 1984, Muth 1980,
@@ -66,7 +67,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     elif content.value < band.low:
         yield Finding(
             _severity(content, band.low, shell),
-            f"{water_text(content, show)} That is {show.water_step(band.low - content.value)} less than the least "
+            f"{water_text(content, show)} That is {number(band.low - content.value, 1)} g/g less than the least "
             f"that suits {species.name}.",
             "box.medium.mix",
             wetter_mix(medium, band.low),

@@ -12,7 +12,7 @@ from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.model.plan import Medium, Mix
 from advisor.model.species import Band, Species
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.units import Show
+from advisor.units import Show, number
 
 RULE = Rule(
     id="moisture-mix-too-wet",
@@ -96,7 +96,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     elif undecided(mix, band.high):
         yield NotJudged(mix.left_open)
     elif content.value > band.high:
-        over = case.show.water_step(content.value - band.high)
+        over = f"{number(content.value - band.high, 1)} g/g"
         yield Finding(
             FIX if content.low > band.high else WATCH,
             f"{water_text(content, case.show)} That is {over} more than the most that suits {species.name}.",
