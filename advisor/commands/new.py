@@ -48,4 +48,5 @@ def new(plan: Path | None, listed: bool, force: bool, own: Path | None) -> None:
     )
     if missing:
         click.echo(f"Left out, with a comment that says what to add: {', '.join(missing)}.")
+    click.echo("More entries stand in the file behind a #. The check tells which of them matter most.")
     click.echo(f"Run next:  {run_next}")

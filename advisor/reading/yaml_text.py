@@ -232,7 +232,11 @@ def _syntax_problem(text: str, file: str, error: yaml.YAMLError) -> Problem:
     indent = row[: len(row) - len(row.lstrip())]
     if "\t" in indent or "'\\t'" in wording:
         return Problem(
-            file, line, column, "a tab stands here", "Use spaces at the start of a line: tabs are not read there."
+            file,
+            line,
+            column,
+            "a tab stands here",
+            "Use spaces at the start of a line: tabs are not read there.",
         )
     own_key = (
         re.match(r"\s*(?:- +)?[\w-]+$", row[: column - 1]) and "mapping values are not allowed" in wording

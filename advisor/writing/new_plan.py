@@ -15,7 +15,7 @@ from advisor.reading.species_by_name import species_named
 from advisor.reading.unit_words import known_unit
 from advisor.reading.yaml_text import Document, parse_yaml
 from advisor.units import Show
-from advisor.writing.commented_yaml import Layout, commented
+from advisor.writing.commented_yaml import Layout, commented, flow
 from advisor.writing.questions import (
     Answers,
     Question,
@@ -31,13 +31,13 @@ SPECIES, SET_POINT, PROBE = "clutches[0].species", "control.set_to", "control.pr
 BOX = "egg_boxes[0]"
 # Whole blocks that were asked for: their examples show every entry asked about.
 _BLOCKS = {
-    "outer_box": "{inside: 55 x 35 x 22 cm, wall: {material: expanded polystyrene, thickness: 40 mm}}",
+    "outer_box": "{inside: 55 x 35 x 22 cm, wall: {material: expanded polystyrene, thickness: 40 mm}, lid_fits: well, stands_on: shelf}",
     "heat": "{source: mat, place: lid, power: 14 W}",
     "control": "{thermostat: pulse, set_to: 28 °C, probe: {sits_in: probe box medium, fixed: yes}}",
 }
 _US_BLOCKS = {
     **_BLOCKS,
-    "outer_box": "{inside: 22 x 14 x 9 in, wall: {material: expanded polystyrene, thickness: 1.5 in}}",
+    "outer_box": "{inside: 22 x 14 x 9 in, wall: {material: expanded polystyrene, thickness: 1.5 in}, lid_fits: well, stands_on: shelf}",
     "control": "{thermostat: pulse, set_to: 82 °F, probe: {sits_in: probe box medium, fixed: yes}}",
 }
 
@@ -201,6 +201,7 @@ def _layout(answers: Answers, own_species: Path | None) -> Layout:
             "The probe box. Size, lid and medium are best the same as those of the egg boxes: add them below."
         )
     examples = dict(_US_BLOCKS if units == "us" else _BLOCKS)
+    examples |= _probe_box_like(answers)
     if SPECIES in answers:
         more_examples, more_comments = _from_profile(load_species(answers[SPECIES], own_species), Show(units))
         examples |= more_examples
@@ -208,6 +209,21 @@ def _layout(answers: Answers, own_species: Path | None) -> Layout:
     # A plan holds the inside or the outside size, not both.
     away = frozenset({"outer_box.outside"} if "outer_box.inside" in answers else ())
     return Layout(filled, examples, comments, away, units == "us")
+
+
+def _probe_box_like(answers: Answers) -> dict[str, str]:
+    """Examples for the probe box that make it like the egg boxes."""
+    medium = {
+        entry: answers[f"{BOX}.medium.{entry}"]
+        for entry in ("material", "mix")
+        if f"{BOX}.medium.{entry}" in answers
+    }
+    like = {
+        "inside": answers.get(f"{BOX}.inside"),
+        "medium": medium,
+        "lid": {"holes": answers[f"{BOX}.lid.holes"]} if f"{BOX}.lid.holes" in answers else None,
+    }
+    return {f"egg_boxes[1].{entry}": flow(value) for entry, value in like.items() if value}
 
 
 def _from_profile(species: Species, show: Show) -> tuple[dict[str, str], dict[str, str]]:
