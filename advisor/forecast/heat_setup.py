@@ -8,7 +8,7 @@ from typing import Any, cast
 from advisor.forecast.ranges import Uncertainty
 from advisor.frozen import dataclass
 from advisor.model.figures import Unknown
-from advisor.model.plan import EggBox, Plan, Size
+from advisor.model.plan import Area, EggBox, Plan, Size
 from advisor.physics.box_setup import UNCERTAIN_RANGES, BoxSetup, EggBoxes
 from advisor.physics.foam_box import BoxSize, InsulatingWall, inside_size, wall_named
 
@@ -77,6 +77,30 @@ def outer_inside(plan: Plan) -> BoxSize | Unknown:
         return Unknown(str(error))
 
 
+def heater_wall(plan: Plan) -> tuple[float, float] | None:
+    """Length and width [m] of what a mat or cable lies on.
+
+    None where the plan does not tell, for other heaters, and for heat on all sides, which comes from several pieces.
+    """
+    size, heat = outer_inside(plan), plan.heat
+    if isinstance(size, Unknown) or heat.source not in ("mat", "cable"):
+        return None
+    walls = {
+        "lid": (size.length, size.width),
+        "floor": (size.length, size.width),
+        "one side": (max(size.length, size.width), size.height),
+    }
+    return walls.get(heat.place or "")
+
+
+def lies_flat(heater: Area | None, wall: tuple[float, float]) -> bool:
+    """Whether a heater of known size lies on the wall [m] without a fold, its sides along those of the wall."""
+    if heater is None:
+        return True
+    sides = zip(sorted((heater.length, heater.width)), sorted(wall), strict=True)
+    return all(ours <= theirs * ROUNDING for ours, theirs in sides)
+
+
 def missing_for_box(plan: Plan) -> tuple[str, ...]:
     """Plan entries that the heat loss of the outer box needs and that are not there."""
     box = plan.outer_box
@@ -126,6 +150,9 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
     size = outer_inside(plan)
     if isinstance(size, Unknown):
         return size
+    face = heater_wall(plan)
+    if face is not None and not lies_flat(plan.heat.size, face):
+        return Unknown("the heater is larger than what it lies on")
     room, heat, box = plan.room.temperature, plan.heat, plan.outer_box
     assert room is not None and plan.control.set_to is not None and box.wall.thickness is not None
     wall = wall_named(cast(str, box.wall.material))

@@ -47,7 +47,7 @@ def opening_loss(plan: Plan, index: int) -> Result:
     temperature, seconds = plan.control.set_to, checks.lasting
     assert size is not None and room is not None and humidity is not None
     assert temperature is not None and seconds is not None and depth is not None
-    outside = humidity.middle * saturation_pressure(room.middle)
+    outside = humidity.middle * saturation_pressure(max(room.middle, 0.0))  # in frost hardly any either way
     inside = virtual_temperature(temperature, saturation_pressure(temperature))
     around = virtual_temperature(room.middle, outside)
     area = size.length * size.width

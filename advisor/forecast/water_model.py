@@ -142,13 +142,13 @@ def water_box(model: WaterModel, values: Mapping[str, float]) -> WaterBox:
 
 
 def _outside_pressure(model: WaterModel, dryness: float) -> float:
-    """Vapour pressure of the air round the egg boxes [Pa]."""
+    """Vapour pressure of the air round the egg boxes [Pa]; a room in frost counts as 0 °C, it holds hardly any."""
     room = model.room
-    usual = room.humidity.middle * saturation_pressure(room.temperature.middle)
+    usual = room.humidity.middle * saturation_pressure(max(room.temperature.middle, 0.0))
     if dryness <= 1.0:
         moist = BOX_AIR_HUMIDITY * saturation_pressure(model.load.temperature)
         return moist + (usual - moist) * dryness
-    driest = room.humidity.low * saturation_pressure(room.temperature.low)
+    driest = room.humidity.low * saturation_pressure(max(room.temperature.low, 0.0))
     return usual + (driest - usual) * (dryness - 1.0) / 0.5
 
 

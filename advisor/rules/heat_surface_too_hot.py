@@ -3,8 +3,10 @@
 import math
 from collections.abc import Iterator
 
+from advisor.forecast.heat_setup import heater_wall, lies_flat
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
+from advisor.model.plan import Area
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.heat_stuck_on_softens_foam import FOAM_SURFACE, FOAMS, holds_set_point, told
 from advisor.rules.heat_too_weak_for_room import BOX
@@ -35,6 +37,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """A mat or cable against what it touches; bulbs and emitters are hot by design and stand in other rules."""
     if case.plan.heat.source not in ("mat", "cable"):
         return
+    wall, heater = heater_wall(case.plan), case.plan.heat.size
+    if wall is not None and heater is not None and not lies_flat(heater, wall):
+        yield _too_large(case, heater, wall)
+        return
     surface, show = case.forecast.heat.heater_surface_full, case.show
     if isinstance(surface, Unknown):
         yield NotJudged(surface.needs or (surface.reason,))
@@ -63,6 +69,19 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         _remedy(case, surface, least),
         figures=(("heater_surface_full", surface),),
         sources=(source, "judgement"),
+    )
+
+
+def _too_large(case: Case, heater: Area, wall: tuple[float, float]) -> Finding:
+    length = case.show.length
+    what = "long side" if case.plan.heat.place == "one side" else case.plan.heat.place
+    return Finding(
+        FIX,
+        f"The heater measures {length(heater.length)} x {length(heater.width)}. It does not lie flat on the {what} of the outer "
+        f"box, {length(wall[0])} x {length(wall[1])} inside. Where a heater is folded it overheats.",
+        "heat.size",
+        "Use a heater that lies flat, or correct its size in the plan. Never fold, bend or cut a heater.",
+        sources=("practice",),
     )
 
 

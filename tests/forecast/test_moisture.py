@@ -288,6 +288,15 @@ def test_a_drier_room_a_leakier_lid_and_more_holes_cost_water() -> None:
         assert figure(box_with(change).water_loss).value > 1.05 * usual, change
 
 
+def test_a_room_in_frost_dries_a_box_as_one_at_0_degrees_does_at_most_a_little_more() -> None:
+    # Air at 0 °C holds 611 Pa at most, at -15 °C 165 Pa over ice (WMO Guide No. 8), the box 3,780 Pa at 28 °C.
+    frost, freezing = (
+        figure(box_with({"room.temperature": room}).water_loss).value
+        for room in ("-16 to -14 °C", "-1 to 1 °C")
+    )
+    assert frost == pytest.approx(freezing, rel=0.1)
+
+
 @pytest.mark.parametrize(
     ("changes", "free"),
     [
