@@ -70,14 +70,12 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
 def _into_box(situation: Situation, index: int, clutch: Clutch) -> Item:
     show = situation.show
     # Marco et al. 2004 compared touching eggs with eggs 1 cm apart.
-    apart = "3/8 in apart" if show.us else "1 cm apart"
-    placed = {
-        "half buried": f"half buried, {apart}",
-        "buried": f"buried, {apart}",
-        "on the surface": f"on the medium, {apart}",
-        "over the medium": f"on a grid over the medium, {apart}",
-        "attached to its surface": "still on what they were laid on",
-    }.get(clutch.placed or "", apart)
+    apart = "" if clutch.eggs == 1 else f", {'3/8 in' if show.us else '1 cm'} apart"
+    if clutch.placed == "attached to its surface":
+        placed = ", still on what they were laid on"
+    else:
+        how = {"on the surface": "on the medium", "over the medium": "on a grid over the medium"}
+        placed = f", {how.get(clutch.placed, clutch.placed)}{apart}" if clutch.placed else apart
     box = f"box '{clutch.box}'" if clutch.box else "its box"
     count = next((found.count for found in situation.plan.egg_boxes if found.name == clutch.box), None) or 1
     if count > 1:
@@ -98,7 +96,7 @@ def _into_box(situation: Situation, index: int, clutch: Clutch) -> Item:
         why = f"All boxes of this kind have room for about {room}."
         if clutch.eggs and round(places.value) < clutch.eggs:
             why = f"All boxes of this kind have room for about {room} only: take more boxes."
-    return Item(f"Put {eggs}clutch {index + 1} ({name}) into {box}, {placed}.", why=why)
+    return Item(f"Put {eggs}clutch {index + 1} ({name}) into {box}{placed}.", why=why)
 
 
 def _each(eggs: int, boxes: int) -> str:

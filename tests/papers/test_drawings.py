@@ -170,7 +170,11 @@ def test_picture_half_page_and_rules_agree_on_drops(
 ) -> None:
     """No paper says that no water gathers while a rule says that it does, or the other way round."""
     control = {"thermostat": thermostat, "switching_band": "1 °C", "probe": {"sits_in": probe}}
-    papers = papers_of(plan_file(tmp_path / "plan.yaml", {"control": control, "heat": {"place": place}}))
+    papers = papers_of(
+        plan_file(
+            tmp_path / "plan.yaml", {"control": control, "heat": {"place": place, "size": "40 x 20 cm"}}
+        )
+    )
     findings = papers.assessment.report.findings
     warned = any(finding.rule in WATER_RULES or "can drip" in finding.message for finding in findings)
     (case,) = [case for case in papers.checklist.emergencies if case.condition.startswith("Drops")]

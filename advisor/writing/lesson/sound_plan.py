@@ -185,7 +185,7 @@ def _whole(value: float) -> float | int:
 
 def _egg_counts(species: Species) -> list[int]:
     clutch = species.eggs.clutch
-    usual = min(max(math.floor(clutch.middle), 1), MOST_EGGS) if clutch is not None else 8
+    usual = min(math.ceil(clutch.middle), MOST_EGGS) if clutch is not None else 8
     return list(dict.fromkeys((usual, max(usual // 2, 1), 2)))
 
 
