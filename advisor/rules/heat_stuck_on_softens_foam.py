@@ -96,4 +96,4 @@ def _remedy(case: Case, parts: list[tuple[str, Figure]], limit: float) -> str:
 def holds_set_point(case: Case, watts: float) -> bool:
     """Whether so weak a heater still holds the set point in the coldest room, as far as that is known."""
     need = case.forecast.heat.watts_needed
-    return watts > 0 and (isinstance(need, Unknown) or need.value <= watts)
+    return isinstance(need, Unknown) or need.value <= watts

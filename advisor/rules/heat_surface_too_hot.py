@@ -104,7 +104,7 @@ def _remedy(case: Case, surface: Figure, limit: float) -> str:
     assert heat.power is not None and room is not None and isinstance(box, Figure)
     if surface.value <= limit:
         return "Put a thermometer on the heater in the trial run, or use a larger mat."
-    watts = heat.power * max(limit - room.high, 0.0) / (surface.value - room.high)
+    watts = heat.power * (limit - room.high) / (surface.value - room.high)
     fewer = f"a heater of {case.show.power_at_most(watts)} or less" if holds_set_point(case, watts) else ""
     larger = ""
     if box.value < limit:

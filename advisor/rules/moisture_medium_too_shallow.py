@@ -18,7 +18,6 @@ AXIS_RATIO = (
     0.6  # egg width over length; turtle eggs in Tracy, Packard & Packard 1978, Physiol Zool 51:378 (seen)
 )
 EGG_DENSITY = 1000.0  # kg/m3; judgement
-ROUNDING = 1e-6  # m, so that 1.5 in and 3.8 cm count as enough
 
 RULE = Rule(
     id="moisture-medium-too-shallow",
@@ -52,20 +51,20 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if depth is None:
         yield NotJudged(("box.medium.depth",))
         return
-    if depth >= USUAL_DEPTH - ROUNDING:
+    if depth >= USUAL_DEPTH:
         return
     sunk = case.clutch.placed not in ("on the surface", "over the medium")
     height = egg_height(case.clutch, case.species) if sunk else 0.0
-    if height is None and depth >= LEAST_DEPTH - ROUNDING:
+    if height is None and depth >= LEAST_DEPTH:
         yield NotJudged(("clutch.egg_mass",))
         return
     half = (height or 0.0) / 2
     least = max(LEAST_DEPTH, half + BELOW_EGG if half else 0.0)
-    if depth >= least - ROUNDING:
+    if depth >= least:
         return
     large = f", since the eggs are about {show.length(2 * half)} high" if least > LEAST_DEPTH else ""
     yield Finding(
-        FIX if depth < max(FAR_TOO_SHALLOW, half) - ROUNDING else WATCH,
+        FIX if depth < max(FAR_TOO_SHALLOW, half) else WATCH,
         f"The medium is {show.length(depth)} deep; at least {show.length(least)} is needed{large}.",
         "box.medium.depth",
         f"Fill in medium to a depth of {show.length(max(USUAL_DEPTH, least))}.",

@@ -38,7 +38,10 @@ SEVERITIES = {"STOP": "FIX", "FIX": "WATCH", "WATCH": "NOTE", "NOTE": "WATCH"}
 
 @dataclass(frozen=True, slots=True)
 class Mutant:
-    """One change to one module: the node is counted in the order of the walk, the variant among its changes."""
+    """One change to one module: the node is counted in the order of the walk, the variant among its changes.
+
+    `in_function` tells that it lies inside a plain function, and not in a constant, a default or a class.
+    """
 
     file: str
     line: int
@@ -47,6 +50,7 @@ class Mutant:
     kind: str
     node: int
     variant: int
+    in_function: bool
 
 
 Change = tuple[str, str, Callable[[], object]]  # in words, kind, what does it
@@ -56,14 +60,21 @@ def mutants_of(file: str) -> list[Mutant]:
     """All mutants of a module, by its path from the root of the project."""
     source = Path(file).read_text("utf-8")
     lines = source.splitlines()
+    tree = ast.parse(source)
+    bodies = [
+        range(part.body[0].lineno, (part.end_lineno or 0) + 1)
+        for part in tree.body
+        if isinstance(part, ast.FunctionDef)
+    ]
     found: dict[tuple[int, str], Mutant] = {}
-    for index, node in enumerate(_walk(ast.parse(source))):
+    for index, node in enumerate(_walk(tree)):
+        inside = any(node.lineno in body for body in bodies)
         for variant, (change, kind, _) in enumerate(_changes(node)):
             words = change
             while (node.lineno, words) in found:  # the same change twice on one line
                 words += " again"
             code = lines[node.lineno - 1].strip()
-            found[node.lineno, words] = Mutant(file, node.lineno, code, words, kind, index, variant)
+            found[node.lineno, words] = Mutant(file, node.lineno, code, words, kind, index, variant, inside)
     return list(found.values())
 
 

@@ -2,8 +2,8 @@
 
     python -m tests.mutation.run [--only advisor/rules/air_no_holes.py ...] [--jobs 2] [--list]
 
-Nothing in the work tree is touched. Libraries and all modules that do not rest on the module in question are loaded
-once; each mutant is a fork of that process in which the changed module is loaded in place of the real one. A mutant is
+Nothing in the work tree is touched. Libraries, and modules and tests as far as may be, are loaded once; each mutant is a
+fork of that process in which the changed code is put in place of the real one. A mutant is
 killed when a test fails, or when it takes ten times as long as the module does without a change. `equivalent.yaml` names the changes that
 nothing can notice, each with its reason.
 """
@@ -19,10 +19,10 @@ import os
 import resource
 import signal
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from graphlib import TopologicalSorter
 from pathlib import Path
-from types import CodeType, ModuleType
+from types import CodeType, FunctionType, ModuleType
 
 import hypothesis
 import pytest
@@ -54,17 +54,19 @@ UNSTEADY = "not milliseconds"  # a test of time must not decide
 BOX_NETWORK = ("box_links", "box_setup", "box_surfaces")
 
 
-def tests_for(file: str) -> list[tuple[list[str], str]]:
-    """The tests that look after a module, nearest first: paths, and a choice among them by name."""
+def tests_for(file: str) -> list[str]:
+    """The tests that look after a module, nearest first: a choice among them by name, and their paths."""
     folder, name = Path(file).parent.name, Path(file).stem
-    if folder == "rules" and name != "engine":
+    if is_rule(file):
         near = f"{name} or {name.replace('_', '-')} or told_once or test_sex_rules"
-        return [(["tests/rules/test_rules.py", "tests/rules"], near)]
-    if folder == "rules":
-        return [(["tests/rules"], UNSTEADY)]
+        return [near, "tests/rules/test_rules.py", "tests/rules"]
     nearest = "box_network" if name in BOX_NETWORK else name.partition("_")[0] if folder == "eggs" else name
-    near = [str(path) for path in sorted(Path("tests", folder).glob(f"test_{nearest}*.py"))]
-    return [*([(near, UNSTEADY)] if near else []), ([f"tests/{folder}"], UNSTEADY)]
+    near_paths = sorted(Path("tests", folder).glob(f"test_{nearest}*.py"))
+    return [UNSTEADY, *map(str, near_paths), f"tests/{folder}"]
+
+
+def is_rule(file: str) -> bool:
+    return file.startswith("advisor/rules/") and Path(file).stem != "engine"
 
 
 def module_name(path: Path) -> str:
@@ -102,28 +104,24 @@ class _Changed(importlib.abc.MetaPathFinder, importlib.abc.Loader):
         exec(self.code, module.__dict__)
 
 
-def may_be_loaded_once(target: str) -> bool:
-    """Rules are looked up through their modules, so that they and their tests can be loaded before the change."""
-    return target.startswith("advisor.rules.") and target != "advisor.rules.engine"
+def load_on_import(target: str, code: CodeType) -> None:
+    """The change to a module that is not loaded yet."""
+    sys.meta_path.insert(0, _Changed(target, code))
 
 
-def load_what_is_safe(target: str, graph: dict[str, set[str]]) -> None:
-    """Loads all that the mutants may share."""
-    if may_be_loaded_once(target):
-        tests = importlib.import_module("tests.rules.test_rules")
-        tests.CASES[:] = [case for case in tests.CASES if case.values[0] == target[14:].replace("_", "-")]
-    else:
-        for name in set(graph) - resting_on(target, graph) - {target, "advisor.__main__"}:
-            importlib.import_module(name)
-    gc.freeze()  # what is shared stays shared
+def exchange_functions(target: str, code: CodeType) -> None:
+    """The change inside a function, which others may have imported already."""
+    fresh: dict[str, object] = {"__name__": target}
+    exec(code, fresh)
+    for name, old in vars(sys.modules[target]).items():
+        if isinstance(old, FunctionType) and old.__module__ == target:
+            old.__code__ = fresh[name].__code__  # type: ignore[attr-defined]
 
 
-def install(target: str, code: CodeType, graph: dict[str, set[str]]) -> None:
-    """Puts changed code in place: where the module is loaded, there and in those that import it; else on its import."""
-    if target not in sys.modules:
-        sys.meta_path.insert(0, _Changed(target, code))
-        return
+def load_again(target: str, code: CodeType) -> None:
+    """The change to a rule: rules are looked up through their modules, so that it may be loaded again where it is."""
     exec(code, sys.modules[target].__dict__)
+    graph = import_graph()
     after = resting_on(target, graph)
     for name in TopologicalSorter(graph).static_order():
         if name in after and name in sys.modules:
@@ -131,22 +129,22 @@ def install(target: str, code: CodeType, graph: dict[str, set[str]]) -> None:
 
 
 class Trial:
-    """The mutants of one file: `killed` tells which a test noticed, in their order."""
+    """The mutants of one file that are put in place in one way: `killed` tells which a test noticed, in their order."""
 
-    def __init__(self, file: str, mutants: list[Mutant]) -> None:
-        self.file, self.mutants, self.killed = file, mutants, list[bool]()
-        self.target, self.graph = module_name(Path(file)), import_graph()
-        self.seconds = MOST_SECONDS
+    def __init__(self, file: str, mutants: list[Mutant], put: Callable[[str, CodeType], None]) -> None:
+        self.file, self.mutants, self.put, self.killed = file, mutants, put, list[bool]()
 
     def forks(self) -> bool:
         """Goes through the mutants, each in a fork, and without a change first. False in a fork, which runs the tests."""
+        seconds = MOST_SECONDS
+        gc.freeze()  # what is shared stays shared
         for mutant in (None, *self.mutants):
             pid = os.fork()
             if not pid:
-                signal.setitimer(signal.ITIMER_PROF, self.seconds)
+                signal.setitimer(signal.ITIMER_PROF, seconds)
                 resource.setrlimit(resource.RLIMIT_AS, (BYTES, BYTES))
                 if mutant:
-                    install(self.target, compile(mutated(mutant), self.file, "exec"), self.graph)
+                    self.put(module_name(Path(self.file)), compile(mutated(mutant), self.file, "exec"))
                 return False
             _, status, used = os.wait4(pid, 0)
             if mutant:
@@ -154,7 +152,7 @@ class Trial:
             elif status:
                 raise RuntimeError(f"{self.file}: its tests fail, or there are none, without any change")
             else:
-                self.seconds = max(LEAST_SECONDS, TIMES * (used.ru_utime + used.ru_stime))
+                seconds = max(LEAST_SECONDS, TIMES * (used.ru_utime + used.ru_stime))
         return True
 
     @pytest.hookimpl(tryfirst=True)
@@ -162,28 +160,39 @@ class Trial:
         """Forks after the tests are collected; a fork goes on to run them."""
         return self.forks() or None
 
+    def survivors(self, before_collection: bool = False) -> list[Mutant]:
+        """Runs all; loading the tests before the forks is quicker, where the change can be put in place after that."""
+        mother, failed = os.getpid(), True
+        command = [*PYTEST, *tests_for(self.file)]
+        try:
+            if not before_collection:
+                failed = bool(pytest.main(command, plugins=[self]))
+            elif not self.forks():
+                failed = bool(pytest.main(command))
+        finally:
+            if os.getpid() != mother:
+                os._exit(failed)
+        return [mutant for mutant, killed in zip(self.mutants, self.killed, strict=True) if not killed]
+
 
 def survivors_of(file: str) -> tuple[str, int, list[Mutant]]:
     """The file, how many mutants were tried, and those that no test noticed."""
-    trial = Trial(file, [mutant for mutant in mutants_of(file) if not is_equivalent(mutant)])
-    load_what_is_safe(trial.target, trial.graph)
     quiet = os.open(os.devnull, os.O_WRONLY)
     os.dup2(quiet, 1)
     os.dup2(quiet, 2)
-    mother, failed = os.getpid(), True
-    try:
-        if may_be_loaded_once(trial.target):
-            [(paths, choice)] = tests_for(file)
-            failed = bool(pytest.main([*PYTEST, choice, *paths], plugins=[trial]))
-        elif not trial.forks():
-            failed = any(pytest.main([*PYTEST, choice, *paths]) for paths, choice in tests_for(file))
-    finally:
-        if os.getpid() != mother:
-            os._exit(failed)
-    if len(trial.killed) < len(trial.mutants):
-        raise RuntimeError(f"{file}: its tests fail, or there are none, without any change")
-    survivors = [mutant for mutant, killed in zip(trial.mutants, trial.killed, strict=True) if not killed]
-    return file, len(trial.mutants), survivors
+    mutants = [mutant for mutant in mutants_of(file) if not is_equivalent(mutant)]
+    if is_rule(file):
+        tests = importlib.import_module("tests.rules.test_rules")
+        tests.CASES[:] = [case for case in tests.CASES if case.values[0] == Path(file).stem.replace("_", "-")]
+        return file, len(mutants), Trial(file, mutants, load_again).survivors()
+    target, graph = module_name(Path(file)), import_graph()
+    for name in set(graph) - resting_on(target, graph) - {target, "advisor.__main__"}:
+        importlib.import_module(name)
+    outside = [mutant for mutant in mutants if not mutant.in_function]
+    found = Trial(file, outside, load_on_import).survivors(before_collection=True) if outside else []
+    inside = [mutant for mutant in mutants if mutant.in_function]
+    found += Trial(file, inside, exchange_functions).survivors() if inside else []
+    return file, len(mutants), found
 
 
 EQUIVALENT = yaml.safe_load((HERE / "equivalent.yaml").read_text("utf-8")) or {}

@@ -1,7 +1,8 @@
 """Runs the rule cases: each YAML file beside this one holds cases of the rule it is named after.
 
 A case is a plan fragment merged onto a minimal plan (`format: 1`, one corn-snake clutch); null removes an entry. It expects
-`clear`, a list of findings ({severity, path, says}), or {not_judged: [paths]}; {findings: [...], not_judged: [...]} asks for
+`clear`, a list of findings ({severity, path, says}; if need be with the whole `remedy`, `sources`, `evidence` and the names of
+the `figures`), or {not_judged: [paths]}; {findings: [...], not_judged: [...]} asks for
 both. The whole answer of the rule must match: nothing more, nothing less. `species_dir` (optional) names a folder beside
 this file with profiles of invented species, for what no shipped profile says.
 
@@ -89,6 +90,11 @@ def test_case(rule_id: str, case: dict[str, Any]) -> None:
     ]
     for answer, want in zip(findings, wanted, strict=True):
         assert want.get("says", "") in f"{answer.message} {answer.remedy}"
+        told = {"remedy": answer.remedy, "sources": list(answer.sources), "evidence": answer.evidence}
+        told["figures"] = [name for name, _ in answer.figures]
+        assert {key: told[key] for key in told.keys() & want.keys()} == {
+            key: want[key] for key in told.keys() & want.keys()
+        }
     assert missing == sorted(expected.get("not_judged", []))
 
 

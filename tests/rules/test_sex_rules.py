@@ -2,8 +2,12 @@
 
 from typing import Any
 
+import pytest
+
+from advisor.eggs.sex import MaleShare, SetPoint
+from advisor.model.figures import Figure
 from advisor.model.findings import Finding
-from advisor.rules import engine, rule_modules
+from advisor.rules import engine, rule_modules, sex_not_as_wanted, sex_too_close_to_call
 from advisor.rules.sex_not_as_wanted import RULE, check
 from tests.support import situation_of
 
@@ -39,3 +43,84 @@ def test_a_missed_wish_is_not_told_a_second_time_as_too_close_to_call() -> None:
 def test_a_set_point_outside_the_band_and_the_data_is_told_once() -> None:
     report = engine.judge(situation_of({"control": {"set_to": "36 °C"}}), rule_modules())
     assert ("profile-outside-data", "heat-outside-species-band") in report.followers
+
+
+def male_share(share: float, low: float, high: float) -> MaleShare:
+    return MaleShare(share, low, high, 1.0, 1.0, "counts at this temperature", (), 100, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "share", "low", "high", "severity"),
+    # Both sexes hatch from 20 to 80 % males; 70 % of one sex is enough, and below 50 % the other one prevails (judgement).
+    [
+        ("both", 0.2, 0.0, 0.5, None),
+        ("both", 0.8, 0.5, 1.0, None),
+        ("both", 0.19, 0.0, 0.2, "watch"),
+        ("both", 0.19, 0.0, 0.19, "fix"),
+        ("both", 0.81, 0.8, 1.0, "watch"),
+        ("both", 0.81, 0.81, 1.0, "fix"),
+        ("males", 0.7, 0.0, 1.0, None),
+        ("males", 0.69, 0.0, 1.0, "watch"),
+        ("males", 0.3, 0.0, 0.5, "watch"),
+        ("males", 0.3, 0.0, 0.49, "fix"),
+        ("females", 0.7, 0.5, 1.0, "watch"),
+        ("females", 0.7, 0.51, 1.0, "fix"),
+    ],
+)
+def test_how_bad_a_missed_wish_is(
+    wanted: str, share: float, low: float, high: float, severity: str | None
+) -> None:
+    assert sex_not_as_wanted._severity(male_share(share, low, high), wanted) == severity
+
+
+@pytest.mark.parametrize(
+    ("wanted", "low", "high", "severity"),
+    # Open from 30 % apart, wide open from 60 % apart (judgement).
+    [
+        ("any", 0.5, 0.79, None),
+        ("any", 0.7, 1.0, "note"),
+        ("any", 0.0, 0.59, "note"),
+        ("any", 0.0, 0.6, "watch"),
+        ("males", 0.7, 1.0, "watch"),
+    ],
+)
+def test_how_open_the_sexes_are(wanted: str, low: float, high: float, severity: str | None) -> None:
+    assert sex_too_close_to_call._severity(low, high, wanted) == severity
+
+
+@pytest.mark.parametrize(
+    ("here", "there", "span", "severity", "told"),
+    # Another set point is named from a gain of 5 % on, the thermostat's error from 5 % between its ends on (judgement).
+    [
+        (0.05, 0.0, (0.0, 0.0), "watch", False),
+        (0.352, 0.3, (0.0, 0.0), "watch", False),
+        (0.348, 0.3, (0.0, 0.0), "note", False),
+        (0.5, 0.0, (0.0, 0.05), "watch", True),
+        (0.5, 0.0, (0.0, 0.052), "watch", True),
+        (0.5, 0.0, (0.0, 0.048), "watch", False),
+    ],
+)
+def test_a_set_point_is_named_only_where_it_is_worth_it(
+    monkeypatch: pytest.MonkeyPatch,
+    here: float,
+    there: float,
+    span: tuple[float, float],
+    severity: str,
+    told: bool,
+) -> None:
+    monkeypatch.setattr(sex_not_as_wanted, "shares_between", lambda *_: span)
+    (case,) = engine.cases_of(situation_of(plan("29 °C", "females", "ice point")), engine.CLUTCH)
+    best = SetPoint(30.0, male_share(there, 0.0, 1.0))
+    found = sex_not_as_wanted._with_remedy(case, Figure(here, 0.0, 1.0, "share"), best, "watch")
+    assert found[0] == severity
+    assert ("off can make it" in found[1]) == told
+
+
+def test_shares_of_the_two_sexes_are_told_as_what_is_left_of_a_hundred(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    best = SetPoint(30.0, male_share(0.1, 0.0, 1.0))
+    monkeypatch.setattr(sex_too_close_to_call, "best_set_point", lambda *_: best)
+    (case,) = engine.cases_of(situation_of(plan("29 °C", "any", "ice point")), engine.CLUTCH)
+    told = sex_too_close_to_call._remedy(case, (case.plan.control, case.forecast.heat.spread))
+    assert told == "Set the thermostat to 30 °C for females (about 90 %) or 30 °C for males (about 10 %)."
