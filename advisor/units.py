@@ -100,7 +100,9 @@ class Show:
         return self.system == "us"
 
     def temperature(self, celsius: float) -> str:
-        """A temperature [°C] to a tenth of a °C, or to a whole °F."""
+        """A temperature [°C] to a tenth of a °C, or to a whole °F; of something hotter than boiling water to ten °F."""
+        if self.us and celsius > BOX_FAILS:
+            return f"{celsius_to_fahrenheit(celsius) / 10:.0f}0 °F"
         if self.us:
             return f"{celsius_to_fahrenheit(celsius):.0f} °F"
         return f"{_fixed(celsius, 1)} °C"

@@ -15,6 +15,7 @@ GRAM_A_DAY = 1e-3 / 86400  # kg/s
         (METRIC.about_temperature(35.63, 33.2, 36.9), "about 35.5 °C (33 to 37)"),
         (US.about_temperature(35.63, 33.2, 36.9), "about 96 °F (92 to 98)"),
         (METRIC.about_temperature(30.1, 30.1, 30.1), "about 30 °C"),
+        (US.temperature_range(200.0, 350.0), "390 to 660 °F"),  # a bulb; 392 to 662 would say too much
         # docs/limits.md: past 100 °C no figure is told.
         (METRIC.about_temperature(203.0, 176.0, 230.0), "more than 100 °C"),
         (US.about_temperature(203.0, 176.0, 230.0), "more than 212 °F"),
