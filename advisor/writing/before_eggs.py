@@ -9,6 +9,7 @@ from advisor.model.plan import EggBox, Plan
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
 from advisor.rules.heat_stuck_on_softens_foam import FOAMS
 from advisor.units import Show
+from advisor.writing.drawings.box_parts import where_probe
 from advisor.writing.entries import with_plain_entries
 from advisor.writing.gather import MOST_KINDS, heater_is_refused
 from advisor.writing.stages import Group, Item
@@ -106,7 +107,7 @@ def build(situation: Situation, report: Report) -> Iterator[Group]:
     if sits:
         inside.append(
             Item(
-                f"Fix the probe {_probe_place(sits)} and tie its lead down.",
+                f"Fix the probe {where_probe(sits)} and tie its lead down.",
                 passes="a gentle pull does not move it.",
                 why="A probe that slips out cooks the eggs.",
             )
@@ -160,16 +161,6 @@ def _fix_heater(situation: Situation, report: Report) -> Item:
     passes = "nothing folds, covers, pinches or pierces it"
     passes += f", and what touches foam stays at or below {show.temperature(FOAM_LIMIT)}." if foam else "."
     return Item(f"Fix the heater {place}.", passes=passes, why=why)
-
-
-def _probe_place(sits: str) -> str:
-    return {
-        "probe box medium": "in the medium of the probe box",
-        "egg box medium": "in the medium of an egg box",
-        "air": "in the air beside the egg boxes",
-        "on heater": "on the heater",
-        "outside the box": "outside the box",
-    }[sits]
 
 
 def _stand(plan: Plan) -> list[Item]:
