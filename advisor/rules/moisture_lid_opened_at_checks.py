@@ -33,7 +33,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """Egg boxes opened at all, or the outer lid open for long."""
     opens, lasting = case.plan.checks.opens, case.plan.checks.lasting
     if opens == "egg boxes":
-        number_of_checks = max((len(clutch.check_days) for clutch in case.forecast.clutches), default=0)
+        number_of_checks = max(len(clutch.check_days) for clutch in case.forecast.clutches)
         how_long = f" for {_time(case, lasting)}" if lasting is not None else ""
         how_often = f", {number_of_checks} times until hatching" if number_of_checks else ""
         cost = _dearest(case)

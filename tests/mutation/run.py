@@ -1,6 +1,6 @@
 """Puts one small fault at a time into rules, physics and eggs, and looks whether a test notices it.
 
-    python -m tests.mutation.run [--only advisor/rules/air_no_holes.py ...] [--jobs 2] [--list]
+    python -m tests.mutation.run [--only advisor/rules/air_no_holes.py ...] [--every 6] [--jobs 2] [--list]
 
 Nothing in the work tree is touched. Libraries, and modules and tests as far as may be, are loaded once; each mutant is a
 fork of that process in which the changed code is put in place of the real one. A mutant is
@@ -20,6 +20,7 @@ import resource
 import signal
 import sys
 from collections.abc import Callable, Iterator
+from functools import partial
 from graphlib import TopologicalSorter
 from pathlib import Path
 from types import CodeType, FunctionType, ModuleType
@@ -175,12 +176,12 @@ class Trial:
         return [mutant for mutant, killed in zip(self.mutants, self.killed, strict=True) if not killed]
 
 
-def survivors_of(file: str) -> tuple[str, int, list[Mutant]]:
-    """The file, how many mutants were tried, and those that no test noticed."""
+def survivors_of(file: str, every: int) -> tuple[str, int, list[Mutant]]:
+    """The file, how many mutants were tried (each, or one in so many), and those that no test noticed."""
     quiet = os.open(os.devnull, os.O_WRONLY)
     os.dup2(quiet, 1)
     os.dup2(quiet, 2)
-    mutants = [mutant for mutant in mutants_of(file) if not is_equivalent(mutant)]
+    mutants = [mutant for mutant in mutants_of(file) if not is_equivalent(mutant)][::every]
     if is_rule(file):
         tests = importlib.import_module("tests.rules.test_rules")
         tests.CASES[:] = [case for case in tests.CASES if case.values[0] == Path(file).stem.replace("_", "-")]
@@ -221,6 +222,7 @@ def files_in(only: list[str]) -> Iterator[str]:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--only", nargs="+", default=[], help="files or folders")
+    parser.add_argument("--every", type=int, default=1, help="try one mutant in so many")
     parser.add_argument("--jobs", type=int, default=1)
     parser.add_argument("--list", action="store_true", help="list the mutants and run nothing")
     options = parser.parse_args()
@@ -239,7 +241,9 @@ def main() -> None:
         importlib.import_module(name)
     totals: dict[str, list[int]] = {}
     with multiprocessing.get_context("fork").Pool(options.jobs, maxtasksperchild=1) as pool:
-        for file, tried, survivors in pool.imap_unordered(survivors_of, files, chunksize=1):
+        for file, tried, survivors in pool.imap_unordered(
+            partial(survivors_of, every=options.every), files, chunksize=1
+        ):
             equal = sum(map(is_equivalent, mutants_of(file)))
             print(f"{file}: {tried - len(survivors)} of {tried} killed, {equal} equivalent", flush=True)
             for mutant in survivors:
