@@ -12,7 +12,7 @@ from advisor.reading.species import load_all
 from advisor.reading.yaml_text import Document
 from advisor.rules import known_rule_ids, rule_modules
 from advisor.rules.engine import Situation, judge
-from advisor.units import Show
+from advisor.show import Show
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.cli import main
-from advisor.units import Show
+from advisor.show import Show
 from tests.support import ROOT
 
 FIRST = ROOT / "examples" / "first-season.yaml"

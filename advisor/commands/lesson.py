@@ -104,7 +104,7 @@ def _pack(
     from advisor.reading.yaml_text import parse_yaml
     from advisor.rules import rule_modules
     from advisor.rules.engine import judge
-    from advisor.units import Show
+    from advisor.show import Show
     from advisor.writing.checklist import checklist_of
     from advisor.writing.lesson.faults import SET_UPS, set_ups, with_faults
     from advisor.writing.lesson.faults import Fault as Change

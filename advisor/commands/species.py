@@ -84,7 +84,7 @@ def species_show(
     """
     from advisor.forecast.curves import days_curve, expected_in_band, sexes_curve
     from advisor.reading.sources import sources_for
-    from advisor.units import Show
+    from advisor.show import Show
     from advisor.writing.species_page import species_page
 
     if output is not None and output.suffix != ".html":
@@ -121,7 +121,7 @@ def species_compare(identifiers: tuple[str, ...], units: str, own: Path | None) 
     Example:  advisor species compare pantherophis-guttatus pogona-vitticeps
     """
     from advisor.forecast.comparing import compared
-    from advisor.units import Show
+    from advisor.show import Show
     from advisor.writing.species_comparison import comparison_lines
 
     names = tuple(dict.fromkeys(identifiers))

@@ -74,7 +74,7 @@ def mix(
     from advisor.forecast.mix import mix_answer
     from advisor.model.figures import Unknown
     from advisor.model.plan import Medium
-    from advisor.units import Show
+    from advisor.show import Show
     from advisor.writing.mix_page import mix_data, mix_lines
 
     us = units == "us"
@@ -156,7 +156,7 @@ def weigh(
     from advisor.model.figures import Unknown
     from advisor.reading.plan import read_plan
     from advisor.reading.species import load_all
-    from advisor.units import Show
+    from advisor.show import Show
     from advisor.writing.weigh_page import weighing_data, weighing_lines
 
     planned, _ = read_plan(plan, own_species=own)

@@ -9,7 +9,7 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import ClutchForecast
 from advisor.model.plan import Clutch, Control, Plan
 from advisor.model.species import Species
-from advisor.units import Show
+from advisor.show import Show
 
 # Standard deviation of the medium's temperature against the set point [K]: a digital sensor is within 0.5 K (data
 # sheet), consumer thermostats within 0.5 to 1 K (from memory); checked against ice or a thermometer about half of it.

@@ -25,7 +25,7 @@ from advisor.physics.transient import (
     time_constant,
     two_node_hours,
 )
-from advisor.units import Show
+from advisor.show import Show
 
 LIGHT_WALL = "expanded polystyrene"  # where no material is told: it stores the least heat
 BATH = Unknown("the water of the bath stores heat, and a plan does not tell how much water that is")

@@ -11,7 +11,7 @@ from advisor.model.forecast import Shopping
 from advisor.model.plan import Clutch, Plan, Range
 from advisor.model.species import Species
 from advisor.physics.vents import Band
-from advisor.units import Show
+from advisor.show import Show
 
 # m between two eggs. Typical: Marco et al. 2004 compared touching eggs with eggs 1 cm apart. Ends: judgement.
 SPACINGS = Band(0.005, 0.010, 0.020)

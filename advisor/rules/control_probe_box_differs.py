@@ -7,7 +7,8 @@ from typing import Any
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.plan import EggBox, Holes, Mix, Size
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.units import Show, number
+from advisor.show import Show
+from advisor.units import number
 
 # What is compared, the worst first: entry, severity of a difference, the word for it. Tiers differ by 1 to 1.5 K and a
 # box on the heater by 2.5 K (derived with this project's heat network); the rest changes how fast the box follows.

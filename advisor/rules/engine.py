@@ -11,7 +11,7 @@ from advisor.model.findings import SEVERITIES, AcceptedRisk, Finding, NotJudged,
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import KNOWN, Species
-from advisor.units import Show
+from advisor.show import Show
 
 PLAN, EGG_BOX, CLUTCH = "plan", "egg box", "clutch"
 

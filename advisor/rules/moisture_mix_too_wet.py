@@ -12,7 +12,8 @@ from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.model.plan import Medium, Mix
 from advisor.model.species import Band, Species
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.units import Show, number
+from advisor.show import Show
+from advisor.units import number
 
 RULE = Rule(
     id="moisture-mix-too-wet",

@@ -18,7 +18,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, SEVERITIES, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.units import Show
+from advisor.show import Show
 
 ENOUGH = 0.7  # share of the wanted sex [0-1] that counts as what was wanted; judgement
 BOTH = (0.2, 0.8)  # share of males [0-1] within which both sexes will hatch; judgement

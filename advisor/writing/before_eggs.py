@@ -8,7 +8,7 @@ from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import EggBox, Plan
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
 from advisor.rules.heat_stuck_on_softens_foam import FOAMS
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.drawings.box_parts import where_probe
 from advisor.writing.entries import with_plain_entries
 from advisor.writing.gather import MOST_KINDS, heater_is_refused
@@ -206,7 +206,7 @@ def _tests(situation: Situation) -> Iterator[Item]:
     yield Item("Turn the thermostat down, then up again.", passes="the heater goes off while it is down.")
     yield Item(
         "Hold the probe and the thermometers in crushed ice and water.",
-        passes=f"each reads {show.temperature(0.0)} within {show.step(WITHIN)}.",
+        passes=f"each reads {show.temperature(0.0)} within {show.tolerance(WITHIN)}.",
     )
     yield Item("Feel plug, leads and thermostat after an hour.", passes="none of them is hot.")
 
@@ -229,7 +229,7 @@ def _run(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
         yield Item(f"Set the thermostat to {show.temperature(set_to)}.", passes=passes)
     yield Item(
         "Write down the lowest and highest temperature in the medium each day.",
-        passes=f"all within {show.step(WITHIN)} of {show.temperature(set_to)} for three days on end."
+        passes=f"all within {show.tolerance(WITHIN)} of {show.temperature(set_to)} for three days on end."
         if set_to is not None
         else "",
     )

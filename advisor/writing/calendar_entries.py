@@ -10,7 +10,7 @@ from advisor.model.forecast import EggBoxForecast, TopUpForecast, Window
 from advisor.model.plan import Plan
 from advisor.reading.problems import inert
 from advisor.rules.timing_trial_too_short import BETTER as USUAL_TRIAL
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.words import about_scale, capital, day_words, middle_day, scale_text, trial_end
 
 LONGEST_NAME = 40  # characters of a keeper's own name in the heading of an entry; judgement

@@ -11,7 +11,7 @@ from advisor.model.forecast import ClutchForecast
 from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import EggBox
 from advisor.rules.engine import Situation
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.emergency import MOST_ROWS
 from advisor.writing.temperature_axis import unit_sign
 from advisor.writing.words import (

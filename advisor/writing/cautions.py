@@ -1,7 +1,7 @@
 """The cautions that stand on every paper: electricity and fire, infection, animals, law."""
 
 from advisor.frozen import dataclass
-from advisor.units import Show
+from advisor.show import Show
 
 
 @dataclass(frozen=True, slots=True)

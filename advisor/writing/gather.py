@@ -6,7 +6,7 @@ from advisor.model.figures import Figure
 from advisor.model.findings import STOP, Report
 from advisor.model.plan import EggBox, Plan
 from advisor.rules.engine import Situation
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.stages import Group, Item
 from advisor.writing.words import about_mass, capital, counted, day_words, joined, size_words
 

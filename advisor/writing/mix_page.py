@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from advisor.model.figures import Figure, Unknown
 from advisor.model.kitchen import MixAnswer
-from advisor.units import Show, number
+from advisor.show import Show
+from advisor.units import number
 from advisor.writing.json_out import results
 from advisor.writing.screen import WIDTH, Line, wrapped
 

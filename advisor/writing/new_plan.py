@@ -14,7 +14,7 @@ from advisor.reading.species import load_species
 from advisor.reading.species_by_name import species_named
 from advisor.reading.unit_words import known_unit
 from advisor.reading.yaml_text import Document, parse_yaml
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.commented_yaml import Layout, commented, flow
 from advisor.writing.questions import (
     Answers,

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from advisor.assess import Assessment
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.screen import WIDTH, Line, wrapped
 
 NAME_WIDTH = 36

@@ -6,7 +6,7 @@ from advisor.model.box_group import BoxGroup
 from advisor.model.comparison import Comparison
 from advisor.model.curves import ExpectedAt
 from advisor.model.species import Species
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.screen import WIDTH, Line
 from advisor.writing.species_page import NOT_KNOWN, Table, days_words, share_words
 from advisor.writing.species_screen import INDENT, rows, table_lines

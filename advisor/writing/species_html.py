@@ -5,7 +5,7 @@ import datetime
 from advisor import __version__
 from advisor.frozen import dataclass
 from advisor.model.curves import Curve
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.drawings.canvas import svg_of
 from advisor.writing.drawings.profile_curve import curve_drawing
 from advisor.writing.page import render

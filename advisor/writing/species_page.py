@@ -7,7 +7,7 @@ from advisor.model.curves import Curve, ExpectedAt
 from advisor.model.figures import Result, Unknown
 from advisor.model.species import KNOWN, Band, Observation, Species, Support
 from advisor.reading.sources import Source
-from advisor.units import Show
+from advisor.show import Show
 
 NOT_KNOWN = "not known"
 NO_STUDY = ("practice", "judgement")  # bibliography keys that stand for no study

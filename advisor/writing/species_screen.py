@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from advisor.model.curves import Curve
 from advisor.model.figures import Unknown
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.screen import WIDTH, Line
 from advisor.writing.species_page import Fact, Section, SpeciesPage, Table
 from advisor.writing.text_plot import plot_lines

@@ -1,6 +1,7 @@
 """Round temperatures in the keeper's unit along an axis, for curves in text and as pictures."""
 
-from advisor.units import UNITS, Show
+from advisor.show import Show
+from advisor.units import UNITS
 from advisor.writing.drawings.axes import round_steps
 
 

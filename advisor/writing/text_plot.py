@@ -4,7 +4,7 @@ import itertools
 from collections.abc import Iterator
 
 from advisor.model.curves import Curve, CurvePoint
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.drawings.axes import round_steps
 from advisor.writing.temperature_axis import temperature_ticks, unit_sign
 

@@ -3,7 +3,7 @@
 from advisor.frozen import dataclass
 from advisor.model.findings import Finding, Report
 from advisor.rules import rule_by_id
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.stages import Stage
 
 KNOWN_WORDS = {

@@ -59,7 +59,7 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
             Item("Write the due dates on each box.", why=_due(situation)),
             Item(
                 "Read the thermostat after one hour.",
-                passes=f"it shows {show.temperature(plan.control.set_to)} within {show.step(WITHIN)}."
+                passes=f"it shows {show.temperature(plan.control.set_to)} within {show.tolerance(WITHIN)}."
                 if plan.control.set_to is not None
                 else "",
             ),
@@ -154,7 +154,9 @@ def checks(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
     """The looks at the eggs."""
     plan, show = situation.plan, situation.show
     set_to = plan.control.set_to
-    passes = f"within {show.step(2 * WITHIN)} of {show.temperature(set_to)}." if set_to is not None else ""
+    passes = (
+        f"within {show.tolerance(2 * WITHIN)} of {show.temperature(set_to)}." if set_to is not None else ""
+    )
     yield Group(
         "each time",
         (

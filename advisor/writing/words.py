@@ -9,7 +9,8 @@ from advisor.model.figures import Figure
 from advisor.model.forecast import Window
 from advisor.model.papers import MixAmounts
 from advisor.model.plan import EggBox, Size
-from advisor.units import UNITS, Show
+from advisor.show import Show
+from advisor.units import UNITS
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = (

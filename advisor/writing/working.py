@@ -11,7 +11,7 @@ from advisor.reading.marks import path_key
 from advisor.reading.schema_check import flow_text
 from advisor.reading.sources import shipped_sources
 from advisor.rules import rule_by_id
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.screen import WIDTH, Line, finding_lines, not_judged_lines, wrapped
 
 # Figure of a finding or forecast entry -> the function whose docstring is its formula.

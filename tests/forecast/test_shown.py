@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.units import Show
+from advisor.show import Show
 
 METRIC, US = Show(), Show("us")
 GRAM_A_DAY = 1e-3 / 86400  # kg/s

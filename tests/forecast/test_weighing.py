@@ -12,7 +12,7 @@ from advisor.forecast.water_model import leakier, typical_values, uncertain_inpu
 from advisor.forecast.weighing import Weighed, forecast_weighing
 from advisor.model.figures import Unknown
 from advisor.model.kitchen import WeighingAnswer
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.weigh_page import weighing_lines
 from tests.forecast.water_plans import CHAMELEON, figure, mass_mix, model_with, situation_with, volume_mix
 

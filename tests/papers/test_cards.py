@@ -9,7 +9,7 @@ import yaml
 from advisor.forecast.contents import BoxContents, contents_of
 from advisor.model.figures import Figure
 from advisor.model.papers import MixAmounts
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.cards import MOST_LABELS, MOST_SHEETS
 from advisor.writing.words import weekday_words
 from tests.papers.pages import EXAMPLES, ODD, example, html_of, markdown_of, papers_of, plan_file

@@ -11,7 +11,7 @@ import yaml
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import SEVERITIES
 from advisor.physics.transient import time_constant_hours_per_litre
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.stages import FEWEST_ITEMS, MOST_ITEMS, Item
 from advisor.writing.words import (
     about_mass,

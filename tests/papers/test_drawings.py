@@ -13,7 +13,8 @@ from advisor.forecast.curves import share_curve
 from advisor.model.figures import Figure, Unknown
 from advisor.model.papers import ShareCurve, SharePoint
 from advisor.reading.species import load_species
-from advisor.units import TRACE, Show
+from advisor.show import Show
+from advisor.units import TRACE
 from advisor.writing.drawings.canvas import (
     WIDTH,
     Drawing,

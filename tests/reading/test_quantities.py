@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.reading.quantities import Kind, Refusal, read_date_range, read_quantity, read_yes_no
-from advisor.units import UNITS, Show
+from advisor.show import Show
+from advisor.units import UNITS
 
 PINT_NAMES = {
     "°C": "degC",

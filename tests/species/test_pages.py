@@ -21,7 +21,7 @@ from advisor.reading.sources import shipped_sources
 from advisor.reading.species import load_species
 from advisor.reading.species_lints import cited_keys
 from advisor.reading.yaml_text import read_yaml
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.drawings.canvas import WIDTH, Drawing, label_box, svg_of
 from advisor.writing.drawings.profile_curve import curve_drawing
 from advisor.writing.screen import WIDTH as COLUMNS

@@ -3,7 +3,7 @@
 from advisor.model.figures import Figure
 from advisor.model.forecast import Forecast
 from advisor.model.plan import Plan
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.drawings.canvas import Box, ellipse, line, lines, rectangle, shape
 from advisor.writing.drawings.egg_boxes import Part, Place, Spot, water_depth
 

@@ -4,7 +4,7 @@ from advisor.model.figures import Unknown
 from advisor.model.forecast import Forecast
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import Plan
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.drawings.box_parts import heater_part, probe_part
 from advisor.writing.drawings.canvas import (
     LINE,

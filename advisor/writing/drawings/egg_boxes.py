@@ -6,7 +6,8 @@ from advisor.model.forecast import EggBoxForecast, Forecast
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import EggBox, Plan
 from advisor.rules.control_probe_misplaced import LID_COLDER_BY, lid_cools_in_off_times
-from advisor.units import TRACE, Show
+from advisor.show import Show
+from advisor.units import TRACE
 from advisor.writing.drawings.canvas import Box, dotted, drop, ellipse, line, rectangle
 
 RACK = 0.02  # m, height of the rack as drawn; the plan does not tell it; judgement

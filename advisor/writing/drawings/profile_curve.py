@@ -3,7 +3,7 @@
 import math
 
 from advisor.model.curves import Curve, CurvePiece, CurvePoint, ObservedPoint
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.drawings.axes import TEXT, Axis, frame, level, round_steps, upright
 from advisor.writing.drawings.canvas import WIDTH, Box, Drawing, Label, dotted, ellipse, line, lines, shape
 from advisor.writing.temperature_axis import temperature_ticks, unit_sign

@@ -5,7 +5,8 @@ from itertools import pairwise
 
 from advisor.model.figures import Figure, Result
 from advisor.model.papers import ShareCurve, SharePoint
-from advisor.units import Show, celsius_to_fahrenheit
+from advisor.show import Show
+from advisor.units import celsius_to_fahrenheit
 from advisor.writing.drawings.axes import Axis, frame, level, round_steps, upright
 from advisor.writing.drawings.canvas import (
     SIZE,

@@ -2,7 +2,7 @@
 
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.drawings.axes import Axis, frame, level, round_steps, upright
 from advisor.writing.drawings.canvas import (
     SIZE,

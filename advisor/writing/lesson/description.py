@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from advisor.frozen import dataclass
 from advisor.model.plan import Clutch, EggBox, Plan, RhythmStep
 from advisor.model.species import Species
-from advisor.units import Show, number
+from advisor.show import Show
+from advisor.units import number
 from advisor.writing.drawings.box_parts import where_heater, where_probe
 from advisor.writing.words import counted, hole_size, short_day, size_words, window_words
 

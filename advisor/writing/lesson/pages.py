@@ -15,7 +15,7 @@ from advisor.model.papers import PaperFigures
 from advisor.model.plan import Plan
 from advisor.model.species import Species
 from advisor.rules import rule_by_id
-from advisor.units import Show
+from advisor.show import Show
 from advisor.writing.drawings.canvas import svg_of
 from advisor.writing.drawings.cross_section import cross_section
 from advisor.writing.entries import with_plain_entries

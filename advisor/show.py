@@ -1,0 +1,302 @@
+"""How an SI number is shown to the keeper: in the own units, and no finer than it is known."""
+
+import math
+import re
+from collections.abc import Callable
+
+from advisor.frozen import dataclass
+from advisor.units import INCH, POUND, QUANTITIES, TRACE, UNITS, WATER_DENSITY, celsius_to_fahrenheit, number
+
+LARGEST_SPOONS = 6.0  # tsp (one fluid ounce); more water is told in ounces; judgement
+BOX_FAILS = 100.0  # °C past which no forecast is told: foam and plastic fail before; judgement
+WIDE_DAYS = 100.0  # a range of so many days is told in tens; judgement
+WIDE_CONTENT = 0.5  # g/g; a range of so much water is told to a tenth; judgement
+
+# A value in metric units with the same in US units behind it: "1.5 to 2 °C (3 to 4 °F)", "2 mm (about 1/16 in)".
+_BOTH = re.compile(r"(?P<metric>[\d.]+(?: to [\d.]+)? (?:°C|mm|cm)) \((?P<us>[^()]*\d (?:°F|in))\)")
+
+
+@dataclass(frozen=True, slots=True)
+class Show:
+    """Shows SI numbers in the keeper's units ("metric" or "us")."""
+
+    system: str = "metric"
+
+    @property
+    def us(self) -> bool:
+        """Whether US units are shown."""
+        return self.system == "us"
+
+    def temperature(self, celsius: float) -> str:
+        """A temperature [°C] to a tenth of a °C, or to a whole °F; of something hotter than boiling water to ten °F."""
+        if self.us and celsius > BOX_FAILS:
+            return f"{celsius_to_fahrenheit(celsius) / 10:.0f}0 °F"
+        if self.us:
+            return f"{celsius_to_fahrenheit(celsius):.0f} °F"
+        return f"{_fixed(celsius, 1)} °C"
+
+    def temperature_range(self, low: float, high: float) -> str:
+        """A range of temperatures [°C]."""
+        return _joined(self.temperature(low), self.temperature(high))
+
+    def own_units(self, text: str) -> str:
+        """A fixed text that names a value in both systems, "60 °C (140 °F)", with the keeper's own alone."""
+        return _BOTH.sub(lambda found: found["us"] if self.us else found["metric"], text)
+
+    def step(self, kelvin: float) -> str:
+        """A temperature difference [K] to a tenth."""
+        return f"{_fixed(kelvin * 9 / 5, 1)} °F" if self.us else f"{_fixed(kelvin, 1)} °C"
+
+    def tolerance(self, kelvin: float) -> str:
+        """A tolerance [K] to hold a reading against: a step, in whole °F."""
+        return f"{kelvin * 9 / 5:.0f} °F" if self.us else self.step(kelvin)
+
+    def step_range(self, low: float, high: float) -> str:
+        """A range of temperature differences [K]."""
+        return _joined(self.step(low), self.step(high))
+
+    def length(self, metres: float) -> str:
+        """A length [m]: mm below 2 cm, else cm; or inches, below one inch in fractions as a ruler or a drill has them."""
+        if self.us:
+            return f"{_inches(metres / INCH)} in"
+        return f"{number(metres * 1000, 2)} mm" if abs(metres) < 0.02 else f"{number(metres * 100)} cm"
+
+    def length_range(self, low: float, high: float) -> str:
+        """A range of lengths [m]."""
+        return _joined(self.length(low), self.length(high))
+
+    def mass(self, kilograms: float) -> str:
+        """A mass [kg]: g below 1 kg, else kg; or ounces and pounds."""
+        if self.us:
+            ounces = kilograms / (POUND / 16)
+            if ounces >= 32:
+                return f"{number(ounces / 16)} lb"
+            return f"{number(ounces, 2 if ounces < 10 else 3)} oz"
+        grams = kilograms * 1000
+        if abs(grams) >= 1000:
+            return f"{number(kilograms)} kg"
+        return f"{number(grams, 2 if abs(grams) < 10 else 3)} g"
+
+    def mass_two_digits(self, kilograms: float) -> str:
+        """A mass [kg] that is known roughly: two digits."""
+        unit = UNITS["mass"]["oz" if self.us else "g"].factor
+        return self.mass(unit * float(f"{kilograms / unit:.2g}"))
+
+    def volume(self, cubic_metres: float) -> str:
+        """A volume [m3]: ml below 1 litre, else litres; or teaspoons, cups and quarts."""
+        if self.us:
+            cups = cubic_metres / UNITS["volume"]["cup"].factor
+            if cups < 0.25:
+                return f"{number(cups * 48, 2)} tsp"
+            return _counted(number(cups, 2), "cup") if cups < 8 else _counted(number(cups / 4, 2), "quart")
+        litres = cubic_metres * 1000
+        return f"{number(litres * 1000, 2)} ml" if litres < 1 else _counted(number(litres, 2), "litre")
+
+    def spoons(self, cubic_metres: float) -> str:
+        """A volume [m3] in kitchen measures, no finer than anyone measures: "1 1/4 cups, 2 tbsp, 1/2 tsp"."""
+        spoon = UNITS["volume"]["tsp"].factor
+        step = 0.25 if cubic_metres < 48 * spoon else 3.0 if cubic_metres < 192 * spoon else 12.0  # tsp
+        left = round(cubic_metres / spoon / step) * step
+        told = []
+        for name, size, smallest in (("cup", 48.0, 0.25), ("tbsp", 3.0, 1.0), ("tsp", 1.0, 0.25)):
+            number_of = math.floor(left / size / smallest + 1e-9) * smallest
+            left -= number_of * size
+            if number_of:
+                plural = "s" if name == "cup" and number_of > 1 else ""
+                told.append(f"{_quarters(number_of)} {name}{plural}")
+        return ", ".join(told) or "less than 1/4 tsp"
+
+    def power(self, watts: float) -> str:
+        """A power [W] to two significant digits."""
+        return f"{number(watts, 2)} W"
+
+    def power_range(self, low: float, high: float) -> str:
+        """A range of powers [W]."""
+        return _joined(self.power(low), self.power(high))
+
+    def power_at_most(self, watts: float) -> str:
+        """A power [W] not to be passed: rounded down to two significant digits."""
+        step = 10.0 ** (math.floor(math.log10(watts)) - 1) if watts > 0 else 1.0
+        return f"{number(math.floor(watts / step + 1e-9) * step, 2)} W"
+
+    def hours(self, seconds: float) -> str:
+        """A duration [s] in hours, or minutes below one hour."""
+        hours = seconds / 3600
+        return f"{number(hours * 60, 2)} minutes" if hours < 1 else f"{number(hours, 2)} h"
+
+    def days(self, days: float) -> str:
+        """A duration [days] as whole days."""
+        whole = round(days)
+        return f"{whole} day" if whole == 1 else f"{whole} days"
+
+    def days_range(self, low: float, high: float) -> str:
+        """A range of durations [days]."""
+        return self.days(high) if round(low) == round(high) else f"{round(low)} to {self.days(high)}"
+
+    def about_temperature(self, value: float, low: float, high: float) -> str:
+        """A forecast temperature [°C] with its range, to half a °C or a whole °F: "about 35.5 °C (33.5 to 37)"."""
+        if value > BOX_FAILS:
+            return f"more than {self.temperature(BOX_FAILS)}"
+        return self._about(value, low, high, *(("°F", _fahrenheit) if self.us else ("°C", _to_half)))
+
+    def about_step(self, value: float, low: float, high: float) -> str:
+        """A forecast temperature difference [K] with its range: to a half, below one to one digit."""
+        if self.us:
+            return self._about(value, low, high, "°F", lambda kelvin: _to_half_or_digit(kelvin * 9 / 5))
+        return self._about(value, low, high, "°C", _to_half_or_digit)
+
+    def about_power(self, value: float, low: float, high: float) -> str:
+        """A forecast power [W] with its range, to two digits."""
+        return self._about(value, low, high, "W", lambda watts: number(watts, 2))
+
+    def about_percent(self, value: float, low: float, high: float) -> str:
+        """A forecast share (0 to 1) with its range, to two digits."""
+        return self._about(value, low, high, "%", lambda share: number(share * 100, 2))
+
+    def about_hours(self, value: float, low: float, high: float) -> str:
+        """A forecast duration [s] with its range: hours to a tenth, from ten to one; below one hour minutes to five."""
+        if value < 3600:
+            return self._about(
+                value, low, high, "minutes", lambda seconds: number(5 * round(seconds / 300), 3)
+            )
+        return self._about(value, low, high, "h", _to_tenth)
+
+    def roughly(self, seconds: float) -> str:
+        """A duration [s] known to a quarter: half hours, from ten on hours, below one hour 5 minutes, at the end one."""
+        if seconds >= 3600 * 0.95:
+            hours = round(seconds / 1800) / 2 if seconds < 36000 else round(seconds / 3600)
+            return "an hour" if hours == 1 else f"{hours:g} h"
+        minutes = 5 * round(seconds / 300) if seconds >= 450 else max(1, round(seconds / 60))
+        return "a minute" if minutes == 1 else f"{minutes} minutes"
+
+    def about_water_a_day(self, value: float, low: float, high: float) -> str:
+        """A forecast flow of water [kg/s] with its range, to one digit: g a day, or tsp or oz a day."""
+        per_unit = {"g": 1e-3, "tsp": WATER_DENSITY * UNITS["volume"]["tsp"].factor, "oz": POUND / 16}  # kg
+        unit = "g" if not self.us else "tsp" if high * 86400 < LARGEST_SPOONS * per_unit["tsp"] else "oz"
+
+        def shown(flow: float) -> str:
+            return number(flow * 86400 / per_unit[unit], 1) if flow * 86400 >= TRACE else "0"
+
+        return self._about(value, low, high, f"{unit} a day", shown)
+
+    def about(self, quantity: str, value: float, low: float, high: float) -> str:
+        """A forecast figure of any quantity of `QUANTITIES` with its range, no finer than it is known."""
+        fixed: dict[str, Callable[[float, float, float], str]] = {
+            "temperature": self.about_temperature,
+            "step": self.about_step,
+            "power": self.about_power,
+            "share": self.about_percent,
+            "gas share": self.about_percent,
+            "hours": self.about_hours,
+            "mass per day": self.about_water_a_day,
+        }
+        if quantity in fixed:
+            return fixed[quantity](value, low, high)
+        if quantity == "days":
+            step = 10 if high - low >= WIDE_DAYS else 1
+            unit = "day" if f"{value:.0f}" == "1" else "days"
+            return self._about(value, low, high, unit, lambda days: f"{step * round(days / step)}")
+        if quantity == "count":
+            return self._about(value, low, high, "", lambda count: f"{count:.0f}").replace("  ", " ").strip()
+        if quantity == "conductance":
+            factor, unit = (5 / 9, "W for each °F") if self.us else (1.0, "W for each °C")
+            return self._about(value, low, high, unit, lambda loss: number(loss * factor, 2))
+        if quantity == "water content":
+            decimals = 1 if high - low >= WIDE_CONTENT else 2
+            return self._about(value, low, high, "g/g", lambda content: _fixed(content, decimals))
+        if quantity == "water potential":
+            return self._about(value, low, high, "kPa", lambda pascal: number(pascal / 1000, 2))
+        if quantity in ("mass", "volume"):
+            shown, unit = (self.mass, "oz" if self.us else "g") if quantity == "mass" else (self.volume, "")
+            size = UNITS["mass"][unit].factor if unit else 1.0
+            typical, least, most = (shown(_no_finer(end, high - low, size)) for end in (value, low, high))
+            return typical if least == most else f"about {typical} ({_joined(least, most)})"
+        raise ValueError(f"quantity is {quantity!r}: must be one of {', '.join(QUANTITIES)}")
+
+    def _about(self, value: float, low: float, high: float, unit: str, shown: Callable[[float], str]) -> str:
+        """A value with its range; only "0" when neither end differs from it, since nothing is then "about" it."""
+        typical, least, most = shown(value), shown(low), shown(high)
+        if least == most:
+            return f"{typical} {unit}" if typical == "0" else f"about {typical} {unit}"
+        return f"about {typical} {unit} ({least} to {most})"
+
+    def percent(self, share: float) -> str:
+        """A share (0 to 1) as whole percent."""
+        return f"{share * 100:.0f} %"
+
+    def percent_range(self, low: float, high: float) -> str:
+        """A range of shares (0 to 1)."""
+        return _joined(self.percent(low), self.percent(high))
+
+    def water_content(self, content: float) -> str:
+        """Water in the medium [kg/kg] as grams of water per gram of dry medium."""
+        return f"{number(content, 2)} g/g"
+
+    def water_content_range(self, low: float, high: float) -> str:
+        """A range of water contents [kg/kg]."""
+        return _joined(self.water_content(low), self.water_content(high))
+
+
+def _counted(shown: str, word: str) -> str:
+    return f"{shown} {word}" if shown == "1" else f"{shown} {word}s"
+
+
+def _no_finer(value: float, width: float, unit: float) -> float:
+    """A value rounded, in its unit, to the power of ten that is at most a quarter of its range."""
+    if width <= 0:
+        return value
+    step = unit * 10.0 ** math.floor(math.log10(width / unit / 4))
+    return step * round(value / step) or unit * float(f"{value / unit:.1g}")
+
+
+def _quarters(value: float) -> str:
+    """A number in whole quarters, as a recipe writes it: "1 1/4"."""
+    whole, part = divmod(round(value * 4), 4)
+    fraction = ("", "1/4", "1/2", "3/4")[part]
+    return " ".join(piece for piece in (str(whole) if whole else "", fraction) if piece)
+
+
+def _inches(value: float) -> str:
+    """Inches: from one on to two digits, below in eighths, the finer the smaller, down to sixty-fourths below an eighth."""
+    steps = next(
+        parts for end, parts in ((1 / 8, 64), (1 / 4, 32), (1 / 2, 16), (math.inf, 8)) if value < end
+    )
+    count = round(value * steps)
+    if count <= 0 or value >= 1:
+        return number(value, 2)
+    if count == steps:
+        return "1"
+    shared = math.gcd(count, steps)
+    return f"{count // shared}/{steps // shared}"
+
+
+def _fahrenheit(celsius: float) -> str:
+    return f"{celsius_to_fahrenheit(celsius):.0f}"
+
+
+def _to_half(value: float) -> str:
+    return _fixed(round(value * 2) / 2, 1)
+
+
+def _to_half_or_digit(value: float) -> str:
+    return _to_half(value) if abs(value) >= 1 else number(round(value, 1), 1)
+
+
+def _to_tenth(seconds: float) -> str:
+    hours = seconds / 3600
+    return _fixed(hours, 1 if hours < 10 else 0)
+
+
+def _fixed(value: float, decimals: int) -> str:
+    """A number to some decimals without a trailing ".0" and without "-0"."""
+    text = f"{value:.{decimals}f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def _joined(low: str, high: str) -> str:
+    """Joins two shown numbers to a range; the unit is said once."""
+    if low == high:
+        return low
+    low_number, _, low_unit = low.partition(" ")
+    _, _, high_unit = high.partition(" ")
+    return f"{low_number} to {high}" if low_unit == high_unit else f"{low} to {high}"
