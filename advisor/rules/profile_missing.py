@@ -77,7 +77,7 @@ def _about_clutch(case: Case, waiting: tuple[tuple[str, str], ...]) -> Iterator[
     yield Finding(
         WATCH if any(grave for _, _, grave in told) else NOTE,
         f"The profile of {case.species.name} does not know {', '.join(words for _, words, _ in told)}. "
-        + (f"Not judged for that: {', '.join(rules)}." if rules else "No rule waits for it in this plan."),
+        + (f"Not judged for that: {', '.join(rules)}." if rules else "No rule needs it for this plan."),
         case.path("clutch.species"),
         RULE.remedy,
         subject=case.subject,
