@@ -57,12 +57,8 @@ def incubation_length(species: Species, temperature: float, error: float) -> Inc
 
 
 def group_of(point: Observation) -> str:
-    """Key of the group of eggs behind a count: its sources and the first sentence of its note.
-
-    Profiles write the population or sample there ("Nebraska. First group."). Populations of one paper differ as much
-    as papers do, so they are kept apart.
-    """
-    return " ".join((*point.support.sources, point.support.note.split(". ")[0].rstrip(".")))
+    """Key of the eggs behind a count: its sources and the group. Populations of one paper differ as much as papers do."""
+    return " ".join((*point.support.sources, point.group))
 
 
 def sex_points(species: Species) -> tuple[SexPoint, ...]:

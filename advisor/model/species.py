@@ -41,7 +41,7 @@ class Observation:
     """One observed point: temperature [°C], value (days, or a share 0 to 1), eggs counted, full daily swing [K].
 
     `potential` is the water potential of the medium [Pa]; `counted_from` says where the days start: laying, warming,
-    or end of pause.
+    or end of pause. `group` names the population, sample or batch of a study that counted several.
     """
 
     at: Range
@@ -51,6 +51,7 @@ class Observation:
     support: Support
     potential: float | None = None
     counted_from: str = "laying"
+    group: str = ""
 
 
 @dataclass(frozen=True, slots=True)

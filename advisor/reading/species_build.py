@@ -97,6 +97,7 @@ class _Grades:
                 self.support(block),
                 block.get("potential"),
                 block.get("counted_from", "laying"),
+                block.get("group", ""),
             )
             for block in blocks or ()
         )

@@ -291,6 +291,8 @@ def _number(point: Observation, show: Show) -> str:
 
 
 def _conditions(point: Observation, show: Show) -> Iterator[str]:
+    if point.group:
+        yield point.group
     if point.swing:
         yield f"swing {show.step(point.swing)}"
     if point.potential is not None:

@@ -5,7 +5,7 @@ from scipy import stats
 
 from advisor.eggs.shares import beta_quantile
 from advisor.forecast.curves import days_curve, expected_at, expected_in_band, sexes_curve, share_curve
-from advisor.forecast.evidence import duration_points, incubation_length, share_model, steady
+from advisor.forecast.evidence import duration_points, incubation_length, sex_points, share_model, steady
 from advisor.model.curves import Curve
 from advisor.model.figures import Figure, Unknown
 from advisor.model.papers import ShareCurve
@@ -102,3 +102,19 @@ def test_a_curve_past_all_doubt_does_not_overflow() -> None:
     share_model(load_species("trachemys-scripta"))
     assert 0 <= beta_quantile(0.025, 0.0052, 3.0) < 1e-300
     assert beta_quantile(0.025, 0.006, 0.5) == pytest.approx(stats.beta.ppf(0.025, 0.006, 0.5), rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("identifier", "source", "groups"),
+    [
+        # Ewert et al. 2005 counted six samples; Doody et al. 2006 four populations; Ligon 2009 one group of eggs.
+        ("chelydra-serpentina", "ewert-2005", 6),
+        ("intellagama-lesueurii", "doody-2006", 4),
+        ("centrochelys-sulcata", "ligon-2009", 1),
+    ],
+)
+def test_populations_of_one_paper_count_as_groups_of_their_own(
+    identifier: str, source: str, groups: int
+) -> None:
+    points = sex_points(load_species(identifier))
+    assert len({point.study for point in points if source in point.study}) == groups

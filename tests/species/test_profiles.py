@@ -3,7 +3,9 @@
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
+from advisor.cli import main
 from advisor.reading.names import profile_files
 from advisor.reading.sources import read_sources
 from advisor.reading.species_lints import check_profile, cited_keys
@@ -106,3 +108,9 @@ def test_bibliography_and_uses_agree_both_ways() -> None:
     used |= {key for module in rule_modules() for key in module.RULE.sources}
     assert used - set(known) == set()
     assert set(known) - used == set()
+
+
+def test_all_profiles_are_checked_when_none_is_named() -> None:
+    result = CliRunner().invoke(main, ["species", "check"])
+    assert result.exit_code == 0
+    assert len(result.stdout.splitlines()) == len(FILES) + 1
