@@ -14,6 +14,8 @@ import yaml
 from advisor.frozen import dataclass
 from advisor.reading.problems import InputError, Problem, file_problem, inert
 
+# Half of a pair of codes, which is no character. Only the pure loader lets it pass.
+_HALF_CHARACTER = re.compile("[\ud800-\udfff]")
 LARGEST_FILE = 256_000  # bytes; the longest shipped profile is under 30 000
 DEEPEST = 20  # levels; a full plan has 6
 
@@ -282,11 +284,6 @@ def _syntax_problem(text: str, file: str, error: yaml.YAMLError) -> Problem:
     )
 
 
-def _half_character(text: str) -> bool:
-    """Whether half of a pair of codes stands in the text: no character. Only the pure loader lets it pass."""
-    return any("\ud800" <= character <= "\udfff" for character in text)
-
-
 def _bad_escape(file: str, line: int, column: int) -> Problem:
     return Problem(
         file,
@@ -318,7 +315,7 @@ def _plain_value(
                 )
                 continue
             key = str(key_node.value)
-            if _half_character(key):
+            if _HALF_CHARACTER.search(key):
                 problems.append(_bad_escape(file, line, column))
                 continue
             if key in result:
@@ -345,7 +342,7 @@ def _plain_value(
 
 def _plain_scalar(node: Any, here: tuple[int, int], problems: list[Problem], file: str) -> Any:
     kind = node.tag.rsplit(":", 1)[-1]
-    if _half_character(node.value):
+    if _HALF_CHARACTER.search(node.value):
         problems.append(_bad_escape(file, *here))
         return ""
     if kind == "null":
