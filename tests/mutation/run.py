@@ -114,19 +114,27 @@ def exchange_functions(target: str, code: CodeType) -> None:
     """The change inside a function, which others may have imported already."""
     fresh: dict[str, object] = {"__name__": target}
     exec(code, fresh)
-    for name, old in vars(sys.modules[target]).items():
-        if isinstance(old, FunctionType) and old.__module__ == target:
-            old.__code__ = fresh[name].__code__  # type: ignore[attr-defined]
+    _take_over(target, dict(vars(sys.modules[target])), fresh)
 
 
 def load_again(target: str, code: CodeType) -> None:
     """The change to a rule: rules are looked up through their modules, so that it may be loaded again where it is."""
-    exec(code, sys.modules[target].__dict__)
-    graph = import_graph()
+    module, graph = vars(sys.modules[target]), import_graph()
+    before = dict(module)
+    exec(code, module)
+    _take_over(target, before, module)
     after = resting_on(target, graph)
     for name in TopologicalSorter(graph).static_order():
         if name in after and name in sys.modules:
             importlib.reload(sys.modules[name])
+
+
+def _take_over(target: str, before: dict[str, object], after: dict[str, object]) -> None:
+    """Lets functions that others hold run the new code."""
+    for name, old in before.items():
+        new = after.get(name)
+        if isinstance(old, FunctionType) and isinstance(new, FunctionType) and old.__module__ == target:
+            old.__code__ = new.__code__
 
 
 class Trial:
@@ -187,8 +195,13 @@ def survivors_of(file: str, every: int) -> tuple[str, int, list[Mutant]]:
         tests.CASES[:] = [case for case in tests.CASES if case.values[0] == Path(file).stem.replace("_", "-")]
         return file, len(mutants), Trial(file, mutants, load_again).survivors()
     target, graph = module_name(Path(file)), import_graph()
+    for name in [
+        name for name in sys.modules if name.startswith(("advisor", "tests.")) and "mutation" not in name
+    ]:
+        del sys.modules[name]  # this script has loaded the whole program
     for name in set(graph) - resting_on(target, graph) - {target, "advisor.__main__"}:
         importlib.import_module(name)
+    assert target not in sys.modules, target
     outside = [mutant for mutant in mutants if not mutant.in_function]
     found = Trial(file, outside, load_on_import).survivors(before_collection=True) if outside else []
     inside = [mutant for mutant in mutants if mutant.in_function]
