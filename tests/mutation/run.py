@@ -82,6 +82,11 @@ def import_graph() -> dict[str, set[str]]:
     }
 
 
+def packages_of(names: set[str]) -> set[str]:
+    """The packages around some modules, which are loaded with them."""
+    return {name.rpartition(".")[0] for name in names} - {""}
+
+
 def resting_on(target: str, graph: dict[str, set[str]]) -> set[str]:
     """The modules that import the target, by whatever way."""
     found = {target}
@@ -194,7 +199,8 @@ def survivors_of(file: str, every: int) -> tuple[str, int, list[Mutant]]:
         tests = importlib.import_module("tests.rules.test_rules")
         tests.CASES[:] = [case for case in tests.CASES if case.values[0] == Path(file).stem.replace("_", "-")]
         return file, len(mutants), Trial(file, mutants, load_again).survivors()
-    target, graph = module_name(Path(file)), import_graph()
+    target = module_name(Path(file))
+    graph = {name: needs | packages_of({name, *needs}) for name, needs in import_graph().items()}
     for name in [
         name for name in sys.modules if name.startswith(("advisor", "tests.")) and "mutation" not in name
     ]:
@@ -214,7 +220,7 @@ EQUIVALENT = yaml.safe_load((HERE / "equivalent.yaml").read_text("utf-8")) or {}
 
 def is_equivalent(mutant: Mutant) -> bool:
     return any(
-        entry["code"] == mutant.code and mutant.change in entry["changes"]
+        entry["code"] == mutant.code and (entry["changes"] == "all" or mutant.change in entry["changes"])
         for entry in EQUIVALENT.get(mutant.file, ())
     )
 
@@ -224,9 +230,9 @@ def files_in(only: list[str]) -> Iterator[str]:
     for path in only or FOLDERS:
         for file in sorted(Path(path).glob("[a-z]*.py")) if Path(path).is_dir() else [Path(path)]:
             mutants = mutants_of(str(file))
-            there = {(mutant.code, mutant.change) for mutant in mutants}
+            there = {(mutant.code, change) for mutant in mutants for change in (mutant.change, "all")}
             for entry in EQUIVALENT.get(str(file), ()):
-                for change in entry["changes"]:
+                for change in ["all"] if entry["changes"] == "all" else entry["changes"]:
                     assert (entry["code"], change) in there, f"{file}: {entry['code']}: {change}"
             if mutants:
                 yield str(file)

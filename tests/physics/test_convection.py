@@ -134,6 +134,27 @@ def test_condensation_carries_as_much_heat_as_radiation() -> None:
     assert rate * 0.03 * 86400e3 == pytest.approx(5.5, rel=0.03)
 
 
+def test_a_level_plate_turns_turbulent_above_1e7() -> None:
+    # McAdams: 0.54 Ra^(1/4) up to 1e7, 0.15 Ra^(1/3) above; by hand 30.37 and 32.85.
+    assert convection.horizontal_plate_nusselt(1e7, True) == pytest.approx(30.37, abs=5e-3)
+    assert convection.horizontal_plate_nusselt(1.05e7, True) == pytest.approx(32.85, abs=5e-3)
+
+
+def test_vapour_follows_heat_by_the_two_thirds_power_of_the_lewis_number() -> None:
+    # Chilton-Colburn: h/(rho cp) x (D/alpha)^(2/3); the stored Lewis number has three digits.
+    ratio = moist_air.vapour_diffusivity(30.0) / convection.AIR_HEAT_DIFFUSIVITY
+    expected = 3.0 / convection.AIR_HEAT_PER_VOLUME * ratio ** (2.0 / 3.0)
+    assert convection.vapour_transfer_coefficient(3.0) == pytest.approx(expected, rel=1e-3)
+
+
+def test_a_layer_past_the_correlation_counts_as_its_end() -> None:
+    # 50 cm and 40 K: Ra is about 6e8 with the lightness of the vapour, and the correlation ends at 1e8.
+    difference = moist_air.saturation_vapour_density(60.0) - moist_air.saturation_vapour_density(20.0)
+    sherwood = convection.layer_sherwood(convection.layer_nusselt(1e8))
+    expected = sherwood * moist_air.vapour_diffusivity(40.0) / 0.5 * difference
+    assert convection.layer_condensation(60.0, 20.0, 0.5) == pytest.approx(expected, rel=1e-12)  # rounding
+
+
 def test_still_layer_is_pure_diffusion() -> None:
     # 1 cm and 0.3 K: far below the critical number, so D/H x density difference, and no more.
     expected = moist_air.vapour_diffusivity(29.85) / 0.01

@@ -1,13 +1,17 @@
 """What the case files cannot say: text that must be absent, and one cause told once."""
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from advisor.eggs.sex import MaleShare, SetPoint
+from advisor.forecast.evidence import share_model
 from advisor.model.figures import Figure
 from advisor.model.findings import Finding
+from advisor.reading.species import load_species
 from advisor.rules import engine, rule_modules, sex_not_as_wanted, sex_too_close_to_call
+from advisor.rules.heat_uneven_between_boxes import change_over
 from advisor.rules.sex_not_as_wanted import RULE, check
 from tests.support import situation_of
 
@@ -124,3 +128,9 @@ def test_shares_of_the_two_sexes_are_told_as_what_is_left_of_a_hundred(
     (case,) = engine.cases_of(situation_of(plan("29 °C", "any", "ice point")), engine.CLUTCH)
     told = sex_too_close_to_call._remedy(case, (case.plan.control, case.forecast.heat.spread))
     assert told == "Set the thermostat to 30 °C for females (about 90 %) or 30 °C for males (about 10 %)."
+
+
+def test_no_width_of_the_change_over_without_a_curve() -> None:
+    # The only count of this invented turtle spans a wide range of temperatures, so that no curve can be fitted.
+    species = load_species("emys-exemplaris-vasta", Path(__file__).parent / "profiles")
+    assert change_over(share_model(species)) is None
