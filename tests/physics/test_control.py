@@ -192,6 +192,33 @@ def test_platinum_sensors() -> None:
     assert control.platinum_resistance(100.0) == pytest.approx(138.506, abs=6e-4)
 
 
+@pytest.mark.parametrize(
+    ("tolerance_class", "at_0", "at_100"),
+    [
+        ("AA", 0.10, 0.27),
+        ("A", 0.15, 0.35),
+        ("B", 0.30, 0.80),
+        ("C", 0.60, 1.60),
+    ],  # IEC 60751, table of tolerances
+)
+def test_tolerance_classes_of_platinum(tolerance_class: str, at_0: float, at_100: float) -> None:
+    assert control.platinum_tolerance(tolerance_class, 0.0) == pytest.approx(at_0)
+    assert control.platinum_tolerance(tolerance_class, 100.0) == pytest.approx(at_100)
+    assert control.platinum_tolerance(tolerance_class, -50.0) > at_0
+
+
+def test_a_box_at_the_edge_of_switching() -> None:
+    # 1 W/K and 20 °C: 9.5 W reach 29.5 °C at most, where a band of 1 K round 29 °C switches off; a room of 28.5 °C keeps the
+    # box where it would switch on (steady balance).
+    for power, room in ((9.5, 20.0), (30.0, 28.5)):
+        with pytest.raises(NeverSwitches, match="too weak, or the room too warm"):
+            control.switching(SwitchedBox(1.0), "air", power, room, 29.0, 1.0)
+        with pytest.raises(NeverSwitches, match=r"29.5 °C never does|above 28.5 °C"):
+            control.on_off_swing(power, 1.0, 11e3, room, 29.0, 1.0, 60.0, 60.0)
+    assert control.switching(SwitchedBox(1.0), "air", 12.0, 20.0, 29.0, 1.0).air_high > 29.5
+    assert control.switching(SwitchedBox(1.0), "air", 30.0, 27.0, 29.0, 1.0).air_low < 28.5
+
+
 def test_thermistors() -> None:
     # Worked: 10 kilo-ohm, 3950 K: 8037 ohm at 30 °C; 1 % of the resistance is 0.23 K.
     assert control.thermistor_resistance(30.0) == pytest.approx(8037.0, abs=0.6)
