@@ -80,7 +80,7 @@ def _too_large(case: Case, heater: Area, wall: tuple[float, float]) -> Finding:
         f"The heater measures {length(heater.length)} x {length(heater.width)}. It does not lie flat on the {what} of the outer "
         f"box, {length(wall[0])} x {length(wall[1])} inside. Where a heater is folded it overheats.",
         "heat.size",
-        "Use a heater that lies flat, or correct its size in the plan. Never fold, bend or cut a heater.",
+        "Use a heater that lies flat, or correct its size in the plan. Never fold, pinch or cut a heater.",
         sources=("practice",),
     )
 
