@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from advisor.physics.box_network import NoSteadyState, grams_per_day, state_at_set_point
-from advisor.physics.box_setup import BoxSetup
+from advisor.physics.box_setup import BoxSetup, Uncertain
 from advisor.physics.box_surfaces import areas_of, lid_share_in_upper_air, sources_of, surfaces_of
 from tests.physics.test_box_network import EGGS, FLOOR_HEAT, LID_HEAT, SIDE_HEAT
 
@@ -31,7 +31,10 @@ def test_how_far_the_lids_of_one_layer_reach_up(stand: str, height: float, share
     assert lid_share_in_upper_air(setup) == pytest.approx(share, abs=1e-12)  # rounding
 
 
-@pytest.mark.parametrize("setup", [LID_HEAT, FLOOR_HEAT, SIDE_HEAT])
+LITTLE_VIEW = replace(LID_HEAT, uncertain=Uncertain(view_of_boxes=0.4))
+
+
+@pytest.mark.parametrize("setup", [LID_HEAT, FLOOR_HEAT, SIDE_HEAT, LITTLE_VIEW])
 def test_what_a_surface_sees_adds_up_to_one(setup: BoxSetup) -> None:
     # Both layers alike and on a rack, so that ceiling and floor see the same; 1e-12 is rounding.
     surfaces = surfaces_of(setup, areas_of(setup))

@@ -6,7 +6,7 @@ import numpy
 import pytest
 from scipy.optimize import root
 
-from advisor.physics import heat_balance
+from advisor.physics import convection, heat_balance, moist_air
 from advisor.physics.box_links import build_network
 from advisor.physics.box_setup import BoxSetup, EggBoxes
 from advisor.physics.foam_box import BoxSize
@@ -172,3 +172,25 @@ def test_steps_that_do_not_settle_are_no_result(monkeypatch: pytest.MonkeyPatch)
     network = build_network(LID_HEAT)
     with pytest.raises(NoSteadyState, match="could not be solved"):
         heat_balance.solve_balance(network, 20.0, [20.0] * len(network.names), 500.0)
+
+
+@pytest.mark.parametrize(("depth", "difference"), [(0.01, 0.1), (0.125, 1.0), (0.2, 2.0)])
+def test_heat_between_the_layers_of_air_is_that_of_a_layer_heated_from_below(
+    depth: float, difference: float
+) -> None:
+    # Nu x k/depth x area x difference; the stirring of 0.01 W/K is smaller here. 1e-12 is rounding.
+    layers = AirLayers(0, 1, 0.24, depth, 1.0, 0.01, 0.01)
+    nusselt = convection.layer_nusselt(convection.rayleigh_number(difference, depth))
+    expected = 0.24 * convection.AIR_CONDUCTIVITY / depth * nusselt * difference
+    heat, _ = heat_balance._air_layers_heat(layers, difference)
+    assert heat == pytest.approx(expected, rel=1e-12)
+
+
+def test_heat_from_medium_to_lid_is_conduction_radiation_and_dew() -> None:
+    # 1 cm and 0.2 K: the air stands still. Dew gives off its latent heat at the mean temperature.
+    space = Headspace(0, 1, 0.06, 0.01, 5.1, 0.0, 1.0)
+    dew = 0.06 * convection.layer_condensation(29.0, 28.8, 0.01)
+    expected = 0.06 * (convection.AIR_CONDUCTIVITY / 0.01 + 5.1) * 0.2 + dew * moist_air.latent_heat(28.9)
+    assert heat_balance.headspace_heat(space, 29.0, 28.8) == pytest.approx(expected, rel=1e-12)
+    upside_down = 0.06 * (convection.AIR_CONDUCTIVITY / 0.01 + 5.1) * -0.2
+    assert heat_balance.headspace_heat(space, 28.8, 29.0) == pytest.approx(upside_down, rel=1e-12)

@@ -228,3 +228,12 @@ def test_medium_lags_behind_the_air() -> None:
 def test_what_is_out_of_range_is_refused(call, message: str) -> None:
     with pytest.raises(ValueError, match=message):
         call()
+
+
+@pytest.mark.parametrize("share", [0.05, 0.5, 0.95, 0.99])
+def test_two_lumps_reach_every_part_of_the_way(share: float) -> None:
+    # Time and temperature are inverse to the second that the bisection stops at: 1e-4 of 9 K.
+    box = transient.TwoNodeBox(1.0, 2.0, 2e3, 1e4)
+    limit = 29.0 - 9.0 * share
+    hours = transient.two_node_hours(box, 20.0, 29.0, limit)
+    assert transient.two_node_cooling(box, hours, 20.0, 29.0).medium == pytest.approx(limit, abs=9e-4)
