@@ -3,9 +3,9 @@
     python -m tests.mutation.run [--only advisor/rules/air_no_holes.py ...] [--every 6] [--jobs 2] [--list]
 
 Nothing in the work tree is touched. Libraries, and modules and tests as far as may be, are loaded once; each mutant is a
-fork of that process in which the changed code is put in place of the real one. A mutant is
-killed when a test fails, or when it takes ten times as long as the module does without a change. `equivalent.yaml` names the changes that
-nothing can notice, each with its reason.
+fork of that process in which the changed code is put in place of the real one. A mutant is killed when a test fails, or
+when it takes ten times as long as the module does without a change. `equivalent.yaml` names the changes that nothing can
+notice, each with its reason.
 """
 
 import argparse
@@ -35,11 +35,8 @@ from tests.test_layers import MODULES, imported
 
 HERE = Path(__file__).parent
 FOLDERS = ("advisor/rules", "advisor/physics", "advisor/eggs")
-TIMES, LEAST_SECONDS, MOST_SECONDS = (
-    10,
-    5.0,
-    120.0,
-)  # of the processor time without a change; at least, at most
+TIMES = 10  # the processor time without a change
+LEAST_SECONDS, MOST_SECONDS = 5.0, 120.0  # of processor time
 BYTES = 6 * 2**30  # of memory
 LIBRARIES = (
     "CoolProp.CoolProp",
@@ -52,7 +49,6 @@ LIBRARIES = (
 )
 PYTEST = ["-x", "-q", "-p", "no:cacheprovider", "-p", "no:unraisableexception", "--assert=plain", "-s", "-k"]
 UNSTEADY = "not milliseconds"  # a test of time must not decide
-BOX_NETWORK = ("box_links", "box_setup", "box_surfaces")
 
 
 def tests_for(file: str) -> list[str]:
@@ -61,7 +57,7 @@ def tests_for(file: str) -> list[str]:
     if is_rule(file):
         near = f"{name} or {name.replace('_', '-')} or told_once or test_sex_rules"
         return [near, "tests/rules/test_rules.py", "tests/rules"]
-    nearest = "box_network" if name in BOX_NETWORK else name.partition("_")[0] if folder == "eggs" else name
+    nearest = name.partition("_")[0] if folder == "eggs" or name.startswith("box_") else name
     near_paths = sorted(Path("tests", folder).glob(f"test_{nearest}*.py"))
     return [UNSTEADY, *map(str, near_paths), f"tests/{folder}"]
 
