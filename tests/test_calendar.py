@@ -365,6 +365,12 @@ def test_a_plan_without_dates_names_the_entry_to_add(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_keeper_is_not_asked_for_what_only_a_profile_can_tell(tmp_path: Path) -> None:
+    result = run("calendar", ROOT / "examples" / "two-species.yaml", "-o", tmp_path / "season.ics")
+    (top_ups,) = [line for line in result.stderr.splitlines() if "top-ups" in line]
+    assert "no data at this temperature" in top_ups and "; add" not in top_ups
+
+
 def test_what_has_no_date_is_named(tmp_path: Path) -> None:
     plan = changed(tmp_path, "    laying: {shed_on: 2027-05-02}\n", "")
     result = run("calendar", plan, "-o", tmp_path / "season.ics", "--date", "2027-04-01")

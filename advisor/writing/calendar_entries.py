@@ -308,5 +308,7 @@ def _top_ups_left_out(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> 
     for box, forecast in zip(situation.plan.egg_boxes, situation.forecast.egg_boxes, strict=True):
         clutch, reason = _first_in(situation.plan, box.name, clutches), forecast.water_loss
         if clutch is not None and isinstance(reason, Unknown):
-            add = reason.reason + (f"; add {', '.join(reason.needs)}" if reason.needs else "")
+            # What a profile does not know is no entry that the keeper can add to the plan.
+            entries = [need for need in reason.needs if not need.startswith("species/")]
+            add = reason.reason + (f"; add {', '.join(entries)}" if entries else "")
             yield LeftOut(f"top-ups of box '{one_line(box.name)}'", add, next(iter(reason.needs), ""))
