@@ -15,7 +15,8 @@ DANGERS = {
     ),
     "mildly venomous": (
         WATCH,
-        "Do not let a young one hold on to a finger, and ask a doctor when a bite swells. Keep children's hands away.",
+        "Do not let a young one hold on to a finger. Ask a doctor when a bite swells, and call an ambulance when someone feels "
+        "faint or short of breath. Keep children's hands away.",
     ),
     "large constrictor": (
         WATCH,
