@@ -9,7 +9,9 @@ from advisor.units import INCH, POUND, QUANTITIES, TRACE, UNITS, WATER_DENSITY, 
 
 LARGEST_SPOONS = 6.0  # tsp (one fluid ounce); more water is told in ounces; judgement
 BOX_FAILS = 100.0  # °C past which no forecast is told: foam and plastic fail before; judgement
+WIDE_DEGREES = 20.0  # degrees; a range of more is told in whole ones; judgement
 WIDE_DAYS = 100.0  # a range of so many days is told in tens; judgement
+SINGULAR = {"days": "day", "minutes": "minute", "litres": "litre", "cups": "cup", "quarts": "quart"}
 WIDE_CONTENT = 0.5  # g/g; a range of so much water is told to a tenth; judgement
 
 # A value in metric units with the same in US units behind it: "1.5 to 2 °C (3 to 4 °F)", "2 mm (about 1/16 in)".
@@ -66,21 +68,20 @@ class Show:
         return _joined(self.length(low), self.length(high))
 
     def mass(self, kilograms: float) -> str:
-        """A mass [kg]: g below 1 kg, else kg; or ounces and pounds."""
-        if self.us:
-            ounces = kilograms / (POUND / 16)
-            if ounces >= 32:
-                return f"{number(ounces / 16)} lb"
-            return f"{number(ounces, 2 if ounces < 10 else 3)} oz"
-        grams = kilograms * 1000
-        if abs(grams) >= 1000:
-            return f"{number(kilograms)} kg"
-        return f"{number(grams, 2 if abs(grams) < 10 else 3)} g"
+        """A mass [kg]: g below 1 kg, else kg; or ounces and pounds. Three digits, of less than 10 g or 10 oz two."""
+        unit = self._mass_unit(kilograms)
+        amount = kilograms / UNITS["mass"][unit].factor
+        return f"{number(amount, 2 if unit in ('g', 'oz') and abs(amount) < 10 else 3)} {unit}"
 
     def mass_two_digits(self, kilograms: float) -> str:
         """A mass [kg] that is known roughly: two digits."""
-        unit = UNITS["mass"]["oz" if self.us else "g"].factor
-        return self.mass(unit * float(f"{kilograms / unit:.2g}"))
+        unit = self._mass_unit(kilograms)
+        return f"{number(kilograms / UNITS['mass'][unit].factor, 2)} {unit}"
+
+    def _mass_unit(self, kilograms: float) -> str:
+        if self.us:
+            return "lb" if abs(kilograms) >= 2 * POUND else "oz"
+        return "kg" if abs(kilograms) >= 1 else "g"
 
     def volume(self, cubic_metres: float) -> str:
         """A volume [m3]: ml below 1 litre, else litres; or teaspoons, cups and quarts."""
@@ -88,9 +89,9 @@ class Show:
             cups = cubic_metres / UNITS["volume"]["cup"].factor
             if cups < 0.25:
                 return f"{number(cups * 48, 2)} tsp"
-            return _counted(number(cups, 2), "cup") if cups < 8 else _counted(number(cups / 4, 2), "quart")
+            return _counted(number(cups, 2), "cups") if cups < 8 else _counted(number(cups / 4, 2), "quarts")
         litres = cubic_metres * 1000
-        return f"{number(litres * 1000, 2)} ml" if litres < 1 else _counted(number(litres, 2), "litre")
+        return f"{number(litres * 1000, 2)} ml" if litres < 1 else _counted(number(litres, 2), "litres")
 
     def spoons(self, cubic_metres: float) -> str:
         """A volume [m3] in kitchen measures, no finer than anyone measures: "1 1/4 cups, 2 tbsp, 1/2 tsp"."""
@@ -122,12 +123,11 @@ class Show:
     def hours(self, seconds: float) -> str:
         """A duration [s] in hours, or minutes below one hour."""
         hours = seconds / 3600
-        return f"{number(hours * 60, 2)} minutes" if hours < 1 else f"{number(hours, 2)} h"
+        return _counted(number(hours * 60, 2), "minutes") if hours < 1 else f"{number(hours, 2)} h"
 
     def days(self, days: float) -> str:
         """A duration [days] as whole days."""
-        whole = round(days)
-        return f"{whole} day" if whole == 1 else f"{whole} days"
+        return _counted(f"{round(days)}", "days")
 
     def days_range(self, low: float, high: float) -> str:
         """A range of durations [days]."""
@@ -137,47 +137,49 @@ class Show:
         """A forecast temperature [°C] with its range, to half a °C or a whole °F: "about 35.5 °C (33.5 to 37)"."""
         if value > BOX_FAILS:
             return f"more than {self.temperature(BOX_FAILS)}"
-        return self._about(value, low, high, *(("°F", _fahrenheit) if self.us else ("°C", _to_half)))
+        if self.us:
+            return _about(value, low, high, "°F", lambda celsius: _fixed(celsius_to_fahrenheit(celsius), 0))
+        return _about(value, low, high, "°C", _whole if high - low > WIDE_DEGREES else _to_half)
 
     def about_step(self, value: float, low: float, high: float) -> str:
         """A forecast temperature difference [K] with its range: to a half, below one to one digit."""
-        if self.us:
-            return self._about(value, low, high, "°F", lambda kelvin: _to_half_or_digit(kelvin * 9 / 5))
-        return self._about(value, low, high, "°C", _to_half_or_digit)
+        degree, unit = (5 / 9, "°F") if self.us else (1.0, "°C")
+        shown = _whole if high - low > WIDE_DEGREES * degree else _to_half_or_digit
+        return _about(value / degree, low / degree, high / degree, unit, shown)
 
     def about_power(self, value: float, low: float, high: float) -> str:
         """A forecast power [W] with its range, to two digits."""
-        return self._about(value, low, high, "W", lambda watts: number(watts, 2))
+        return _about_in(1.0, value, low, high, "W")
 
     def about_percent(self, value: float, low: float, high: float) -> str:
-        """A forecast share (0 to 1) with its range, to two digits."""
-        return self._about(value, low, high, "%", lambda share: number(share * 100, 2))
+        """A forecast share (0 to 1) with its range, in whole percent of at most two digits."""
+        return _about_in(0.01, value, low, high, "%", finest=1.0)
 
     def about_hours(self, value: float, low: float, high: float) -> str:
         """A forecast duration [s] with its range: hours to a tenth, from ten to one; below one hour minutes to five."""
-        if value < 3600:
-            return self._about(
-                value, low, high, "minutes", lambda seconds: number(5 * round(seconds / 300), 3)
-            )
-        return self._about(value, low, high, "h", _to_tenth)
+        if value >= 3600:
+            return _about_in(3600.0, value, low, high, "h", finest=0.1)
+        step = 5 if value >= 600 else 1
+        return _about(value, low, high, "minutes", lambda seconds: f"{step * round(seconds / 60 / step)}")
 
     def roughly(self, seconds: float) -> str:
         """A duration [s] known to a quarter: half hours, from ten on hours, below one hour 5 minutes, at the end one."""
         if seconds >= 3600 * 0.95:
             hours = round(seconds / 1800) / 2 if seconds < 36000 else round(seconds / 3600)
-            return "an hour" if hours == 1 else f"{hours:g} h"
-        minutes = 5 * round(seconds / 300) if seconds >= 450 else max(1, round(seconds / 60))
+            return "an hour" if hours == 1 else f"{number(hours, 9)} h"
+        minutes = 5 * round(seconds / 300) if seconds >= 600 else max(1, round(seconds / 60))
         return "a minute" if minutes == 1 else f"{minutes} minutes"
 
-    def about_water_a_day(self, value: float, low: float, high: float) -> str:
-        """A forecast flow of water [kg/s] with its range, to one digit: g a day, or tsp or oz a day."""
+    def about_water_a_day(self, value: float, low: float, high: float, beside: float = 0.0) -> str:
+        """A forecast flow of water [kg/s] with its range, to one digit: g a day, or tsp or oz a day.
+
+        `beside` [kg/s] is the largest flow of another range that is told in the same breath, in the same unit.
+        """
+        most = max(high, beside) * 86400
         per_unit = {"g": 1e-3, "tsp": WATER_DENSITY * UNITS["volume"]["tsp"].factor, "oz": POUND / 16}  # kg
-        unit = "g" if not self.us else "tsp" if high * 86400 < LARGEST_SPOONS * per_unit["tsp"] else "oz"
-
-        def shown(flow: float) -> str:
-            return number(flow * 86400 / per_unit[unit], 1) if flow * 86400 >= TRACE else "0"
-
-        return self._about(value, low, high, f"{unit} a day", shown)
+        unit = "g" if not self.us else "tsp" if most < LARGEST_SPOONS * per_unit["tsp"] else "oz"
+        value, low, high = (flow if flow * 86400 >= TRACE else 0.0 for flow in (value, low, high))
+        return _about_in(per_unit[unit] / 86400, value, low, high, f"{unit} a day", digits=1)
 
     def about(self, quantity: str, value: float, low: float, high: float) -> str:
         """A forecast figure of any quantity of `QUANTITIES` with its range, no finer than it is known."""
@@ -186,39 +188,47 @@ class Show:
             "step": self.about_step,
             "power": self.about_power,
             "share": self.about_percent,
-            "gas share": self.about_percent,
             "hours": self.about_hours,
+            "mass": self.about_mass,
+            "volume": self.about_volume,
             "mass per day": self.about_water_a_day,
         }
         if quantity in fixed:
             return fixed[quantity](value, low, high)
         if quantity == "days":
             step = 10 if high - low >= WIDE_DAYS else 1
-            unit = "day" if f"{value:.0f}" == "1" else "days"
-            return self._about(value, low, high, unit, lambda days: f"{step * round(days / step)}")
+            return _about(value, low, high, "days", lambda days: f"{step * round(days / step)}")
         if quantity == "count":
-            return self._about(value, low, high, "", lambda count: f"{count:.0f}").replace("  ", " ").strip()
-        if quantity == "conductance":
-            factor, unit = (5 / 9, "W for each °F") if self.us else (1.0, "W for each °C")
-            return self._about(value, low, high, unit, lambda loss: number(loss * factor, 2))
-        if quantity == "water content":
-            decimals = 1 if high - low >= WIDE_CONTENT else 2
-            return self._about(value, low, high, "g/g", lambda content: _fixed(content, decimals))
-        if quantity == "water potential":
-            return self._about(value, low, high, "kPa", lambda pascal: number(pascal / 1000, 2))
-        if quantity in ("mass", "volume"):
-            shown, unit = (self.mass, "oz" if self.us else "g") if quantity == "mass" else (self.volume, "")
-            size = UNITS["mass"][unit].factor if unit else 1.0
-            typical, least, most = (shown(_no_finer(end, high - low, size)) for end in (value, low, high))
-            return typical if least == most else f"about {typical} ({_joined(least, most)})"
-        raise ValueError(f"quantity is {quantity!r}: must be one of {', '.join(QUANTITIES)}")
+            return _about(value, low, high, "", lambda count: f"{count:.0f}")
+        plain = {
+            "gas share": (0.01, "%", 0.0),
+            "conductance": (9 / 5, "W for each °F", 0.0) if self.us else (1.0, "W for each °C", 0.0),
+            "water content": (1.0, "g/g", 0.1 if high - low >= WIDE_CONTENT else 0.01),
+            "water potential": (1000.0, "kPa", 0.0),
+        }
+        if quantity not in plain:
+            raise ValueError(f"quantity is {quantity!r}: must be one of {', '.join(QUANTITIES)}")
+        size, unit, finest = plain[quantity]
+        return _about_in(size, value, low, high, unit, 3 if finest else 2, finest)
 
-    def _about(self, value: float, low: float, high: float, unit: str, shown: Callable[[float], str]) -> str:
-        """A value with its range; only "0" when neither end differs from it, since nothing is then "about" it."""
-        typical, least, most = shown(value), shown(low), shown(high)
-        if least == most:
-            return f"{typical} {unit}" if typical == "0" else f"about {typical} {unit}"
-        return f"about {typical} {unit} ({least} to {most})"
+    def about_mass(self, value: float, low: float, high: float) -> str:
+        """A forecast mass [kg] with its range, all three in the unit that suits the typical value."""
+        unit = self._mass_unit(value)
+        digits = 3 if high - low <= abs(value) / 10 else 2
+        told = _about_in(UNITS["mass"][unit].factor, value, low, high, unit, digits)
+        return told.removeprefix("about ") if math.isclose(low, high) else told
+
+    def about_volume(self, value: float, low: float, high: float) -> str:
+        """A forecast volume [m3] with its range, all three in the unit that suits the typical value."""
+        if self.us:
+            cups = value / UNITS["volume"]["cup"].factor
+            unit, size = (
+                ("tsp", "tsp") if cups < 0.25 else ("cups", "cup") if cups < 8 else ("quarts", "quart")
+            )
+        else:
+            unit, size = ("ml", "ml") if value < 1e-3 else ("litres", "l")
+        told = _about_in(UNITS["volume"][size].factor, value, low, high, unit)
+        return told.removeprefix("about ") if math.isclose(low, high) else told
 
     def percent(self, share: float) -> str:
         """A share (0 to 1) as whole percent."""
@@ -237,16 +247,9 @@ class Show:
         return _joined(self.water_content(low), self.water_content(high))
 
 
-def _counted(shown: str, word: str) -> str:
-    return f"{shown} {word}" if shown == "1" else f"{shown} {word}s"
-
-
-def _no_finer(value: float, width: float, unit: float) -> float:
-    """A value rounded, in its unit, to the power of ten that is at most a quarter of its range."""
-    if width <= 0:
-        return value
-    step = unit * 10.0 ** math.floor(math.log10(width / unit / 4))
-    return step * round(value / step) or unit * float(f"{value / unit:.1g}")
+def _counted(shown: str, words: str) -> str:
+    """A number with its unit, the one or the many: "1 litre", "0.5 litres"."""
+    return f"{shown} {SINGULAR[words] if shown == '1' else words}"
 
 
 def _quarters(value: float) -> str:
@@ -270,8 +273,8 @@ def _inches(value: float) -> str:
     return f"{count // shared}/{steps // shared}"
 
 
-def _fahrenheit(celsius: float) -> str:
-    return f"{celsius_to_fahrenheit(celsius):.0f}"
+def _whole(value: float) -> str:
+    return _fixed(value, 0)
 
 
 def _to_half(value: float) -> str:
@@ -282,15 +285,41 @@ def _to_half_or_digit(value: float) -> str:
     return _to_half(value) if abs(value) >= 1 else number(round(value, 1), 1)
 
 
-def _to_tenth(seconds: float) -> str:
-    hours = seconds / 3600
-    return _fixed(hours, 1 if hours < 10 else 0)
-
-
 def _fixed(value: float, decimals: int) -> str:
-    """A number to some decimals without a trailing ".0" and without "-0"."""
-    text = f"{value:.{decimals}f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    """A number to some decimals without zeros at the end of its decimals and without "-0"."""
+    text = f"{value:.{decimals}f}"
+    if decimals:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def _about(value: float, low: float, high: float, unit: str, shown: Callable[[float], str]) -> str:
+    """A value with its range; only "0" when neither end differs from it, since nothing is then "about" it."""
+    typical, least, most = shown(value), shown(low), shown(high)
+    if typical == "1":
+        unit = SINGULAR.get(unit, unit)
+    told = f"{typical} {unit}".strip()
+    if least == most:
+        return told if typical == "0" else f"about {told}"
+    return f"about {told} ({least} to {most})"
+
+
+def _about_in(
+    size: float, value: float, low: float, high: float, unit: str, digits: int = 2, finest: float = 0.0
+) -> str:
+    """A value with its range in a unit of some size [SI]: to some digits, a tenth of the range or `finest`, whichever
+    is coarsest.
+    """
+    width = (high - low) / size
+    step = max(10.0 ** math.floor(math.log10(width / 10) + 1e-9) if width > 0 else 0.0, finest)
+
+    def shown(si: float) -> str:
+        amount = si / size
+        place = 10.0 ** (math.floor(math.log10(abs(amount)) + 1e-12) - digits + 1) if amount else 1.0
+        last = max(step, place)
+        return _fixed(last * round(amount / last), max(0, -math.floor(math.log10(last) + 1e-9)))
+
+    return _about(value, low, high, unit, shown)
 
 
 def _joined(low: str, high: str) -> str:

@@ -73,8 +73,8 @@ def number(value: float, digits: int = 3) -> str:
         return "0"
     text = f"{value:.{digits}g}"
     if "e" in text:
-        text = f"{float(text):.0f}" if abs(value) >= 1 else f"{float(text):.6f}".rstrip("0").rstrip(".")
-    return text
+        text = f"{float(text):.0f}" if abs(value) >= 1 else f"{float(text):.12f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
 
 
 @dataclass(frozen=True, slots=True)

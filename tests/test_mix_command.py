@@ -197,7 +197,7 @@ def test_weigh_tells_where_the_water_went() -> None:
     result = run(*WEIGH, "--mass", "620 g", "--start-mass", "640 g", "--egg-mass-now", "12 g")
     assert result.exit_code == 0, result.output
     shown = " ".join(result.stdout.split())
-    assert "20 g (19 to 21 g) lighter than on laying day" in shown
+    assert "20 g (19 to 21) lighter than on laying day" in shown
     # 7 eggs in each of two boxes, 11 g at laying.
     assert "7 g, by their own weight. Eggs take water from the medium and keep it in the box" in shown
     for row in ("Leak", "In the medium", "Lasts until day", "At hatching", "Next top-ups"):
