@@ -7,6 +7,7 @@ import re
 import tempfile
 from functools import cache
 from pathlib import Path
+from types import ModuleType
 
 import html5lib
 import pytest
@@ -15,11 +16,13 @@ from click.testing import CliRunner, Result
 
 from advisor.assess import Assessment, assess, situation_for
 from advisor.cli import main
+from advisor.forecast import curves, sex_steering
+from advisor.reading import yaml_text
 from advisor.reading.plan import read_document
 from advisor.reading.species import load_species
 from advisor.reading.yaml_text import parse_yaml
 from advisor.rules import rule_by_id, rule_modules
-from advisor.rules.engine import judge
+from advisor.rules.engine import MOSTLY_NOT_JUDGED, judge
 from advisor.writing.lesson.faults import seen_faults, told_faults, with_faults
 from advisor.writing.lesson.sound_plan import ABOUT_THE_ANIMAL, Data, plan_yaml, sound_plan
 from tests.papers.test_reading_level import HIGHEST, grade
@@ -106,6 +109,42 @@ def test_the_answer_sheet_is_what_the_rules_say_of_the_plan_files(species: str, 
             positions.append(part.index(told))
         assert positions == sorted(positions)
         assert part.count("Do:") == len(findings)  # and nothing else is told
+
+
+def test_nothing_is_computed_twice(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The share of males is searched and drawn once for one question, and no plan is judged twice."""
+    asked: list[object] = []
+
+    def watched(module: ModuleType, name: str) -> None:
+        real = getattr(module, name)
+
+        def called(*values: object) -> object:
+            asked.append((name, *values))
+            return real(*values)
+
+        monkeypatch.setattr(module, name, called)
+
+    sex_steering.best_set_point.cache_clear()
+    curves.sexes_curve.cache_clear()
+    watched(sex_steering, "set_point_for_share")
+    watched(curves, "male_share_at")
+    watched(yaml_text, "parse_yaml")
+    pack(tmp_path, "--species", "testudo-hermanni")
+    plans = [what for what in asked if isinstance(what, tuple) and what[0] == "parse_yaml"]
+    # The sound box, the two of the comparison and the list, and the set-ups: 10 tries and as many planted pairs at most.
+    assert 6 <= len(plans) <= 30
+    assert len({name for name, *_ in asked if isinstance(name, str)}) == 3
+    assert len(asked) == len(set(asked))
+
+
+def test_the_answers_say_nothing_of_what_only_the_profile_leaves_out(tmp_path: Path) -> None:
+    """So little is known of this species that many rules are not judged; that is no fault of a set-up."""
+    folder = pack(tmp_path, "--species", "xenopeltis-unicolor")
+    set_ups = [assess(folder / f"set-up-{letter}.yaml").report for letter in "abcd"]
+    assert any(finding.rule == MOSTLY_NOT_JUDGED.id for report in set_ups for finding in report.findings)
+    page = words_of((folder / "4-answers.html").read_text("utf-8"))
+    assert MOSTLY_NOT_JUDGED.title not in page
+    assert "NOT ENOUGH TOLD" not in page
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])

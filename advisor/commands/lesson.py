@@ -108,14 +108,14 @@ def _pack(
     from advisor.writing.checklist import checklist_of
     from advisor.writing.lesson.faults import SET_UPS, set_ups, with_faults
     from advisor.writing.lesson.faults import Fault as Change
-    from advisor.writing.lesson.pages import Judged, Lesson, pack_of
+    from advisor.writing.lesson.pages import Judged, Lesson, about_the_box, pack_of
     from advisor.writing.lesson.sound_plan import plan_yaml, sound_plan, without_dates
 
     def judged(data: dict[str, Any], name: str) -> Assessment:
         text = plan_yaml(data, name)
         plan, document = read_document(parse_yaml(text.encode(), name), own_species=own)
         situation = situation_for(plan, own)
-        return Assessment(document, situation, judge(situation, rule_modules()))
+        return Assessment(document, situation, about_the_box(judge(situation, rule_modules())))
 
     def figures(assessment: Assessment) -> Any:
         situation = assessment.situation

@@ -1,6 +1,7 @@
 """Curves that papers and pages draw: days to hatching and share of males by temperature, beside the points."""
 
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 
 from advisor.eggs.development import evidence_for, length_from_curve
 from advisor.eggs.development_fit import DevelopmentCurve, DurationPoint, fit_development
@@ -51,6 +52,7 @@ def days_curve(species: Species) -> Curve | Unknown:
     return Curve(_pieces([point.temperature for point in points], told), observed)
 
 
+@lru_cache(maxsize=64)  # a lesson draws the same curve for each of its plans
 def sexes_curve(species: Species) -> Curve | Unknown:
     """Share of males over the temperatures with data, or why there is nothing to draw; no curve over wide gaps."""
     if species.sex.set_by is None:

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from functools import lru_cache
 from itertools import product
 
 from advisor.eggs.no_data import NoData
@@ -50,6 +51,7 @@ def egg_temperatures(temperature: float, setting: Setting) -> tuple[float, float
     return temperature - reach, temperature + reach
 
 
+@lru_cache(maxsize=256)  # asked again for each plan that a lesson tries
 def shares_between(species: Species, low: float, high: float) -> tuple[float, float] | None:
     """Least and greatest typical share of males [0 to 1] between two temperatures [°C]; None when none has data."""
     model = share_model(species)
@@ -63,6 +65,7 @@ def shares_between(species: Species, low: float, high: float) -> tuple[float, fl
     return (min(shares), max(shares)) if shares else None
 
 
+@lru_cache(maxsize=256)
 def best_set_point(species: Species, wanted: str, setting: Setting) -> SetPoint | None:
     """The tolerated set point whose share of males comes nearest to what is wanted (a key of `WANTED_SHARE`).
 

@@ -9,12 +9,13 @@ from advisor import __version__
 from advisor.assess import Assessment
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.findings import Finding
+from advisor.model.findings import Finding, Report
 from advisor.model.forecast import Forecast, unknown_fields
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import Plan
 from advisor.model.species import Species
 from advisor.rules import rule_by_id
+from advisor.rules.engine import ENGINE_RULES
 from advisor.show import Show
 from advisor.writing.drawings.canvas import svg_of
 from advisor.writing.drawings.cross_section import cross_section
@@ -110,6 +111,12 @@ class Pack:
     set_ups: tuple[SetUpPage, ...]
     usual: tuple[Answer, ...]
     also: str
+
+
+def about_the_box(report: Report) -> Report:
+    """The report without what the engine says of the plan as a text: the host leaves nothing out, a thin profile does."""
+    told = {rule.id for rule in ENGINE_RULES}
+    return replace(report, findings=tuple(finding for finding in report.findings if finding.rule not in told))
 
 
 def pack_of(lesson: Lesson) -> Pack:
