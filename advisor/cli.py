@@ -4,6 +4,7 @@ import click
 
 from advisor import __version__
 from advisor.commands.check import check
+from advisor.commands.common import ready_for_any_text
 from advisor.commands.lesson import lesson
 from advisor.commands.new import new
 from advisor.commands.papers import calendar, cards, checklist
@@ -14,12 +15,14 @@ from advisor.commands.water import mix, weigh
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(__version__, message="clutch-advisor %(version)s")
-def main() -> None:
+@click.pass_context
+def main(context: click.Context) -> None:
     """Checks a planned reptile-egg incubator before the eggs arrive.
 
     \b
     Start with:  advisor check examples/first-season.yaml
     """
+    ready_for_any_text(context)
 
 
 for command in (new, check, checklist, cards, calendar, rules, species, mix, weigh, lesson):

@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from advisor.commands.common import guarded, known_rule, own_species, plan_argument, print_lines
+from advisor.commands.common import (
+    guarded,
+    known_rule,
+    own_species,
+    plan_argument,
+    print_json,
+    print_lines,
+    screen_width,
+)
 from advisor.reading.problems import InputError, file_problem, inert, problem_lines
 
 if TYPE_CHECKING:
@@ -55,21 +63,21 @@ def check(
 
     assessment = assess(plans[0], own)
     if as_json:
-        from advisor.writing.json_out import report_json
+        from advisor.writing.json_out import report_data
 
-        click.echo(report_json(assessment))
+        print_json(report_data(assessment))
     elif numbers:
         from advisor.writing.numbers import number_lines
 
-        print_lines(number_lines(assessment))
+        print_lines(number_lines(assessment, screen_width()))
     elif why is not None:
         from advisor.writing.working import working_lines
 
-        print_lines(working_lines(assessment, why))
+        print_lines(working_lines(assessment, why, screen_width()))
     else:
         from advisor.writing.screen import report_lines
 
-        print_lines(report_lines(assessment))
+        print_lines(report_lines(assessment, screen_width()))
     if _fails(assessment.report, fail_on):
         sys.exit(1)
 
@@ -100,8 +108,6 @@ def _plan_files(plans: tuple[Path, ...]) -> Iterator[Path]:
 
 def _check_many(plans: tuple[Path, ...], as_json: bool, own: Path | None, fail_on: str) -> None:
     """Judges every plan; faulty files are told and the others judged all the same."""
-    import json
-
     from advisor.assess import assess
     from advisor.writing.json_out import report_data
     from advisor.writing.summary import Summary, summary_lines, summary_of
@@ -127,7 +133,7 @@ def _check_many(plans: tuple[Path, ...], as_json: bool, own: Path | None, fail_o
             if as_json:
                 reports.append(report_data(assessment))
     if as_json:
-        click.echo(json.dumps(reports, ensure_ascii=False, indent=2))
+        print_json(reports)
     else:
         print_lines(summary_lines(rows))
     if faulty:

@@ -1,6 +1,9 @@
 """What the commands share: faults and exit status, common options, printing, the date on a paper."""
 
 import datetime
+import io
+import os
+import shutil
 import sys
 from collections.abc import Callable
 from functools import wraps
@@ -13,6 +16,8 @@ from advisor import __version__
 from advisor.reading.problems import InputError, inert, problem_lines
 
 COLOURS = {"stop": "red", "fix": "yellow", "watch": "cyan", "note": "blue", "head": None, "quiet": None}
+
+NARROWEST = 40  # columns; a report is not folded below it; judgement
 
 own_species = click.option(
     "--species",
@@ -106,6 +111,31 @@ def guarded(command: Callable[..., Any]) -> Callable[..., Any]:
             sys.exit(3)
 
     return run
+
+
+def ready_for_any_text(context: click.Context) -> None:
+    """Lets the screen replace what its encoding lacks, and take no colour where none is wanted (https://no-color.org)."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+    if os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb":
+        context.color = False
+
+
+def screen_width() -> int:
+    """Columns to fill: those of the terminal between 40 and our usual width; our usual width in a file or pipe."""
+    from advisor.writing.screen import WIDTH
+
+    if not sys.stdout.isatty():
+        return WIDTH
+    return min(max(shutil.get_terminal_size((WIDTH, 24)).columns, NARROWEST), WIDTH)
+
+
+def print_json(data: object) -> None:
+    """Prints data as JSON, in UTF-8 whatever the terminal's encoding (RFC 8259, section 8.1)."""
+    import json
+
+    click.echo(f"{json.dumps(data, ensure_ascii=False, indent=2)}\n".encode(), nl=False)
 
 
 def print_lines(lines: Any) -> None:

@@ -13,6 +13,7 @@ from advisor.commands.common import (
     own_species,
     paper_option,
     print_lines,
+    screen_width,
     printed_on,
 )
 from advisor.reading.problems import InputError, inert
@@ -96,14 +97,14 @@ def species_show(
     if not as_html and output is None:
         from advisor.writing.species_screen import species_lines
 
-        print_lines(species_lines(page, show))
+        print_lines(species_lines(page, show, screen_width()))
         return
     from advisor.writing.files import write_file
     from advisor.writing.species_html import species_html
 
     html = species_html(page, show, printed_on(day), paper)
     if output is None:
-        click.echo(html, nl=False)
+        click.echo(html.encode("utf-8"), nl=False)
         return
     write_file(output, html, force)
     click.echo(f"Wrote {inert(str(output))}.")
@@ -129,7 +130,8 @@ def species_compare(identifiers: tuple[str, ...], units: str, own: Path | None) 
         raise click.UsageError(
             "name at least two species, for example pantherophis-guttatus pogona-vitticeps."
         )
-    print_lines(comparison_lines(compared([_profile(name, own) for name in names]), Show(units)))
+    found = compared([_profile(name, own) for name in names])
+    print_lines(comparison_lines(found, Show(units), screen_width()))
 
 
 def _profile(identifier: str, own: Path | None) -> Any:

@@ -1,13 +1,20 @@
 """`advisor mix` and `advisor weigh`: a keeper's own questions about water."""
 
-import json
 import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from advisor.commands.common import asked_for, guarded, own_species, plan_argument, print_lines
+from advisor.commands.common import (
+    asked_for,
+    guarded,
+    own_species,
+    plan_argument,
+    print_json,
+    print_lines,
+    screen_width,
+)
 from advisor.reading.problems import inert
 
 if TYPE_CHECKING:
@@ -85,9 +92,9 @@ def mix(
     if isinstance(answer, Unknown):
         raise click.UsageError(f"{inert(answer.reason)}. Give --litre-mass, or another --ratio.")
     if as_json:
-        click.echo(json.dumps(mix_data(answer), ensure_ascii=False, indent=2))
+        print_json(mix_data(answer))
     else:
-        print_lines(mix_lines(answer, Show("us" if us else "metric")))
+        print_lines(mix_lines(answer, Show("us" if us else "metric"), screen_width()))
 
 
 @click.command()
@@ -181,9 +188,9 @@ def weigh(
         needs = f" Add to the plan: {', '.join(answer.needs)}." if answer.needs else ""
         raise click.UsageError(f"the weighing cannot be read: {inert(answer.reason)}.{inert(needs)}")
     if as_json:
-        click.echo(json.dumps(weighing_data(answer), ensure_ascii=False, indent=2))
+        print_json(weighing_data(answer))
     else:
-        print_lines(weighing_lines(answer, Show(units or planned.units)))
+        print_lines(weighing_lines(answer, Show(units or planned.units), screen_width()))
 
 
 def _mix(ratio: str, by: str) -> "Mix":

@@ -1,6 +1,5 @@
 """The report as JSON by schema/report.schema.json. A figure that cannot be given is null, its reason under `reasons`."""
 
-import json
 from dataclasses import fields
 from datetime import timedelta
 from typing import Any
@@ -11,11 +10,6 @@ from advisor.model.findings import Finding
 from advisor.model.forecast import ClutchForecast, EggBoxForecast
 from advisor.reading.marks import line_of
 from advisor.units import QUANTITIES
-
-
-def report_json(assessment: Assessment) -> str:
-    """The whole report as JSON text."""
-    return json.dumps(report_data(assessment), ensure_ascii=False, indent=2)
 
 
 def report_data(assessment: Assessment) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from advisor.model.forecast import ClutchForecast
 from advisor.reading.marks import example_of, line_of
 from advisor.rules import rule_by_id
 from advisor.rules.engine import MOSTLY_NOT_JUDGED
+from advisor.writing.words import counted
 
 WIDTH = 96
 INDENT = 8
@@ -27,13 +28,14 @@ class Line:
 def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
     """The whole report for a terminal of `width` columns: findings, what could not be judged, the verdict last."""
     situation, report = assessment.situation, assessment.report
-    yield Line(situation.plan.title, "head")
+    yield from wrapped(situation.plan.title, width, "head", 2)
     for clutch, forecast in zip(situation.plan.clutches, situation.forecast.clutches, strict=True):
         species = situation.species[clutch.species]
-        eggs = f"{clutch.eggs} eggs of " if clutch.eggs else ""
+        eggs = f"{counted(clutch.eggs, 'egg')} of " if clutch.eggs else ""
         origin = "" if species.origin == "shipped" else f", profile from {species.origin}"
-        yield Line(f"{eggs}{species.name} ({species.id}{origin})", "quiet")
-        yield from (Line("  " + text, "quiet") for text in clutch_dates(forecast))
+        yield from wrapped(f"{eggs}{species.name} ({species.id}{origin})", width, "quiet", 2)
+        for text in clutch_dates(forecast):
+            yield from wrapped(f"  {text}", width, "quiet", 4)
     yield Line("")
     told: set[str] = set()
     for finding in report.findings:
@@ -46,7 +48,7 @@ def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
         yield Line("")
     yield from not_judged_lines(report.not_judged, situation.show.us, width)
     if report.clear:
-        yield Line(f"Clear: {_count(len(report.clear), 'rule')} found nothing.", "quiet")
+        yield Line(f"Clear: {counted(len(report.clear), 'rule')} found nothing.", "quiet")
     yield from wrapped(verdict_text(report), width, report.verdict, hanging=0)
 
 
@@ -58,13 +60,15 @@ def finding_lines(
     head = f"{finding.severity.upper():<{INDENT}}{finding.message}"
     yield from wrapped(head, width, finding.severity)
     place = f"line {line_of(assessment.document, finding.path)}, {finding.path}"
-    yield Line(" " * INDENT + place + (f", {finding.subject}" if finding.subject else ""), "quiet")
+    place += f", {finding.subject}" if finding.subject else ""
+    yield from wrapped(" " * INDENT + place, width, "quiet", INDENT + 4)
     yield from wrapped(" " * INDENT + f"Do: {finding.remedy}", width, "", INDENT + 4)
     explanation = assessment.situation.show.own_units(rule.explanation) if why else "as told above."
     yield from wrapped(" " * INDENT + f"Why: {explanation}", width, "", INDENT + 5)
     cited = [source for source in finding.sources if source not in ("practice", "judgement")]
     known = finding.evidence + (f" ({', '.join(cited)})" if cited else "")
-    yield Line(" " * INDENT + f"Known by: {known}. More: advisor rules show {finding.rule}", "quiet")
+    more = f"Known by: {known}. More: advisor rules show {finding.rule}"
+    yield from wrapped(" " * INDENT + more, width, "quiet", INDENT + 4)
 
 
 def not_judged_lines(answers: tuple[NotJudged, ...], us: bool, width: int = WIDTH) -> Iterator[Line]:
@@ -79,7 +83,7 @@ def not_judged_lines(answers: tuple[NotJudged, ...], us: bool, width: int = WIDT
     in_plan = [item for item in in_order if " " not in item[0]]
     profiles = [item for item in in_order if item[0].startswith("species/")]
     others = [item for item in in_order if " " in item[0] and item not in profiles]
-    yield Line(f"Not judged: {_count(len({answer.rule for answer in answers}), 'rule')}.", "head")
+    yield Line(f"Not judged: {counted(len({answer.rule for answer in answers}), 'rule')}.", "head")
     if in_plan:
         indexed = any("[" in entry for entry, _ in in_plan)
         yield from wrapped(
@@ -108,7 +112,9 @@ def not_judged_lines(answers: tuple[NotJudged, ...], us: bool, width: int = WIDT
     for entry, asking in profiles:
         yield from wrapped(f"    {entry}  [{_some(asking)}]", width, "", 8)
     if others:
-        yield Line("  These cannot be worked out for this plan. Keep an eye on them yourself.")
+        yield from wrapped(
+            "  These cannot be worked out for this plan. Keep an eye on them yourself.", width, "", 2
+        )
     for reason, asking in others:
         yield from wrapped(f"    {reason}  [{_some(asking)}]", width, "", 8)
     yield Line("")
@@ -120,7 +126,7 @@ def verdict_text(report: Report) -> str:
     for finding in report.findings:
         counts[finding.severity] += 1
     parts = [f"{counts[severity]} {severity.upper()}" for severity in SEVERITIES if counts[severity]]
-    found = ", ".join(parts) if parts else "nothing found"
+    found = f" ({', '.join(parts)}.)" if parts else ""
     opening = {
         STOP: "STOP: do not start with this plan.",
         FIX: "FIX: put these right before the eggs come.",
@@ -136,11 +142,11 @@ def verdict_text(report: Report) -> str:
         "Every rule was judged."
         if not unjudged
         else (
-            f"{_count(unjudged, 'rule')} could not be judged: nothing here says that those points are safe."
+            f"{counted(unjudged, 'rule')} could not be judged: nothing here says that those points are safe."
         )
     )
-    accepted = f" {_count(len(report.accepted), 'risk')} accepted by you." if report.accepted else ""
-    return f"Verdict: {opening} ({found}.) {rest}{accepted}"
+    accepted = f" {counted(len(report.accepted), 'risk')} accepted by you." if report.accepted else ""
+    return f"Verdict: {opening}{found} {rest}{accepted}"
 
 
 def clutch_dates(forecast: ClutchForecast) -> Iterator[str]:
@@ -155,11 +161,7 @@ def _some(rules: Iterable[str]) -> str:
     """The first rules by name and the number of the others."""
     names = list(rules)
     more = len(names) - NAMED
-    return ", ".join(names[:NAMED]) + (f" and {_count(more, 'other rule')}" if more > 0 else "")
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}" + ("" if number == 1 else "s")
+    return ", ".join(names[:NAMED]) + (f" and {counted(more, 'other rule')}" if more > 0 else "")
 
 
 def wrapped(text: str, width: int, style: str, hanging: int = INDENT) -> Iterator[Line]:

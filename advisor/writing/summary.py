@@ -7,6 +7,7 @@ from dataclasses import field
 from advisor.frozen import dataclass
 from advisor.model.findings import SEVERITIES, Report
 from advisor.writing.screen import Line
+from advisor.writing.words import counted
 
 ORDER = ("faulty", *SEVERITIES, "clear")
 
@@ -40,4 +41,4 @@ def summary_lines(rows: list[Summary]) -> Iterator[Line]:
         yield Line(f"{row.file:<{width}}  {row.verdict:<8}{counts}  {row.not_judged or '-':>10}", row.verdict)
     totals = Counter(row.verdict or "faulty" for row in rows)
     told = ", ".join(f"{totals[word]} {word}" for word in ORDER if totals[word])
-    yield Line(f"{len(rows)} plans: {told}. `advisor check PLAN` tells each in full.")
+    yield Line(f"{counted(len(rows), 'plan')}: {told}. `advisor check PLAN` tells each in full.")

@@ -52,10 +52,14 @@ def sound_plans(species: Species, units: str, today: datetime.date) -> Iterator[
     if species.aim is None:
         return
     us = units == "us"
-    choices = (_set_points(species.aim.low, species.aim.high), ROOMS, _egg_counts(species), _mixes(species))
-    for steps in sorted(product(*(range(len(choice)) for choice in choices)), key=sum):
-        set_to, room, eggs, mix = (choice[step] for choice, step in zip(choices, steps, strict=True))
-        yield _plan(species, units, us, set_to, room, mix, eggs, today)
+    set_points, eggs, mixes = (
+        _set_points(species.aim.low, species.aim.high),
+        _egg_counts(species),
+        _mixes(species),
+    )
+    steps = product(*(range(len(choice)) for choice in (set_points, ROOMS, eggs, mixes)))
+    for warm, wide, few, wet in sorted(steps, key=sum):
+        yield _plan(species, units, us, set_points[warm], ROOMS[wide], mixes[wet], eggs[few], today)
 
 
 def _set_points(low: float, high: float) -> list[float]:
