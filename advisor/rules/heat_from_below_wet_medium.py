@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
-from advisor.rules.heat_condensation_on_lid import graded, is_dry, lid_heated, water_a_day
+from advisor.rules.shared import graded, is_dry, lid_heated, water_a_day
 
 # Where the plan does not allow a forecast: water that condenses on the lid of one egg box [kg/s], by where the box
 # stands. Derived with this project's heat network for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, medium

@@ -1,22 +1,14 @@
 """The water in the mix against the driest that suits the species."""
 
-import math
 from collections.abc import Iterator
 
-from advisor.eggs.medium import medium_parts_by_volume
-from advisor.forecast.contents import content_figure, known_medium, mixed
+from advisor.forecast.contents import content_figure, mixed
 from advisor.forecast.load import OUT_OF_THE_MEDIUM
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
-from advisor.model.plan import Medium
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.moisture_mix_too_wet import water_text
+from advisor.rules.shared import DEADLY_DRY, water_text, wetter_mix
 from advisor.units import number
-
-# kg/kg, soft shells. Vermiculite at 0.1 holds its water at -900 to -1500 kPa (Verdu-Ricoy 2014 and the fit, in the
-# data of Bell et al. 2025); at -1500 kPa none to half of the eggs of two species hatched (Paukstis 1984, Muth 1980,
-# same data).
-DEADLY_DRY = 0.1
 
 RULE = Rule(
     id="moisture-mix-too-dry",
@@ -75,18 +67,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             sources=band.support.sources,
             evidence=band.support.known,
         )
-
-
-def wetter_mix(medium: Medium, limit: float) -> str:
-    """What to mix so that the water content of vermiculite stays at or above a limit [kg/kg], above 0."""
-    known = known_medium(medium)
-    by_volume = known is not None and medium.mix is not None and medium.mix.by == "volume"
-    parts = (
-        math.floor(medium_parts_by_volume(limit, known.bulk_density.typical)) if known and by_volume else 0
-    )
-    if parts < 2:
-        return f"Use no less water than {limit:.2g} times the weight of the dry medium."
-    return f"Mix at most {parts} parts of {medium.material} to 1 part of water by volume."
 
 
 def _severity(content: Figure, limit: float, shell: str | None) -> str:

@@ -7,7 +7,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
-from advisor.rules.moisture_mix_too_dry import DEADLY_DRY
+from advisor.rules.shared import DEADLY_DRY
 
 DAY = 86400.0  # s
 MOST_TOLD = 6  # top-ups named one by one; more are not read; judgement

@@ -1,18 +1,17 @@
 """The water in the mix against the wettest that suits the species."""
 
-import math
 from collections.abc import Iterator
 
 from advisor.eggs.medium import Medium as KnownMedium
-from advisor.eggs.medium import drained_capacity, medium_parts_by_volume
-from advisor.forecast.contents import Mixed, content_figure, known_medium, mixed
+from advisor.eggs.medium import drained_capacity
+from advisor.forecast.contents import content_figure, mixed
 from advisor.forecast.load import OUT_OF_THE_MEDIUM
-from advisor.model.figures import Figure, Unknown
+from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.model.plan import Medium, Mix
-from advisor.model.species import Band, Species
+from advisor.model.plan import Mix
+from advisor.model.species import Band
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.show import Show
+from advisor.rules.shared import drier_mix, is_used_mix, undecided, water_text
 from advisor.units import number
 
 RULE = Rule(
@@ -41,38 +40,6 @@ RULE = Rule(
 # Used everywhere and never too wet by itself where soft-shelled eggs may lie in all that vermiculite can hold
 # (3.8 g/g): common practice, no source.
 TRADE_MIX = Mix(4, 1, "volume")
-
-
-def is_used_mix(species: Species, mix: Mix) -> bool:
-    """Whether the profile lists this mix, or a wetter one measured in the same way, as used for the species."""
-    return any(
-        used.mix.by == mix.by and mix.water * used.mix.medium <= used.mix.water * mix.medium
-        for used in species.medium.mixes
-    )
-
-
-def drier_mix(medium: Medium, limit: float) -> str:
-    """What to mix so that the water content stays at or below a limit [kg/kg]."""
-    if limit < 0.01:
-        return "Use the medium dry."
-    known = known_medium(medium)
-    if medium.mix is None or medium.mix.by == "mass" or known is None:
-        return f"Use no more water than {limit:.2g} times the weight of the dry medium."
-    parts = math.ceil(medium_parts_by_volume(limit, known.bulk_density.typical))
-    return f"Mix at least {parts} parts of {medium.material} to 1 part of water by volume."
-
-
-def water_text(content: Figure, show: Show) -> str:
-    """The water content of a mix with its likely range, in a sentence."""
-    likely = (
-        f" (likely {show.water_content_range(content.low, content.high)})"
-        if content.low < content.high
-        else ""
-    )
-    return (
-        f"The mix holds {show.water_content(content.value)} of water{likely}, "
-        "that is grams of water to each gram of dry medium."
-    )
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
@@ -107,11 +74,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             sources=band.support.sources,
             evidence=band.support.known,
         )
-
-
-def undecided(mix: Mixed, limit: float) -> bool:
-    """Whether the weight of the medium, which the plan leaves open, decides on which side of a limit [kg/kg] it is."""
-    return bool(mix.left_open) and mix.water_content.low <= limit < mix.water_content.high
 
 
 def _is_trade_mix(mix: Mix, known: KnownMedium, band: Band) -> bool:
