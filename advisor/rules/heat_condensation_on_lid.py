@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
-from advisor.rules.shared import BOX, graded, is_dry, lid_heated, water_a_day
+from advisor.rules.shared import BOX, graded, is_dry, lid_heated, sign_is_rough, water_a_day
 
 RULE = Rule(
     id="heat-condensation-on-lid",
@@ -40,11 +40,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(tuple(dict.fromkeys(missing)))
         return
     assert isinstance(water, Figure) and isinstance(difference, Figure)
-    severity = graded(water, box)
+    severity = graded(water, box, case.plan.heat)
     if severity is not None:
         show = case.show
         colder = show.about_step(-difference.value, -difference.high, -difference.low)
-        unsure = "" if difference.high < 0 else " It is not sure here that the lid is the colder one."
+        sure = difference.high < 0 and not sign_is_rough(case.plan.heat)
+        unsure = "" if sure else " It is not sure here that the lid is the colder one."
         yield Finding(
             severity,
             f"{_capital(water_a_day(case, water))} settles under this lid, which is {colder} colder than the medium.{unsure}"

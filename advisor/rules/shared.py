@@ -6,7 +6,7 @@ from advisor.eggs.medium import medium_parts_by_volume
 from advisor.forecast.contents import Mixed, known_medium
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, WATCH
-from advisor.model.plan import EggBox, Medium, Mix
+from advisor.model.plan import EggBox, Heat, Medium, Mix
 from advisor.model.species import Species
 from advisor.rules.engine import Case
 from advisor.show import Show
@@ -47,11 +47,20 @@ def is_dry(box: EggBox) -> bool:
     return box.medium.material == "none" or (box.medium.mix is not None and box.medium.mix.water == 0)
 
 
-def graded(water: Figure, box: EggBox) -> str | None:
+def sign_is_rough(heat: Heat) -> bool:
+    """Whether even the sign of lid against medium may be wrong whatever its range (docs/limits.md)."""
+    return heat.source in ("water bath", "bulb", "ceramic emitter") or heat.place in (
+        "one side",
+        "all sides",
+        "in water",
+    )
+
+
+def graded(water: Figure, box: EggBox, heat: Heat) -> str | None:
     """How bad a computed condensation is on the lid of this box; not worse than watch where it may be none at all."""
     assert box.inside is not None
     area = box.inside.length * box.inside.width
-    if water.value >= DRIPS * area and water.low > 0:
+    if water.value >= DRIPS * area and water.low > 0 and not sign_is_rough(heat):
         return FIX
     return WATCH if water.high >= MIST * area else None
 
