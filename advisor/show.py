@@ -77,6 +77,10 @@ class Show:
             return f"{number(kilograms)} kg"
         return f"{number(grams, 2 if abs(grams) < 10 else 3)} g"
 
+    def mass_range(self, low: float, high: float) -> str:
+        """A range of masses [kg]."""
+        return _joined(self.mass(low), self.mass(high))
+
     def mass_two_digits(self, kilograms: float) -> str:
         """A mass [kg] that is known roughly: two digits."""
         unit = UNITS["mass"]["oz" if self.us else "g"].factor

@@ -2,13 +2,19 @@
 
 from collections.abc import Iterator
 
+from advisor.forecast.bare_eggs import bare_egg_loss, room_air_in_the_box
 from advisor.forecast.contents import content_figure, mixed
-from advisor.forecast.load import OUT_OF_THE_MEDIUM
-from advisor.model.figures import Figure, Unknown
+from advisor.forecast.load import OUT_OF_THE_MEDIUM, load_of
+from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import DEADLY_DRY, water_text, wetter_mix
+from advisor.rules.shared import DEADLY_DRY, is_dry, water_text, wetter_mix
 from advisor.units import number
+
+# Share of its mass that a soft egg loses by hatching. Eggs dent when they dry and fill again when wetted (Legler 1960), so a
+# little is borne; of bare eggs of a python fewer hatched the drier the air was from 100 to 75 % (Lourdais 2007). The
+# limits are judgement.
+DENTS, KILLS = 0.1, 0.3
 
 RULE = Rule(
     id="moisture-mix-too-dry",
@@ -35,13 +41,14 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Below the profile's band for vermiculite; no water at all, or no medium, for other media."""
+    """Below the profile's band for vermiculite; no water at all for other media; what bare eggs lose without any."""
     medium, species, show = case.box.medium, case.species, case.show
     shell, band = species.eggs.shell, species.medium.water
-    if case.clutch.placed in OUT_OF_THE_MEDIUM:
+    out_of_it = case.clutch.placed in OUT_OF_THE_MEDIUM
+    if medium.material == "none" or (out_of_it and is_dry(case.box)):
+        yield from _bare(case)
         return
-    if medium.material == "none":
-        yield from _without_medium(case)
+    if out_of_it:
         return
     mix = mixed(medium, case.path("box"))
     if isinstance(mix, Unknown):
@@ -76,15 +83,49 @@ def _severity(content: Figure, limit: float, shell: str | None) -> str:
     return STOP if content.high < DEADLY_DRY and shell == "parchment" else FIX
 
 
-def _without_medium(case: Case) -> Iterator[Finding | NotJudged]:
+def _bare(case: Case) -> Iterator[Finding | NotJudged]:
+    """Nothing wet in the box. A rigid shell bears that; a soft one gives its water to the air that passes the lid."""
     shell = case.species.eggs.shell
     if shell is None:
         yield NotJudged(("species.eggs.shell",))
-    elif shell == "parchment":
-        yield Finding(
-            WATCH,
-            f"There is no medium, so the soft eggs of {case.species.name} can only lose water to the air.",
-            "box.medium.material",
-            "Keep the air in the egg box at 95 to 100 % humidity, or lay the eggs in damp medium.",
-            sources=("lourdais-2007a", "practice"),
+    if shell != "parchment":
+        return
+    severity, lost = WATCH, _lost_bare(case)
+    message = (
+        f"Nothing in the box is wet, so the soft eggs of {case.species.name} can only lose water to the air."
+    )
+    if case.plan.heat.source == "water bath":
+        message += " The water bath moistens the air round the egg boxes; how much is not known."
+    elif isinstance(lost, Unknown):
+        yield NotJudged(lost.needs or (lost.reason,))
+    else:
+        severity = STOP if lost.low >= KILLS else FIX if lost.value >= DENTS else WATCH
+        around = room_air_in_the_box(case.plan)
+        assert around is not None
+        message += (
+            f" Warmed to the set point, the air of the room has {case.show.percent(around)} humidity. Through this lid the "
+            f"eggs lose {_share_lost(case, lost)} of their mass by hatching."
         )
+    figures = (("bare_egg_loss", lost),) if isinstance(lost, Figure) else ()
+    yield Finding(
+        severity,
+        message,
+        "box.medium.material" if case.box.medium.material == "none" else "box.medium.mix",
+        "Lay the eggs in damp medium, or on a grid over it in a closed box, so that the air round them stays at 95 to 100 % "
+        "humidity.",
+        figures=figures,
+        sources=("lourdais-2007a", "practice"),
+    )
+
+
+def _lost_bare(case: Case) -> Result:
+    assert case.box_index is not None
+    plan, index = case.plan, case.box_index
+    return bare_egg_loss(plan, index, load_of(plan, index, case.situation.species, case.forecast.clutches))
+
+
+def _share_lost(case: Case, lost: Figure) -> str:
+    """What eggs lose, in words: no more is told than that all can go."""
+    if lost.low >= KILLS:
+        return f"more than {case.show.percent(KILLS)}"
+    return case.show.about_percent(*(min(end, 1.0) for end in (lost.value, lost.low, lost.high)))
