@@ -5,16 +5,20 @@ from collections.abc import Iterator
 from advisor.forecast.bare_eggs import bare_egg_loss, room_air_in_the_box
 from advisor.forecast.contents import content_figure, mixed
 from advisor.forecast.load import OUT_OF_THE_MEDIUM, load_of
+from advisor.forecast.mix_choice import wetter_mix
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
+from advisor.model.species import Band
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import DEADLY_DRY, is_dry, water_text, wetter_mix
+from advisor.rules.shared import DEADLY_DRY, is_dry, water_text
 from advisor.units import number
 
 # Share of its mass that a soft egg loses by hatching. Eggs dent when they dry and fill again when wetted (Legler 1960), so a
 # little is borne; of bare eggs of a python fewer hatched the drier the air was from 100 to 75 % (Lourdais 2007). The
 # limits are judgement.
 DENTS, KILLS = 0.1, 0.3
+
+AND_TOP_UPS = "No mix lasts until hatching in this box: plan top-ups as well, or fill in deeper medium."
 
 RULE = Rule(
     id="moisture-mix-too-dry",
@@ -65,22 +69,45 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(mix.left_open)
     elif content.value < band.low:
         yield Finding(
-            _severity(content, band.low, shell),
+            _severity(case, content, band.low),
             f"{water_text(content, show)} That is {number(band.low - content.value, 1)} g/g less than the least "
             f"that suits {species.name}.",
             "box.medium.mix",
-            wetter_mix(medium, band.low),
+            _wetter(case, band),
             figures=(("water_per_dry_mass", content),),
             sources=band.support.sources,
             evidence=band.support.known,
         )
 
 
-def _severity(content: Figure, limit: float, shell: str | None) -> str:
+def _severity(case: Case, content: Figure, limit: float) -> str:
     """Rigid eggs need little water (Dunson 1982, Spotila 1994): for them dry medium is a risk and no more."""
+    shell, top_up, end = case.species.eggs.shell, case.box.top_up, case.box_forecast.water_at_hatching
     if content.high >= limit or shell == "rigid":
         return WATCH
-    return STOP if content.high < DEADLY_DRY and shell == "parchment" else FIX
+    dries_out = (
+        top_up is not None and top_up.way == "none" and isinstance(end, Figure) and end.value < DEADLY_DRY
+    )
+    return STOP if shell == "parchment" and (content.high < DEADLY_DRY or dries_out) else FIX
+
+
+def _wetter(case: Case, band: Band) -> str:
+    """The mix to use, in parts; a mix that only begins well would be the next fault."""
+    assert case.box_index is not None
+    choice = wetter_mix(
+        case.plan, case.box_index, case.situation.species, case.forecast.clutches, band.low, band.high
+    )
+    if choice is None:
+        return RULE.remedy
+    mix, material = choice.mix, case.box.medium.material
+    told = (
+        f"Mix {number(mix.medium)} parts of {material} to 1 part of water by volume."
+        if mix.by == "volume"
+        else f"Use water of {number(mix.water)} times the weight of the dry medium."
+    )
+    if choice.lasts is None:
+        return told
+    return f"{told} By the forecast that lasts until hatching." if choice.lasts else f"{told} {AND_TOP_UPS}"
 
 
 def _bare(case: Case) -> Iterator[Finding | NotJudged]:

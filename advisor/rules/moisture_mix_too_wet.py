@@ -1,13 +1,15 @@
 """The water in the mix against the wettest that suits the species."""
 
 from collections.abc import Iterator
+from dataclasses import replace
+from statistics import median
 
 from advisor.eggs.medium import Medium as KnownMedium
 from advisor.eggs.medium import drained_capacity
-from advisor.forecast.contents import content_figure, mixed
+from advisor.forecast.contents import Mixed, content_figure, mixed
 from advisor.forecast.load import OUT_OF_THE_MEDIUM
-from advisor.model.figures import Unknown
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.plan import Mix
 from advisor.model.species import Band
 from advisor.rules.engine import CLUTCH, Case, Rule
@@ -40,6 +42,7 @@ RULE = Rule(
 # Used everywhere and never too wet by itself where soft-shelled eggs may lie in all that vermiculite can hold
 # (3.8 g/g): common practice, no source.
 TRADE_MIX = Mix(4, 1, "volume")
+MUCH_WETTER = 2.0  # times the middle one of the mixes that a profile names; judgement
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
@@ -60,10 +63,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     elif band is None:
         yield NotJudged(("species.medium.water",))
     elif is_used_mix(species, medium.mix) or _is_trade_mix(medium.mix, mix.medium, band):
-        return
+        yield from _wetter_than_usual(case, content)
     elif undecided(mix, band.high):
         yield NotJudged(mix.left_open)
-    elif content.value > band.high:
+    elif content.value <= band.high:
+        yield from _wetter_than_usual(case, content)
+    else:
         over = f"{number(content.value - band.high, 1)} g/g"
         yield Finding(
             FIX if content.low > band.high else WATCH,
@@ -74,6 +79,30 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             sources=band.support.sources,
             evidence=band.support.known,
         )
+
+
+def _wetter_than_usual(case: Case, content: Figure) -> Iterator[Finding]:
+    """No study speaks against it, but most mixes that the profile names are far drier: a note."""
+    used = sorted(
+        (mixture.water_content.typical, number(entry.mix.medium), number(entry.mix.water), entry)
+        for entry in case.species.medium.mixes
+        if isinstance(mixture := mixed(replace(case.box.medium, mix=entry.mix), ""), Mixed)
+    )
+    if not used:
+        return
+    usual, parts, water, entry = used[(len(used) - 1) // 2]
+    if content.value <= MUCH_WETTER * median(each[0] for each in used):
+        return
+    yield Finding(
+        NOTE,
+        f"{water_text(content, case.show)} Most mixes that are used for {case.species.name} are far drier, such as {parts} to "
+        f"{water} by {entry.mix.by}, that is {case.show.water_content(usual)}.",
+        "box.medium.mix",
+        f"Mix {case.box.medium.material} and water {parts} to {water} by {entry.mix.by}, if you have no reason for more.",
+        figures=(("water_per_dry_mass", content),),
+        sources=entry.support.sources,
+        evidence=entry.support.known,
+    )
 
 
 def _is_trade_mix(mix: Mix, known: KnownMedium, band: Band) -> bool:

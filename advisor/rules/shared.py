@@ -26,6 +26,8 @@ egg_boxes:
 # same data).
 DEADLY_DRY = 0.1
 
+HEAD_ROOM = 0.02  # m of air that stays above the medium of an egg box; judgement
+
 # Water that settles on a square metre of lid in a day [kg/(m2 s)]. Mist shows from 1 to 10 g/m2 (from memory, order of
 # magnitude), so that a day which brings less than 5 leaves the lid dry to the eye; four times that runs together and
 # drips day after day (judgement).
@@ -114,15 +116,3 @@ def water_text(content: Figure, show: Show) -> str:
 def undecided(mix: Mixed, limit: float) -> bool:
     """Whether the weight of the medium, which the plan leaves open, decides on which side of a limit [kg/kg] it is."""
     return bool(mix.left_open) and mix.water_content.low <= limit < mix.water_content.high
-
-
-def wetter_mix(medium: Medium, limit: float) -> str:
-    """What to mix so that the water content of vermiculite stays at or above a limit [kg/kg], above 0."""
-    known = known_medium(medium)
-    by_volume = known is not None and medium.mix is not None and medium.mix.by == "volume"
-    parts = (
-        math.floor(medium_parts_by_volume(limit, known.bulk_density.typical)) if known and by_volume else 0
-    )
-    if parts < 2:
-        return f"Use no less water than {limit:.2g} times the weight of the dry medium."
-    return f"Mix at most {parts} parts of {medium.material} to 1 part of water by volume."

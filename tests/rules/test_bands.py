@@ -6,18 +6,12 @@ import pytest
 
 from advisor.model.findings import FIX, STOP, Finding
 from advisor.model.species import Species
-from advisor.paths import species_folder
-from advisor.reading.species import load_species
 from advisor.rules import rule_modules
 from advisor.rules.engine import ask
+from tests.profiles import PROFILES
 from tests.support import situation_of
 
 MODULES = {module.RULE.id: module for module in rule_modules()}
-PROFILES = {
-    path.stem: load_species(path.stem)
-    for path in sorted(species_folder().glob("*.yaml"))
-    if path.stem not in ("TEMPLATE", "sources")
-}
 
 
 def findings(rule: str, plan: Any) -> list[Finding]:
