@@ -73,6 +73,10 @@ class Show:
         amount = kilograms / UNITS["mass"][unit].factor
         return f"{number(amount, 2 if unit in ('g', 'oz') and abs(amount) < 10 else 3)} {unit}"
 
+    def mass_range(self, low: float, high: float) -> str:
+        """A range of masses [kg]."""
+        return _joined(self.mass(low), self.mass(high))
+
     def mass_two_digits(self, kilograms: float) -> str:
         """A mass [kg] that is known roughly: two digits."""
         unit = self._mass_unit(kilograms)

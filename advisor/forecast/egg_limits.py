@@ -28,6 +28,20 @@ def hot_limit(profiles: Iterable[Species]) -> EggLimit | None:
     return min(_limits(profiles, _hot), key=lambda limit: limit.temperature, default=None)
 
 
+def below_their_hot_limit(set_to: float | None, profiles: Iterable[Species]) -> list[Species]:
+    """The profiles that a set point [°C] does not harm by itself: what a stuck heater adds counts for them alone."""
+    return [
+        profile
+        for profile in profiles
+        if set_to is None or (own := _hot(profile)) is None or set_to < own.temperature
+    ]
+
+
+def hot_limit_above(set_to: float | None, profiles: Iterable[Species]) -> EggLimit | None:
+    """The lowest temperature that is too hot for some species, of those that the set point [°C] itself does not harm."""
+    return hot_limit(below_their_hot_limit(set_to, profiles))
+
+
 def cold_limit(profiles: Iterable[Species]) -> EggLimit | None:
     """The highest temperature that is too cold for some species of the plan; None when no profile tells one."""
     return max(_limits(profiles, _cold), key=lambda limit: limit.temperature, default=None)

@@ -194,9 +194,10 @@ class Laying:
 
 @dataclass(frozen=True, slots=True)
 class LayBox:
-    """The box the female lays in."""
+    """The box the female lays in; `planned` is False for "none"."""
 
     ready_on: date | None = None
+    planned: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -120,14 +120,14 @@ def _egg_box(data: dict[str, Any]) -> EggBox:
 
 
 def _clutch(data: dict[str, Any]) -> Clutch:
-    cool = data.get("cool_period")
+    cool, lay_box = data.get("cool_period"), data.get("lay_box", {})
     if cool is not None:
         cool = PlannedCoolPeriod(False) if cool == "none" else PlannedCoolPeriod(True, **cool)
     return Clutch(
         **{
             **data,
             "laying": Laying(**data.get("laying", {})),
-            "lay_box": LayBox(**data.get("lay_box", {})),
+            "lay_box": LayBox(planned=False) if lay_box == "none" else LayBox(**lay_box),
             "cool_period": cool,
         }
     )

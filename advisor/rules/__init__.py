@@ -53,6 +53,7 @@ RULE_IDS = (
     "eggs-in-probe-box",
     "eggs-looked-for-too-rarely",
     "eggs-cool-period-missing",
+    "eggs-unlike-species",
     "eggs-buried",
     "eggs-crowded",
     "eggs-boxes-do-not-fit",

@@ -6,7 +6,7 @@ from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.model.species import Band, Species
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.heat_too_weak_for_room import BOX
+from advisor.rules.shared import BOX
 
 STEADY = 1.0  # K from lowest to highest that eggs bear without a thought; judgement
 # share of the tolerated band that the swing may take: the set point is not exact either; judgement

@@ -2,7 +2,9 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
+from advisor.forecast.room_for_boxes import boxes_in_outer_box
 from advisor.forecast.room_for_eggs import SPACINGS, lies_singly
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
@@ -59,19 +61,27 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         else f"the box with {gap} between eggs takes"
     )
     supports = (key for _, species in counted.values() for key in species.eggs.support.sources)
-    more = (
-        f"Plan {math.ceil(eggs * boxes / places.value)} such boxes, or bigger ones."
-        if places.value
-        else "Choose bigger egg boxes."
-    )
     yield Finding(
         FIX if eggs > places.high else WATCH,
         f"{eggs} {'egg does' if eggs == 1 else 'eggs do'} not fit: {room} {_places(places)}.",
         "box.count" if places.value else "box.inside",
-        f"{more}{what_matters(places)}",
+        f"{_more_boxes(case, eggs, places)}{what_matters(places)}",
         figures=(("places_for_eggs", places),),
         sources=tuple(dict.fromkeys((*RULE.sources, *supports))),
     )
+
+
+def _more_boxes(case: Case, eggs: int, places: Figure) -> str:
+    """So many boxes as the eggs need, if the outer box takes them."""
+    if not places.value:
+        return "Choose bigger egg boxes."
+    needed = math.ceil(eggs * (case.box.count or 1) / places.value)
+    boxes = list(case.plan.egg_boxes)
+    boxes[boxes.index(case.box)] = replace(case.box, count=needed)
+    room = boxes_in_outer_box(replace(case.plan, egg_boxes=tuple(boxes)))
+    if isinstance(room, Unknown) or room.side_by_side == "yes":
+        return f"Plan {needed} such boxes, or bigger ones."
+    return f"That takes {needed} such boxes, more than this outer box holds: choose a larger outer box, or share the eggs out."
 
 
 def _places(places: Figure) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from advisor.model.findings import FIX, Finding
+from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
 
 RULE = Rule(
@@ -17,14 +17,21 @@ RULE = Rule(
     sources=("practice",),
     about=CLUTCH,
     needs=("box.holds",),
-    good="egg_boxes: [{name: eggs, holds: eggs}]\nclutches: [{species: pantherophis-guttatus, box: eggs}]",
+    good=(
+        "control: {probe: {sits_in: probe box medium}}\n"
+        "egg_boxes: [{name: eggs, holds: eggs}]\nclutches: [{species: pantherophis-guttatus, box: eggs}]"
+    ),
     bad="egg_boxes: [{name: probe, holds: probe}]\nclutches: [{species: pantherophis-guttatus, box: probe}]",
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
-    """The clutch's box holds the probe; the remedy names a box for eggs where the plan has one."""
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """The clutch's box holds the probe; the remedy names a box for eggs where the plan has one.
+
+    A probe in the medium of an egg box is told once: which of the boxes it is does not stand in a plan.
+    """
     if case.box.holds != "probe":
+        yield from _probe_beside_eggs(case)
         return
     other = next((box.name for box in case.plan.egg_boxes if box.holds == "eggs"), None)
     yield Finding(
@@ -35,3 +42,18 @@ def check(case: Case) -> Iterator[Finding]:
         if other
         else "Add an egg box for the clutch, alike but without the probe.",
     )
+
+
+def _probe_beside_eggs(case: Case) -> Iterator[Finding | NotJudged]:
+    sits_in = case.plan.control.probe.sits_in
+    if sits_in is None:
+        yield NotJudged(("control.probe.sits_in",))
+    elif sits_in == "egg box medium" and case.clutch_index == 0:
+        yield Finding(
+            WATCH,
+            "The probe sits in the medium of an egg box, beside the eggs.",
+            "control.probe.sits_in",
+            "Keep it in a box of its own with the same medium and no eggs. If it stays, fix it so that no look at the eggs "
+            "moves it.",
+            subject=case.box_subject,
+        )

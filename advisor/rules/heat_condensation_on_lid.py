@@ -2,16 +2,10 @@
 
 from collections.abc import Iterator
 
-from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.model.plan import EggBox
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
-from advisor.rules.heat_too_weak_for_room import BOX
-
-# Water that settles on a square metre of lid in a day [kg/(m2 s)]. Mist shows from 1 to 10 g/m2 (from memory, order of
-# magnitude), so that a day which brings less than 5 leaves the lid dry to the eye; four times that runs together and
-# drips day after day (judgement).
-MIST, DRIPS = 5e-3 / 86400, 20e-3 / 86400
+from advisor.rules.shared import BOX, graded, is_dry, lid_heated, sign_is_rough, water_a_day
 
 RULE = Rule(
     id="heat-condensation-on-lid",
@@ -46,11 +40,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(tuple(dict.fromkeys(missing)))
         return
     assert isinstance(water, Figure) and isinstance(difference, Figure)
-    severity = graded(water, box)
+    severity = graded(water, box, case.plan.heat)
     if severity is not None:
         show = case.show
         colder = show.about_step(-difference.value, -difference.high, -difference.low)
-        unsure = "" if difference.high < 0 else " It is not sure here that the lid is the colder one."
+        sure = difference.high < 0 and not sign_is_rough(case.plan.heat)
+        unsure = "" if sure else " It is not sure here that the lid is the colder one."
         yield Finding(
             severity,
             f"{_capital(water_a_day(case, water))} settles under this lid, which is {colder} colder than the medium.{unsure}"
@@ -61,34 +56,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             _remedy(case),
             figures=(("condensation", water), ("lid_minus_medium", difference)),
         )
-
-
-def is_dry(box: EggBox) -> bool:
-    """Whether the box holds no wet medium, as the plan tells."""
-    return box.medium.material == "none" or (box.medium.mix is not None and box.medium.mix.water == 0)
-
-
-def graded(water: Figure, box: EggBox) -> str | None:
-    """How bad a computed condensation is on the lid of this box; not worse than watch where it may be none at all."""
-    assert box.inside is not None
-    area = box.inside.length * box.inside.width
-    if water.value >= DRIPS * area and water.low > 0:
-        return FIX
-    return WATCH if water.high >= MIST * area else None
-
-
-def water_a_day(case: Case, water: Figure) -> str:
-    """A computed condensation in words: "about 1 g of water a day (0.6 to 3)"."""
-    return case.show.about_water_a_day(water.value, water.low, water.high).replace(
-        " a day", " of water a day"
-    )
-
-
-def lid_heated(case: Case, result: Result) -> str:
-    """What would condense with the heat in the lid, in brackets, when it is computed."""
-    if isinstance(result, Unknown):
-        return ""
-    return f" (from the lid: {case.show.about_water_a_day(result.value, result.low, result.high)})"
 
 
 def _capital(text: str) -> str:

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
+from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
-from advisor.rules.heat_condensation_on_lid import graded, is_dry, lid_heated, water_a_day
+from advisor.rules.shared import graded, is_dry, lid_heated, water_a_day
 
 # Where the plan does not allow a forecast: water that condenses on the lid of one egg box [kg/s], by where the box
 # stands. Derived with this project's heat network for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, medium
@@ -59,10 +59,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     what = "The water bath warms the wet medium from below" if bath else "The heater is under the wet medium"
     what += f" and the box stands {box.stands}" if box.stands and not bath else ""
     if isinstance(water, Unknown):
-        severity = WATCH if bath else FIX
+        severity = WATCH  # that it drips is sure over floor heat, how much is not
         message = f"{what}: in a usual box {_usually(case, bath, touching)}. {NOT_COMPUTED}"
     else:
-        severity = graded(water, box) or NOTE
+        severity = graded(water, box, heat) or NOTE
         message = f"{what}: {water_a_day(case, water)} drips from each lid."
     yield Finding(
         severity,

@@ -9,7 +9,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.physics.transient import time_constant_hours_per_litre
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.heat_too_weak_for_room import BOX
+from advisor.rules.shared import BOX
 from advisor.units import UNITS
 
 # Hours of warmth that last through a short cut, a long evening, a night without power; judgement.

@@ -6,9 +6,9 @@ from advisor.model.findings import FIX, STOP, WATCH, Finding
 from advisor.rules.engine import PLAN, Case, Rule
 
 # K that the warmest room has to stay below the set point. Derived: the box warms itself a little (lamps, eggs, the
-# least pulse of the heater), so from 3 K down control gets worse, and below 2 K it is lost. The limits are judgement.
+# least pulse of the heater), so from 3 K down control gets worse. The limit is judgement.
 GOOD_GAP = 3.0
-LEAST_GAP = 2.0
+ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
 
 RULE = Rule(
     id="heat-room-too-warm",
@@ -38,7 +38,7 @@ def check(case: Case) -> Iterator[Finding]:
     warmest = f"The warmest room is {show.temperature(room.high)}"
     if gap > 0:
         yield Finding(
-            FIX if gap < LEAST_GAP else WATCH,
+            WATCH,
             f"{warmest}, only {show.step(gap)} below the set point of {show.temperature(set_to)}: "
             f"steady control needs {show.step(GOOD_GAP)} or more.",
             "room.temperature",
@@ -49,8 +49,19 @@ def check(case: Case) -> Iterator[Finding]:
     harmed = [
         (species.harmful.above, species)
         for species in case.situation.species.values()
-        if species.harmful and species.harmful.above is not None and room.high >= species.harmful.above - 1e-6
+        if species.harmful
+        and species.harmful.above is not None
+        and room.high >= species.harmful.above - ROUNDING
     ]
+    if not harmed and (aim := _shared_aim(case)) is not None and room.high <= aim + ROUNDING:
+        yield Finding(
+            WATCH,
+            f"{warmest}, {over} the set point of {show.temperature(set_to)}: the box has no cooling and follows the room. "
+            f"Up to {show.temperature(aim)} it stays inside the usual band of these eggs.",
+            "room.temperature",
+            f"Read the thermometer in the medium on hot days. {remedy}",
+        )
+        return
     if not harmed:
         yield Finding(
             FIX,
@@ -70,3 +81,9 @@ def check(case: Case) -> Iterator[Finding]:
         sources=species.harmful.support.sources,
         evidence=species.harmful.support.known,
     )
+
+
+def _shared_aim(case: Case) -> float | None:
+    """Where the usual band [°C] of the first species ends; None when some profile tells none."""
+    bands = [species.aim for species in case.situation.species.values()]
+    return min((band.high for band in bands if band is not None), default=None) if None not in bands else None

@@ -3,12 +3,13 @@
 from collections.abc import Iterator, Sequence
 from math import inf
 
-from advisor.forecast.egg_limits import EggLimit, hot_limit, without_hot_limit
+from advisor.forecast.egg_limits import EggLimit, below_their_hot_limit, hot_limit, without_hot_limit
+from advisor.forecast.heater_choice import heater_window
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.heat_too_weak_for_room import BOX, STRETCHED
+from advisor.rules.shared import BOX, no_harmless_heater
 
 BEYOND = 3.0  # K past the tolerated band at which eggs count as harmed where no profile tells harm; judgement
 ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
@@ -37,11 +38,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The temperature of a box whose heater stays on against the first limit of the eggs, and what a cut-out changes."""
     stuck, set_to = case.forecast.heat.stuck_on_temperature, case.plan.control.set_to
     # A set point past the limit is another rule's fault: a stuck heater is not what harms those eggs.
-    profiles = [
-        profile
-        for profile in case.situation.species.values()
-        if set_to is None or (own := hot_limit([profile])) is None or set_to < own.temperature
-    ]
+    profiles = below_their_hot_limit(set_to, case.situation.species.values())
     limit, cut_out = hot_limit(profiles), case.plan.control.cut_out
     assert isinstance(stuck, Figure)
     if limit is None or stuck.high < limit.temperature:
@@ -78,15 +75,16 @@ def _guarded(case: Case, stuck: Figure, limit: EggLimit) -> Iterator[Finding | N
     if isinstance(need, Unknown):
         yield NotJudged(need.needs or (need.reason,))
         return
-    most = harmless_power(case, stuck, limit.temperature)
-    if need.value / STRETCHED > most:
+    window = heater_window(case.plan, case.forecast.heat, limit.temperature)
+    if window is None or not window.harmless:
         return
     yield Finding(
         NOTE,
         f"If the thermostat sticks, only the cut-out keeps the box below {_told(case, stuck)}: "
         f"{_limit_in_words(case, limit)}.",
         "heat.power",
-        f"Use a heater of {case.show.power_at_most(most)} or less: it holds the set point and cannot harm the eggs.",
+        f"Use a heater of {case.show.power_range(window.low, window.high)}: it holds the set point and cannot harm the "
+        "eggs.",
         figures=(("stuck_on_temperature", stuck), ("watts_needed", need)),
         sources=tuple(dict.fromkeys((*RULE.sources, *limit.support.sources))),
         evidence=limit.support.known,
@@ -139,13 +137,15 @@ def _cut_out_advice(case: Case, limit: EggLimit, harm: float) -> str:
 
 
 def _weaker_heater(case: Case, stuck: Figure, limit: EggLimit) -> str:
-    """The largest harmless heater, and whether it holds the set point in the coldest room."""
-    most, need = harmless_power(case, stuck, limit.temperature), case.forecast.heat.watts_needed
+    """The heaters that are harmless and hold the set point in the coldest room, the same that heat-too-weak-for-room names."""
+    most, window = (
+        harmless_power(case, stuck, limit.temperature),
+        heater_window(case.plan, case.forecast.heat, limit.temperature),
+    )
     if most <= 0:
         return ""
-    watts = f"a heater of {case.show.power_at_most(most)} or less"
-    if isinstance(need, Unknown):
-        return f", or use {watts} if that is enough"
-    if need.value / STRETCHED <= most:
-        return f", or use {watts}"
-    return f". Only {watts} could not harm them, too weak for the coldest room"
+    if window is None:
+        return f", or use a heater of {case.show.power_at_most(most)} or less if that is enough"
+    if window.harmless:
+        return f", or use a heater of {case.show.power_range(window.low, window.high)}"
+    return f". {no_harmless_heater(case)}"

@@ -6,7 +6,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, SEVERITIES, STOP, Finding, NotJudged
 from advisor.physics.foam_box import wall_named
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.heat_too_weak_for_room import BOX
+from advisor.rules.shared import BOX
 
 FOAMS = ("expanded polystyrene", "extruded polystyrene", "polyurethane foam", "plastic cool box")
 FOAM_SURFACE = 60.0  # °C that nothing touching foam may pass, even at full power; common practice, no source

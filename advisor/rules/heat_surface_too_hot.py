@@ -9,7 +9,7 @@ from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
 from advisor.model.plan import Area
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.heat_stuck_on_softens_foam import FOAM_SURFACE, FOAMS, holds_set_point, told
-from advisor.rules.heat_too_weak_for_room import BOX
+from advisor.rules.shared import BOX
 from advisor.units import number
 
 EGG_BOX_SOFTENS = 70.0  # °C; polystyrene egg boxes soften at 70 to 90, polypropylene above 100; from memory

@@ -2,25 +2,12 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.egg_limits import cold_limit
+from advisor.forecast.egg_limits import cold_limit, hot_limit_above
+from advisor.forecast.heater_choice import IDLE, STRETCHED, heater_window
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
 from advisor.rules.engine import PLAN, Case, Rule
-
-# Share of its power that the heater gives in the coldest room. Above 0.85 nothing is left to warm the box up, below
-# 0.15 it heats in rare hard bursts; 1.5 to 2 times the need suits best. Judgement.
-STRETCHED, IDLE = 0.85, 0.15
-BEST = (1.5, 2.0)
-
-# The smallest plan whose heat forecast is whole; rules that rest on it lay their own heater beside it.
-BOX = """\
-room: {temperature: 16 to 22 °C}
-outer_box: {inside: 60 x 40 x 25 cm, wall: {material: expanded polystyrene, thickness: 30 mm}, lid_fits: well, stands_on: shelf}
-control: {thermostat: pulse, set_to: 28 °C, probe: {sits_in: air}}
-egg_boxes:
-- {name: eggs, count: 2, holds: eggs, inside: 20 x 15 x 9 cm, stands: on a rack, tier: one,
-   medium: {material: vermiculite, grade: medium, depth: 4 cm, mix: {medium: 4, water: 1, by: volume}}}
-"""
+from advisor.rules.shared import BOX, no_harmless_heater
 
 RULE = Rule(
     id="heat-too-weak-for-room",
@@ -53,7 +40,7 @@ def check(case: Case) -> Iterator[Finding]:
     assert power is not None and set_to is not None and room is not None
     watts = show.about_power(need.value, need.low, need.high)
     needs = f"In a room of {show.temperature(room.low)} the box needs {watts}, and the heater has {show.power(power)}"
-    sized = f"Use a heater of {show.power_range(BEST[0] * need.value, BEST[1] * need.value)}"
+    sized, alone = _sized(case)
     if share.value > 1:
         reached = room.low + (set_to - room.low) / share.value
         limit = cold_limit(case.situation.species.values())
@@ -65,20 +52,32 @@ def check(case: Case) -> Iterator[Finding]:
             harm = show.temperature(limit.temperature)
             message += f" Eggs of {limit.species.name} come to harm at {harm} and below."
         severity = STOP if killing else FIX
-        remedy = f"{sized}, thicker foam, or a warmer room."
+        remedy = f"{sized}, thicker foam, or a warmer room.{alone}"
     elif share.high >= 1 or share.value > STRETCHED:
         percent = show.about_percent(share.value, share.low, share.high)
         severity, message = (
             WATCH,
             f"{needs}: {percent} of it, so little or nothing is left on the coldest nights.",
         )
-        remedy = f"{sized}, or watch the thermometer through the coldest night of the trial run."
+        remedy = f"{sized}, or watch the thermometer through the coldest night of the trial run.{alone}"
     elif share.value < IDLE:
         percent = show.about_percent(share.value, share.low, share.high)
         severity, message = NOTE, f"{needs}: {percent} of it, far more than it can use."
-        remedy = f"{sized}: the box then stays steadier."
+        remedy = f"{sized}: the box then stays steadier.{alone}"
     else:
         return
     yield Finding(
         severity, message, "heat.power", remedy, figures=(("watts_needed", need), ("power_share", share))
     )
+
+
+def _sized(case: Case) -> tuple[str, str]:
+    """The heater to use, the same that heat-stuck-on-harms-eggs names; and that it needs a cut-out where it does."""
+    plan = case.plan
+    limit = hot_limit_above(plan.control.set_to, case.situation.species.values())
+    window = heater_window(plan, case.forecast.heat, limit.temperature if limit else None)
+    if window is None:
+        return "Use a heater of one and a half to two times the watts that the box needs", ""
+    sized = f"Use a heater of {case.show.power_range(window.low, window.high)}"
+    guarded = plan.control.cut_out is not None and plan.control.cut_out.fitted
+    return sized, "" if window.harmless or guarded else f" {no_harmless_heater(case)}: fit a cut-out with it."

@@ -10,7 +10,7 @@ from advisor.forecast.evidence import share_model
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.heat_too_weak_for_room import BOX
+from advisor.rules.shared import BOX
 
 OTHER_SEXES = 0.2  # difference in the share of males [0-1] between boxes that is worth telling; judgement
 CHANGE_OVER = (0.2, 0.8)  # shares of males [0-1] between which one sex gives way to the other; judgement

@@ -8,6 +8,7 @@ from advisor.forecast.load import OUT_OF_THE_MEDIUM
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
+from advisor.rules.shared import HEAD_ROOM
 
 TRACE = 0.002  # kg, a film that nobody sees; judgement
 
@@ -58,11 +59,20 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 
 
 def _remedy(case: Case, free: Figure) -> str:
-    known = known_medium(case.box.medium)
-    assert known is not None  # else there is no figure
+    """Dry medium to mix in, where the box has room for it; else the water has to go."""
+    known, box = known_medium(case.box.medium), case.box
+    assert (
+        known is not None and box.inside is not None and box.medium.depth is not None
+    )  # else there is no figure
     more = free.value / drained_capacity(known).typical
-    volume = case.show.volume(more / known.bulk_density.typical)
+    volume = more / known.bulk_density.typical
+    room = (box.inside.height - box.medium.depth - HEAD_ROOM) * box.inside.length * box.inside.width
+    if volume > room:
+        return (
+            "Pour off what stands free and let the medium drain: the dry medium that would drink it up does not fit into "
+            f"the box.{what_matters(free)}"
+        )
     return (
-        f"Mix {volume} (about {case.show.mass_two_digits(more)}) of dry {case.box.medium.material} into each box, or pour "
-        f"off what stands free.{what_matters(free)}"
+        f"Mix {case.show.volume(volume)} (about {case.show.mass_two_digits(more)}) of dry {box.medium.material} into each "
+        f"box, or pour off what stands free.{what_matters(free)}"
     )

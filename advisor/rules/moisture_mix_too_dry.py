@@ -1,22 +1,24 @@
 """The water in the mix against the driest that suits the species."""
 
-import math
 from collections.abc import Iterator
 
-from advisor.eggs.medium import medium_parts_by_volume
-from advisor.forecast.contents import content_figure, known_medium, mixed
-from advisor.forecast.load import OUT_OF_THE_MEDIUM
-from advisor.model.figures import Figure, Unknown
+from advisor.forecast.bare_eggs import bare_egg_loss, room_air_in_the_box
+from advisor.forecast.contents import content_figure, mixed
+from advisor.forecast.load import OUT_OF_THE_MEDIUM, load_of
+from advisor.forecast.mix_choice import wetter_mix
+from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
-from advisor.model.plan import Medium
+from advisor.model.species import Band
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.moisture_mix_too_wet import water_text
+from advisor.rules.shared import DEADLY_DRY, is_dry, water_text
 from advisor.units import number
 
-# kg/kg, soft shells. Vermiculite at 0.1 holds its water at -900 to -1500 kPa (Verdu-Ricoy 2014 and the fit, in the
-# data of Bell et al. 2025); at -1500 kPa none to half of the eggs of two species hatched (Paukstis 1984, Muth 1980,
-# same data).
-DEADLY_DRY = 0.1
+# Share of its mass that a soft egg loses by hatching. Eggs dent when they dry and fill again when wetted (Legler 1960), so a
+# little is borne; of bare eggs of a python fewer hatched the drier the air was from 100 to 75 % (Lourdais 2007). The
+# limits are judgement.
+DENTS, KILLS = 0.1, 0.3
+
+AND_TOP_UPS = "No mix lasts until hatching in this box: plan top-ups as well, or fill in deeper medium."
 
 RULE = Rule(
     id="moisture-mix-too-dry",
@@ -43,13 +45,14 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Below the profile's band for vermiculite; no water at all, or no medium, for other media."""
+    """Below the profile's band for vermiculite; no water at all for other media; what bare eggs lose without any."""
     medium, species, show = case.box.medium, case.species, case.show
     shell, band = species.eggs.shell, species.medium.water
-    if case.clutch.placed in OUT_OF_THE_MEDIUM:
+    out_of_it = case.clutch.placed in OUT_OF_THE_MEDIUM
+    if medium.material == "none" or (out_of_it and is_dry(case.box)):
+        yield from _bare(case)
         return
-    if medium.material == "none":
-        yield from _without_medium(case)
+    if out_of_it:
         return
     mix = mixed(medium, case.path("box"))
     if isinstance(mix, Unknown):
@@ -66,45 +69,90 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(mix.left_open)
     elif content.value < band.low:
         yield Finding(
-            _severity(content, band.low, shell),
+            _severity(case, content, band.low),
             f"{water_text(content, show)} That is {number(band.low - content.value, 1)} g/g less than the least "
             f"that suits {species.name}.",
             "box.medium.mix",
-            wetter_mix(medium, band.low),
+            _wetter(case, band),
             figures=(("water_per_dry_mass", content),),
             sources=band.support.sources,
             evidence=band.support.known,
         )
 
 
-def wetter_mix(medium: Medium, limit: float) -> str:
-    """What to mix so that the water content of vermiculite stays at or above a limit [kg/kg], above 0."""
-    known = known_medium(medium)
-    by_volume = known is not None and medium.mix is not None and medium.mix.by == "volume"
-    parts = (
-        math.floor(medium_parts_by_volume(limit, known.bulk_density.typical)) if known and by_volume else 0
-    )
-    if parts < 2:
-        return f"Use no less water than {limit:.2g} times the weight of the dry medium."
-    return f"Mix at most {parts} parts of {medium.material} to 1 part of water by volume."
-
-
-def _severity(content: Figure, limit: float, shell: str | None) -> str:
+def _severity(case: Case, content: Figure, limit: float) -> str:
     """Rigid eggs need little water (Dunson 1982, Spotila 1994): for them dry medium is a risk and no more."""
+    shell, top_up, end = case.species.eggs.shell, case.box.top_up, case.box_forecast.water_at_hatching
     if content.high >= limit or shell == "rigid":
         return WATCH
-    return STOP if content.high < DEADLY_DRY and shell == "parchment" else FIX
+    dries_out = (
+        top_up is not None and top_up.way == "none" and isinstance(end, Figure) and end.value < DEADLY_DRY
+    )
+    return STOP if shell == "parchment" and (content.high < DEADLY_DRY or dries_out) else FIX
 
 
-def _without_medium(case: Case) -> Iterator[Finding | NotJudged]:
+def _wetter(case: Case, band: Band) -> str:
+    """The mix to use, in parts; a mix that only begins well would be the next fault."""
+    assert case.box_index is not None
+    choice = wetter_mix(
+        case.plan, case.box_index, case.situation.species, case.forecast.clutches, band.low, band.high
+    )
+    if choice is None:
+        return RULE.remedy
+    mix, material = choice.mix, case.box.medium.material
+    told = (
+        f"Mix {number(mix.medium)} parts of {material} to 1 part of water by volume."
+        if mix.by == "volume"
+        else f"Use water of {number(mix.water)} times the weight of the dry medium."
+    )
+    if choice.lasts is None:
+        return told
+    return f"{told} By the forecast that lasts until hatching." if choice.lasts else f"{told} {AND_TOP_UPS}"
+
+
+def _bare(case: Case) -> Iterator[Finding | NotJudged]:
+    """Nothing wet in the box. A rigid shell bears that; a soft one gives its water to the air that passes the lid."""
     shell = case.species.eggs.shell
     if shell is None:
         yield NotJudged(("species.eggs.shell",))
-    elif shell == "parchment":
-        yield Finding(
-            WATCH,
-            f"There is no medium, so the soft eggs of {case.species.name} can only lose water to the air.",
-            "box.medium.material",
-            "Keep the air in the egg box at 95 to 100 % humidity, or lay the eggs in damp medium.",
-            sources=("lourdais-2007a", "practice"),
+    if shell != "parchment":
+        return
+    severity, lost = WATCH, _lost_bare(case)
+    message = (
+        f"Nothing in the box is wet, so the soft eggs of {case.species.name} can only lose water to the air."
+    )
+    if case.plan.heat.source == "water bath":
+        message += " The water bath moistens the air round the egg boxes; how much is not known."
+    elif isinstance(lost, Unknown):
+        yield NotJudged(lost.needs or (lost.reason,))
+    else:
+        severity = STOP if lost.low >= KILLS else FIX if lost.value >= DENTS else WATCH
+        around = room_air_in_the_box(case.plan)
+        assert around is not None
+        message += (
+            f" Warmed to the set point, the air of the room has {case.show.percent(around)} humidity. Through this lid the "
+            f"eggs lose {_share_lost(case, lost)} of their mass by hatching."
         )
+    figures = (("bare_egg_loss", lost),) if isinstance(lost, Figure) else ()
+    yield Finding(
+        severity,
+        message,
+        "box.medium.material" if case.box.medium.material == "none" else "box.medium.mix",
+        "Lay the eggs in damp medium, or on a grid over it in a closed box, so that the air round them stays at 95 to 100 % "
+        "humidity.",
+        figures=figures,
+        sources=("lourdais-2007a", "practice"),
+    )
+
+
+def _lost_bare(case: Case) -> Result:
+    assert case.box_index is not None
+    plan, index = case.plan, case.box_index
+    return bare_egg_loss(plan, index, load_of(plan, index, case.situation.species, case.forecast.clutches))
+
+
+def _share_lost(case: Case, lost: Figure) -> str:
+    """What eggs lose, in words: no more is told than that all can go."""
+    if lost.low >= KILLS:
+        return f"more than {case.show.percent(KILLS)}"
+    return case.show.about_percent(*(min(end, 1.0) for end in (lost.value, lost.low, lost.high)))

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 
 from advisor.forecast.contents import contents_of
+from advisor.forecast.load import OUT_OF_THE_MEDIUM
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
-from advisor.rules.moisture_mix_too_dry import DEADLY_DRY
+from advisor.rules.shared import DEADLY_DRY
 
 DAY = 86400.0  # s
 MOST_TOLD = 6  # top-ups named one by one; more are not read; judgement
@@ -53,16 +54,19 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     assert isinstance(days, Figure)  # the forecast of the water rests on it
     limit, species = _driest(case)
+    if _dry_from_the_start(case, limit):
+        return
     if top_up is not None and top_up.way == "by weight":
         yield from _kept_at_weight(case, kept, limit, species)
         return
     every = top_up.every / DAY if top_up is not None and top_up.every is not None else None
-    if every is not None and every < days.low:
-        short, perhaps = every > lasts.value, every > lasts.low
+    short, perhaps, first = end.value < limit, end.low < limit, "no top-up is planned"
+    if every is not None:
         first = f"the first top-up comes after {case.show.days(every)}"
-    else:
-        short, perhaps = end.value < limit, end.low < limit
-        first = "no top-up is planned"
+        if every < days.low:
+            short, perhaps = every > lasts.value, every > lasts.low
+        else:
+            first += ", when the first young may be out"
     if not perhaps:
         return
     if top_up is None:
@@ -90,6 +94,12 @@ def _driest(case: Case) -> tuple[float, Species]:
         if species.medium.water is not None
     ]
     return max(limits, key=lambda entry: entry[0])
+
+
+def _dry_from_the_start(case: Case, limit: float) -> bool:
+    """Whether the mix is too dry on the first day for eggs that lie in it: moisture-mix-too-dry tells that."""
+    start = case.box_forecast.water_per_dry_mass
+    return isinstance(start, Figure) and start.value < limit and case.clutch.placed not in OUT_OF_THE_MEDIUM
 
 
 def _severity(short: bool, end: Figure, species: Species) -> str:

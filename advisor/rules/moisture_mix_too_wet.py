@@ -1,18 +1,19 @@
 """The water in the mix against the wettest that suits the species."""
 
-import math
 from collections.abc import Iterator
+from dataclasses import replace
+from statistics import median
 
 from advisor.eggs.medium import Medium as KnownMedium
-from advisor.eggs.medium import drained_capacity, medium_parts_by_volume
-from advisor.forecast.contents import Mixed, content_figure, known_medium, mixed
+from advisor.eggs.medium import drained_capacity
+from advisor.forecast.contents import Mixed, content_figure, mixed
 from advisor.forecast.load import OUT_OF_THE_MEDIUM
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.model.plan import Medium, Mix
-from advisor.model.species import Band, Species
+from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
+from advisor.model.plan import Mix
+from advisor.model.species import Band
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.show import Show
+from advisor.rules.shared import drier_mix, is_used_mix, undecided, water_text
 from advisor.units import number
 
 RULE = Rule(
@@ -41,38 +42,7 @@ RULE = Rule(
 # Used everywhere and never too wet by itself where soft-shelled eggs may lie in all that vermiculite can hold
 # (3.8 g/g): common practice, no source.
 TRADE_MIX = Mix(4, 1, "volume")
-
-
-def is_used_mix(species: Species, mix: Mix) -> bool:
-    """Whether the profile lists this mix, or a wetter one measured in the same way, as used for the species."""
-    return any(
-        used.mix.by == mix.by and mix.water * used.mix.medium <= used.mix.water * mix.medium
-        for used in species.medium.mixes
-    )
-
-
-def drier_mix(medium: Medium, limit: float) -> str:
-    """What to mix so that the water content stays at or below a limit [kg/kg]."""
-    if limit < 0.01:
-        return "Use the medium dry."
-    known = known_medium(medium)
-    if medium.mix is None or medium.mix.by == "mass" or known is None:
-        return f"Use no more water than {limit:.2g} times the weight of the dry medium."
-    parts = math.ceil(medium_parts_by_volume(limit, known.bulk_density.typical))
-    return f"Mix at least {parts} parts of {medium.material} to 1 part of water by volume."
-
-
-def water_text(content: Figure, show: Show) -> str:
-    """The water content of a mix with its likely range, in a sentence."""
-    likely = (
-        f" (likely {show.water_content_range(content.low, content.high)})"
-        if content.low < content.high
-        else ""
-    )
-    return (
-        f"The mix holds {show.water_content(content.value)} of water{likely}, "
-        "that is grams of water to each gram of dry medium."
-    )
+MUCH_WETTER = 2.0  # times the middle one of the mixes that a profile names; judgement
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
@@ -93,10 +63,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     elif band is None:
         yield NotJudged(("species.medium.water",))
     elif is_used_mix(species, medium.mix) or _is_trade_mix(medium.mix, mix.medium, band):
-        return
+        yield from _wetter_than_usual(case, content)
     elif undecided(mix, band.high):
         yield NotJudged(mix.left_open)
-    elif content.value > band.high:
+    elif content.value <= band.high:
+        yield from _wetter_than_usual(case, content)
+    else:
         over = f"{number(content.value - band.high, 1)} g/g"
         yield Finding(
             FIX if content.low > band.high else WATCH,
@@ -109,9 +81,28 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         )
 
 
-def undecided(mix: Mixed, limit: float) -> bool:
-    """Whether the weight of the medium, which the plan leaves open, decides on which side of a limit [kg/kg] it is."""
-    return bool(mix.left_open) and mix.water_content.low <= limit < mix.water_content.high
+def _wetter_than_usual(case: Case, content: Figure) -> Iterator[Finding]:
+    """No study speaks against it, but most mixes that the profile names are far drier: a note."""
+    used = sorted(
+        (mixture.water_content.typical, number(entry.mix.medium), number(entry.mix.water), entry)
+        for entry in case.species.medium.mixes
+        if isinstance(mixture := mixed(replace(case.box.medium, mix=entry.mix), ""), Mixed)
+    )
+    if not used:
+        return
+    usual, parts, water, entry = used[(len(used) - 1) // 2]
+    if content.value <= MUCH_WETTER * median(each[0] for each in used):
+        return
+    yield Finding(
+        NOTE,
+        f"{water_text(content, case.show)} Most mixes that are used for {case.species.name} are far drier, such as {parts} to "
+        f"{water} by {entry.mix.by}, that is {case.show.water_content(usual)}.",
+        "box.medium.mix",
+        f"Mix {case.box.medium.material} and water {parts} to {water} by {entry.mix.by}, if you have no reason for more.",
+        figures=(("water_per_dry_mass", content),),
+        sources=entry.support.sources,
+        evidence=entry.support.known,
+    )
 
 
 def _is_trade_mix(mix: Mix, known: KnownMedium, band: Band) -> bool:

@@ -7,7 +7,7 @@ from advisor.forecast.load import OUT_OF_THE_MEDIUM
 from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.moisture_mix_too_wet import drier_mix, is_used_mix, undecided, water_text
+from advisor.rules.shared import drier_mix, is_used_mix, undecided, water_text
 
 # kg/kg, for profiles without a band of their own: about -15 kPa in vermiculite. Wetter media may drown eggs or grow
 # mould; judgement. Rigid eggs of pond turtles still hatched well at -12 kPa (Guo 2010), those of a desert tortoise

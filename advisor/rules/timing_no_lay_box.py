@@ -10,7 +10,7 @@ WELL_BEFORE = 7  # days; keepers say "well before" without a number, so a week i
 
 RULE = Rule(
     id="timing-no-lay-box",
-    title="The lay box comes too late",
+    title="The lay box is missing or comes too late",
     explanation=(
         "A female looks for a damp, hidden place some days before she lays. Without one she may hold her eggs back, which "
         "can kill her, or drop them in a dry corner. Eggs on dry ground lose water and dent within about a day."
@@ -32,13 +32,16 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Too late when it comes after the first likely laying day, tight when it comes less than a week before."""
+    """None, too late when it comes after the first likely laying day, tight when it comes less than a week before."""
     laying, window, ready_on = (
         case.clutch.laying,
         case.clutch_forecast.laying_window,
         case.clutch.lay_box.ready_on,
     )
     if laying.laid_on is not None:
+        return
+    if not case.clutch.lay_box.planned:
+        yield from _none_planned(case)
         return
     if window is None or ready_on is None:
         needs = ("clutch.laying.expected",) if window is None else ()
@@ -61,3 +64,15 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         evidence=support.known if support else "",
         subject=f"lay box of {case.subject}",
     )
+
+
+def _none_planned(case: Case) -> Iterator[Finding]:
+    """Species that glue their eggs to a surface lay on wood, bark or glass, and need no damp ground."""
+    if not case.species.eggs.glued_to_surface:
+        yield Finding(
+            FIX,
+            "The plan has no lay box.",
+            "clutch.lay_box",
+            RULE.remedy,
+            subject=f"lay box of {case.subject}",
+        )

@@ -288,7 +288,7 @@ def _without_date(assessment: Assessment, clutch: _Clutch) -> Iterator[LeftOut]:
             f"{path}.laying",
         )
         return
-    if planned.lay_box.ready_on is None and planned.laying.laid_on is None:
+    if planned.lay_box.ready_on is None and planned.lay_box.planned and planned.laying.laid_on is None:
         yield LeftOut(
             f"the lay box of {clutch.name}",
             "add `lay_box: {ready_on: 2027-04-25}` with your own date",

@@ -4,7 +4,7 @@ from advisor.forecast.contents import Mixed
 from advisor.model.findings import Finding
 from advisor.model.plan import Medium, Mix
 from advisor.physics.vents import Band
-from advisor.rules.moisture_mix_too_wet import drier_mix, undecided
+from advisor.rules.shared import drier_mix, undecided
 from tests.rules.test_rules import HERE, answers, loaded, plan_of
 
 BY_MASS = Medium("vermiculite", "medium", mix=Mix(1, 1, "mass"))

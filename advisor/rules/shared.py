@@ -1,0 +1,118 @@
+"""What several rules share: limits, sentences and the smallest plan with a whole heat forecast. No rule imports a rule."""
+
+import math
+
+from advisor.eggs.medium import medium_parts_by_volume
+from advisor.forecast.contents import Mixed, known_medium
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.findings import FIX, WATCH
+from advisor.model.plan import EggBox, Heat, Medium, Mix
+from advisor.model.species import Species
+from advisor.rules.engine import Case
+from advisor.show import Show
+
+# The smallest plan whose heat forecast is whole; rules that rest on it lay their own heater beside it.
+BOX = """\
+room: {temperature: 16 to 22 °C}
+outer_box: {inside: 60 x 40 x 25 cm, wall: {material: expanded polystyrene, thickness: 30 mm}, lid_fits: well, stands_on: shelf}
+control: {thermostat: pulse, set_to: 28 °C, probe: {sits_in: air}}
+egg_boxes:
+- {name: eggs, count: 2, holds: eggs, inside: 20 x 15 x 9 cm, stands: on a rack, tier: one,
+   medium: {material: vermiculite, grade: medium, depth: 4 cm, mix: {medium: 4, water: 1, by: volume}}}
+"""
+
+# kg/kg, soft shells. Vermiculite at 0.1 holds its water at -900 to -1500 kPa (Verdu-Ricoy 2014 and the fit, in the
+# data of Bell et al. 2025); at -1500 kPa none to half of the eggs of two species hatched (Paukstis 1984, Muth 1980,
+# same data).
+DEADLY_DRY = 0.1
+
+HEAD_ROOM = 0.02  # m of air that stays above the medium of an egg box; judgement
+
+# Water that settles on a square metre of lid in a day [kg/(m2 s)]. Mist shows from 1 to 10 g/m2 (from memory, order of
+# magnitude), so that a day which brings less than 5 leaves the lid dry to the eye; four times that runs together and
+# drips day after day (judgement).
+MIST, DRIPS = 5e-3 / 86400, 20e-3 / 86400
+
+
+def no_harmless_heater(case: Case) -> str:
+    """Why no heater is named that could stick without harm; without a full stop."""
+    room = case.plan.room.temperature
+    assert room is not None
+    return (
+        f"No heater both holds a room of {case.show.temperature(room.low)} and is harmless when it sticks in one of "
+        f"{case.show.temperature(room.high)}"
+    )
+
+
+def is_dry(box: EggBox) -> bool:
+    """Whether the box holds no wet medium, as the plan tells."""
+    return box.medium.material == "none" or (box.medium.mix is not None and box.medium.mix.water == 0)
+
+
+def sign_is_rough(heat: Heat) -> bool:
+    """Whether even the sign of lid against medium may be wrong whatever its range (docs/limits.md)."""
+    return heat.source in ("water bath", "bulb", "ceramic emitter") or heat.place in (
+        "one side",
+        "all sides",
+        "in water",
+    )
+
+
+def graded(water: Figure, box: EggBox, heat: Heat) -> str | None:
+    """How bad a computed condensation is on the lid of this box; not worse than watch where it may be none at all."""
+    assert box.inside is not None
+    area = box.inside.length * box.inside.width
+    if water.value >= DRIPS * area and water.low > 0 and not sign_is_rough(heat):
+        return FIX
+    return WATCH if water.high >= MIST * area else None
+
+
+def water_a_day(case: Case, water: Figure) -> str:
+    """A computed condensation in words: "about 1 g of water a day (0.6 to 3)"."""
+    return case.show.about_water_a_day(water.value, water.low, water.high).replace(
+        " a day", " of water a day"
+    )
+
+
+def lid_heated(case: Case, result: Result) -> str:
+    """What would condense with the heat in the lid, in brackets, when it is computed."""
+    if isinstance(result, Unknown):
+        return ""
+    return f" (from the lid: {case.show.about_water_a_day(result.value, result.low, result.high)})"
+
+
+def is_used_mix(species: Species, mix: Mix) -> bool:
+    """Whether the profile lists this mix, or a wetter one measured in the same way, as used for the species."""
+    return any(
+        used.mix.by == mix.by and mix.water * used.mix.medium <= used.mix.water * mix.medium
+        for used in species.medium.mixes
+    )
+
+
+def drier_mix(medium: Medium, limit: float) -> str:
+    """What to mix so that the water content stays at or below a limit [kg/kg]."""
+    if limit < 0.01:
+        return "Use the medium dry."
+    known = known_medium(medium)
+    if medium.mix is None or medium.mix.by == "mass" or known is None:
+        return f"Use no more water than {limit:.2g} times the weight of the dry medium."
+    parts = math.ceil(medium_parts_by_volume(limit, known.bulk_density.typical))
+    return f"Mix at least {parts} parts of {medium.material} to 1 part of water by volume."
+
+
+def water_text(content: Figure, show: Show) -> str:
+    """The water content of a mix with its likely range, in a sentence."""
+    likely = (
+        f" (likely {show.water_content_range(content.low, content.high)})"
+        if content.low < content.high
+        else ""
+    )
+    return (
+        f"The mix holds {show.water_content(content.value)} of water{likely}, "
+        "that is grams of water to each gram of dry medium."
+    )
+
+
+def undecided(mix: Mixed, limit: float) -> bool:
+    """Whether the weight of the medium, which the plan leaves open, decides on which side of a limit [kg/kg] it is."""
+    return bool(mix.left_open) and mix.water_content.low <= limit < mix.water_content.high
