@@ -6,13 +6,13 @@ from typing import Final
 
 from advisor.eggs.development_fit import (
     DevelopmentCurve,
-    DurationPoint,
-    FormName,
-    Kind,
-    curve_variance,
     fit_development,
-    log_days,
+    log_days_of,
+    new_study_variance,
+    slope_of,
 )
+from advisor.eggs.development_forms import FormName
+from advisor.eggs.development_points import DurationPoint, Kind
 from advisor.eggs.no_data import NoData, no_data_at
 from advisor.frozen import dataclass
 
@@ -34,20 +34,17 @@ SINGLE_REACH: Final = 1.0
 """How far from the only temperature, or from the middle of points less than 1 K apart, a length is still
 given [K]; the slope then is that of other species (judgement: 1 K is 5 to 11 % of the days)."""
 
-RANGE_FACTOR: Final = 2.1
-"""Standard deviations in half a 95 % range [dimensionless]: a little over 1.96, since the spread itself is
-known from few studies (judgement, chosen so that the ranges held for at least 90 % of studies left out)."""
+RANGE_FACTOR: Final = 1.96
+"""Standard deviations in half a 95 % range of a normal distribution [dimensionless]."""
 
-LEAST_HALF_RANGE: Final = 0.08
-"""Smallest half range as a share of the days (laboratories and populations differ by 5 to 10 %; fits to 72
-species of Noble et al. 2018, Scientific Data 5:180138; derived)."""
-
-LADDER: Final[tuple[tuple[Kind, ...], ...]] = (
-    ("published",),
-    ("published", "from memory"),
-    ("published", "from memory", "common practice"),
+LADDER: Final[tuple[tuple[tuple[Kind, ...], bool], ...]] = (
+    (("published",), False),
+    (("published",), True),
+    (("published", "from memory"), True),
+    (("published", "from memory", "common practice"), True),
 )
-"""Evidence tried in turn: weaker points come in only where the stronger ones do not reach."""
+"""Evidence tried in turn, kinds and whether daily swings count: weaker points come in only where the stronger
+ones do not reach."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,12 +93,13 @@ def evidence_for(points: Sequence[DurationPoint], temperature: float) -> tuple[D
 
     Arguments: points of one species; temperature [°C].
     Result: the points of the first rung of LADDER that reaches the temperature, else NoData.
-    Assumes that practice figures are worth less than any published one that covers the temperature.
+    Assumes that practice figures are worth less than any published one that covers the temperature, and days
+    at a daily swing less than days at a steady temperature.
     Reference: judgement (see LADDER).
     """
     outside = no_data_at(temperature, (), 0.0, 0.0)
-    for kinds in LADDER:
-        chosen = tuple(point for point in points if point.kind in kinds)
+    for kinds, swings in LADDER:
+        chosen = tuple(point for point in points if point.kind in kinds and (swings or not point.swing))
         outside = _outside(chosen, temperature)
         if outside is None:
             return chosen
@@ -110,7 +108,7 @@ def evidence_for(points: Sequence[DurationPoint], temperature: float) -> tuple[D
 
 
 def _weakest(points: Sequence[DurationPoint]) -> Kind:
-    order: tuple[Kind, ...] = LADDER[-1]
+    order: tuple[Kind, ...] = LADDER[-1][0]
     return max((point.kind for point in points), key=order.index)
 
 
@@ -121,21 +119,16 @@ def length_from_curve(
 
     Arguments: curve; temperature [°C]; temperature_error, standard deviation of the temperature [K].
     Result: (days, low, high) [days]; the range is symmetric in ln(days).
-    Half range of ln(days): the largest of 2.1 standard deviations (curve, study, temperature error in
-    quadrature), twice the leave-one-out error, and 8 %.
+    Half range of ln(days): 1.96 standard deviations of a study not yet seen, the temperature error in
+    quadrature.
     Errors: ValueError for a temperature error outside 0 to 5 K.
-    Reference: law of propagation, JCGM 100 (from memory); the floor is explained at LEAST_HALF_RANGE.
+    Reference: law of propagation, JCGM 100 (from memory).
     """
     if not 0 <= temperature_error <= 5:
         raise ValueError(f"the temperature error must lie between 0 and 5 K, not {temperature_error:g}")
-    centre, _ = log_days(curve.form, curve.parameters, temperature)
-    variance = curve_variance(curve, temperature) + curve.spread**2
-    if temperature_error:
-        step = 0.1
-        warmer, _ = log_days(curve.form, curve.parameters, temperature + step)
-        colder, _ = log_days(curve.form, curve.parameters, temperature - step)
-        variance += ((warmer - colder) / (2 * step) * temperature_error) ** 2
-    half = max(RANGE_FACTOR * math.sqrt(variance), 2 * (curve.error or 0.0), LEAST_HALF_RANGE)
+    centre = log_days_of(curve, temperature)
+    variance = new_study_variance(curve, temperature) + (slope_of(curve, temperature) * temperature_error) ** 2
+    half = RANGE_FACTOR * math.sqrt(variance)
     return math.exp(centre), math.exp(centre - half), math.exp(centre + half)
 
 

@@ -6,14 +6,13 @@ curve does: each study has its own offset (mixed model), and what is predicted i
 
 import math
 from collections.abc import Sequence
-from typing import Final, Literal
+from typing import Final
 
-from advisor.eggs.development_curves import USUAL_B4, USUAL_B5, check_temperature
+from advisor.eggs.development_forms import REFERENCE, FormName, log_days
+from advisor.eggs.development_own import Node, move_at, own_nodes
+from advisor.eggs.development_points import DurationPoint, checked, own_variance
 from advisor.eggs.small_matrices import Matrix, inverse, quadratic_form, times
 from advisor.frozen import dataclass
-
-Kind = Literal["published", "from memory", "common practice"]
-FormName = Literal["straight line", "line that flattens", "Dallwitz-Higgins curve"]
 
 # What is known before any point of the species is seen:
 
@@ -21,22 +20,11 @@ USUAL_THRESHOLD: Final = (14.8, 9.8, 18.7)
 """Degree-day threshold T0 [°C]: median, 10 % and 90 % quantile over 64 species (our fits to the data of
 Noble et al. 2018, Scientific Data 5:180138; derived)."""
 
-REFERENCE: Final = 28.0
-"""Temperature [°C] at which the level of a line is kept; any value in the usual range does (judgement)."""
-
 USUAL_SLOPE: Final = 1 / (REFERENCE - USUAL_THRESHOLD[0])
 """Slope of the rate at 28 °C as a share of the rate there [1/K]; follows from USUAL_THRESHOLD (derived)."""
 
 SLOPE_SPREAD: Final = (1 / (REFERENCE - USUAL_THRESHOLD[2]) - 1 / (REFERENCE - USUAL_THRESHOLD[1])) / 2.563
 """Standard deviation of that slope between species [1/K]: 2.563 of them span 10 % to 90 % (derived)."""
-
-BEND: Final = 30.5
-"""Temperature [°C] up to which the straight line holds in turtles; above it eggs hatch later than the line
-says (our fits to the data of Noble et al. 2018; derived)."""
-
-SLOPE_ABOVE_BEND: Final = 0.5
-"""Slope of the rate above BEND as a share of the slope below it: 0.3 to 0.7 give the same leave-one-out
-error over 30 species within 0.3 % of the days; this is the middle (judgement)."""
 
 USUAL_COLD: Final = (15.0, 4.0)
 """Cold point b2 of the Dallwitz-Higgins curve [°C], mean and standard deviation between species (five fits of
@@ -51,43 +39,18 @@ STUDY_SPREAD: Final = 0.05
 round value at which 95 % ranges from one study, and from a single point, held for at least 90 % of the
 points of other studies of the species (13 species of Noble et al. 2018; derived)."""
 
+KELVIN_SPREAD: Final = 0.4
+"""The part of it that lies in temperature [K]: incubators differ by this much, and thresholds of populations
+as well, which counts most in the cold, where a kelvin is 10 % of the days. Chosen as the narrowest ranges
+that held for 93 to 97 % of the points, and of the studies, left out of the shipped profiles (derived)."""
+
 WITHIN_SPREAD: Final = 0.03
 """Standard deviation within a study around the curve, as a share of the days: between the median (1.8 %) and
 the pooled value (3.6 %) of 17 studies with four temperatures or more (Noble et al. 2018; derived)."""
 
-EGG_SPREAD: Final = 0.05
-"""Standard deviation between eggs of one group, as a share of the days: 2.5 to 11 % in the turtle papers that
-print it (Noble et al. 2018; derived)."""
-
-EGGS_ASSUMED: Final = 5
-"""Number of eggs taken where a source names none (judgement)."""
-
 PRIOR_WEIGHT: Final = 4.0
 """How many studies, or points within studies, the usual spreads count for against the species' own
 (judgement)."""
-
-EXTRA_SPREAD: Final[dict[str, float]] = {"published": 0.0, "from memory": 0.03, "common practice": 0.08}
-"""Further standard deviation of a point by how it is known, as a share of the days (judgement: a keeper's
-thermometer may be 0.5 to 1 K off, which is 4 to 8 % of the days; seven keepers' figures lay 2 to 20 % off the
-published curve of their species)."""
-
-
-@dataclass(frozen=True, slots=True)
-class DurationPoint:
-    """Incubation length at one constant temperature, as one source gives it.
-
-    temperature [°C]; days [days], the mean or the middle of the range; eggs, the count or None; study, a text
-    key (points that share it share its offset); low and high [days], the range a source gives, or None; kind,
-    how the figure is known. Days count from laying, without the pause of embryos that rest first.
-    """
-
-    temperature: float
-    days: float
-    eggs: float | None = None
-    study: str = ""
-    low: float | None = None
-    high: float | None = None
-    kind: Kind = "published"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +60,7 @@ class DevelopmentCurve:
     form and parameters, as `log_days` reads them; covariance of the parameters; spread, the standard
     deviation of a new study around the curve as a share of the days;
     error, the mean leave-one-out error as a share of the days (None with fewer than two points);
-    temperatures [°C] of the points; studies, how many.
+    nodes, where the curve is moved to pass between the own values; studies, how many.
     """
 
     form: FormName
@@ -105,8 +68,13 @@ class DevelopmentCurve:
     covariance: tuple[tuple[float, ...], ...]
     spread: float
     error: float | None
-    temperatures: tuple[float, ...]
+    nodes: tuple[Node, ...]
     studies: int
+
+    @property
+    def temperatures(self) -> tuple[float, ...]:
+        """Temperatures of the points [°C], coldest first."""
+        return tuple(node.temperature for node in self.nodes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,37 +88,6 @@ class _Group:
 
 
 _FORMS: Final[tuple[FormName, ...]] = ("straight line", "line that flattens", "Dallwitz-Higgins curve")
-_C1: Final = 1 / (1 + 0.28 * USUAL_B4 + 0.72 * math.log(1 + USUAL_B4))
-_C2: Final = 1 + USUAL_B4 / (1 + 1.5 * USUAL_B4 + 0.39 * USUAL_B4**2)
-_LEAST_RATE: Final = 0.02
-
-
-def log_days(form: FormName, parameters: Sequence[float], temperature: float) -> tuple[float, list[float]]:
-    """Return ln(incubation length) and its gradient in the parameters, for one form.
-
-    Arguments: form; parameters (line: ln(days at 28 °C) and relative slope of the rate at 28 °C [1/K];
-    Dallwitz-Higgins: ln(days at the peak), b2 [°C], b3 [°C]); temperature [°C].
-    Result: ln(days/1 day) and one derivative a parameter.
-    Assumes the rate never falls under 2 % of that at 28 °C on a line, so that the logarithm stays finite.
-    Reference: degree-day rule; Dallwitz & Higgins 1992 with b4 = 6 and b5 = 0.4 (see development_curves).
-    """
-    if form == "Dallwitz-Higgins curve":
-        level, cold, peak = parameters
-        width = peak - cold
-        u = (temperature - peak) / width - _C1
-        rise = math.exp(min(USUAL_B4 * u, 100.0))
-        v = (u + rise) / _C2
-        outer = math.log(10) * v * (2 * (1 - USUAL_B5) + 4 * USUAL_B5 * v * v) * (1 + USUAL_B4 * rise) / _C2
-        value = level + math.log(10) * v * v * (1 - USUAL_B5 + USUAL_B5 * v * v)
-        return value, [1.0, outer * (temperature - peak) / width**2, -outer * (temperature - cold) / width**2]
-    level, slope = parameters
-    if form == "line that flattens" and temperature > BEND:
-        temperature = BEND + SLOPE_ABOVE_BEND * (temperature - BEND)
-    step = temperature - REFERENCE
-    relative = 1 + slope * step
-    if relative < _LEAST_RATE:
-        return level - math.log(_LEAST_RATE), [1.0, 0.0]
-    return level - math.log(relative), [1.0, -step / relative]
 
 
 def _prior(form: FormName) -> tuple[list[float], list[float]]:
@@ -160,31 +97,6 @@ def _prior(form: FormName) -> tuple[list[float], list[float]]:
     return [0.0, USUAL_SLOPE], [0.0, SLOPE_SPREAD**-2]
 
 
-def _checked(points: Sequence[DurationPoint]) -> None:
-    for point in points:
-        check_temperature(point.temperature)
-        if not 1 <= point.days <= 1500:
-            raise ValueError(f"an incubation length must lie between 1 and 1500 days, not {point.days:g}")
-        if point.eggs is not None and point.eggs <= 0:
-            raise ValueError(f"the number of eggs must be above 0, not {point.eggs:g}")
-        if (point.low is None) != (point.high is None):
-            raise ValueError("a range of days needs both its low and its high end")
-        if point.low is not None and point.high is not None and not 0 < point.low <= point.days <= point.high:
-            raise ValueError(
-                f"days must lie in their range {point.low:g} to {point.high:g}, not {point.days:g}"
-            )
-
-
-def _own_variance(point: DurationPoint) -> float:
-    """Variance of ln(days) of one point from its eggs, its stated range and how it is known."""
-    sampling = EGG_SPREAD**2 / (point.eggs or EGGS_ASSUMED)
-    if point.low is not None and point.high is not None:
-        # A likely range spans about four standard deviations; the count of eggs narrows it, when known.
-        stated = (math.log(point.high / point.low) / 4) ** 2 / (point.eggs or 1.0)
-        sampling = max(sampling, stated)
-    return sampling + EXTRA_SPREAD[point.kind] ** 2
-
-
 def _grouped(points: Sequence[DurationPoint]) -> list[_Group]:
     """Merge the points of one study at one temperature, so that repeats do not count as evidence."""
     together: dict[tuple[str, float], list[DurationPoint]] = {}
@@ -192,7 +104,7 @@ def _grouped(points: Sequence[DurationPoint]) -> list[_Group]:
         together.setdefault((point.study, point.temperature), []).append(point)
     groups = []
     for (study, temperature), members in together.items():
-        weights = [1 / _own_variance(member) for member in members]
+        weights = [1 / own_variance(member) for member in members]
         total = sum(weights)
         mean = sum(w * math.log(m.days) for w, m in zip(weights, members, strict=True)) / total
         groups.append(_Group(temperature, mean, 1 / total, study))
@@ -356,7 +268,7 @@ def fit_development(points: Sequence[DurationPoint]) -> DevelopmentCurve:
     """
     if not points:
         raise ValueError("a development curve needs at least 1 point, not 0")
-    _checked(points)
+    checked(points)
     groups = _grouped(points)
     best: tuple[float, FormName, _Fit] | None = None
     # Two temperatures cannot tell one form from another.
@@ -377,12 +289,33 @@ def fit_development(points: Sequence[DurationPoint]) -> DevelopmentCurve:
         covariance=tuple(tuple(row) for row in fit.covariance),
         spread=math.sqrt(study_variance + within_variance),
         error=fit.error,
-        temperatures=tuple(sorted({group.temperature for group in groups})),
+        nodes=own_nodes(form, fit.parameters, points),
         studies=len({group.study for group in groups}),
     )
 
 
-def curve_variance(curve: DevelopmentCurve, temperature: float) -> float:
-    """Return the variance of ln(days) of the curve itself at a temperature [°C] (delta method)."""
+def log_days_of(curve: DevelopmentCurve, temperature: float) -> float:
+    """Return ln(days/1 day) of a fitted curve at a temperature [°C], moved towards the own values."""
+    plain = log_days(curve.form, curve.parameters, temperature)[0]
+    return plain + move_at(curve.nodes, curve.form, curve.parameters, temperature)
+
+
+def slope_of(curve: DevelopmentCurve, temperature: float) -> float:
+    """Return the slope of ln(days) of the plain curve at a temperature [°C], over 0.2 K [1/K]."""
+    warmer, colder = (log_days(curve.form, curve.parameters, temperature + step)[0] for step in (0.1, -0.1))
+    return (warmer - colder) / 0.2
+
+
+def new_study_variance(curve: DevelopmentCurve, temperature: float) -> float:
+    """Return the variance of ln(days) of a study not yet seen at a temperature.
+
+    Arguments: curve; temperature [°C].
+    Result: variance of the curve (delta method), spread of studies, 0.4 K of temperature, and the square of
+    how far the curve was moved [dimensionless].
+    Reference: law of propagation, JCGM 100 (from memory); the last term is judgement: where the own values
+    contradict the curve either may be right.
+    """
     _, gradient = log_days(curve.form, curve.parameters, temperature)
-    return max(0.0, quadratic_form(curve.covariance, gradient))
+    own = max(0.0, quadratic_form(curve.covariance, gradient))
+    move = move_at(curve.nodes, curve.form, curve.parameters, temperature)
+    return own + curve.spread**2 + (KELVIN_SPREAD * slope_of(curve, temperature)) ** 2 + move**2

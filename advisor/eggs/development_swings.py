@@ -5,7 +5,8 @@ import math
 from collections.abc import Callable, Sequence
 from typing import Final, Literal
 
-from advisor.eggs.development_fit import REFERENCE, DevelopmentCurve, log_days
+from advisor.eggs.development_fit import DevelopmentCurve
+from advisor.eggs.development_forms import REFERENCE, log_days
 from advisor.frozen import dataclass
 
 Rate = Callable[[float], float]
@@ -33,7 +34,7 @@ class SwingLength:
 
 
 def development_rate(curve: DevelopmentCurve, temperature: float) -> float:
-    """Return the development rate of a fitted curve.
+    """Return the development rate of a fitted curve, without its moves towards single temperatures' own values.
 
     Arguments: curve; temperature [°C]. Result: 1/days at that temperature [1/day], 0 at and under a line's
     threshold.
@@ -119,6 +120,11 @@ def swing_temperatures(mean: float, half_range: float, shape: Shape) -> list[flo
     return [mean + half_range * (2 * phase - 1) for phase in phases]
 
 
+def mean_rate(rate: Rate, temperatures: Sequence[float]) -> float:
+    """Return the mean of a rate [its unit] over temperatures [°C] that stand for equal times, at least one."""
+    return sum(map(rate, temperatures)) / len(temperatures)
+
+
 def days_in_swing(
     curve: DevelopmentCurve, mean: float, half_range: float, shape: Shape = "sine", margin: float = 0.5
 ) -> SwingLength:
@@ -135,7 +141,7 @@ def days_in_swing(
     Zool 82:105 (-5 to -7 % at 23 +/- 3 °C, +2 to +4 % at 31 +/- 3 °C in two turtles), seen.
     """
     temperatures = swing_temperatures(mean, half_range, shape)
-    average = sum(development_rate(curve, t) for t in temperatures) / len(temperatures)
+    average = mean_rate(lambda t: development_rate(curve, t), temperatures)
     if average <= 0:
         raise ValueError("no development: the swing never rises above the threshold of the curve")
     low, high = min(curve.temperatures) - margin, max(curve.temperatures) + margin

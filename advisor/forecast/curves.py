@@ -4,7 +4,8 @@ from collections.abc import Callable, Iterable
 from functools import lru_cache
 
 from advisor.eggs.development import evidence_for, length_from_curve
-from advisor.eggs.development_fit import DevelopmentCurve, DurationPoint, fit_development
+from advisor.eggs.development_fit import DevelopmentCurve, fit_development
+from advisor.eggs.development_points import DurationPoint
 from advisor.eggs.no_data import NoData
 from advisor.eggs.sex import male_share_at
 from advisor.forecast.evidence import duration_points, share_model, steady

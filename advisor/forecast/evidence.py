@@ -4,7 +4,8 @@ from functools import lru_cache
 from typing import cast
 
 from advisor.eggs.development import DurationPoint, IncubationLength, predicted_days
-from advisor.eggs.development_fit import Kind
+from advisor.eggs.development_points import Kind
+from advisor.eggs.development_steady import steady_points
 from advisor.eggs.no_data import NoData
 from advisor.eggs.sex_choice import Pattern, SetBy, ShareModel, fit_male_share
 from advisor.eggs.sex_counts import SexPoint
@@ -13,21 +14,25 @@ from advisor.model.species import Observation, Species
 WIDEST = 2.0  # K; a point whose temperature is only known to a wider band tells little; judgement
 
 
+def placed(points: tuple[Observation, ...]) -> tuple[Observation, ...]:
+    """Points whose mean temperature is known to within `WIDEST`."""
+    return tuple(point for point in points if point.at.high - point.at.low <= WIDEST + 1e-9)
+
+
 def steady(points: tuple[Observation, ...]) -> tuple[Observation, ...]:
     """Points at a constant temperature known to within `WIDEST`."""
-    return tuple(
-        point for point in points if not point.swing and point.at.high - point.at.low <= WIDEST + 1e-9
-    )
+    return tuple(point for point in placed(points) if not point.swing)
 
 
 def duration_points(species: Species) -> tuple[DurationPoint, ...]:
     """Points of incubation length counted from laying, one study key a set of sources.
 
-    Days that a source counts from the end of the embryo's rest are raised by the middle of the profile's pause.
+    Days that a source counts from the end of the embryo's rest are raised by the middle of the profile's pause. Days
+    at a daily swing stand at the constant temperature that develops eggs as fast.
     """
     rest = species.pause.days if species.pause is not None else None
     points = []
-    for point in steady(species.duration):
+    for point in placed(species.duration):
         shift = 0.0
         if point.counted_from != "laying":
             if rest is None:
@@ -45,9 +50,10 @@ def duration_points(species: Species) -> tuple[DurationPoint, ...]:
                 low=low if low < high else None,
                 high=high if low < high else None,
                 kind=cast(Kind, point.support.known),
+                swing=point.swing or 0.0,
             )
         )
-    return tuple(points)
+    return steady_points(points)
 
 
 @lru_cache(maxsize=1024)

@@ -69,7 +69,10 @@ def _finding(case: Case, found: NoData, points: tuple[Observation, ...], what: s
             sources=tuple(dict.fromkeys(key for point in points for key in point.support.sources)),
         )
     end = min(found.nearest, key=lambda temperature: abs(temperature - set_to))
-    named = [point for point in points if not point.swing and abs(point.at.middle - end) <= NEAREST]
+    # Days at a daily swing count as well, at the constant temperature that develops eggs as fast.
+    kept = [point for point in points if what != "sexes" or not point.swing]
+    least = min(abs(point.at.middle - end) for point in kept)
+    named = [point for point in kept if abs(point.at.middle - end) <= least + NEAREST]
     values = "; ".join(dict.fromkeys(_told(case, point, what) for point in named[:3]))
     word = "lie at" if found.lowest == found.highest else "begin at" if set_to < end else "end at"
     side = "warmer" if set_to < end else "cooler"
