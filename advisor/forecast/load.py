@@ -90,6 +90,12 @@ def load_of(
     def mean(values: list[float]) -> float:
         return sum(mass * value for mass, value in zip(masses, values, strict=True)) / sum(masses)
 
+    offsets = [way.value for way in clutches[inside[0]].warmth.ways] or [0.0]
+    temperatures = Band(
+        plan.control.set_to + min(offsets),
+        plan.control.set_to + offsets[0],
+        plan.control.set_to + max(offsets),
+    )
     return BoxLoad(
         eggs=math.ceil(eggs / (box.count or 1)),
         egg_mass=sum(masses) / eggs,
@@ -103,13 +109,11 @@ def load_of(
             max(length.value for length in days),
             max(length.high for length in days),
         ),
-        temperature=plan.control.set_to,
+        temperature=temperatures.typical,
         shape="snake" if all(animal_of(profile) == "snake" for profile in profiles) else "turtle or lizard",
         rigid=any(profile.eggs.shell == "rigid" for profile in profiles),
         water_band=_water_band(profiles),
-        peak_oxygen=_peak_oxygen(
-            plan, inside, profiles, plan.control.set_to, math.ceil(eggs / (box.count or 1))
-        ),
+        peak_oxygen=_peak_oxygen(plan, inside, profiles, temperatures, math.ceil(eggs / (box.count or 1))),
         clutch_indexes=tuple(inside),
     )
 
@@ -148,11 +152,15 @@ def _gain(species: Species, clutch: Clutch) -> Band:
 
 
 def _peak_oxygen(
-    plan: Plan, inside: list[int], profiles: list[Species], temperature: float, eggs_in_box: int
+    plan: Plan, inside: list[int], profiles: list[Species], temperatures: Band, eggs_in_box: int
 ) -> Band | Unknown:
-    """What the eggs of one box use together [m3/s STPD], each clutch at the rate of its group."""
+    """What the eggs of one box use together [m3/s STPD], each clutch at the rate of its group.
+
+    The low end is for the coolest place [°C] that the plan leaves open, the high end for the warmest.
+    """
     eggs = [plan.clutches[number].eggs or 0 for number in inside]
-    try:
+
+    def of_box(temperature: float) -> Band:
         peaks = [
             peak_oxygen(
                 plan.clutches[number].egg_mass or 0.0,
@@ -161,17 +169,19 @@ def _peak_oxygen(
             )
             for number, profile in zip(inside, profiles, strict=True)
         ]
+        share = eggs_in_box / sum(eggs)
+        low, typical, high = (
+            share * sum(count * getattr(peak, end) for count, peak in zip(eggs, peaks, strict=True))
+            for end in ("low", "typical", "high")
+        )
+        return Band(low, typical, high)
+
+    try:
+        return Band(
+            of_box(temperatures.low).low, of_box(temperatures.typical).typical, of_box(temperatures.high).high
+        )
     except ValueError as error:
         return Unknown(str(error))
-
-    def of_box(uses: list[float]) -> float:
-        return sum(count * use for count, use in zip(eggs, uses, strict=True)) * eggs_in_box / sum(eggs)
-
-    return Band(
-        of_box([peak.low for peak in peaks]),
-        of_box([peak.typical for peak in peaks]),
-        of_box([peak.high for peak in peaks]),
-    )
 
 
 def _water_band(profiles: list[Species]) -> Band | Unknown:
