@@ -8,6 +8,7 @@ import yaml
 
 from advisor.assess import situation_for
 from advisor.model.figures import Figure
+from advisor.model.forecast import EggWarmth
 from advisor.reading.plan import read_document
 from advisor.reading.yaml_text import parse_yaml
 from advisor.rules.engine import Situation
@@ -42,7 +43,7 @@ def situation_of(
     """The situation for a plan fragment laid over the minimal plan (one corn-snake clutch).
 
     `own_species` is a folder of profiles that are looked at before the shipped ones. `figures` sets figures of the
-    forecast by their path, as [value, low, high] in SI: so a limit of a rule is tested without the forecast's formulas.
+    forecast by their path, as [value, low, high] in SI: so a limit of a rule is tested without the forecast's formulas. "clutches.0.warmth" is one way of the eggs' warmth [K].
     """
     text = yaml.dump(merged(MINIMAL, fragment), Dumper=_Plain, allow_unicode=True, sort_keys=False)
     plan, _ = read_document(parse_yaml(text.encode(), "fragment.yaml"), own_species=own_species)
@@ -65,5 +66,7 @@ def _with_figure(part: Any, path: list[str], value: float, low: float, high: flo
         return tuple(changed)
     if rest:
         return dataclasses.replace(part, **{step: _with_figure(getattr(part, step), rest, value, low, high)})
+    if step == "warmth":
+        return dataclasses.replace(part, warmth=EggWarmth((Figure(value, low, high, "step"),)))
     quantity = getattr(getattr(part, step), "quantity", "share")
     return dataclasses.replace(part, **{step: Figure(value, low, high, quantity)})

@@ -1,4 +1,4 @@
-"""Breathing eggs: the oxygen they use, the air that is left in a closed egg box, and the heat they give.
+"""Breathing eggs: the oxygen they use, and the air that is left in a closed egg box.
 
 Amounts of oxygen are volumes of dry gas at 0 °C and 101 325 Pa (STPD) unless the name says otherwise; shares
 of oxygen and carbon dioxide are of dry air. The stage tau is the elapsed share of the incubation: 0 at
@@ -10,15 +10,15 @@ from typing import Literal
 
 from advisor.frozen import dataclass
 from advisor.physics.moist_air import STANDARD_PRESSURE, ZERO_CELSIUS, check_range, saturation_pressure
-from advisor.physics.vents import Band, hole_shape_factor
+from advisor.physics.vents import Band
 
 OXYGEN_IN_AIR = 0.2095  # share of dry air (handbook value, from memory)
 CARBON_DIOXIDE_IN_AIR = 0.0004  # share of dry outdoor air (from memory); a living room holds more
 # CO2 given off for each O2 used [-]; Caretta 0.69 to 0.74 (derived from Reid 2009, via Noble 2018).
 RESPIRATORY_QUOTIENT = Band(0.70, 0.72, 0.80)
-HEAT_PER_OXYGEN = Band(19.6e6, 20.1e6, 20.9e6)  # J/m3 STPD (standard value, from memory)
 Q10 = Band(1.5, 2.2, 2.9)  # [-]; Sceloporus 2.1 (Angilletta 2006, seen), other species 1.5 to 3.5 (derived)
 
+Breather = Literal["python", "other"]
 DevelopmentShape = Literal["snake", "turtle or lizard"]
 AirLevel = Literal["good", "fair", "note", "warn", "bad", "danger"]
 
@@ -33,6 +33,11 @@ _PEAK_TEMPERATURE = 30.0  # °C
 _LARGE_EGG = 0.050
 _FIT_FACTORS = Band(0.6, 1.0, 1.6)  # judgement from the spread of the six species, 0.7 to 1.5
 _LARGE_EGG_FACTORS = Band(0.7, 1.0, 2.0)  # judgement
+# ml/h for each g of egg, late, at 30 °C. Python bivittatus 0.110 to 0.130 over its last nine days (Van Mierop &
+# Barnard 1978, Copeia, seen; "about 30 °C"). Python regius about 0.09 at 29.2 °C (total 3.6 L in 58 to 70 days:
+# Ellis & Chappell 1987, seen; peak over mean of 3 and an egg of 80 g, derived). The ends are judgement: below, the
+# royal python; above, a tenth over the highest seen.
+_PYTHON_RATE = Band(0.090, 0.120, 0.143)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +108,25 @@ def peak_factors(egg_mass: float) -> Band:
     return _LARGE_EGG_FACTORS if egg_mass > _LARGE_EGG else _FIT_FACTORS
 
 
+def peak_oxygen(egg_mass: float, temperature: float, breather: Breather) -> Band:
+    """The most oxygen one egg of a group uses, late in its incubation, with its likely range.
+
+    Arguments: egg_mass [kg] at laying, 0.0001 to 0.3; temperature [°C], 15 to 40; breather, "python" or "other".
+    Result: flow low, typical and high [m3/s STPD].
+    Assumes that python eggs breathe in proportion to their mass: two species of 80 to 200 g were measured, and
+    use 1.6 to 3 times what the fit says; at 13 g both agree. Errors: ValueError out of range.
+    Reference: `peak_oxygen_use` times `peak_factors`; pythons Van Mierop & Barnard 1978 and Ellis & Chappell 1987.
+    """
+    usual = peak_oxygen_use(egg_mass, temperature)
+    if breather == "python":
+        warmth = math.pow(Q10.typical, (temperature - _PEAK_TEMPERATURE) / 10.0)
+        per_rate = egg_mass * 1000.0 * warmth * _MILLILITRES_PER_HOUR
+        rate = _PYTHON_RATE
+        return Band(rate.low * per_rate, rate.typical * per_rate, rate.high * per_rate)
+    factors = peak_factors(egg_mass)
+    return Band(factors.low * usual, factors.typical * usual, factors.high * usual)
+
+
 def share_of_peak(stage: float, shape: DevelopmentShape) -> float:
     """The share of its peak that an egg uses at a stage.
 
@@ -121,49 +145,31 @@ def share_of_peak(stage: float, shape: DevelopmentShape) -> float:
     raise ValueError(f"shape is {shape!r}: must be 'snake' or 'turtle or lizard'")
 
 
-def clutch_oxygen_use(
-    egg_count: int,
-    egg_mass: float,
-    temperature: float,
-    stage: float,
-    shape: DevelopmentShape,
-    factor: float = 1.0,
-    q10: float = Q10.typical,
-) -> float:
-    """The oxygen all eggs of a box use together at a stage.
+def flow_at_temperature(flow_stpd: float, temperature: float, pressure: float = STANDARD_PRESSURE) -> float:
+    """The volume flow of a dry gas at the box's temperature and pressure from its flow at 0 °C.
 
-    Arguments: egg_count, 0 to 1000; egg_mass [kg] of one egg at laying; temperature [°C]; stage tau [-];
-    shape; factor [-], 0.1 to 5, from `peak_factors`; q10 [-]. Result: flow [m3/s STPD].
-    Assumes that every egg lives and is at the same stage. Errors: ValueError out of range.
-    Reference: `peak_oxygen_use`, `share_of_peak`.
-    """
-    check_range("egg count", egg_count, 0, 1000, "")
-    check_range("factor", factor, 0.1, 5.0, "")
-    return egg_count * factor * peak_oxygen_use(egg_mass, temperature, q10) * share_of_peak(stage, shape)
-
-
-def metabolic_heat(oxygen_use: float, heat_per_oxygen: float = HEAT_PER_OXYGEN.typical) -> float:
-    """The heat that breathing eggs give.
-
-    Arguments: oxygen_use [m3/s STPD], 0 or more; heat_per_oxygen [J/m3 STPD], 18e6 to 22e6. Result: power
-    [W].
-    Errors: ValueError out of range. Reference: 20.1 J for each ml of oxygen (standard value, from memory).
-    """
-    check_range("oxygen use", oxygen_use, 0.0, 1e-3, "m3/s")
-    check_range("heat per oxygen", heat_per_oxygen, 18e6, 22e6, "J/m3")
-    return oxygen_use * heat_per_oxygen
-
-
-def flow_at_temperature(flow_stpd: float, temperature: float) -> float:
-    """The volume flow of a dry gas at the box's temperature from its flow at 0 °C.
-
-    Arguments: flow_stpd [m3/s STPD], 0 or more; temperature [°C], 0 to 60. Result: flow [m3/s] at sea-level
-    pressure.
+    Arguments: flow_stpd [m3/s STPD], 0 or more; temperature [°C], 0 to 60; pressure [Pa], 5e4 to 1.1e5.
+    Result: flow [m3/s].
     Errors: ValueError out of range. Reference: ideal gas law.
     """
+    check_range("pressure", pressure, 5e4, 1.1e5, "Pa")
     check_range("gas flow", flow_stpd, 0.0, 1e-3, "m3/s")
     check_range("temperature", temperature, 0.0, 60.0, "°C")
-    return flow_stpd * (temperature + ZERO_CELSIUS) / ZERO_CELSIUS
+    return flow_stpd * (temperature + ZERO_CELSIUS) / ZERO_CELSIUS * STANDARD_PRESSURE / pressure
+
+
+def sea_level_share(share: float, temperature: float, pressure: float) -> float:
+    """The share of oxygen that would press on an egg at sea level as this one does higher up.
+
+    Arguments: share of dry air [-], 0 to 0.25; temperature [°C], 0 to 60; pressure [Pa], 5e4 to 1.1e5.
+    Result: share [-]; fresh air at 1600 m counts as 17.1 % at 30 °C.
+    Assumes air full of water vapour, in both places. Errors: ValueError out of range.
+    Reference: Dalton's law; eggs take in oxygen by its partial pressure (derived).
+    """
+    check_range("share of oxygen", share, 0.0, 0.25, "")
+    check_range("pressure", pressure, 5e4, 1.1e5, "Pa")
+    vapour = saturation_pressure(temperature)
+    return share * (pressure - vapour) / (STANDARD_PRESSURE - vapour)
 
 
 def box_air(
@@ -174,12 +180,14 @@ def box_air(
     respiratory_quotient: float = RESPIRATORY_QUOTIENT.typical,
     outside_oxygen: float = OXYGEN_IN_AIR,
     outside_carbon_dioxide: float = CARBON_DIOXIDE_IN_AIR,
+    pressure: float = STANDARD_PRESSURE,
 ) -> BoxAir:
     """Oxygen and carbon dioxide in a closed egg box with steady breathing and steady diffusion.
 
     Arguments: oxygen_use [m3/s STPD]; temperature [°C] of the box; oxygen_conductance and
     carbon_dioxide_conductance [m3/s], from `vents_conductance`, 0 for a sealed box; respiratory_quotient [-],
-    0.6 to 1; outside_oxygen and outside_carbon_dioxide, shares of the dry air round the egg box [-].
+    0.6 to 1; outside_oxygen and outside_carbon_dioxide, shares of the dry air round the egg box [-];
+    pressure [Pa] of the air.
     Result: the air in the box. When the eggs want more than comes in, oxygen is 0, `enough` is False, and
     carbon dioxide is what the oxygen that does come in turns into: real embryos slow down and die before
     that.
@@ -195,7 +203,7 @@ def box_air(
     check_range("respiratory quotient", respiratory_quotient, 0.6, 1.0, "")
     check_range("outside oxygen", outside_oxygen, 0.0, 0.25, "")
     check_range("outside carbon dioxide", outside_carbon_dioxide, 0.0, 0.2, "")
-    wanted = flow_at_temperature(oxygen_use, temperature)
+    wanted = flow_at_temperature(oxygen_use, temperature, pressure)
     if wanted == 0.0:
         return BoxAir(outside_oxygen, outside_carbon_dioxide, True)
     if oxygen_conductance == 0.0:
@@ -209,30 +217,35 @@ def box_air(
 
 
 def air_by_day(
-    egg_count: int,
-    egg_mass: float,
+    peak_use: float,
     temperature: float,
     incubation_days: float,
     shape: DevelopmentShape,
     oxygen_conductance: float,
     carbon_dioxide_conductance: float,
-    factor: float = 1.0,
     outside_oxygen: float = OXYGEN_IN_AIR,
+    pressure: float = STANDARD_PRESSURE,
 ) -> tuple[DayAir, ...]:
     """The air in a closed egg box on each day from laying to hatching.
 
-    Arguments: as in `clutch_oxygen_use` and `box_air`; incubation_days [days], 10 to 500.
+    Arguments: peak_use [m3/s STPD] of all its eggs, from `peak_oxygen`; incubation_days [days], 10 to 500;
+    shape as in `share_of_peak`; the others as in `box_air`.
     Result: one entry a day; the last is the day of hatching. Both shapes only rise, so that day's air is the
     worst.
-    Errors: ValueError out of range. Reference: `clutch_oxygen_use`, `box_air`.
+    Assumes that every egg lives and is at the same stage. Errors: ValueError out of range.
+    Reference: `share_of_peak`, `box_air`.
     """
     check_range("incubation", incubation_days, 10.0, 500.0, "days")
     days = []
     for day in range(math.ceil(incubation_days) + 1):
         stage = min(1.0, day / incubation_days)
-        use = clutch_oxygen_use(egg_count, egg_mass, temperature, stage, shape, factor)
         air = box_air(
-            use, temperature, oxygen_conductance, carbon_dioxide_conductance, outside_oxygen=outside_oxygen
+            peak_use * share_of_peak(stage, shape),
+            temperature,
+            oxygen_conductance,
+            carbon_dioxide_conductance,
+            outside_oxygen=outside_oxygen,
+            pressure=pressure,
         )
         days.append(DayAir(day, stage, air))
     return tuple(days)
@@ -321,29 +334,27 @@ def holes_enough(
     oxygen_use: float,
     temperature: float,
     least_oxygen: float,
-    hole_diameter: float,
-    lid_thickness: float,
-    oxygen_diffusivity: float,
-    rim_conductance: float = 0.0,
+    hole: float,
+    rim: float = 0.0,
     outside_oxygen: float = OXYGEN_IN_AIR,
+    pressure: float = STANDARD_PRESSURE,
 ) -> int:
     """How many holes keep the oxygen in an egg box at or above a limit.
 
     Arguments: oxygen_use [m3/s STPD]; temperature [°C]; least_oxygen, share of dry air [-], below
-    outside_oxygen; hole_diameter and lid_thickness [m]; oxygen_diffusivity [m2/s]; rim_conductance [m3/s] for
-    oxygen, what the lid's rim lets in anyway; outside_oxygen, share of the air round the egg box [-]. Result:
-    number of holes, 0 or more.
+    outside_oxygen; hole and rim [m3/s], conductances for oxygen of one hole and of the lid's rim, from
+    `vents_conductance`; outside_oxygen, share of the air round the egg box [-]; pressure [Pa]. Result:
+    number of holes, 0 or more. For a likely range take all of it at its bad end.
     Assumes holes about ten diameters apart and free of drops. Errors: ValueError out of range.
     Reference: `box_air` solved for the conductance (derived).
     """
     check_range("outside oxygen", outside_oxygen, 0.0, 0.25, "")
     if not 0.0 <= least_oxygen < outside_oxygen:
         raise ValueError(f"least oxygen is {least_oxygen:g}: must be from 0 to below {outside_oxygen:g}")
-    check_range("diffusivity", oxygen_diffusivity, 1e-6, 1e-4, "m2/s")
-    check_range("rim conductance", rim_conductance, 0.0, 1.0, "m3/s")
-    wanted = flow_at_temperature(oxygen_use, temperature) / (outside_oxygen - least_oxygen)
-    one_hole = oxygen_diffusivity * hole_shape_factor(hole_diameter, lid_thickness)
-    return max(0, math.ceil((wanted - rim_conductance) / one_hole - 1e-9))
+    check_range("conductance of a hole", hole, 1e-12, 1.0, "m3/s")
+    check_range("conductance of the rim", rim, 0.0, 1.0, "m3/s")
+    wanted = flow_at_temperature(oxygen_use, temperature, pressure) / (outside_oxygen - least_oxygen)
+    return max(0, math.ceil((wanted - rim) / hole - 1e-9))
 
 
 def sealed_time(

@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 
 from advisor.forecast.air import forecast_air
-from advisor.forecast.hatching import clutch_forecast
+from advisor.forecast.egg_warmth import egg_warmth, medium_temperature
+from advisor.forecast.hatching import clutch_forecast, thermostat_error
 from advisor.forecast.heat import HeatResults, forecast_heat, tier_of
 from advisor.forecast.load import BoxLoad, load_of
 from advisor.forecast.moisture import forecast_moisture
@@ -11,13 +12,18 @@ from advisor.forecast.room_for_eggs import forecast_places, forecast_shopping
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
 from advisor.model.plan import Plan
 from advisor.model.species import Species
+from advisor.show import Show
 
 
 def forecast_plan(plan: Plan, species: Mapping[str, Species]) -> Forecast:
     """The whole forecast for a plan; what cannot be computed is an `Unknown` with its reason."""
     heat = forecast_heat(plan, species)
+    boxes = {box.name: box for box in plan.egg_boxes}
     clutches = tuple(
-        clutch_forecast(plan, clutch, species[clutch.species], heat.heat.spread) for clutch in plan.clutches
+        clutch_forecast(
+            plan, clutch, species[clutch.species], egg_warmth(plan, boxes.get(clutch.box or ""), heat)
+        )
+        for clutch in plan.clutches
     )
     return Forecast(
         heat=heat.heat,
@@ -37,7 +43,12 @@ def _egg_box(
     heat: HeatResults,
 ) -> EggBoxForecast:
     box = plan.egg_boxes[index]
-    tier = tier_of(box, heat)
+    tier, warmth = tier_of(box, heat), egg_warmth(plan, box, heat)
+    medium = tier.medium_temperature
+    if warmth.ways and plan.control.set_to is not None:
+        medium = medium_temperature(
+            plan.control.set_to, thermostat_error(plan.control), warmth, Show(plan.units)
+        )
     load = load_of(plan, index, species, clutches)
     first = clutches[load.clutch_indexes[0]] if isinstance(load, BoxLoad) else None
     laid = (
@@ -52,7 +63,7 @@ def _egg_box(
         lid_minus_medium=tier.lid_minus_medium,
         condensation=tier.condensation,
         condensation_if_lid_heated=tier.condensation_if_lid_heated,
-        medium_temperature=tier.medium_temperature,
+        medium_temperature=medium,
         water_per_dry_mass=moisture.water_per_dry_mass,
         water_potential=moisture.water_potential,
         free_water=moisture.free_water,

@@ -1,30 +1,36 @@
 """Air in one egg box: oxygen and carbon dioxide at the end, when the eggs breathe most, and holes that are enough."""
 
+from bisect import bisect_left
 from collections.abc import Mapping
+from dataclasses import replace
 
 from advisor.eggs.oxygen import (
+    OXYGEN_IN_AIR,
+    BoxAir,
     air_by_day,
     box_air,
-    clutch_oxygen_use,
     holes_enough,
     oxygen_limits,
-    peak_factors,
+    sea_level_share,
 )
 from advisor.forecast.load import BoxLoad
-from advisor.forecast.ranges import Uncertainty, figure, propagate
-from advisor.forecast.vents_of import DRAUGHT_NAME, GAP_NAME, BoxVents, vents_of
+from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
+from advisor.forecast.vents_of import DRAUGHT_NAME, BoxVents, vents_of
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan
-from advisor.physics.vents import Vents as RimOnly
 from advisor.physics.vents import carbon_dioxide_diffusivity, oxygen_diffusivity, vents_conductance
 
 LATEST = 1.0  # stage at which the eggs breathe most: hatching
+# Share of oxygen by which the air in the box may lie below fresh air where that is thin itself; judgement.
+BELOW_FRESH = 0.01
+MOST_HOLES = 1000  # that a plan can tell
+HAIR = 1e-9  # so that 18 % counts as 18 %
 
 
 @dataclass(frozen=True, slots=True)
 class AirResults:
-    """The air forecast of one egg box."""
+    """The air forecast of one egg box; shares of oxygen count as at sea level (`sea_level_share`)."""
 
     oxygen_lowest: Result
     oxygen_lowest_day: Result
@@ -35,7 +41,7 @@ class AirResults:
 
 def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirResults:
     """The air forecast for the egg box at a place in the plan."""
-    vents = vents_of(plan.egg_boxes[index], f"egg_boxes[{index}]")
+    vents = vents_of(plan, index)
     unknown = [part for part in (load, vents) if isinstance(part, Unknown)]
     dead_end = next((part for part in unknown if not part.needs), None)
     if dead_end is not None:
@@ -44,92 +50,116 @@ def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirResults:
         needs = tuple(dict.fromkeys(need for part in unknown for need in part.needs))
         return AirResults(*(Unknown(unknown[0].reason, needs),) * 4)
     assert isinstance(load, BoxLoad) and isinstance(vents, BoxVents)
+    if isinstance(load.peak_oxygen, Unknown):
+        return AirResults(*(load.peak_oxygen,) * 4)
     try:
-        return _results(load, vents)
+        return _results(load, vents, plan.room.altitude is None)
     except ValueError as error:
         return AirResults(*(Unknown(str(error)),) * 4)
 
 
-def _results(load: BoxLoad, vents: BoxVents) -> AirResults:
-    factors = peak_factors(load.egg_mass)
-    inputs = (
-        *vents.inputs,
-        Uncertainty(
-            "demand",
-            factors.typical,
-            factors.low,
-            factors.high,
-            "how much the eggs breathe: nobody can tell before",
-        ),
-    )
-    oxygen, carbon = oxygen_diffusivity(load.temperature), carbon_dioxide_diffusivity(load.temperature)
-    least = oxygen_limits(load.temperature, LATEST).warn
+def fresh_oxygen(temperature: float, pressure: float) -> float:
+    """The share of oxygen in fresh air of a pressure [Pa] and box temperature [°C], counted as at sea level."""
+    return sea_level_share(OXYGEN_IN_AIR, temperature, pressure)
 
+
+def least_oxygen(temperature: float, pressure: float) -> float:
+    """The share of oxygen [0 to 1] to keep at hatching, counted as at sea level.
+
+    The late limit; where fresh air of that pressure [Pa] hardly holds as much, a point less than fresh air.
+    """
+    limit = oxygen_limits(temperature, LATEST).warn
+    return min(limit, fresh_oxygen(temperature, pressure) - BELOW_FRESH)
+
+
+def _inputs(load: BoxLoad, vents: BoxVents) -> tuple[Uncertainty, ...]:
+    peak = load.peak_oxygen
+    assert not isinstance(peak, Unknown)
+    breathing = "how much the eggs breathe: nobody can tell before"
+    return (*vents.inputs, Uncertainty("demand", peak.typical, peak.low, peak.high, breathing))
+
+
+def _air(load: BoxLoad, vents: BoxVents, values: Mapping[str, float]) -> BoxAir:
+    ways, draught = vents.at(values), max(values[DRAUGHT_NAME], 1.0)
+    air = box_air(
+        values["demand"],
+        load.temperature,
+        vents_conductance(ways, oxygen_diffusivity(load.temperature, vents.pressure), draught),
+        vents_conductance(ways, carbon_dioxide_diffusivity(load.temperature, vents.pressure), draught),
+        pressure=vents.pressure,
+    )
+    return replace(air, oxygen=sea_level_share(air.oxygen, load.temperature, vents.pressure))
+
+
+def _at_hatching(load: BoxLoad, vents: BoxVents) -> dict[str, Spread]:
     def model(values: Mapping[str, float]) -> dict[str, float]:
-        draught = max(values[DRAUGHT_NAME], 1.0)
-        gap = vents.at(values)
-        use = clutch_oxygen_use(
-            load.eggs, load.egg_mass, load.temperature, LATEST, load.shape, values["demand"]
-        )
-        air = box_air(
-            use,
-            load.temperature,
-            vents_conductance(gap, oxygen, draught),
-            vents_conductance(gap, carbon, draught),
-        )
+        air = _air(load, vents, values)
         return {"oxygen": air.oxygen, "carbon dioxide": air.carbon_dioxide}
 
-    spreads = propagate(model, inputs)
-    typical = {entry.name: entry.typical for entry in inputs}
-    gap = vents.at(typical)
+    return propagate(model, _inputs(load, vents))
+
+
+def _results(load: BoxLoad, vents: BoxVents, sea_level: bool) -> AirResults:
+    assert not isinstance(load.peak_oxygen, Unknown)
+    spreads = _at_hatching(load, vents)
+    ways = vents.at({entry.name: entry.typical for entry in vents.inputs})
     course = air_by_day(
-        load.eggs,
-        load.egg_mass,
+        load.peak_oxygen.typical,
         load.temperature,
         load.days.typical,
         load.shape,
-        vents_conductance(gap, oxygen),
-        vents_conductance(gap, carbon),
+        vents_conductance(ways, oxygen_diffusivity(load.temperature, vents.pressure)),
+        vents_conductance(ways, carbon_dioxide_diffusivity(load.temperature, vents.pressure)),
+        pressure=vents.pressure,
     )
     basis = "the air that comes in through lid and holes against what the eggs breathe at hatching"
+    at = "for a room at most 500 m above the sea" if sea_level else "counted as at sea level"
     return AirResults(
-        oxygen_lowest=figure(spreads["oxygen"], "gas share", basis, least=0.0),
+        oxygen_lowest=figure(spreads["oxygen"], "gas share", f"{basis}, {at}", least=0.0),
         oxygen_lowest_day=Figure(
             load.days.typical, load.days.low, load.days.high, "days", "demand is highest at hatching"
         ),
         carbon_dioxide_highest=figure(spreads["carbon dioxide"], "gas share", basis, least=0.0),
-        holes_enough=_holes(load, vents, oxygen, least),
-        oxygen_by_day=tuple((day.day, day.air.oxygen) for day in course),
+        holes_enough=_holes(load, vents),
+        oxygen_by_day=tuple(
+            (day.day, sea_level_share(day.air.oxygen, load.temperature, vents.pressure)) for day in course
+        ),
     )
 
 
-def _holes(load: BoxLoad, vents: BoxVents, diffusivity: float, least: float) -> Figure:
-    """Holes of the planned size that keep oxygen at the late limit; the range is that of the eggs' demand."""
-    factors = peak_factors(load.egg_mass)
-    gap = next(entry for entry in vents.inputs if entry.name == GAP_NAME)
-    typical = {entry.name: entry.typical for entry in vents.inputs}
+def _holes(load: BoxLoad, vents: BoxVents) -> Result:
+    """Holes of the planned size that keep the oxygen needed, its likely low end counted.
 
-    def enough(factor: float, rim_gap: float) -> int:
-        use = clutch_oxygen_use(load.eggs, load.egg_mass, load.temperature, LATEST, load.shape, factor)
-        rim = vents.at({**typical, GAP_NAME: rim_gap})
-        alone = RimOnly(
-            0, rim.hole_diameter, rim.lid_thickness, rim.rim_gap, rim.rim_perimeter, rim.rim_depth
-        )
-        return holes_enough(
-            use,
-            load.temperature,
-            least,
-            vents.hole_diameter,
-            vents.lid_thickness,
-            diffusivity,
-            vents_conductance(alone, diffusivity),
-        )
+    That one number is what to make; the low end of its range would do if all turned out as is typical.
+    """
+    assert not isinstance(load.peak_oxygen, Unknown)
+    least = least_oxygen(load.temperature, vents.pressure)
+    values = {entry.name: entry.typical for entry in vents.inputs}
+    diffusivity = oxygen_diffusivity(load.temperature, vents.pressure)
+    none, one = (
+        vents_conductance(replace(vents, hole_count=count).at(values), diffusivity) for count in (0, 1)
+    )
+    usual = holes_enough(
+        load.peak_oxygen.typical,
+        load.temperature,
+        least * OXYGEN_IN_AIR / fresh_oxygen(load.temperature, vents.pressure),
+        one - none,
+        none,
+        pressure=vents.pressure,
+    )
+    counts = range(min(usual, MOST_HOLES), MOST_HOLES + 1)
 
+    def low_end_is_enough(count: int) -> bool:
+        return _at_hatching(load, replace(vents, hole_count=count))["oxygen"].low >= least - HAIR
+
+    safe = bisect_left(counts, True, key=low_end_is_enough)
+    if safe == len(counts):
+        return Unknown(f"not even {MOST_HOLES} holes of this size give enough air")
     return Figure(
-        enough(factors.typical, gap.typical),
-        enough(factors.low, gap.high),
-        enough(factors.high, gap.low),
+        counts[safe],
+        usual,
+        counts[safe],
         "count",
-        f"the air that comes in through lid and holes, oxygen at {least * 100:g} % or more at hatching",
+        f"oxygen at {least * 100:.3g} % or more at hatching, also if the eggs breathe a lot and the lid is tight",
         "how much the eggs breathe: nobody can tell before",
     )

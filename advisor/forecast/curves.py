@@ -9,9 +9,9 @@ from advisor.eggs.development_points import DurationPoint
 from advisor.eggs.no_data import NoData
 from advisor.eggs.sex import male_share_at
 from advisor.forecast.evidence import duration_points, share_model, steady
-from advisor.forecast.hatching import UNREAD, incubation_days, male_share
+from advisor.forecast.hatching import AS_PROBE, UNREAD, incubation_days, male_share
 from advisor.model.curves import Curve, CurvePiece, CurvePoint, ExpectedAt, ObservedPoint
-from advisor.model.figures import Figure, Unknown
+from advisor.model.figures import Unknown
 from advisor.model.papers import ObservedShare, ShareCurve, SharePoint
 from advisor.model.plan import Control
 from advisor.model.species import KNOWN, Species
@@ -97,8 +97,7 @@ def share_curve(species: Species) -> ShareCurve | Unknown:
 def expected_at(species: Species, temperature: float) -> ExpectedAt:
     """Days and share of males at a set point [°C] held by a checked thermostat in a box without spread."""
     control = Control(set_to=temperature, checked_against="ice point")
-    even = Figure(0.0, 0.0, 0.0, "step", "one temperature in the whole box")
-    return ExpectedAt(temperature, incubation_days(control, species), male_share(control, species, even))
+    return ExpectedAt(temperature, incubation_days(control, species), male_share(control, species, AS_PROBE))
 
 
 def expected_in_band(species: Species) -> tuple[ExpectedAt, ...]:

@@ -8,7 +8,8 @@ from advisor.eggs.medium import WATER_DENSITY
 from advisor.forecast.contents import contents_of
 from advisor.forecast.curves import share_curve
 from advisor.forecast.egg_limits import EggLimit, cold_limit, hot_limit
-from advisor.forecast.hatching import thermostat_error
+from advisor.forecast.egg_warmth import ends_of
+from advisor.forecast.hatching import AS_PROBE, thermostat_error
 from advisor.forecast.room_for_eggs import egg_size
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import Forecast
@@ -16,8 +17,6 @@ from advisor.model.papers import EggLimitWords, MixAmounts, PaperFigures, ScaleR
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import Species
 from advisor.physics.transient import time_constant_hours_per_litre
-
-TWO_SIGMA = 2.0  # standard deviations that hold 95 % of a normal error (derived)
 
 
 def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast) -> PaperFigures:
@@ -89,13 +88,16 @@ def litre_adds(plan: Plan, species: Mapping[str, Species], forecast: Forecast) -
 
 
 def eggs_between(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:
-    """Lowest and highest temperature [°C] the eggs see: thermostat error (two sigma) and half the spread, in quadrature."""
+    """Lowest and highest temperature [°C] the eggs of any clutch may see: thermostat's error (two sigma) and their layer."""
     if plan.control.set_to is None:
         return None
-    spread = forecast.heat.spread
-    half = spread.value / 2 if isinstance(spread, Figure) else 0.0
-    reach = math.hypot(TWO_SIGMA * thermostat_error(plan.control), half)
-    return plan.control.set_to - reach, plan.control.set_to + reach
+    error = thermostat_error(plan.control)
+    ends = [
+        ends_of(plan.control.set_to, error, way)
+        for clutch in forecast.clutches
+        for way in clutch.warmth.ways or AS_PROBE.ways
+    ]
+    return min(low for low, _ in ends), max(high for _, high in ends)
 
 
 def _egg_axes(clutch: Clutch, number: int, species: Species) -> tuple[float, float] | None:

@@ -1,12 +1,18 @@
-"""Incubation length, sexes and dates of one clutch at the planned set point and the box's real spread."""
+"""Incubation length, sexes and dates of one clutch at the temperature of its eggs: set point, layer and thermostat."""
 
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+from advisor.eggs.development import IncubationLength
 from advisor.eggs.no_data import NoData
 from advisor.eggs.sex import MaleShare, male_share_at
 from advisor.eggs.sex_choice import Basis
+from advisor.forecast.egg_warmth import which_layer
 from advisor.forecast.evidence import incubation_length, share_model
 from advisor.forecast.schedule import check_days, hatch_window, laying_window, ready_by
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import ClutchForecast
+from advisor.model.forecast import ClutchForecast, EggWarmth
 from advisor.model.plan import Clutch, Control, Plan
 from advisor.model.species import Species
 from advisor.show import Show
@@ -15,8 +21,10 @@ from advisor.show import Show
 # sheet), consumer thermostats within 0.5 to 1 K (from memory); checked against ice or a thermometer about half of it.
 CHECKED_ERROR = 0.25
 UNCHECKED_ERROR = 0.5
-RANGE_TO_SD = 0.25  # of a spread from coolest to warmest box: four standard deviations cover it; judgement
+LARGEST_ERROR = 5.0  # K, that the formulas of days and sexes take
 METRIC = Show()
+AS_PROBE = EggWarmth((Figure(0.0, 0.0, 0.0, "step", "as warm as the probe"),))
+CHECK = "the thermostat: check it in ice and water"
 UNREAD: Basis = "gap too wide to read across"
 
 
@@ -26,26 +34,96 @@ def thermostat_error(control: Control) -> float:
     return CHECKED_ERROR if checked else UNCHECKED_ERROR
 
 
-def clutch_forecast(plan: Plan, clutch: Clutch, species: Species, spread: Result) -> ClutchForecast:
-    """The forecast for one clutch; `spread` is the difference between the warmest and the coolest box [K]."""
-    days = incubation_days(plan.control, species, Show(plan.units))
+def clutch_forecast(plan: Plan, clutch: Clutch, species: Species, warmth: EggWarmth) -> ClutchForecast:
+    """The forecast for one clutch whose eggs lie as much warmer than the set point as `warmth` says."""
+    show = Show(plan.units)
+    days = incubation_days(plan.control, species, show, warmth)
     laying = laying_window(clutch.laying, species)
     return ClutchForecast(
         species=species.id,
         incubation_days=days,
-        male_share=male_share(plan.control, species, spread, Show(plan.units)),
+        male_share=male_share(plan.control, species, warmth, show),
         laying_window=laying,
         hatch_window=hatch_window(laying, days),
         ready_by=ready_by(laying),
         check_days=check_days(plan.checks, days),
+        warmth=warmth,
     )
 
 
-def incubation_days(control: Control, species: Species, show: Show = METRIC) -> Result:
-    """Days from laying to hatching at the set point, with the scatter between studies and the thermostat's error."""
+def error_of(control: Control, way: Figure) -> float:
+    """Standard deviation of the eggs' temperature [K]: the thermostat's error and what the way itself leaves open."""
+    return math.hypot(thermostat_error(control), max(way.high - way.value, way.value - way.low) / 2)
+
+
+def incubation_days(
+    control: Control, species: Species, show: Show = METRIC, warmth: EggWarmth = AS_PROBE
+) -> Result:
+    """Days from laying to hatching, with the scatter between studies and what is open about the eggs' temperature."""
     if control.set_to is None:
         return Unknown("the plan has no set point", ("control.set_to",))
-    found = incubation_length(species, control.set_to, thermostat_error(control))
+    return _together(
+        [_days(control.set_to, control, species, way, show) for way in _ways(warmth)],
+        warmth,
+        lambda found: show.days(found.value),
+    )
+
+
+def male_share(control: Control, species: Species, warmth: EggWarmth, show: Show = METRIC) -> Result:
+    """Share of males to expect, averaged over what is open about the eggs' temperature."""
+    if species.sex.set_by is None:
+        return Unknown(
+            f"it is not known what sets the sex of {species.name}",
+            (f"species/{species.id}.yaml: sex.set_by",),
+        )
+    if control.set_to is None:
+        return Unknown("the plan has no set point", ("control.set_to",))
+    return _together(
+        [_share(control.set_to, control, species, way, show) for way in _ways(warmth)],
+        warmth,
+        lambda found: f"{show.percent(found.value)} males",
+    )
+
+
+def share_at(temperature: float, control: Control, species: Species, way: Figure) -> MaleShare | NoData:
+    """Share of males at a set point [°C] with this plan's thermostat, the eggs one way warmer than it [K]."""
+    return male_share_at(
+        share_model(species), temperature + way.value, min(error_of(control, way), LARGEST_ERROR)
+    )
+
+
+def length_at(
+    temperature: float, control: Control, species: Species, way: Figure
+) -> IncubationLength | NoData:
+    """Days to hatching at a set point [°C] with this plan's thermostat, the eggs one way warmer than it [K]."""
+    return incubation_length(species, temperature + way.value, min(error_of(control, way), LARGEST_ERROR))
+
+
+def _ways(warmth: EggWarmth) -> tuple[Figure, ...]:
+    return warmth.ways or AS_PROBE.ways
+
+
+def _together(found: list[Result], warmth: EggWarmth, shown: Callable[[Figure], str]) -> Result:
+    """The likeliest figure with the range of all; its basis tells each. Unknown where one of them is."""
+    figures = [answer for answer in found if isinstance(answer, Figure)]
+    unknown = next((answer for answer in found if isinstance(answer, Unknown)), None)
+    if unknown is not None:
+        return unknown
+    first = figures[0]
+    if len(figures) == 1 or len({(one.value, one.low, one.high) for one in figures}) == 1:
+        return first
+    told = ", or ".join(f"{shown(one)} {way.basis}" for one, way in zip(figures, warmth.ways, strict=True))
+    return replace(
+        first,
+        low=min(one.low for one in figures),
+        high=max(one.high for one in figures),
+        basis=f"{first.basis}; {told}",
+        matters_most=which_layer(warmth),
+    )
+
+
+def _days(set_to: float, control: Control, species: Species, way: Figure, show: Show) -> Result:
+    found = length_at(set_to, control, species, way)
     if isinstance(found, NoData):
         return Unknown(
             f"no data at this temperature for {species.name}{_nearest(found, show)}",
@@ -55,16 +133,8 @@ def incubation_days(control: Control, species: Species, show: Show = METRIC) -> 
     return Figure(found.days, found.low, found.high, "days", f"{few} of the profile, {found.evidence}")
 
 
-def male_share(control: Control, species: Species, spread: Result, show: Show = METRIC) -> Result:
-    """Share of males to expect, averaged over the thermostat's error and the spread between boxes."""
-    if species.sex.set_by is None:
-        return Unknown(
-            f"it is not known what sets the sex of {species.name}",
-            (f"species/{species.id}.yaml: sex.set_by",),
-        )
-    if control.set_to is None:
-        return Unknown("the plan has no set point", ("control.set_to",))
-    found = share_at(control.set_to, control, species, spread)
+def _share(set_to: float, control: Control, species: Species, way: Figure, show: Show) -> Result:
+    found = share_at(set_to, control, species, way)
     if isinstance(found, NoData):
         return Unknown(
             f"no data at this temperature on the sexes of {species.name}{_nearest(found, show)}",
@@ -78,15 +148,7 @@ def male_share(control: Control, species: Species, spread: Result, show: Show = 
     if found.basis == "chromosomes":
         return Figure(found.share, found.low, found.high, "share", "chromosomes set the sex")
     basis = f"{found.basis}, {found.eggs:.0f} sexed eggs in the profile"
-    return Figure(
-        found.share, found.low, found.high, "share", basis, "the thermostat: check it in ice and water"
-    )
-
-
-def share_at(temperature: float, control: Control, species: Species, spread: Result) -> MaleShare | NoData:
-    """Share of males at a temperature [°C] with this plan's thermostat and spread."""
-    between = spread.value * RANGE_TO_SD if isinstance(spread, Figure) else 0.0
-    return male_share_at(share_model(species), temperature, thermostat_error(control), min(between, 5.0))
+    return Figure(found.share, found.low, found.high, "share", basis, CHECK)
 
 
 def _nearest(found: NoData, show: Show) -> str:

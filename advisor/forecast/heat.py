@@ -75,6 +75,8 @@ def tier_of(box: EggBox, results: HeatResults) -> TierForecast:
     The medium temperature then spans both layers.
     """
     lower, upper = results.lower, results.upper
+    if box.tier == "upper" and upper is not None:
+        return upper
     if box.tier != "two" or upper is None:
         return lower
     ours, theirs = lower.lid_minus_medium, upper.lid_minus_medium

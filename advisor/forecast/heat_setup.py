@@ -226,13 +226,17 @@ def _tiers(boxes: tuple[EggBox, ...]) -> tuple[EggBoxes, EggBoxes | None]:
             lower.append((math.ceil(count / 2), box))
             if count > 1:
                 upper.append((count // 2, box))
+        elif box.tier == "upper":
+            upper.append((count, box))
         else:
             lower.append((count, box))
-    # Two kinds of one box each that are both stacked stand on each other.
+    # One stacked box of which nothing tells what stands above stands on the others.
     stacked = [entry for entry in lower if entry[1].tier == "two"]
-    if not upper and len(stacked) > 1:
+    if not upper and stacked and len(lower) > 1:
         upper = [stacked[-1]]
         lower.remove(stacked[-1])
+    if not lower:  # nothing is told to stand below
+        lower, upper = upper, []
     return _layer(lower), _layer(upper) if upper else None
 
 

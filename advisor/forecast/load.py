@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping
 from typing import Literal
 
+from advisor.eggs.oxygen import peak_oxygen
 from advisor.eggs.water import egg_kind
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
@@ -25,7 +26,8 @@ class BoxLoad:
     """One egg box of a kind when all its clutches lie in it, spread evenly over the boxes of that kind.
 
     eggs; egg_mass [kg] at laying, the mean; gain, share of that mass gained by hatching; days of incubation, the
-    longest of its clutches; temperature [°C]; water_band [kg/kg] that every species in it bears.
+    longest of its clutches; temperature [°C]; water_band [kg/kg] that every species in it bears; peak_oxygen [m3/s
+    STPD] that all eggs use together at hatching.
     """
 
     eggs: int
@@ -36,6 +38,7 @@ class BoxLoad:
     shape: Literal["snake", "turtle or lizard"]
     rigid: bool
     water_band: Band | Unknown
+    peak_oxygen: Band | Unknown
     clutch_indexes: tuple[int, ...]
 
 
@@ -87,6 +90,12 @@ def load_of(
     def mean(values: list[float]) -> float:
         return sum(mass * value for mass, value in zip(masses, values, strict=True)) / sum(masses)
 
+    offsets = [way.value for way in clutches[inside[0]].warmth.ways] or [0.0]
+    temperatures = Band(
+        plan.control.set_to + min(offsets),
+        plan.control.set_to + offsets[0],
+        plan.control.set_to + max(offsets),
+    )
     return BoxLoad(
         eggs=math.ceil(eggs / (box.count or 1)),
         egg_mass=sum(masses) / eggs,
@@ -100,10 +109,11 @@ def load_of(
             max(length.value for length in days),
             max(length.high for length in days),
         ),
-        temperature=plan.control.set_to,
+        temperature=temperatures.typical,
         shape="snake" if all(animal_of(profile) == "snake" for profile in profiles) else "turtle or lizard",
         rigid=any(profile.eggs.shell == "rigid" for profile in profiles),
         water_band=_water_band(profiles),
+        peak_oxygen=_peak_oxygen(plan, inside, profiles, temperatures, math.ceil(eggs / (box.count or 1))),
         clutch_indexes=tuple(inside),
     )
 
@@ -139,6 +149,39 @@ def _gain(species: Species, clutch: Clutch) -> Band:
     if own.low < own.high:
         return Band(own.low, own.middle, own.high)
     return Band(min(usual.low, own.low), own.middle, max(usual.high, own.high))
+
+
+def _peak_oxygen(
+    plan: Plan, inside: list[int], profiles: list[Species], temperatures: Band, eggs_in_box: int
+) -> Band | Unknown:
+    """What the eggs of one box use together [m3/s STPD], each clutch at the rate of its group.
+
+    The low end is for the coolest place [°C] that the plan leaves open, the high end for the warmest.
+    """
+    eggs = [plan.clutches[number].eggs or 0 for number in inside]
+
+    def of_box(temperature: float) -> Band:
+        peaks = [
+            peak_oxygen(
+                plan.clutches[number].egg_mass or 0.0,
+                temperature,
+                "python" if profile.group == "python" else "other",
+            )
+            for number, profile in zip(inside, profiles, strict=True)
+        ]
+        share = eggs_in_box / sum(eggs)
+        low, typical, high = (
+            share * sum(count * getattr(peak, end) for count, peak in zip(eggs, peaks, strict=True))
+            for end in ("low", "typical", "high")
+        )
+        return Band(low, typical, high)
+
+    try:
+        return Band(
+            of_box(temperatures.low).low, of_box(temperatures.typical).typical, of_box(temperatures.high).high
+        )
+    except ValueError as error:
+        return Unknown(str(error))
 
 
 def _water_band(profiles: list[Species]) -> Band | Unknown:

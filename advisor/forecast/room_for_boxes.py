@@ -84,7 +84,7 @@ def _stacks(boxes: Sequence[EggBox]) -> list[Block]:
             box.inside.width + 2 * WALL,
             box.inside.height + 2 * WALL,
         )
-        (paired if box.tier == "two" else single).extend([size] * box.count)
+        (paired if box.stacked else single).extend([size] * box.count)
     paired.sort(key=lambda size: size[0] * size[1], reverse=True)
     for lower, upper in zip(paired[::2], [*paired[1::2], (0.0, 0.0, 0.0)], strict=False):
         single.append((max(lower[0], upper[0]), max(lower[1], upper[1]), lower[2] + upper[2]))

@@ -50,7 +50,7 @@ def water_model(
     What openings cost is so little that it is left out when the plan does not tell how the checks go.
     """
     box, path = plan.egg_boxes[index], f"egg_boxes[{index}]"
-    contents, vents = contents_of(box, path), vents_of(box, path)
+    contents, vents = contents_of(box, path), vents_of(plan, index)
     room, humidity = plan.room.temperature, plan.room.humidity
     unknown = [part for part in (contents, vents, load) if isinstance(part, Unknown)]
     missing = [
@@ -122,7 +122,9 @@ def water_box(model: WaterModel, values: Mapping[str, float]) -> WaterBox:
     dry = contents.volume * values["density"]
     temperature, full = load.temperature, saturation_pressure(load.temperature)
     conductance = vents_conductance(
-        model.vents.at(values), vapour_diffusivity(temperature), max(values[DRAUGHT_NAME], 1.0)
+        model.vents.at(values),
+        vapour_diffusivity(temperature, model.vents.pressure),
+        max(values[DRAUGHT_NAME], 1.0),
     )
     return WaterBox(
         medium=contents.medium,

@@ -11,10 +11,23 @@ Window = tuple[datetime.date, datetime.date]
 
 
 @dataclass(frozen=True, slots=True)
+class EggWarmth:
+    """Medium round the eggs minus the set point [K], one figure for each way that the plan leaves open.
+
+    The likeliest stands first; the `basis` of each names it. None where there is no heat forecast. `untold` are the plan
+    entries that would leave one way.
+    """
+
+    ways: tuple[Figure, ...] = ()
+    untold: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class ClutchForecast:
     """One clutch: incubation length [days], share of males, dates; a window is first and last likely day.
 
-    `check_days` are days of incubation; `ready_by` is the last day on which everything must stand ready.
+    `check_days` are days of incubation; `ready_by` is the last day on which everything must stand ready; `warmth` is
+    what days and sexes were told for.
     """
 
     species: str
@@ -24,6 +37,7 @@ class ClutchForecast:
     hatch_window: Window | None
     ready_by: datetime.date | None
     check_days: tuple[int, ...]
+    warmth: EggWarmth = EggWarmth()
 
 
 @dataclass(frozen=True, slots=True)

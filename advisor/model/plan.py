@@ -42,10 +42,11 @@ class Area:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """The room: temperature range [°C], relative humidity range [0-1]."""
+    """The room: temperature range [°C], relative humidity range [0-1], height above the sea [m]."""
 
     temperature: Range | None = None
     humidity: Range | None = None
+    altitude: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +170,7 @@ class TopUp:
 
 @dataclass(frozen=True, slots=True)
 class EggBox:
-    """One kind of egg box, `count` alike; inside size [m]."""
+    """One kind of egg box, `count` alike; inside size [m]; tier "one", "two" (stacked), or which of two."""
 
     name: str
     count: int | None = None
@@ -181,6 +182,11 @@ class EggBox:
     medium: Medium = field(default_factory=Medium)
     top_up: TopUp | None = None
     dry_late: bool | None = None
+
+    @property
+    def stacked(self) -> bool:
+        """Whether it is known to stand in one of two layers."""
+        return self.tier in ("two", "lower", "upper")
 
 
 @dataclass(frozen=True, slots=True)

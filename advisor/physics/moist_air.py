@@ -9,6 +9,7 @@ from functools import lru_cache
 
 ZERO_CELSIUS = 273.15  # K, exact by definition
 STANDARD_PRESSURE = 101325.0  # Pa, standard atmosphere, exact by definition
+_EARTH_RADIUS = 6356766.0  # m, nominal; ISO 2533, from memory
 VAPOUR_GAS_CONSTANT = 461.52  # J/(kg K), of water vapour; IAPWS, from memory
 _GAS_CONSTANT = 8.314462618  # J/(mol K), exact by definition (SI 2019)
 _MOLAR_VOLUME_OF_WATER = 1.807e-5  # m3/mol, liquid at 30 °C; from memory
@@ -28,6 +29,17 @@ def check_range(name: str, value: float, lowest: float, highest: float, unit: st
     """
     if not lowest <= value <= highest:
         raise ValueError(f"{name} is {value:g} {unit}: must be from {lowest:g} to {highest:g} {unit}")
+
+
+def air_pressure(altitude: float) -> float:
+    """Pressure of the standard atmosphere at a height above the sea.
+
+    altitude [m], -500 to 5500. Result [Pa]. Weather moves it by 3 %. Raises ValueError out of range.
+    Reference: ISO 2533:1975, with the geopotential height of the altitude; from memory.
+    """
+    check_range("altitude", altitude, -500.0, 5500.0, "m")
+    geopotential = _EARTH_RADIUS * altitude / (_EARTH_RADIUS + altitude)
+    return STANDARD_PRESSURE * math.pow(1.0 - 0.0065 * geopotential / 288.15, 5.25588)
 
 
 @lru_cache(maxsize=1024)  # a season's steps ask for the same few temperatures again and again

@@ -1,9 +1,9 @@
 """Holes, rim gaps, walls and opened lids: how fast gases and water vapour pass through them.
 
-Everything here is diffusion through still air, except the exchange when a lid is lifted. Two other ways out
-were worked out and left aside because they are small: the pumping of warm and cold air (about 1/100 of the
-holes) and the draught that 1 K of warmth drives through a rim gap (smaller than diffusion up to a gap of 0.5
-mm) (both derived).
+Gases diffuse through still air; through a wide hole light damp air also rises and dry air sinks. Two other
+ways out were worked out and left aside because they are small: the pumping of warm and cold air (about 1/100
+of the holes) and the draught that 1 K of warmth drives through a rim gap (smaller than diffusion up to a gap
+of 0.5 mm) (both derived).
 """
 
 import math
@@ -20,7 +20,14 @@ _OXYGEN_DIFFUSION_VOLUME = 16.3
 _OXYGEN_MOLAR_MASS = 31.998
 
 _AIR_PERMEABILITY = 1.95e-10  # kg/(m s Pa), of still air for vapour near 20 °C; ISO 12572, from memory
-_EPSTEIN_CONSTANT = 0.055  # [-], Epstein 1988, J. Heat Transfer 110:885; regimes seen, constant from memory
+_AIR_VISCOSITY = 1.6e-5  # m2/s, kinematic, at 30 °C; Incropera table A.4, from memory
+_LIGHTNESS_DIFFUSIVITY = 2.4e-5  # m2/s; heat 2.25e-5 and vapour 2.6e-5 both carry the lightness; judgement
+# [-], at which light air under heavy air in an upright tube begins to turn over; Taylor 1954, from memory.
+_CRITICAL_RAYLEIGH = 67.94
+_DISCHARGE = 0.6  # [-], of a sharp-edged opening; Brown & Solvason 1962, from memory
+# Flow through the upper half of a round hole in a wall, over D^2.5 (g')^0.5: the integral of width times
+# (2 g' y)^0.5 over the height y above its middle (derived).
+_ROUND_WALL_OPENING = 0.2396
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +77,10 @@ WALL_MATERIALS = (
 
 @dataclass(frozen=True, slots=True)
 class Vents:
-    """The ways out of a closed box: round holes through its lid and the gap along the rim; lengths in m."""
+    """The ways out of a closed box: round holes through its lid and the gap along the rim; lengths in m.
+
+    hole_flow [m3/s] is the air that rises through one hole, and as much that sinks (`hole_exchange_flow`).
+    """
 
     hole_count: int
     hole_diameter: float
@@ -78,6 +88,7 @@ class Vents:
     rim_gap: float
     rim_perimeter: float
     rim_depth: float
+    hole_flow: float = 0.0
 
 
 def lid_fit(name: str) -> LidFit:
@@ -196,12 +207,15 @@ def vents_conductance(vents: Vents, diffusivity: float, draught_factor: float = 
     """The flow of a gas through a closed box's vents for each unit of difference in its concentration.
 
     vents: the ways out; diffusivity [m2/s] of that gas; draught_factor [-], 1 in still air, up to 3 under a
-    fan (judgement, no source). Result [m3/s]. Raises ValueError out of range.
+    fan (judgement, no source). Result [m3/s]. Diffusion and exchange flow are added up. Raises ValueError out
+    of range.
         Reference: Fick's law (derived).
     """
     check_range("diffusivity", diffusivity, 1e-6, 1e-4, "m2/s")
     check_range("draught factor", draught_factor, 1.0, 3.0, "")
-    return diffusivity * vents_shape_factor(vents) * draught_factor
+    check_range("flow through a hole", vents.hole_flow, 0.0, 1e-3, "m3/s")
+    still = diffusivity * vents_shape_factor(vents) + vents.hole_count * vents.hole_flow
+    return still * draught_factor
 
 
 def wall_vapour_permeance(area_over_thickness: float, resistance_factor: float) -> float:
@@ -232,6 +246,57 @@ def reduced_gravity(virtual_temperature_inside: float, virtual_temperature_outsi
     return max(0.0, _GRAVITY * (virtual_temperature_inside - virtual_temperature_outside) / mean)
 
 
+def level_opening_number(depth_ratio: float) -> float:
+    """The flow that a level opening exchanges, over (g' D^5)^(1/2).
+
+    depth_ratio: depth of the opening over its diameter [-], 0 to 10. Result [-], 0.055 for a thin opening.
+    Light fluid below heavy, turbulent. Within 20 % of the four regimes of the same paper. Raises ValueError
+    out of range.
+        Reference: Epstein 1988, J. Heat Transfer 110:885, the formula for all regimes; from memory.
+    """
+    check_range("depth over diameter", depth_ratio, 0.0, 10.0, "")
+    cubed = 1.0 + 400.0 * depth_ratio**3
+    slowed = 0.00527 * math.sqrt(cubed) * math.pow(depth_ratio**6 + 117.0 * depth_ratio**2, 0.75)
+    return 0.055 * math.pow(cubed, 1.0 / 6.0) / math.cbrt(1.0 + slowed)
+
+
+def hole_exchange_flow(
+    diameter: float, lid_thickness: float, buoyancy: float, in_wall: bool = False
+) -> float:
+    """The light air that leaves a closed box through one hole, and the same amount that comes in, besides diffusion.
+
+    diameter [m], above 0 to 0.05; lid_thickness [m], 0 to 0.05; buoyancy [m/s2] from `reduced_gravity`;
+    in_wall: the hole is in an upright wall, else in a level lid. Result [m3/s], one way.
+        A level hole holds still until its Rayleigh number g' r^4 / (viscosity x diffusivity x length) passes
+        67.94, the length with the ends of `hole_shape_factor`; past that the turbulent flow is taken times
+        1 - 67.94/Ra, as convection sets in (judgement). In a wall air moves at once: slow and sticky in a
+        narrow hole, fast in a wide one, the two combined as resistances in series (judgement). Known to a
+        factor of 2. Raises ValueError out of range.
+        Reference: level: Epstein 1988 and Taylor 1954, Proc. Phys. Soc. B 67:857; wall: Brown & Solvason 1962,
+        Int. J. Heat Mass Transfer 5:859, and creeping flow through a short hole, Dagan et al. 1982, J. Fluid
+        Mech. 115:505; all from memory.
+    """
+    check_range("hole diameter", diameter, 1e-6, 0.05, "m")
+    check_range("lid thickness", lid_thickness, 0.0, 0.05, "m")
+    check_range("buoyancy", buoyancy, 0.0, 5.0, "m/s2")
+    radius, free = diameter / 2.0, math.sqrt(buoyancy * diameter**5)
+    if free == 0.0:
+        return 0.0
+    if in_wall:
+        fast = _DISCHARGE * _ROUND_WALL_OPENING * free
+        # Half the hole each way, driven by the mean height of a half disc above its middle, 4 r/(3 pi).
+        drive = buoyancy * 4.0 * radius / (3.0 * math.pi)
+        slow = (
+            0.5 * drive / (_AIR_VISCOSITY * (8.0 * lid_thickness / (math.pi * radius**4) + 3.0 / radius**3))
+        )
+        return fast * slow / (fast + slow)
+    length = lid_thickness + math.pi * radius / 2.0
+    rayleigh = buoyancy * radius**4 / (_AIR_VISCOSITY * _LIGHTNESS_DIFFUSIVITY * length)
+    if rayleigh <= _CRITICAL_RAYLEIGH:
+        return 0.0
+    return level_opening_number(lid_thickness / diameter) * free * (1.0 - _CRITICAL_RAYLEIGH / rayleigh)
+
+
 def opening_exchange_flow(length: float, width: float, buoyancy: float) -> float:
     """The air that rises out of a box with its lid off, and the same amount that sinks in.
 
@@ -239,14 +304,14 @@ def opening_exchange_flow(length: float, width: float, buoyancy: float) -> float
     way.
         Assumes a thin level opening that takes up the whole top; known to a factor of 2, and moving the lid
         stirs more.
-        Raises ValueError out of range. Reference: Epstein 1988, J. Heat Transfer 110:885, Q = 0.055 (g'
-        D^5)^(1/2), with the diameter of a circle of equal area; constant from memory.
+        Raises ValueError out of range. Reference: `level_opening_number` of a thin opening, with the diameter
+        of a circle of equal area.
     """
     check_range("opening length", length, 1e-3, 5.0, "m")
     check_range("opening width", width, 1e-3, 5.0, "m")
     check_range("buoyancy", buoyancy, 0.0, 5.0, "m/s2")
     diameter = math.sqrt(4.0 * length * width / math.pi)
-    return _EPSTEIN_CONSTANT * math.sqrt(buoyancy * diameter**5)
+    return level_opening_number(0.0) * math.sqrt(buoyancy * diameter**5)
 
 
 def air_share_exchanged(exchange_flow: float, volume: float, seconds: float) -> float:

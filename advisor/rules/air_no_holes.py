@@ -2,8 +2,12 @@
 
 from collections.abc import Iterator
 
+from advisor.forecast.vents_of import USUAL_HOLE
+from advisor.model.figures import Figure
 from advisor.model.findings import STOP, WATCH, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
+
+USUAL = 5  # holes of 2 mm in a lid; common practice, no source
 
 RULE = Rule(
     id="air-no-holes",
@@ -13,7 +17,7 @@ RULE = Rule(
         "box is used up within hours near the end, and the young die fully grown in the egg. Opening the lid once a day "
         "does not make up for it."
     ),
-    remedy="Make four or five holes of 2 mm (about 1/16 in) near the edge of the lid or high in the walls.",
+    remedy="Make five holes of 2 mm (about 1/16 in) in the lid or high in the walls, or as many as the forecast asks for.",
     sources=("practice",),
     about=EGG_BOX,
     needs=("box.holds", "box.lid.holes"),
@@ -25,9 +29,14 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """No holes: certain harm with a gasket, a risk with a lid that leaks by itself."""
     lid = case.box.lid
+    enough = case.box_forecast.holes_enough
     assert lid.holes is not None
     if lid.holes.count > 0:
         return
+    figures = (("holes_enough", enough),) if isinstance(enough, Figure) else ()
+    count = max(USUAL, round(enough.value)) if isinstance(enough, Figure) else USUAL
+    size = case.show.length(lid.holes.diameter or USUAL_HOLE)
+    remedy = f"Make {count} holes of {size} far apart in the lid or high in the walls."
     if lid.fit is None:
         yield NotJudged(("box.lid.fit",))
     elif lid.fit == "gasket":
@@ -35,12 +44,14 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             STOP,
             "The lid has a gasket and no holes: a full box runs out of oxygen within hours late in incubation.",
             "box.lid.holes",
-            RULE.remedy,
+            remedy,
+            figures=figures,
         )
     else:
         yield Finding(
             WATCH,
             f"The box has no holes and breathes only through the rim of its {lid.fit} lid: how much is not known.",
             "box.lid.holes",
-            RULE.remedy,
+            remedy,
+            figures=figures,
         )

@@ -3,12 +3,14 @@
 from collections.abc import Iterator
 
 from advisor.eggs.oxygen import oxygen_limits
+from advisor.forecast.air import HAIR, fresh_oxygen, least_oxygen
+from advisor.forecast.vents_of import USUAL_HOLE
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
+from advisor.physics.moist_air import air_pressure
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
 
 HATCHING = 1.0  # stage; the eggs then breathe most
-HAIR = 1e-9  # so that 18 % counts as 18 %
 
 RULE = Rule(
     id="air-short-of-oxygen-late",
@@ -39,35 +41,72 @@ clutches: [{species: pantherophis-guttatus, eggs: 20, egg_mass: 11 g, box: eggs}
 
 
 def check(case: Case) -> Iterator[Finding]:
-    """The late limits of `oxygen_limits` at the typical value, or reached by its range. Told once for each kind of box."""
+    """The oxygen needed late at the typical value, or reached by its range. Told once for each kind of box."""
     oxygen, holes = case.box_forecast.oxygen_lowest, case.box_forecast.holes_enough
     set_to, lid = case.plan.control.set_to, case.box.lid
-    assert isinstance(oxygen, Figure) and isinstance(holes, Figure)
+    assert isinstance(oxygen, Figure)
     assert set_to is not None and lid.holes is not None  # the forecast rests on them
-    limits = oxygen_limits(set_to, HATCHING)
-    if oxygen.low >= limits.warn - HAIR or case.clutches_in_box[0][0] is not case.clutch:
+    if case.clutches_in_box[0][0] is not case.clutch:
         return
-    certain = oxygen.value < limits.warn - HAIR
-    enough = round(holes.value if certain else max(holes.high, lid.holes.count + 1))
-    size = f" of {case.show.length(lid.holes.diameter)}" if lid.holes.count and lid.holes.diameter else ""
-    range_of_holes = f" (likely {holes.low:.0f} to {holes.high:.0f})" if certain else ""
+    least, thin = _needed(case.plan.room.altitude, set_to)
+    short = oxygen.low < least - HAIR
+    if not short and not thin:
+        return
+    if not short:
+        yield Finding(
+            NOTE,
+            f"{thin} The box lets in nearly all of that: about {_percent(oxygen.value)} %.",
+            "room.altitude",
+            "Keep the box as airy as it is, and ask keepers near you how their eggs hatch.",
+            figures=(("oxygen_lowest", oxygen),),
+            subject=case.box_subject,
+        )
+        return
+    size = f" of {case.show.length(lid.holes.diameter or USUAL_HOLE)}"
+    if isinstance(holes, Figure):
+        takes = f"To be sure takes {holes.value:.0f} holes{size}; there are {lid.holes.count}."
+        make = f"Make {holes.value:.0f} holes{size} in each box, far apart and where no drops hang, or spread the eggs over more "
+        make += "boxes."
+    else:
+        takes = f"There are {lid.holes.count}{size if lid.holes.count else ''}, and {holes.reason}."
+        make = "Spread the eggs over more boxes, or make wider holes."
     yield Finding(
-        _severity(oxygen, set_to),
-        f"Near hatching the air in the box holds about {_percent(oxygen.value)} % oxygen (likely {_percent(oxygen.low)} to "
-        f"{_percent(oxygen.high)} %); the eggs need {_percent(limits.warn)} %. "
-        f"That takes {enough} holes{size}{range_of_holes}; there are {lid.holes.count}.",
+        _severity(oxygen, least, set_to),
+        f"{thin}{' ' if thin else ''}Near hatching the air in the box holds about {_percent(oxygen.value)} % oxygen (likely "
+        f"{_percent(oxygen.low)} to {_percent(oxygen.high)} %); the eggs need {_percent(least)} %. {takes}",
         "box.lid.holes",
-        f"Make {enough} holes{size} in each box, far apart and where no drops hang, or spread the eggs over more boxes."
-        + what_matters(oxygen),
-        figures=(("oxygen_lowest", oxygen), ("holes_enough", holes)),
+        make + what_matters(oxygen),
+        figures=(
+            ("oxygen_lowest", oxygen),
+            *((("holes_enough", holes),) if isinstance(holes, Figure) else ()),
+        ),
         subject=case.box_subject,
     )
 
 
-def _severity(oxygen: Figure, set_to: float) -> str:
-    """Where only the range reaches below the late limit it can go wrong, and hardly while it keeps the usual one."""
+def _needed(altitude: float | None, set_to: float) -> tuple[float, str]:
+    """The oxygen to keep, and the sentence on air that is too thin to hold what eggs need at sea level."""
+    pressure = air_pressure(altitude or 0.0)
+    least, limit, fresh = (
+        least_oxygen(set_to, pressure),
+        oxygen_limits(set_to, HATCHING).warn,
+        fresh_oxygen(set_to, pressure),
+    )
+    if fresh >= limit:
+        return least, ""
+    return least, (
+        f"At this altitude fresh air gives only as much oxygen as air of {_percent(fresh)} % at sea level, and late "
+        f"eggs want {_percent(limit)} %."
+    )
+
+
+def _severity(oxygen: Figure, least: float, set_to: float) -> str:
+    """Where only the range reaches below what is needed it can go wrong, and hardly while it keeps the usual limit.
+
+    A typical value that reads the same as what is needed is no more than that either.
+    """
     late, usual = oxygen_limits(set_to, HATCHING), oxygen_limits(set_to, 0.0)
-    if oxygen.value < late.warn - HAIR:
+    if oxygen.value < least - HAIR and _percent(oxygen.value) != _percent(least):
         return STOP if oxygen.value < late.bad - HAIR else FIX
     return NOTE if oxygen.low >= usual.warn - HAIR else WATCH
 

@@ -15,7 +15,7 @@ from advisor.units import number
 # Lids hardly change the temperature (judgement).
 ENTRIES = (
     ("stands", FIX, "place"),
-    ("tier", FIX, "tiers"),
+    ("tier", FIX, "tier"),
     ("inside", WATCH, "inside size"),
     ("medium.material", WATCH, "medium"),
     ("medium.mix", WATCH, "mix"),
@@ -23,6 +23,8 @@ ENTRIES = (
     ("lid.fit", NOTE, "lid"),
     ("lid.holes", NOTE, "air holes"),
 )
+# Boxes in one layer stand as low as the lower of two; where the eggs are in both, heat-uneven-between-boxes tells it.
+SAME_TIER = ({"one", "lower"}, {"lower", "two"}, {"upper", "two"})
 NEAR = 0.10  # share by which sizes, mixes and holes may differ and still count as alike; judgement
 NEAR_DEPTH = 0.005  # m by which the depth of medium may differ; judgement
 
@@ -101,7 +103,11 @@ def _compared(
             and probe[1].medium.material == "none" == eggs[1].medium.material
         ):
             continue
-        if here is None or there is None:
+        if entry == "tier" and here == there == "two":  # nobody knows which of them the probe is in
+            missing += [f"egg_boxes[{index}].tier" for index, _ in (probe, eggs)]
+        elif entry == "tier" and {here, there} in SAME_TIER:
+            continue
+        elif here is None or there is None:
             missing += [
                 f"egg_boxes[{index}].{entry}"
                 for (index, _), value in ((probe, here), (eggs, there))

@@ -63,13 +63,13 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"{show.length(AIR_ABOVE)} of air above them is needed.",
             "egg_boxes",
             "Put the boxes side by side, or choose flatter ones."
-            if any(box.tier == "two" for box in case.plan.egg_boxes)
+            if any(box.stacked for box in case.plan.egg_boxes)
             else "Choose flatter egg boxes, or a higher outer box.",
         )
 
 
 def _remedy(case: Case, room: BoxesInOuterBox) -> str:
-    in_one_layer = all(box.tier != "two" for box in case.plan.egg_boxes)
+    in_one_layer = all(not box.stacked for box in case.plan.egg_boxes)
     if room.if_stacked == "yes" and in_one_layer:
         return "Stack the boxes in two layers with a gap between them, or choose a larger outer box."
     return "Lay the empty boxes in, lids on, to see. Choose smaller or fewer boxes, or a larger outer box."

@@ -37,7 +37,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Boxes may run warmer or cooler than the one with the probe by the forecast spread: which, the plan cannot tell."""
+    """Boxes may run warmer or cooler than the one with the probe: by the forecast spread, or as their layers tell."""
     spread, set_to, species, show = (
         case.forecast.heat.spread,
         case.plan.control.set_to,
@@ -52,7 +52,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     ):
         return
     differ = f"The boxes differ by {show.about_step(spread.value, spread.low, spread.high)}"
-    cool, warm = set_to - spread.value, set_to + spread.value
+    cool, warm = _reached(case, set_to, spread)
     harm = _harm(case, cool, warm)
     if harm is not None and species.harmful is not None:
         reached, limit = harm
@@ -62,7 +62,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"of {species.name} come to harm at {show.temperature(limit)}."
         )
     elif cool < low - ROUNDING or warm > high + ROUNDING:
-        certain = set_to - spread.low < low and set_to + spread.low > high
+        certain = _certain(case, set_to, spread, low, high)
         severity, support = FIX if certain else WATCH, species.tolerated.support
         message = (
             f"{differ}: with the probe at {show.temperature(set_to)}, some may leave the "
@@ -80,6 +80,33 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         sources=tuple(dict.fromkeys((*RULE.sources, *support.sources))),
         evidence=support.known,
     )
+
+
+def _reached(case: Case, set_to: float, spread: Figure) -> tuple[float, float]:
+    """Coolest and warmest typical temperature [°C] of the clutch's boxes; in one layer nobody knows which is which."""
+    ways = _layers(case)
+    if not ways:
+        return set_to - spread.value, set_to + spread.value
+    return set_to + min(way.value for way in ways), set_to + max(way.value for way in ways)
+
+
+def _certain(case: Case, set_to: float, spread: Figure, low: float, high: float) -> bool:
+    """Whether boxes leave the band [°C] also at the mild end of the range, whatever the plan leaves open."""
+    ways = _layers(case)
+    if not ways:
+        return set_to - spread.low < low and set_to + spread.low > high
+    box = case.box if case.box_index is not None else None
+    if box is not None and box.tier == "two" and (box.count or 1) > 1:
+        ways = tuple(
+            way for way in ways if way.value
+        )  # whatever layer the probe is in, one box is in the other
+    return all(set_to + way.high < low or set_to + way.low > high for way in ways)
+
+
+def _layers(case: Case) -> tuple[Figure, ...]:
+    """How much warmer than the set point the clutch's boxes may be [K], where boxes stand in two layers."""
+    stacked = any(box.stacked for box in case.plan.egg_boxes)
+    return case.clutch_forecast.warmth.ways if stacked else ()
 
 
 def _harm(case: Case, cool: float, warm: float) -> tuple[float, float] | None:
@@ -110,7 +137,7 @@ def _sexes(case: Case, spread: Figure, differ: str) -> Iterator[Finding | NotJud
     model = share_model(species)
     shares = [
         (at, share.share)
-        for at in (set_to - spread.value, set_to, set_to + spread.value)
+        for at in sorted({*_reached(case, set_to, spread), set_to})
         if not isinstance(share := male_share_at(model, at), NoData)
     ]
     if len(shares) < 2:
@@ -144,7 +171,7 @@ def change_over(model: ShareModel) -> float | None:
 
 
 def _remedy(case: Case) -> str:
-    if any(box.tier == "two" for box in case.plan.egg_boxes):
+    if any(box.stacked for box in case.plan.egg_boxes):
         return (
             "Stand all egg boxes in one layer on a rack, and put a thermometer in each before the eggs come."
         )

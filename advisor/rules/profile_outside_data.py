@@ -3,14 +3,15 @@
 from collections.abc import Iterator
 
 from advisor.eggs.no_data import NoData
-from advisor.forecast.evidence import incubation_length
-from advisor.forecast.hatching import share_at, thermostat_error
-from advisor.model.figures import Unknown
+from advisor.forecast.hatching import AS_PROBE, length_at, share_at
+from advisor.model.figures import Figure
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Observation
 from advisor.rules.engine import CLUTCH, Case, Rule
 
 NEAREST = 0.05  # K; points this close to the nearest data temperature are the ones named; rounding
+
+TOLD = 0.05  # K from the set point, from which the eggs' own temperature is told; rounding
 
 RULE = Rule(
     id="profile-outside-data",
@@ -37,29 +38,42 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """
     species, control, wanted = case.species, case.plan.control, case.clutch.wanted
     assert control.set_to is not None
-    inside = (
-        species.tolerated is not None and species.tolerated.low <= control.set_to <= species.tolerated.high
+    ways = case.clutch_forecast.warmth.ways or AS_PROBE.ways
+    inside = species.tolerated is not None and all(
+        species.tolerated.low <= control.set_to + way.value <= species.tolerated.high for way in ways
     )
-    days = incubation_length(species, control.set_to, thermostat_error(control))
     if not species.duration:
         yield NotJudged(("species.duration",))
-    elif isinstance(days, NoData):
-        yield _finding(case, days, species.duration, "days to hatching", NOTE if inside else WATCH)
+    for way in ways:
+        days = length_at(control.set_to, control, species, way)
+        if species.duration and isinstance(days, NoData):
+            yield _finding(case, days, way, species.duration, "days to hatching", NOTE if inside else WATCH)
+            break
     if species.sex.set_by in ("chromosomes", None):
         return
-    share = share_at(control.set_to, control, species, Unknown("not asked for"))
-    if isinstance(share, NoData) and not species.sex.observed:
-        yield NotJudged(("species.sex.observed",))
-    elif isinstance(share, NoData):
-        severity = WATCH if wanted in ("females", "males", "both") else NOTE
-        yield _finding(case, share, species.sex.observed, "sexes", severity)
+    for way in ways:
+        share = share_at(control.set_to, control, species, way)
+        if isinstance(share, NoData):
+            severity = WATCH if wanted in ("females", "males", "both") else NOTE
+            yield (
+                _finding(case, share, way, species.sex.observed, "sexes", severity)
+                if species.sex.observed
+                else NotJudged(("species.sex.observed",))
+            )
+            break
 
 
-def _finding(case: Case, found: NoData, points: tuple[Observation, ...], what: str, severity: str) -> Finding:
+def _finding(
+    case: Case, found: NoData, way: Figure, points: tuple[Observation, ...], what: str, severity: str
+) -> Finding:
     """Names the end of the data, how far off it is, what was counted there, and the sources."""
     show, set_to = case.show, case.plan.control.set_to
     assert set_to is not None
-    opening = f"At {show.temperature(set_to)} the profile of {case.species.name} has no data on the {what}"
+    set_to += way.value
+    where = f", {way.basis}," if abs(way.value) >= TOLD else ""
+    opening = (
+        f"At {show.temperature(set_to)}{where} the profile of {case.species.name} has no data on the {what}"
+    )
     if not found.nearest:
         return Finding(
             severity,

@@ -71,20 +71,18 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if isinstance(forecast, Unknown):
         yield NotJudged(("species.sex.observed",))
         return
-    control, spread = case.plan.control, case.forecast.heat.spread
-    severities = [
-        _severity(share_at(set_to, how, species, between), wanted)
-        for how, between in possible_settings(control, spread)
-    ]
+    control, warmth = case.plan.control, case.clutch_forecast.warmth
+    settings = possible_settings(control, warmth)
+    severities = [_severity(share_at(set_to, how, species, way), wanted) for how, way in settings]
     missed = [severity for severity in severities if severity is not None]
     if not missed:
         return
     if len(missed) < len(severities):
-        yield NotJudged(untold(control, spread))
+        yield NotJudged(untold(control, warmth))
         return
     mildest = max(missed, key=SEVERITIES.index)
     severity, remedy = _with_remedy(
-        case, forecast, best_set_point(species, wanted, (control, spread)), mildest
+        case, forecast, best_set_point(species, wanted, (control, settings[0][1])), settings[0][1], mildest
     )
     wish = "both sexes" if wanted == "both" else wanted
     expected = _told(case, forecast.value, forecast.low, forecast.high)
@@ -129,7 +127,9 @@ def _wanted_share(male_share: float, wanted: str) -> float:
     return male_share if wanted == "males" else 1 - male_share
 
 
-def _with_remedy(case: Case, here: Figure, best: SetPoint | None, severity: str) -> tuple[str, str]:
+def _with_remedy(
+    case: Case, here: Figure, best: SetPoint | None, way: Figure, severity: str
+) -> tuple[str, str]:
     """The severity and the remedy: the set point nearest to the wish, and what the thermostat's error does there."""
     wanted = case.clutch.wanted
     assert wanted is not None
@@ -141,7 +141,8 @@ def _with_remedy(case: Case, here: Figure, best: SetPoint | None, severity: str)
     show, error = case.show, TWO_SIGMA * thermostat_error(case.plan.control)
     there = _told(case, best.male_share.share, best.male_share.low, best.male_share.high)
     remedy = f"Set the thermostat to {show.temperature(best.temperature)}: expect {there} there."
-    ends = shares_between(case.species, best.temperature - error, best.temperature + error)
+    at = best.temperature + way.value
+    ends = shares_between(case.species, at - error, at + error)
     if ends is not None and ends[1] - ends[0] >= TOLD_EFFECT:
         remedy += f" A thermostat that is {show.step(error)} off can make it {_to_fives(show, *ends)} males."
         if case.plan.control.checked_against in (None, "nothing"):

@@ -53,26 +53,26 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if isinstance(case.clutch_forecast.male_share, Unknown):
         yield NotJudged(("species.sex.observed",))
         return
-    control, spread = case.plan.control, case.forecast.heat.spread
-    settings = possible_settings(control, spread)
+    control, warmth = case.plan.control, case.clutch_forecast.warmth
+    settings = possible_settings(control, warmth)
     ends = [_ends(case, set_to, setting) for setting in settings]
     wishes = (wanted,) if wanted is not None else ("any", "females", "males")
     severities = [_severity(low, high, wish) for low, high in ends for wish in wishes]
     if not any(severities):
         return
     if wanted is None or not all(severities):
-        yield NotJudged(missing or untold(control, spread))
+        yield NotJudged(missing or untold(control, warmth))
         return
     low, high = min(ends, key=lambda pair: pair[1] - pair[0])
     setting = settings[ends.index((low, high))]
-    show, at_best = case.show, " at best" if untold(control, spread) else ""
+    show, at_best = case.show, " at best" if untold(control, warmth) else ""
     yield Finding(
         NOTE if NOTE in severities else WATCH,
         f"At {show.temperature(set_to)} the sexes of {case.species.name} are too close to call. This thermostat and box "
         f"hold the eggs{at_best} within {show.temperature_range(*egg_temperatures(set_to, setting))}, "
         f"and that gives {show.percent_range(low, high)} males.",
         "control.set_to",
-        _remedy(case, (control, spread)),
+        _remedy(case, (control, settings[0][1])),
         figures=(("male_share", case.clutch_forecast.male_share),),
         sources=tuple(dict.fromkeys(key for point in sex.observed for key in point.support.sources)),
     )

@@ -168,7 +168,7 @@ def _stand(plan: Plan) -> list[Item]:
     items = []
     if "on a rack" in words:
         items.append(Item("Stand the egg boxes on a rack.", passes="air moves below them."))
-    if any(box.tier == "two" for box in plan.egg_boxes):
+    if any(box.stacked for box in plan.egg_boxes):
         items.append(Item("Stack the egg boxes two high.", passes="no box shuts the air holes of another."))
     if not items:
         items.append(Item("Stand the egg boxes level, with a finger of air between them."))

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.forecast.hatching import incubation_days, male_share, thermostat_error
+from advisor.forecast.hatching import AS_PROBE, incubation_days, male_share, thermostat_error
 from advisor.forecast.sex_steering import (
     best_set_point,
     egg_temperatures,
@@ -18,14 +18,14 @@ from advisor.forecast.sex_steering import (
     untold,
 )
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import ClutchForecast
+from advisor.model.forecast import ClutchForecast, EggWarmth
 from advisor.model.plan import Control
 from advisor.model.species import Species
 from advisor.reading.names import profile_files
 from advisor.reading.species import load_species
 from tests.support import situation_of
 
-EVEN = Figure(0.0, 0.0, 0.0, "step")
+EVEN = AS_PROBE
 CHECKED = "ice point"
 
 
@@ -33,8 +33,8 @@ def days_of(identifier: str, at: float) -> Result:
     return incubation_days(Control(set_to=at, checked_against=CHECKED), load_species(identifier))
 
 
-def share_of(identifier: str, at: float, spread: Result = EVEN, checked: str = CHECKED) -> Result:
-    return male_share(Control(set_to=at, checked_against=checked), load_species(identifier), spread)
+def share_of(identifier: str, at: float, warmth: EggWarmth = EVEN, checked: str = CHECKED) -> Result:
+    return male_share(Control(set_to=at, checked_against=checked), load_species(identifier), warmth)
 
 
 def figure(found: Result) -> Figure:
@@ -238,12 +238,17 @@ def test_an_unchecked_thermostat_widens_both_ranges() -> None:
     assert wide.high - wide.low > narrow.high - narrow.low
 
 
-def test_a_spread_averages_the_sexes() -> None:
-    # Sliders, S = 0.2 K (fit to seven papers, Noble et al. 2018): 0.3 K under the pivot 82 % males (facts, section e).
-    # The spread's standard deviation is a quarter of it: 2 °C is 0.5 °C, and the share falls to
-    # 1/(1 + exp(-0.3/S')), S' = S sqrt(1 + pi sd^2/(8 S^2)) (facts, section f), with the checked error of 0.25 K.
+def ways(*offsets: tuple[float, float, float]) -> EggWarmth:
+    """Medium minus set point, value, low and high [K], one for each way."""
+    return EggWarmth(tuple(Figure(*one, "step", f"way {number}") for number, one in enumerate(offsets)))
+
+
+def test_what_is_open_about_the_layer_averages_the_sexes() -> None:
+    # Sliders, S = 0.2 K (fit to seven papers, Noble et al. 2018): 0.3 K under the pivot 82 % males.
+    # A range of 1 K either way is 0.5 °C of standard deviation, and the share falls to 1/(1 + exp(-0.3/S')),
+    # S' = S sqrt(1 + pi sd^2/(8 S^2)) (average of a logistic curve over a normal error), with the checked error of 0.25 K.
     even = figure(share_of("trachemys-scripta", 28.9))
-    wide = figure(share_of("trachemys-scripta", 28.9, Figure(2.0, 2.0, 2.0, "step")))
+    wide = figure(share_of("trachemys-scripta", 28.9, ways((0.0, -1.0, 1.0))))
     assert wide.value < even.value
     for found, sd in ((even, 0.25), (wide, math.hypot(0.25, 0.5))):
         width = 0.202 * math.sqrt(1 + math.pi * sd**2 / (8 * 0.202**2))
@@ -251,15 +256,40 @@ def test_a_spread_averages_the_sexes() -> None:
         assert found.value == pytest.approx(1 / (1 + math.exp(-0.3 / width)), abs=0.05)
 
 
-def test_temperatures_of_the_eggs_add_error_and_half_the_spread_in_quadrature() -> None:
-    setting = (Control(checked_against="nothing"), Figure(1.0, 1.0, 1.0, "step"))
+def test_temperatures_of_the_eggs_add_error_and_the_range_of_their_layer_in_quadrature() -> None:
+    setting = (Control(checked_against="nothing"), Figure(2.0, 1.5, 3.0, "step"))
     low, high = egg_temperatures(28.0, setting)
-    assert high - 28 == pytest.approx(math.hypot(1.0, 0.5))
-    assert low - 28 == pytest.approx(-math.hypot(1.0, 0.5))
+    assert high - 30 == pytest.approx(math.hypot(1.0, 1.0))
+    assert low - 30 == pytest.approx(-math.hypot(1.0, 0.5))
+
+
+def test_warmer_eggs_are_forecast_at_their_own_temperature() -> None:
+    control, slider = Control(set_to=28, checked_against=CHECKED), load_species("trachemys-scripta")
+    warmer = ways((2.5, 2.5, 2.5))
+    assert incubation_days(control, slider, warmth=warmer) == days_of("trachemys-scripta", 30.5)
+    assert share_of("trachemys-scripta", 28, warmer) == share_of("trachemys-scripta", 30.5)
+
+
+def test_of_two_peaks_one_is_told_and_the_range_holds_both() -> None:
+    # Sliders: males at 28, females at 30.5 °C. Nothing between the two would be true of any box.
+    both, peaks = ways((0.0, 0.0, 0.0), (2.5, 2.5, 2.5)), (28.0, 30.5)
+    found, ends = (
+        figure(share_of("trachemys-scripta", 28, both)),
+        [figure(share_of("trachemys-scripta", at)) for at in peaks],
+    )
+    assert found.value in [end.value for end in ends]
+    assert (found.low, found.high) == (min(end.low for end in ends), max(end.high for end in ends))
+    assert "way 0, or" in found.basis and "way 1" in found.basis and "tier" in found.matters_most
+    days = figure(incubation_days(Control(set_to=28), load_species("trachemys-scripta"), warmth=both))
+    assert days.low < 50 < days.value  # 48 to 53 days near 30.5 °C, 60 near 28 °C (Les et al. 2009)
+
+
+def test_no_figure_where_one_of_the_ways_has_no_data() -> None:
+    assert isinstance(share_of("trachemys-scripta", 28, ways((0.0, 0.0, 0.0), (12.0, 12.0, 12.0))), Unknown)
 
 
 def test_what_the_plan_leaves_out_is_tried_both_ways() -> None:
-    open_spread = Unknown("no walls", ("outer_box.wall.material",))
+    open_spread = EggWarmth((), ("outer_box.wall.material",))
     assert len(possible_settings(Control(), open_spread)) == 4
     assert len(possible_settings(Control(checked_against="nothing"), EVEN)) == 1
     assert untold(Control(), open_spread) == ("control.checked_against", "outer_box.wall.material")
@@ -269,7 +299,7 @@ def test_what_the_plan_leaves_out_is_tried_both_ways() -> None:
 def test_the_best_set_point_for_females_lies_on_the_warm_side_for_sliders_and_on_a_cool_one_for_geckos() -> (
     None
 ):
-    setting = (Control(set_to=29.2, checked_against=CHECKED), EVEN)
+    setting = (Control(set_to=29.2, checked_against=CHECKED), EVEN.ways[0])
     warm = best_set_point(load_species("trachemys-scripta"), "females", setting)
     cool = best_set_point(load_species("trachemys-scripta"), "males", setting)
     assert warm is not None and cool is not None

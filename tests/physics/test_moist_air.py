@@ -198,6 +198,23 @@ def test_vapour_diffusivity(temperature: float, square_centimetres: float) -> No
     assert 1e4 * moist_air.vapour_diffusivity(temperature) == pytest.approx(square_centimetres, abs=6e-5)
 
 
+@pytest.mark.parametrize(
+    ("altitude", "hectopascals"),
+    # ISO 2533:1975, table by geometric altitude, five digits (from memory).
+    [
+        (0, 1013.25),
+        (500, 954.61),
+        (1000, 898.76),
+        (1500, 845.60),
+        (2000, 795.01),
+        (3000, 701.21),
+        (5000, 540.48),
+    ],
+)
+def test_pressure_of_the_standard_atmosphere(altitude: float, hectopascals: float) -> None:
+    assert moist_air.air_pressure(altitude) == pytest.approx(100 * hectopascals, abs=0.6)
+
+
 def test_vapour_diffusivity_is_near_handbook_values() -> None:
     # Handbook table: 0.219, 0.242, 0.399 cm2/s at 0, 20, 100 °C; Incropera table A.8: 0.26 at 25 °C. Within 7
     # %.
@@ -253,6 +270,7 @@ def test_vapour_density_is_the_gas_law() -> None:
         (lambda: moist_air.relative_humidity_over_medium(1.0, 30.0), "to 0 Pa"),
         (lambda: moist_air.vapour_diffusivity(101.0), "from 0 to 100 °C"),
         (lambda: moist_air.vapour_diffusivity(30.0, 1e4), "Pa"),
+        (lambda: moist_air.air_pressure(6000.0), "altitude is 6000 m: must be from -500 to 5500 m"),
         (lambda: moist_air.vapour_density(-1.0, 30.0), "Pa"),
         (lambda: moist_air.virtual_temperature(30.0, 2e5), "Pa"),
     ],

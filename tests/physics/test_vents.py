@@ -6,6 +6,7 @@ import psychrolib
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.integrate import quad
 
 from advisor.physics.moist_air import saturation_pressure, vapour_density, virtual_temperature
 from advisor.physics.vents import (
@@ -15,7 +16,9 @@ from advisor.physics.vents import (
     air_share_exchanged,
     carbon_dioxide_diffusivity,
     fuller_diffusivity,
+    hole_exchange_flow,
     hole_shape_factor,
+    level_opening_number,
     lid_fit,
     opening_exchange_flow,
     oxygen_diffusivity,
@@ -145,6 +148,77 @@ def test_a_long_channel_passes_as_fick_says():
     # Ends matter less and less: at 50 diameters they add pi/200, 1.6 %.
     plain = math.pi * (0.5 * MM) ** 2 / 0.05
     assert hole_shape_factor(1 * MM, 0.05) == pytest.approx(plain, rel=0.017)
+
+
+# Epstein 1988, J. Heat Transfer 110:885: flow over (g' D^5)^0.5 in his four regimes of depth over diameter (from memory).
+REGIMES = [
+    (0.0, 0.055),
+    (0.1, 0.055),
+    (0.2, 0.147 * math.sqrt(0.2)),
+    (0.35, 0.147 * math.sqrt(0.35)),
+    (0.6, 0.093 / math.sqrt(1 + 0.084 * 0.2**3)),
+    (1.5, 0.093 / math.sqrt(1 + 0.084 * 1.1**3)),
+    (3.0, 0.093 / math.sqrt(1 + 0.084 * 2.6**3)),
+    (4.0, 0.32 * 4**-1.5),
+    (8.0, 0.32 * 8**-1.5),
+]
+
+
+@pytest.mark.parametrize(("depth_ratio", "expected"), REGIMES)
+def test_a_level_opening_exchanges_what_epstein_measured(depth_ratio, expected):
+    # 20 %: his formula for all regimes is that far from the separate ones, worst near a depth of three diameters.
+    assert level_opening_number(depth_ratio) == pytest.approx(expected, rel=0.2)
+
+
+def test_a_wide_hole_in_a_lid_exchanges_more_than_it_diffuses():
+    # Worked by hand, 20 mm in 1 mm at 0.1 m/s2: (g' D^5)^0.5 = (0.1 x 3.2e-9)^0.5 = 1.789e-5; r^4 = 1e-8, length
+    # 1 + 15.7 = 16.7 mm, Ra = 0.1 x 1e-8/(1.6e-5 x 2.4e-5 x 0.0167) = 156; 0.055 x 1.789e-5 x (1 - 67.94/156) = 5.6e-7.
+    assert hole_exchange_flow(20 * MM, 1 * MM, 0.1) == pytest.approx(5.6e-7, rel=0.02)
+    assert hole_exchange_flow(20 * MM, 1 * MM, 0.1) > OXYGEN_AT_30 * hole_shape_factor(20 * MM, 1 * MM)
+
+
+def test_a_narrow_hole_in_a_lid_only_diffuses():
+    # Taylor 1954: still below a Rayleigh number of 67.94. At 0.1 m/s2 in a 1 mm lid that is a hole of about 15 mm.
+    assert hole_exchange_flow(14 * MM, 1 * MM, 0.1) == 0.0 < hole_exchange_flow(16 * MM, 1 * MM, 0.1)
+
+
+def test_a_wide_hole_in_a_wall_approaches_the_doorway_formula():
+    # Brown & Solvason 1962: through each strip of the upper half 0.6 (2 g' y)^0.5 dA, here over a disc by scipy's
+    # quadrature. Air is sticky, so that a hole passes less, and the less of it the narrower it is.
+    def share_of_doorway(diameter):
+        radius, buoyancy = diameter / 2, 0.5
+        doorway, _ = quad(
+            lambda y: 0.6 * 2 * math.sqrt(radius**2 - y**2) * math.sqrt(2 * buoyancy * y), 0.0, radius
+        )
+        return hole_exchange_flow(diameter, 0.1 * MM, buoyancy, in_wall=True) / doorway
+
+    assert 0.9 < share_of_doorway(50 * MM) < 1.0
+    assert share_of_doorway(10 * MM) < share_of_doorway(20 * MM) < 0.9
+
+
+def test_a_narrow_hole_in_a_wall_is_slowed_as_creeping_flow_is():
+    # Dagan et al. 1982: pressure over flow of a short hole is viscosity (8 L/(pi r^4) + 3/r^3); in creeping flow the
+    # exchange goes with the lightness itself and not with its root.
+    weak, strong = (hole_exchange_flow(1 * MM, 1 * MM, g, in_wall=True) for g in (0.05, 0.1))
+    assert strong / weak == pytest.approx(2.0, rel=0.02)
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.floats(0.5, 5.0), st.floats(0.1, 5.0), st.floats(0.0, 0.2))
+def test_up_to_5_mm_diffusion_is_most_of_it(hole, lid, buoyancy):
+    diffused = OXYGEN_AT_30 * hole_shape_factor(hole * MM, lid * MM)
+    for in_wall in (False, True):
+        assert hole_exchange_flow(hole * MM, lid * MM, buoyancy, in_wall) < 0.3 * diffused
+
+
+def test_flow_through_holes_adds_to_diffusion_for_every_gas():
+    still, moving = (
+        Vents(3, 20 * MM, 1 * MM, 0.0, 1.0, 5 * MM),
+        Vents(3, 20 * MM, 1 * MM, 0.0, 1.0, 5 * MM, 5e-7),
+    )
+    for diffusivity in (WATER_AT_30, OXYGEN_AT_30):
+        more = vents_conductance(moving, diffusivity) - vents_conductance(still, diffusivity)
+        assert more == pytest.approx(1.5e-6, rel=1e-9)
 
 
 def test_many_small_holes_pass_more_than_one_of_the_same_area():

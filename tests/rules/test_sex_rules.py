@@ -15,7 +15,8 @@ from advisor.rules.heat_uneven_between_boxes import change_over
 from advisor.rules.sex_not_as_wanted import RULE, check
 from tests.support import situation_of
 
-NO_SPREAD = {"heat.spread": ["0", "0", "0"]}
+EVEN = Figure(0.0, 0.0, 0.0, "step")
+NO_SPREAD = {"clutches.0.warmth": ["0", "0", "0"]}
 
 
 def plan(set_to: str, wanted: str, checked: str) -> dict[str, Any]:
@@ -115,7 +116,7 @@ def test_a_set_point_is_named_only_where_it_is_worth_it(
     monkeypatch.setattr(sex_not_as_wanted, "shares_between", lambda *_: span)
     (case,) = engine.cases_of(situation_of(plan("29 °C", "females", "ice point")), engine.CLUTCH)
     best = SetPoint(30.0, male_share(there, 0.0, 1.0))
-    found = sex_not_as_wanted._with_remedy(case, Figure(here, 0.0, 1.0, "share"), best, "watch")
+    found = sex_not_as_wanted._with_remedy(case, Figure(here, 0.0, 1.0, "share"), best, EVEN, "watch")
     assert found[0] == severity
     assert ("off can make it" in found[1]) == told
 
@@ -126,7 +127,7 @@ def test_shares_of_the_two_sexes_are_told_as_what_is_left_of_a_hundred(
     best = SetPoint(30.0, male_share(0.1, 0.0, 1.0))
     monkeypatch.setattr(sex_too_close_to_call, "best_set_point", lambda *_: best)
     (case,) = engine.cases_of(situation_of(plan("29 °C", "any", "ice point")), engine.CLUTCH)
-    told = sex_too_close_to_call._remedy(case, (case.plan.control, case.forecast.heat.spread))
+    told = sex_too_close_to_call._remedy(case, (case.plan.control, EVEN))
     assert told == "Set the thermostat to 30 °C for females (about 90 %) or 30 °C for males (about 10 %)."
 
 

@@ -130,6 +130,8 @@ def _spot(plan: Plan, index: int, left: float, place: Place) -> tuple[Spot, list
     if foot - layers * high < place.inner.top:
         notes.append(f"The boxes '{box.name}' do not fit below the lid as the plan has them.")
         layers = 1
+    if box.tier == "upper" and foot - 2 * high >= place.inner.top:
+        foot -= high
     return Spot(index, left, foot, _width(box, place), high, layers), notes
 
 

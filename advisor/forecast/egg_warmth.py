@@ -1,0 +1,141 @@
+"""How much warmer than the set point the eggs of one kind of box lie: their layer against that of the probe."""
+
+import math
+from collections.abc import Sequence
+
+from advisor.forecast.heat import HeatResults
+from advisor.forecast.heat_layers import BASIS, SIDE_TO_SIDE
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import EggWarmth
+from advisor.model.plan import EggBox, Plan
+from advisor.show import Show
+
+LAYERS = ("lower", "upper")
+# Layers that a word of the plan may mean; a box in one layer stands below those that are stacked on others.
+MEANT = {"one": ("lower",), "lower": ("lower",), "upper": ("upper",)}
+# K, two standard deviations of the difference between two boxes of one layer: warmest minus coolest box span four of
+# one box (judgement), and a difference of two has 2^0.5 times that (derived).
+BESIDE = 2 * math.sqrt(2) * SIDE_TO_SIDE[1] / 4
+Offsets = dict[tuple[str, str], Result]
+
+
+def egg_warmth(plan: Plan, box: EggBox | None, heat: HeatResults) -> EggWarmth:
+    """What the medium of a kind of box (None: not told which) may be warmer than the set point, the likeliest first.
+
+    One way where the plan tells the layers of probe and eggs; else each that is possible. None without a heat forecast.
+    """
+    if plan.control.set_to is None:
+        return EggWarmth((), ("control.set_to",))
+    offsets = _offsets(heat, plan.control.set_to)
+    unknown = next((found for found in offsets.values() if isinstance(found, Unknown)), None)
+    if unknown is not None:
+        return EggWarmth((), unknown.needs)
+    stacked = ("lower", "upper") in offsets
+    probes = _probe_layers(plan) if stacked else ("lower",)
+    own = (
+        MEANT.get(box.tier or "", LAYERS)
+        if box is not None and stacked
+        else LAYERS
+        if stacked
+        else ("lower",)
+    )
+    alone = _probe_among(plan, box)
+    ways: dict[float, Figure] = {}
+    for probe in probes:
+        for layer in own:
+            offset = offsets[probe, layer]
+            assert isinstance(offset, Figure)
+            words = _words(probe, layer) if stacked else "with the probe in the same layer"
+            beside = 0.0 if alone and probe == layer else BESIDE
+            ways.setdefault(round(offset.value, 6), _widened(offset, beside, words))
+    likeliest = sorted(ways.values(), key=lambda way: abs(way.value))
+    untold = tuple(
+        f"egg_boxes[{index}].tier" for index, one in enumerate(plan.egg_boxes) if one.tier == "two"
+    )
+    return EggWarmth(tuple(likeliest), untold if len(likeliest) > 1 else ())
+
+
+def medium_temperature(set_to: float, error: float, warmth: EggWarmth, show: Show) -> Figure:
+    """The medium's temperature [°C]: likeliest way, range of all ways with twice the thermostat's error [K]."""
+    ends = [ends_of(set_to, error, way) for way in warmth.ways]
+    peaks = [f"{show.temperature(set_to + way.value)} {way.basis}" for way in warmth.ways]
+    return Figure(
+        set_to + warmth.ways[0].value,
+        min(low for low, _ in ends),
+        max(high for _, high in ends),
+        "temperature",
+        f"{BASIS}: {', or '.join(peaks)}",
+        which_layer(warmth) or "the thermostat: check it in ice and water",
+    )
+
+
+def ends_of(set_to: float, error: float, way: Figure) -> tuple[float, float]:
+    """Likely lowest and highest temperature [°C] one way: the thermostat's error [K] twice, with the way's own range."""
+    return (
+        set_to + way.value - math.hypot(2 * error, way.value - way.low),
+        set_to + way.value + math.hypot(2 * error, way.high - way.value),
+    )
+
+
+def which_layer(warmth: EggWarmth) -> str:
+    """What to find out where several ways are open; nothing where one is."""
+    if len(warmth.ways) < 2:
+        return ""
+    return (
+        "which layer the probe and the eggs are in: write `tier: lower` or `tier: upper` for each kind of box"
+    )
+
+
+def _offsets(heat: HeatResults, set_to: float) -> Offsets:
+    """Medium of a layer minus the set point [K], by the layers of probe and medium."""
+    lower = heat.lower.medium_temperature
+    upper = heat.upper.medium_temperature if heat.upper is not None else None
+    even = Figure(0.0, 0.0, 0.0, "step")
+    step = heat.heat.spread
+    if isinstance(lower, Unknown):
+        return {("lower", "lower"): lower}
+    if upper is None or isinstance(upper, Unknown) or isinstance(step, Unknown):
+        ends = (lower.value - set_to, lower.low - set_to, lower.high - set_to)
+        return {("lower", "lower"): Figure(*ends, "step")}
+    warmer, cooler = step, Figure(-step.value, -step.high, -step.low, "step")
+    if upper.value < lower.value:
+        warmer, cooler = cooler, warmer
+    return {
+        ("lower", "lower"): even,
+        ("lower", "upper"): warmer,
+        ("upper", "lower"): cooler,
+        ("upper", "upper"): even,
+    }
+
+
+def _probe_layers(plan: Plan) -> Sequence[str]:
+    """Layers that the probe may be in."""
+    place = plan.control.probe.sits_in
+    boxes = [
+        box
+        for box in plan.egg_boxes
+        if (place == "probe box medium") == (box.holds == "probe")
+        and place in ("probe box medium", "egg box medium")
+    ]
+    layers = {layer for box in boxes for layer in MEANT.get(box.tier or "", LAYERS)}
+    return sorted(layers) or LAYERS
+
+
+def _probe_among(plan: Plan, box: EggBox | None) -> bool:
+    """Whether the probe sits in the very box of the eggs, since there is no other."""
+    only = len([one for one in plan.egg_boxes if one.holds != "probe"]) == 1
+    return plan.control.probe.sits_in == "egg box medium" and only and box is not None and box.count == 1
+
+
+def _words(probe: str, layer: str) -> str:
+    return f"in the {layer} layer with the probe in the {'same' if probe == layer else probe} one"
+
+
+def _widened(offset: Figure, beside: float, words: str) -> Figure:
+    return Figure(
+        offset.value,
+        offset.value - math.hypot(offset.value - offset.low, beside),
+        offset.value + math.hypot(offset.high - offset.value, beside),
+        "step",
+        words,
+    )
