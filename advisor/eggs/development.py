@@ -127,7 +127,9 @@ def length_from_curve(
     if not 0 <= temperature_error <= 5:
         raise ValueError(f"the temperature error must lie between 0 and 5 K, not {temperature_error:g}")
     centre = log_days_of(curve, temperature)
-    variance = new_study_variance(curve, temperature) + (slope_of(curve, temperature) * temperature_error) ** 2
+    variance = (
+        new_study_variance(curve, temperature) + (slope_of(curve, temperature) * temperature_error) ** 2
+    )
     half = RANGE_FACTOR * math.sqrt(variance)
     return math.exp(centre), math.exp(centre - half), math.exp(centre + half)
 

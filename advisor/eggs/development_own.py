@@ -72,9 +72,7 @@ def in_order(bands: Sequence[Band]) -> list[Band]:
         highs[i], lows[j] = max(highs[i], half), min(lows[j], half)
     lows = list(itertools.accumulate(reversed(lows), max))[::-1]
     highs = list(itertools.accumulate(highs, min))
-    return [
-        Band(low, high, band.several) for low, high, band in zip(lows, highs, bands, strict=True)
-    ]
+    return [Band(low, high, band.several) for low, high, band in zip(lows, highs, bands, strict=True)]
 
 
 def own_nodes(

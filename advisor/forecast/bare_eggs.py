@@ -28,8 +28,7 @@ def bare_egg_loss(plan: Plan, index: int, load: BoxLoad | Unknown) -> Result:
     The air in the box is taken as full of vapour: a soft shell hardly holds it back, so the lid alone decides. The
     loss is so the most that can go, and it slows down once the eggs have dried.
     """
-    box, path = plan.egg_boxes[index], f"egg_boxes[{index}]"
-    vents, around = vents_of(box, path), room_air_in_the_box(plan)
+    vents, around = vents_of(plan, index), room_air_in_the_box(plan)
     missing = [need for part in (vents, load) if isinstance(part, Unknown) for need in part.needs]
     missing += [f"room.{name}" for name in ("temperature", "humidity") if getattr(plan.room, name) is None]
     if isinstance(load, Unknown) and not load.needs:
@@ -42,7 +41,9 @@ def bare_egg_loss(plan: Plan, index: int, load: BoxLoad | Unknown) -> Result:
     def model(values: Mapping[str, float]) -> dict[str, float]:
         drier = vapour_density(full * (1.0 - values["humidity"]), load.temperature)
         flow = vents_conductance(
-            vents.at(values), vapour_diffusivity(load.temperature), max(values[DRAUGHT_NAME], 1.0)
+            vents.at(values),
+            vapour_diffusivity(load.temperature, vents.pressure),
+            max(values[DRAUGHT_NAME], 1.0),
         )
         lost = flow * drier + vents.wall_permeance * full * (1.0 - values["humidity"])
         return {"share": lost * values["days"] * DAY / (load.eggs * load.egg_mass)}

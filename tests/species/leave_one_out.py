@@ -30,7 +30,9 @@ class Outcome:
     median_miss: float
     high_miss: float
     held: float
-    spread: float | None = None  # standard deviation of the misses, in those that the ranges state; 1 is right
+    spread: float | None = (
+        None  # standard deviation of the misses, in those that the ranges state; 1 is right
+    )
 
 
 def days_left_out(whole_study: bool = False) -> Outcome:
@@ -62,9 +64,7 @@ def swings_left_out() -> Outcome:
 
 def steady_published(species: Species) -> tuple[DurationPoint, ...]:
     """The published points of incubation length at steady temperatures."""
-    return tuple(
-        point for point in duration_points(species) if point.kind == "published" and not point.swing
-    )
+    return tuple(point for point in duration_points(species) if point.kind == "published" and not point.swing)
 
 
 def _days_outcome(pairs: list[tuple[DurationPoint, IncubationLength | NoData]]) -> Outcome:
