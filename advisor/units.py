@@ -50,6 +50,7 @@ UNITS: dict[str, dict[str, Unit]] = {
     "temperature-step": _STEP,
     "temperature-band": _STEP,
     "length": _LENGTH,
+    "altitude": {"m": _LENGTH["m"], "ft": _LENGTH["ft"]},
     "size2": _LENGTH,
     "size3": _LENGTH,
     "mass": _MASS,

@@ -55,6 +55,7 @@ WORDS = {
     "temperature-step": "a temperature step",
     "temperature-band": "a temperature step",
     "length": "a length",
+    "altitude": "a height above the sea",
     "size2": "a size of length x width",
     "size3": "a size of length x width x height",
     "mass": "a mass",
@@ -276,6 +277,7 @@ def _unit_missing(digits: str, kind: Kind, start: str = "") -> Refusal:
     else:
         metric, other = {
             "length": (_example_unit(kind, "cm"), "in"),
+            "altitude": ("m", "ft"),
             "size2": ("cm", "in"),
             "size3": ("cm", "in"),
             "mass": (_example_unit(kind, "g"), "oz"),

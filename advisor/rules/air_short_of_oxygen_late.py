@@ -70,10 +70,11 @@ def check(case: Case) -> Iterator[Finding]:
     else:
         takes = f"There are {lid.holes.count}{size if lid.holes.count else ''}, and {holes.reason}."
         make = "Spread the eggs over more boxes, or make wider holes."
+    need = "the box should keep" if thin else "the eggs need"
     yield Finding(
         _severity(oxygen, least, set_to),
         f"{thin}{' ' if thin else ''}Near hatching the air in the box holds about {_percent(oxygen.value)} % oxygen (likely "
-        f"{_percent(oxygen.low)} to {_percent(oxygen.high)} %); the eggs need {_percent(least)} %. {takes}",
+        f"{_percent(oxygen.low)} to {_percent(oxygen.high)} %); {need} {_percent(least)} %. {takes}",
         "box.lid.holes",
         make + what_matters(oxygen),
         figures=(
@@ -106,9 +107,10 @@ def _severity(oxygen: Figure, least: float, set_to: float) -> str:
     A typical value that reads the same as what is needed is no more than that either.
     """
     late, usual = oxygen_limits(set_to, HATCHING), oxygen_limits(set_to, 0.0)
+    usual_least = least - (late.warn - usual.warn)
     if oxygen.value < least - HAIR and _percent(oxygen.value) != _percent(least):
         return STOP if oxygen.value < late.bad - HAIR else FIX
-    return NOTE if oxygen.low >= usual.warn - HAIR else WATCH
+    return NOTE if oxygen.low >= usual_least - HAIR else WATCH
 
 
 def _percent(share: float) -> str:

@@ -54,9 +54,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     differ = f"The boxes differ by {show.about_step(spread.value, spread.low, spread.high)}"
     cool, warm = _reached(case, set_to, spread)
     harm = _harm(case, cool, warm)
-    if harm is not None and species.harmful is not None:
-        reached, limit = harm
-        severity, support = FIX, species.harmful.support
+    told = harm or _harm(case, *_at_worst(case, set_to))
+    if told is not None and species.harmful is not None:
+        reached, limit = told
+        severity, support = FIX if harm else WATCH, species.harmful.support
         message = (
             f"{differ}: with the probe at {show.temperature(set_to)}, some may sit at {_near(case, reached)}, and eggs "
             f"of {species.name} come to harm at {show.temperature(limit)}."
@@ -88,6 +89,14 @@ def _reached(case: Case, set_to: float, spread: Figure) -> tuple[float, float]:
     if not ways:
         return set_to - spread.value, set_to + spread.value
     return set_to + min(way.value for way in ways), set_to + max(way.value for way in ways)
+
+
+def _at_worst(case: Case, set_to: float) -> tuple[float, float]:
+    """Coolest and warmest temperature [°C] at the bad ends of the range, where boxes stand in two layers."""
+    ways = _layers(case)
+    return set_to + min((way.low for way in ways), default=0.0), set_to + max(
+        (way.high for way in ways), default=0.0
+    )
 
 
 def _certain(case: Case, set_to: float, spread: Figure, low: float, high: float) -> bool:

@@ -40,6 +40,7 @@ BASE = {
     "temperature": "degC",
     "temperature-step": "delta_degC",
     "length": "m",
+    "altitude": "m",
     "mass": "kg",
     "volume": "m**3",
     "power": "W",
@@ -116,6 +117,7 @@ def test_forms_that_keepers_write(text: object, kind: str, expected: tuple[float
         ("84", "temperature", "84 °F or 29 °C"),
         (14, "power", "14 W"),
         (5, "length", "5 cm or 5 in"),
+        (1600, "altitude", "1600 m or 1600 ft"),
     ],
 )
 def test_bare_number_is_refused_with_both_readings(text: object, kind: str, says: str) -> None:
