@@ -147,18 +147,20 @@ def _holes(load: BoxLoad, vents: BoxVents) -> Result:
         none,
         pressure=vents.pressure,
     )
-    counts = range(min(usual, MOST_HOLES), MOST_HOLES + 1)
-
     def low_end_is_enough(count: int) -> bool:
         return _at_hatching(load, replace(vents, hole_count=count))["oxygen"].low >= least - HAIR
 
-    safe = bisect_left(counts, True, key=low_end_is_enough)
-    if safe == len(counts):
+    short, safe = usual - 1, usual
+    while safe <= MOST_HOLES and not low_end_is_enough(safe):  # doubled until it is enough, then halved in
+        short, safe = safe, 2 * max(safe, 1)
+    counts = range(short + 1, min(safe, MOST_HOLES) + 1)
+    found = bisect_left(counts, True, key=low_end_is_enough)
+    if found == len(counts):
         return Unknown(f"not even {MOST_HOLES} holes of this size give enough air")
     return Figure(
-        counts[safe],
+        counts[found],
         usual,
-        counts[safe],
+        counts[found],
         "count",
         f"oxygen at {least * 100:.3g} % or more at hatching, also if the eggs breathe a lot and the lid is tight",
         "how much the eggs breathe: nobody can tell before",
