@@ -147,6 +147,7 @@ def _holes(load: BoxLoad, vents: BoxVents) -> Result:
         none,
         pressure=vents.pressure,
     )
+
     def low_end_is_enough(count: int) -> bool:
         return _at_hatching(load, replace(vents, hole_count=count))["oxygen"].low >= least - HAIR
 

@@ -45,7 +45,7 @@ def egg_warmth(plan: Plan, box: EggBox | None, heat: HeatResults) -> EggWarmth:
         for layer in own:
             offset = offsets[probe, layer]
             assert isinstance(offset, Figure)
-            words = _words(probe, layer) if stacked else "with the probe in the same layer"
+            words = _words(probe, layer) if stacked else "in the layer of the probe"
             beside = 0.0 if alone and probe == layer else BESIDE
             ways.setdefault(round(offset.value, 6), _widened(offset, beside, words))
     likeliest = sorted(ways.values(), key=lambda way: abs(way.value))
@@ -128,7 +128,11 @@ def _probe_among(plan: Plan, box: EggBox | None) -> bool:
 
 
 def _words(probe: str, layer: str) -> str:
-    return f"in the {layer} layer with the probe in the {'same' if probe == layer else probe} one"
+    return (
+        "in the layer of the probe"
+        if probe == layer
+        else f"in the {layer} layer with the probe in the {probe} one"
+    )
 
 
 def _widened(offset: Figure, beside: float, words: str) -> Figure:

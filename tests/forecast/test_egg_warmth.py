@@ -78,7 +78,7 @@ def test_the_likeliest_way_stands_first_and_is_a_peak() -> None:
     assert ways[0].value == 0.0
     assert medium.value in [28.5 + way.value for way in ways]
     assert all(medium.low < 28.5 + way.value < medium.high for way in ways)
-    assert "probe in the same one" in medium.basis and "probe in the lower one" in medium.basis
+    assert "in the layer of the probe" in medium.basis and "probe in the lower one" in medium.basis
 
 
 def test_a_probe_in_the_only_box_feels_what_the_eggs_feel() -> None:
