@@ -78,6 +78,7 @@ def mix(
     Examples:  advisor mix --ratio 4:1 --medium-amount "3 litres" --grade medium
                advisor mix --ratio 1:1 --by mass --medium-amount "2 cups" --litre-mass "80 g" --units us
     """
+    from advisor.forecast.edge import in_range
     from advisor.forecast.mix import mix_answer
     from advisor.model.figures import Unknown
     from advisor.model.plan import Medium
@@ -88,7 +89,9 @@ def mix(
     kind, size = _amount(amount if amount is not None else "1 quart" if us else "1 litre")
     own = _quantity("--litre-mass", litre_mass, "mass", "5 g", "2.5 kg") if litre_mass is not None else None
     words = Medium(material, grade, own, None, _mix(ratio, by))
-    answer = mix_answer(words, size if kind == "volume" else None, size if kind == "mass" else None)
+    answer = in_range(
+        lambda: mix_answer(words, size if kind == "volume" else None, size if kind == "mass" else None)
+    )
     if isinstance(answer, Unknown):
         raise click.UsageError(f"{inert(answer.reason)}. Give --litre-mass, or another --ratio.")
     if as_json:
@@ -159,6 +162,7 @@ def weigh(
 
     Eggs take up water without changing the mass of the box: that is counted in.
     """
+    from advisor.forecast.edge import in_range
     from advisor.forecast.weighing import Weighed, forecast_weighing
     from advisor.model.figures import Unknown
     from advisor.reading.plan import read_plan
@@ -183,7 +187,7 @@ def weigh(
         scale_step=_quantity("--scale-step", scale_step, "mass", "0 g", "100 g"),
     )
     species = load_all((clutch.species for clutch in planned.clutches), own)
-    answer = forecast_weighing(planned, species, names.index(box), weighed, eggs)
+    answer = in_range(lambda: forecast_weighing(planned, species, names.index(box), weighed, eggs))
     if isinstance(answer, Unknown):
         needs = f" Add to the plan: {', '.join(answer.needs)}." if answer.needs else ""
         raise click.UsageError(f"the weighing cannot be read: {inert(answer.reason)}.{inert(needs)}")

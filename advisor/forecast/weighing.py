@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from advisor.eggs.water import WaterBox, WaterState, plan_top_ups, start_state, step, water_content
 from advisor.forecast import forecast_plan
+from advisor.forecast.edge import reason_of
 from advisor.forecast.load import load_of
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.forecast.water_model import (
@@ -92,7 +93,7 @@ def read_weighing(
         typical = typical_values(inputs)
         box, state, _ = _now(model, weighed, typical)
     except ValueError as error:
-        return Unknown(str(error))
+        return Unknown(reason_of(error))
     top_ups = _top_ups(box, state, round(days.typical), check_days)
     return WeighingAnswer(
         box=forecast.name,

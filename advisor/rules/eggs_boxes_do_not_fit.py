@@ -34,7 +34,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """Too many or too large side by side, or too high; a doubt about rims and air above is a watch."""
     room = boxes_in_outer_box(case.plan)
     if isinstance(room, Unknown):
-        yield NotJudged(room.needs)
+        yield NotJudged(room.needs or (room.reason,))
         return
     untold = tuple(
         f"egg_boxes[{index}].tier" for index, box in enumerate(case.plan.egg_boxes) if box.tier is None
