@@ -12,11 +12,11 @@ from typing import Any, ClassVar
 import yaml
 
 from advisor.frozen import dataclass
-from advisor.reading.problems import InputError, Problem, file_problem, inert
+from advisor.reading.file_bytes import read_bytes
+from advisor.reading.problems import InputError, Problem, inert
 
 # Half of a pair of codes, which is no character. Only the pure loader lets it pass.
 _HALF_CHARACTER = re.compile("[\ud800-\udfff]")
-LARGEST_FILE = 256_000  # bytes; the longest shipped profile is under 30 000
 LONGEST_ASKED_TWICE = 50_000  # characters of a faulty text; the pure parser needs 1 s for so many
 DEEPEST = 20  # levels; a full plan has 6
 
@@ -72,30 +72,7 @@ def read_yaml(path: Path, loader: Any = LOADER, shipped: bool = False) -> Docume
 
     shipped: the file came with the program, whose tests have read it in full; the walk for tricks is saved.
     """
-    return parse_yaml(_read_bytes(path), str(path), loader, shipped)
-
-
-def _read_bytes(path: Path) -> bytes:
-    try:
-        if path.is_dir():
-            raise file_problem(path, "is a folder, a file is needed", "Name the YAML file inside it.")
-        if not path.is_file() and path.exists():
-            raise file_problem(path, "is not an ordinary file", "Name a YAML file.")
-        size = path.stat().st_size
-        if size > LARGEST_FILE:
-            raise file_problem(
-                path,
-                f"is too large: {size} bytes, at most {LARGEST_FILE} are read",
-                "A plan has a few kilobytes. Is this the right file?",
-            )
-        return path.read_bytes()
-    except FileNotFoundError as error:
-        raise file_problem(
-            path, "there is no such file", "Check the name and the folder you are in."
-        ) from error
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "the name cannot be used"
-        raise file_problem(path, f"cannot be read: {reason}") from error
+    return parse_yaml(read_bytes(path), str(path), loader, shipped)
 
 
 def parse_yaml(content: bytes, file: str, loader: Any = LOADER, shipped: bool = False) -> Document:

@@ -30,7 +30,9 @@ RULE = Rule(
 )
 
 
-TOO_MANY_WAYS = "there are too many ways to lay out the egg boxes to try them all: lay the empty boxes in to see"
+TOO_MANY_WAYS = (
+    "there are too many ways to lay out the egg boxes to try them all: lay the empty boxes in to see"
+)
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
