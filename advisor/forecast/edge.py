@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from advisor.model.figures import Unknown
-from advisor.physics.moist_air import OutOfRange
+from advisor.physics.moist_air import NoSolution, OutOfRange
 from advisor.units import number
 
 R = TypeVar("R")
@@ -20,7 +20,7 @@ def in_range(compute: Callable[[], R]) -> R | Unknown:
     """
     try:
         return compute()
-    except OutOfRange as error:
+    except NoSolution as error:
         return Unknown(reason_of(error))
 
 

@@ -21,8 +21,12 @@ _C8, _C9, _C10 = -5.8002206e3, 1.3914993, -4.8640239e-2
 _C11, _C12, _C13 = 4.1764768e-5, -1.4452093e-8, 6.5459673
 
 
-class OutOfRange(ValueError):
-    """A number outside the range for which a formula is known; the forecast tells it as a reason, not as a fault."""
+class NoSolution(ValueError):
+    """Numbers for which a formula has no answer; the forecast tells it as a reason, not as a fault."""
+
+
+class OutOfRange(NoSolution):
+    """A number outside the range for which a formula is known."""
 
     def __init__(self, name: str, value: float, lowest: float, highest: float, unit: str) -> None:
         """name: what is out of range; value, lowest, highest [unit]."""

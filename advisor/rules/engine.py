@@ -12,7 +12,7 @@ from advisor.model.findings import SEVERITIES, AcceptedRisk, Finding, NotJudged,
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import KNOWN, Species
-from advisor.physics.moist_air import OutOfRange
+from advisor.physics.moist_air import NoSolution
 from advisor.show import Show
 
 PLAN, EGG_BOX, CLUTCH = "plan", "egg box", "clutch"
@@ -212,7 +212,7 @@ def ask(rule: Rule, check: Check, situation: Situation) -> list[Answer]:
             continue
         try:
             answers.extend(_completed(answer, rule, case) for answer in check(case))
-        except OutOfRange as error:  # what the forecast did not have to compute, but the rule does
+        except NoSolution as error:  # what the forecast did not have to compute, but the rule does
             answers.append(NotJudged((reason_of(error),), rule.id, case.subject))
     return answers
 

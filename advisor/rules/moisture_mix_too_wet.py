@@ -84,9 +84,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 def _wetter_than_usual(case: Case, content: Figure) -> Iterator[Finding]:
     """No study speaks against it, but most mixes that the profile names are far drier: a note."""
     used = sorted(
-        (mixture.water_content.typical, number(entry.mix.medium), number(entry.mix.water), entry)
-        for entry in case.species.medium.mixes
-        if isinstance(mixture := mixed(replace(case.box.medium, mix=entry.mix), ""), Mixed)
+        (
+            (mixture.water_content.typical, number(entry.mix.medium), number(entry.mix.water), entry)
+            for entry in case.species.medium.mixes
+            if isinstance(mixture := mixed(replace(case.box.medium, mix=entry.mix), ""), Mixed)
+        ),
+        key=lambda each: each[:3],
     )
     if not used:
         return
