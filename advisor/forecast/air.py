@@ -15,6 +15,7 @@ from advisor.eggs.oxygen import (
 )
 from advisor.forecast.load import BoxLoad
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
+from advisor.forecast.reasons import reason_of
 from advisor.forecast.vents_of import DRAUGHT_NAME, BoxVents, vents_of
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
@@ -55,7 +56,7 @@ def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirResults:
     try:
         return _results(load, vents, plan.room.altitude is None)
     except ValueError as error:
-        return AirResults(*(Unknown(str(error)),) * 4)
+        return AirResults(*(Unknown(reason_of(error)),) * 4)
 
 
 def fresh_oxygen(temperature: float, pressure: float) -> float:

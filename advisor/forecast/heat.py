@@ -11,10 +11,11 @@ from advisor.forecast.heat_layers import (
     lid_heated_twin,
     network_results,
 )
-from advisor.forecast.heat_loss import POWER_ERROR, forecast_conductance, forecast_stuck_on, sentence
+from advisor.forecast.heat_loss import POWER_ERROR, forecast_conductance, forecast_stuck_on
 from advisor.forecast.heat_setup import HeatSetup, heat_setup
 from advisor.forecast.heat_times import forecast_hours_to_harm, forecast_swing, forecast_warm_up
 from advisor.forecast.ranges import Spread, figure, propagate, widened
+from advisor.forecast.reasons import reason_of
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import HeatForecast, unknown_fields
@@ -47,7 +48,7 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
         typical = state_at_set_point(setup.at({}, setup.room_low))
         spreads = propagate(lambda values: network_results(setup, values), setup.inputs)
     except (NoSteadyState, ValueError) as error:
-        return _without_network(plan, species, conductance, Unknown(sentence(error)))
+        return _without_network(plan, species, conductance, Unknown(reason_of(error)))
     open_end = POWER_ERROR * spreads["power"].value
     power = widened(spreads["power"], open_end, open_end)
     stuck = _stuck_state(plan, setup, typical)
@@ -130,7 +131,7 @@ def _stuck_state(plan: Plan, setup: HeatSetup, typical: BoxState) -> BoxState | 
     try:
         return state_at_power(setup.at({}, setup.room_high), power, start)
     except (NoSteadyState, ValueError) as error:
-        return None if max(expected) > HOT else Unknown(sentence(error))
+        return None if max(expected) > HOT else Unknown(reason_of(error))
 
 
 def _hottest_medium(stuck: BoxState | Unknown | None) -> float | None:

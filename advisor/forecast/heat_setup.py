@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any, cast
 
 from advisor.forecast.ranges import Uncertainty
+from advisor.forecast.reasons import reason_of
 from advisor.frozen import dataclass
 from advisor.model.figures import Unknown
 from advisor.model.plan import Area, EggBox, Plan, Size
@@ -74,7 +75,7 @@ def outer_inside(plan: Plan) -> BoxSize | Unknown:
             BoxSize(box.outside.length, box.outside.width, box.outside.height), box.wall.thickness
         )
     except ValueError as error:
-        return Unknown(str(error))
+        return Unknown(reason_of(error))
 
 
 def heater_wall(plan: Plan) -> tuple[float, float] | None:

@@ -25,6 +25,7 @@ from advisor.forecast.contents import (
 from advisor.forecast.load import BoxLoad
 from advisor.forecast.opening import opening_loss
 from advisor.forecast.ranges import Spread, figure, propagate
+from advisor.forecast.reasons import reason_of
 from advisor.forecast.water_model import (
     TOP_UP_BAND,
     WaterModel,
@@ -74,7 +75,7 @@ def forecast_moisture(
         if isinstance(model, WaterModel):
             return _results(plan, index, model, check_days, laid, (content, potential, free), opening)
     except ValueError as error:
-        model = Unknown(str(error))
+        model = Unknown(reason_of(error))
     return MoistureResults(content, potential, free, model, model, model, model, model, opening)
 
 
@@ -99,7 +100,7 @@ def _free_water(contents: BoxContents | Unknown) -> Result:
     try:
         return free_water_figure(contents.medium, contents.mix, lambda density: contents.volume * density)
     except ValueError as error:
-        return Unknown(str(error))
+        return Unknown(reason_of(error))
 
 
 def _results(

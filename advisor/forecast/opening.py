@@ -1,5 +1,6 @@
 """Water that one opening of an egg box costs: the moist air that rises out, and what the bare medium gives off."""
 
+from advisor.forecast.reasons import reason_of
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan
 from advisor.physics.convection import (
@@ -62,7 +63,7 @@ def opening_loss(plan: Plan, index: int) -> Result:
         nusselt = max(horizontal_plate_nusselt(rayleigh_number(inside - around, width), True), 1.0)
         speed = vapour_transfer_coefficient(nusselt * AIR_CONDUCTIVITY / width)
     except ValueError as error:
-        return Unknown(str(error))
+        return Unknown(reason_of(error))
     lost = max(lost + speed * area * (moist - dry) * seconds, 0.0)
     return Figure(
         lost,

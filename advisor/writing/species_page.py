@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from advisor.frozen import dataclass
 from advisor.model.curves import Curve, ExpectedAt
 from advisor.model.figures import Result, Unknown
-from advisor.model.species import KNOWN, Band, Observation, Species, Support
+from advisor.model.species import KNOWN, Band, Observation, Range, Species, Support
 from advisor.reading.sources import Source
 from advisor.show import Show
 
@@ -301,6 +301,16 @@ def _conditions(point: Observation, show: Show) -> Iterator[str]:
         yield f"counted from {point.counted_from}"
 
 
+def _gain(gain: Range, show: Show) -> Fact:
+    """What an egg takes up or gives off until it hatches, as a share of its mass at laying; a loss without a sign."""
+    if gain.high <= 0:
+        return Fact("Water given off until hatching", show.percent_range(-gain.high, -gain.low))
+    if gain.low >= 0:
+        return Fact("Water taken up until hatching", show.percent_range(gain.low, gain.high))
+    told = f"from {show.percent(-gain.low)} given off to {show.percent(gain.high)} taken up"
+    return Fact("Water until hatching", told)
+
+
 def _eggs(species: Species, show: Show) -> Iterator[Fact]:
     eggs, medium, laying = species.eggs, species.medium, species.laying
     yield _fact("Shell", eggs.shell or NOT_KNOWN, eggs.support)
@@ -311,11 +321,12 @@ def _eggs(species: Species, show: Show) -> Iterator[Fact]:
         ("Mass of an egg", eggs.mass, show.mass),
         ("Length of an egg", eggs.length, show.length),
         ("Width of an egg", eggs.width, show.length),
-        ("Water taken up until hatching", eggs.gain, show.percent),
     ):
         if found:
             low_text, high_text = shown(found.low), shown(found.high)
             yield Fact(name, low_text if low_text == high_text else f"{low_text} to {high_text}")
+    if eggs.gain:
+        yield _gain(eggs.gain, show)
     yield Fact("Eggs cling to each other", YES_NO[eggs.cling])
     yield Fact("Glued to a surface", YES_NO[eggs.glued_to_surface])
     for used in medium.mixes:

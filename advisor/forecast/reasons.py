@@ -1,0 +1,28 @@
+"""Why a figure is not known, in words for keepers: what a formula answered, without its digits and units."""
+
+import re
+
+# What a formula says of an input out of its range: "gain at hatching is 9.14679 : must be from -0.9 to 4".
+_REFUSED = re.compile(
+    r"^(?:the |an? )?(?P<what>\w.*?)(?: is\b.*?| are\b.*?|:.*?)? must\b", re.IGNORECASE | re.DOTALL
+)
+_NUMBER = r"[-+]?\d[\d.]*(?:e[-+]?\d+)?"
+_RANGE = re.compile(rf" is (?P<value>{_NUMBER})\b.*must be from {_NUMBER} to (?P<most>{_NUMBER})")
+WORDS = {
+    "gain at hatching": "what the eggs gain until they hatch",
+    "half range": "half the daily swing",
+}
+
+
+def reason_of(error: Exception) -> str:
+    """The words of an error as a reason: first letter small, no full stop; a refused number is told by its name."""
+    text = str(error)
+    refused, in_range = _REFUSED.match(text), _RANGE.search(text)
+    if refused is None:
+        return text[:1].lower() + text[1:].rstrip(".")
+    what = WORDS.get(refused["what"].lower(), refused["what"])
+    side = "outside what our formulas hold for"
+    if in_range:
+        large = float(in_range["value"]) > float(in_range["most"])
+        side = f"too {'large' if large else 'small'} for our formulas"
+    return f"{what[:1].lower()}{what[1:]}: {side}"
