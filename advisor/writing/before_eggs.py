@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from advisor.model.figures import Figure
-from advisor.model.findings import Finding, Report
+from advisor.model.findings import Finding, Report, alike
 from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import EggBox, Plan
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
@@ -13,7 +13,6 @@ from advisor.writing.drawings.box_parts import where_probe
 from advisor.writing.entries import with_plain_entries
 from advisor.writing.gather import MOST_KINDS, heater_is_refused
 from advisor.writing.stages import Group, Item
-from advisor.writing.why import alike
 from advisor.writing.words import (
     about_scale,
     capital,

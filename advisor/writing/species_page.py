@@ -5,7 +5,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from advisor.frozen import dataclass
 from advisor.model.curves import Curve, ExpectedAt
 from advisor.model.figures import Result, Unknown
-from advisor.model.species import KNOWN, Band, Observation, Range, Species, Support
+from advisor.model.plan import Range
+from advisor.model.species import KNOWN, Band, Observation, Species, Support
 from advisor.reading.sources import Source
 from advisor.show import Show
 
