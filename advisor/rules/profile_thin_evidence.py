@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import KNOWN, Observation, Support
 from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.show import counted
 
 NEAR = 1.5  # K; how far from the set point a point of the profile still tells; judgement, as in the forecast
 FEW_EGGS = 30  # counted young; below it a share is known to about 0.18 either way (binomial, 95 %); judgement
@@ -91,12 +92,12 @@ def _thin(supports: Sequence[Support], points: Sequence[Observation]) -> str:
     studies = {key for support in supports for key in _studies(support)}
     if not studies:
         return KEEPERS_ONLY
-    counted = [point.eggs for point in points if _studies(point.support)]
-    eggs = sum(count for count in counted if count is not None)
-    few = bool(counted) and None not in counted and eggs < FEW_EGGS
+    counts = [point.eggs for point in points if _studies(point.support)]
+    eggs = sum(count for count in counts if count is not None)
+    few = bool(counts) and None not in counts and eggs < FEW_EGGS
     if len(studies) == 1:
-        return f"One study, {eggs} eggs" if few else "One study"
-    return f"Only {eggs} eggs counted" if few else ""
+        return f"One study, {counted(eggs, 'egg')}" if few else "One study"
+    return f"Only {counted(eggs, 'egg')} counted" if few else ""
 
 
 def _studies(support: Support) -> set[str]:

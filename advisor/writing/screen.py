@@ -11,7 +11,7 @@ from advisor.model.forecast import ClutchForecast
 from advisor.reading.marks import example_of, line_of
 from advisor.rules import rule_by_id
 from advisor.rules.engine import MOSTLY_NOT_JUDGED
-from advisor.writing.words import counted
+from advisor.show import counted
 
 WIDTH = 96
 INDENT = 8

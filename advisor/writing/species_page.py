@@ -8,7 +8,7 @@ from advisor.model.figures import Result, Unknown
 from advisor.model.plan import Range
 from advisor.model.species import KNOWN, Band, Observation, Species, Support
 from advisor.reading.sources import Source
-from advisor.show import Show
+from advisor.show import Show, counted
 
 NOT_KNOWN = "not known"
 NO_STUDY = ("practice", "judgement")  # bibliography keys that stand for no study
@@ -245,7 +245,7 @@ def _sexes(species: Species, show: Show) -> Iterator[Fact]:
 def _share_table(sexes: Curve | Unknown, show: Show) -> tuple[Table, ...]:
     if isinstance(sexes, Unknown):
         return ()
-    counted = {point.temperature for point in sexes.observed}
+    seen = {point.temperature for point in sexes.observed}
     rows = [
         (
             show.temperature(point.temperature),
@@ -254,7 +254,7 @@ def _share_table(sexes: Curve | Unknown, show: Show) -> tuple[Table, ...]:
         )
         for piece in sexes.pieces
         for point in piece.points
-        if point.temperature in counted
+        if point.temperature in seen
     ]
     heads = ("Eggs at", "Expected males", "Likely range (95 %)")
     return (Table("Read off the curve where eggs were counted", heads, tuple(dict.fromkeys(rows))),)
@@ -317,7 +317,7 @@ def _eggs(species: Species, show: Show) -> Iterator[Fact]:
     yield _fact("Shell", eggs.shell or NOT_KNOWN, eggs.support)
     if eggs.clutch:
         low, high = eggs.clutch.low, eggs.clutch.high
-        yield Fact("Clutch", f"{low:.0f} eggs" if low == high else f"{low:.0f} to {high:.0f} eggs")
+        yield Fact("Clutch", counted(round(low), "egg") if low == high else f"{low:.0f} to {high:.0f} eggs")
     for name, found, shown in (
         ("Mass of an egg", eggs.mass, show.mass),
         ("Length of an egg", eggs.length, show.length),

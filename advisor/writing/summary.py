@@ -6,8 +6,8 @@ from dataclasses import field
 
 from advisor.frozen import dataclass
 from advisor.model.findings import SEVERITIES, Report, alike
+from advisor.show import counted
 from advisor.writing.screen import Line
-from advisor.writing.words import counted
 
 ORDER = ("faulty", *SEVERITIES, "clear")
 
