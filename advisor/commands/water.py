@@ -39,10 +39,10 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print the an
 )
 @click.option(
     "--by",
-    type=click.Choice(["volume", "mass"]),
+    type=click.Choice(["volume", "mass", "weight"]),
     default="volume",
     show_default=True,
-    help="What the parts are measured by.",
+    help="What the parts are measured by; weight is the same as mass.",
 )
 @click.option(
     "--medium-amount",
@@ -128,7 +128,9 @@ def mix(
 )
 @click.option("--egg-mass-now", metavar="MASS", help="One egg now, the mean of two or three marked ones.")
 @click.option(
-    "--added", metavar="MASS", default="0 g", show_default=True, help="Water added to the box so far."
+    "--added",
+    metavar="MASS",
+    help="Water added to the box so far, '0 g' for none.  [default: as the plan tops up]",
 )
 @click.option(
     "--eggs", type=click.IntRange(1, 1000), help="Eggs in this box. As the plan spreads them if left out."
@@ -148,7 +150,7 @@ def weigh(
     tare: str | None,
     start_mass: str | None,
     egg_mass_now: str | None,
-    added: str,
+    added: str | None,
     eggs: int | None,
     scale_step: str,
     units: str | None,
@@ -182,7 +184,7 @@ def weigh(
         mass=_quantity("--mass", mass, "mass", "1 g", "100 kg"),
         tare=_quantity("--tare", tare or "0 g", "mass", "0 g", "20 kg"),
         start_mass=_quantity("--start-mass", start_mass, "mass", "1 g", "100 kg") if start_mass else None,
-        added=_quantity("--added", added, "mass", "0 g", "10 kg"),
+        added=_quantity("--added", added, "mass", "0 g", "10 kg") if added is not None else None,
         egg_mass=_quantity("--egg-mass-now", egg_mass_now, "mass", "10 mg", "1 kg") if egg_mass_now else None,
         scale_step=_quantity("--scale-step", scale_step, "mass", "0 g", "100 g"),
     )
@@ -205,7 +207,7 @@ def _mix(ratio: str, by: str) -> "Mix":
         raise click.UsageError(
             f"--ratio: '{inert(ratio, 60)}' is no ratio. Write parts of medium to parts of water, for example 4:1."
         )
-    return Mix(float(found[1]), float(found[2]), by)
+    return Mix(float(found[1]), float(found[2]), "mass" if by == "weight" else by)
 
 
 def _amount(text: str) -> tuple[str, float]:

@@ -3,14 +3,24 @@
 Schemas allow all that may stand in a plan; formulas hold for less. What lies between is not judged, and no crash.
 """
 
+import re
 from collections.abc import Callable
 from typing import TypeVar
 
 from advisor.model.figures import Unknown
-from advisor.physics.moist_air import NoSolution, OutOfRange
-from advisor.units import number
+from advisor.physics.moist_air import NoSolution
 
 R = TypeVar("R")
+# What a formula says of an input out of its range: "gain at hatching is 9.14679 : must be from -0.9 to 4".
+_REFUSED = re.compile(
+    r"^(?:the |an? )?(?P<what>\w.*?)(?: is\b.*?| are\b.*?|:.*?)? must\b", re.IGNORECASE | re.DOTALL
+)
+_NUMBER = r"[-+]?\d[\d.]*(?:e[-+]?\d+)?"
+_RANGE = re.compile(rf" is (?P<value>{_NUMBER})\b.*must be from {_NUMBER} to (?P<most>{_NUMBER})")
+WORDS = {
+    "gain at hatching": "what the eggs gain until they hatch",
+    "half range": "half the daily swing",
+}
 
 
 def in_range(compute: Callable[[], R]) -> R | Unknown:
@@ -25,10 +35,14 @@ def in_range(compute: Callable[[], R]) -> R | Unknown:
 
 
 def reason_of(error: Exception) -> str:
-    """Why there is no figure, in words for keepers: first letter small, no full stop."""
-    if isinstance(error, OutOfRange):
-        unit = f" {error.unit}" if error.unit else ""
-        computed = f"{number(error.lowest)} to {number(error.highest)}{unit}"
-        return f"the {error.name} is {number(error.value)}{unit}; it can be computed only for {computed}"
+    """The words of an error as a reason: first letter small, no full stop; a refused number is told by its name."""
     text = str(error)
-    return text[:1].lower() + text[1:].rstrip(".")
+    refused, in_range = _REFUSED.match(text), _RANGE.search(text)
+    if refused is None:
+        return text[:1].lower() + text[1:].rstrip(".")
+    what = WORDS.get(refused["what"].lower(), refused["what"])
+    side = "outside what our formulas hold for"
+    if in_range:
+        large = float(in_range["value"]) > float(in_range["most"])
+        side = f"too {'large' if large else 'small'} for our formulas"
+    return f"{what[:1].lower()}{what[1:]}: {side}"

@@ -7,6 +7,7 @@ from advisor.forecast.heat_setup import HeatSetup
 from advisor.forecast.ranges import Spread, figure, widened
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import ONE_LAYER
 from advisor.physics.box_network import BoxState, NoSteadyState, state_at_set_point
 from advisor.physics.box_setup import EggBoxes
 from advisor.physics.convection import layer_condensation
@@ -102,9 +103,7 @@ def forecast_spread(spreads: Mapping[str, Spread], typical: BoxState) -> Result:
     """Between the layers when there are two; side to side within one layer, which the network does not resolve."""
     low, middle, high = SIDE_TO_SIDE
     if typical.spread is None:
-        return Figure(
-            middle, low, high, "step", "boxes in one layer: corners run colder (common practice, no source)"
-        )
+        return Figure(middle, low, high, "step", ONE_LAYER)
     found = spreads["spread"]
     if found.value < 0:
         found = replace(found, value=-found.value, low=-found.high, high=-found.low)

@@ -6,6 +6,7 @@ from advisor.forecast.edge import reason_of
 from advisor.forecast.heat_setup import FIND_OUT, missing_for_box, outer_inside
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate, widened
 from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import HOTTEST_LAYER
 from advisor.model.plan import Plan
 from advisor.physics.box_setup import UNCERTAIN_RANGES, Uncertain
 from advisor.physics.foam_box import box_conductance, leakage_conductance, wall_named
@@ -92,7 +93,7 @@ def forecast_stuck_on(plan: Plan, conductance: Result, hottest_medium: float | N
     )
     basis = "warmest room plus power over heat loss"
     if hottest_medium is not None and hottest_medium > value:
-        value, basis = hottest_medium, "heat balance: the warmest layer of egg boxes in the warmest room"
+        value, basis = hottest_medium, HOTTEST_LAYER
     error = POWER_ERROR * (value - room.high)
     spread = widened(Spread(value, low, high, conductance.matters_most), error, error)
     return figure(spread, "temperature", basis)

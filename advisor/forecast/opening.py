@@ -2,6 +2,7 @@
 
 from advisor.forecast.edge import reason_of
 from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import STAY_SHUT
 from advisor.model.plan import Plan
 from advisor.physics.convection import (
     AIR_CONDUCTIVITY,
@@ -30,7 +31,7 @@ def opening_loss(plan: Plan, index: int) -> Result:
     """Water that one check costs the egg box at a place in the plan [kg]; nothing when checks leave it shut."""
     checks, box, path = plan.checks, plan.egg_boxes[index], f"egg_boxes[{index}]"
     if checks.opens == "outer lid":
-        return Figure(0.0, 0.0, 0.0, "mass", "the egg boxes stay shut")
+        return Figure(0.0, 0.0, 0.0, "mass", STAY_SHUT)
     depth = 0.0 if box.medium.material == "none" else box.medium.depth
     wanted: dict[str, object] = {
         "checks.opens": checks.opens,
