@@ -204,7 +204,8 @@ def _noticed(case: Case) -> str:
     hours = unattended(case.plan)
     if isinf(hours):
         return ""
-    return f" Nothing calls you, and the next check may be {case.show.days(hours / 24)} away."
+    away = case.show.days(hours / 24) if hours >= 48 else case.show.hours(3600 * hours)
+    return f" Nothing calls you, and the next check may be {away} away."
 
 
 def _weaker_heater(case: Case, stuck: Figure, limit: float) -> str:
