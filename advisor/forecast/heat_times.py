@@ -44,7 +44,7 @@ NEAR = 0.5  # K from the set point at which the box counts as warm; judgement
 SENSOR_TIMES = (30.0, 60.0, 300.0)  # s, lag of the probe; judgement
 LEAST_BAND = 0.05  # K, the narrowest switching band of the step-by-step model
 PULSE_CYCLE = 10.0  # s, of a pulse thermostat; common practice, no source
-# K, most that pulses leave: the ripple of a mat, which the medium does not feel (facts on control)
+# K, most that pulses leave: the ripple of a mat, which the medium does not feel; judgement
 PULSED = 0.2
 
 
