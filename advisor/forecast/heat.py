@@ -14,7 +14,8 @@ from advisor.forecast.heat_layers import (
 )
 from advisor.forecast.heat_loss import POWER_ERROR, forecast_conductance, forecast_stuck_on
 from advisor.forecast.heat_setup import HeatSetup, heat_setup
-from advisor.forecast.heat_times import forecast_hours_to_harm, forecast_swing, forecast_warm_up
+from advisor.forecast.heat_times import forecast_swing, forecast_warm_up
+from advisor.forecast.power_cut import forecast_power_cut
 from advisor.forecast.ranges import Spread, figure, propagate, widened
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
@@ -61,8 +62,8 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
         heater_surface_full=_full_power_surface(plan, setup, stuck),
         spread=forecast_spread(spreads, typical),
         swing=forecast_swing(plan, conductance),
-        hours_to_harm=forecast_hours_to_harm(plan, species, conductance),
         warm_up_hours=forecast_warm_up(plan, power, setup),
+        **forecast_power_cut(plan, species, conductance),
     )
     twin = lid_heated_twin(setup)
     lower = layer_forecast(spreads, "lower", setup, typical, twin)
@@ -104,7 +105,7 @@ def _without_network(
     fields["conductance"] = conductance
     fields["stuck_on_temperature"] = forecast_stuck_on(plan, conductance, None)
     fields["swing"] = forecast_swing(plan, conductance)
-    fields["hours_to_harm"] = forecast_hours_to_harm(plan, species, conductance)
+    fields |= forecast_power_cut(plan, species, conductance)
     return HeatResults(HeatForecast(**fields), TierForecast(why, why, why, why), None)
 
 
