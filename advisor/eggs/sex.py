@@ -235,10 +235,7 @@ def _averaged(model: ShareModel, temperature: float, error: float, spread: float
     typical = mean = square = variance = 0.0
     for z, weight in _NORMAL:
         at = temperature + total * z
-        if _absent(model, at) is None:
-            here = _moments(model, at)
-        else:
-            here = _past_end(model, at)
+        here = _moments(model, at) if _absent(model, at) is None else _past_end(model, at)
         typical += weight * here.typical
         mean += weight * here.mean
         square += weight * here.mean**2
