@@ -9,6 +9,7 @@ from advisor.forecast.evidence import unlike_half
 from advisor.forecast.hatching import share_at, thermostat_error
 from advisor.forecast.sex_steering import (
     BOTH,
+    ENOUGH,
     TWO_SIGMA,
     WANTED_SHARE,
     Setting,
@@ -27,7 +28,6 @@ from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.show import Show
 
-NEARLY_NONE = 0.25  # share of the wanted sex [0-1] below which nearly all are of the other; judgement
 ONE_SEX = (0.05, 0.95)  # share of males [0-1] outside which a clutch of a few eggs is of one sex; judgement
 NO_BETTER = 0.05  # gain in share [0-1] below which another set point is not worth naming; judgement
 WIDE = 0.3  # a range of shares [0-1] as wide as this is told in steps of five percent; judgement
@@ -87,7 +87,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if len(missed) < len(severities):
         yield NotJudged(untold(control, warmth))
         return
-    mildest = max(missed, key=SEVERITIES.index)
+    mildest = FIX if _of_the_other(forecast.value, wanted) else max(missed, key=SEVERITIES.index)
     setting = (control, settings[0][1])
     best = best_set_point(species, wanted, setting, case.show.settable)
     severity, remedy = _with_remedy(case, forecast, best, setting, mildest)
@@ -124,15 +124,23 @@ def _set_by_chromosomes(species: Species, wanted: str) -> Finding:
 
 
 def _severity(share: MaleShare | NoData, wanted: str) -> str | None:
-    """None when the wish is met; worse when nearly all are of the other sex, or the whole likely range misses the wish."""
+    """None when the wish is met; worse when the other sex is what will hatch, or the whole likely range misses the wish."""
     assert not isinstance(share, NoData)  # the forecast has a share, and data do not depend on the setting
     if meets(share, wanted):
         return None
+    if _of_the_other(share.share, wanted):
+        return FIX
     if wanted == "both":
-        one_sex = not ONE_SEX[0] <= share.share <= ONE_SEX[1]
-        return FIX if one_sex or share.high < BOTH[0] or share.low > BOTH[1] else WATCH
+        return FIX if share.high < BOTH[0] or share.low > BOTH[1] else WATCH
     most = max(wanted_share(share.low, wanted), wanted_share(share.high, wanted))
-    return FIX if most < 0.5 or wanted_share(share.share, wanted) < NEARLY_NONE else WATCH
+    return FIX if most < 0.5 else WATCH
+
+
+def _of_the_other(share: float, wanted: str) -> bool:
+    """Whether a typical share of males gives what the opposite wish would call enough, or one sex alone for both."""
+    if wanted == "both":
+        return not ONE_SEX[0] <= share <= ONE_SEX[1]
+    return 1 - wanted_share(share, wanted) > ENOUGH
 
 
 def _with_remedy(
