@@ -10,7 +10,6 @@ from advisor.model.figures import Figure, Result
 from advisor.model.plan import PlannedCoolPeriod
 from advisor.model.species import Species
 
-
 # °C where growth stops: from the coldest point of a species its rate is taken to fall in a line to here. Lines fitted to
 # data of incubation length end at 14 to 17 °C (17.3 in Reeves' turtle: Du et al. 2007, Aquaculture 272:747). Judgement.
 STANDSTILL = 15.0
