@@ -144,6 +144,19 @@ def test_a_depth_of_medium_that_is_named_fits_into_the_box(species: Species, hei
     assert findings(with_entries(plan, mended), "moisture-medium-too-shallow") == []
 
 
+@pytest.mark.parametrize("depth", ["1 cm", "3 cm", "5 cm"])
+def test_no_deeper_medium_is_asked_of_a_full_box(depth: str) -> None:
+    height = f"{float(depth.split()[0]) + 2.5} cm"
+    entries = {"egg_boxes[0].inside": f"20 x 14 x {height}", "egg_boxes[0].medium.depth": depth}
+    plan = with_entries(WATER_BOX, {**entries, "egg_boxes[0].lid.holes": {"count": "40", "diameter": "5 mm"}})
+    mixes = [{"medium": "2", "water": "1", "by": "mass"}, {"medium": "1", "water": "0.7", "by": "mass"}]
+    rules = ("moisture-mix-too-dry", "moisture-mix-too-short", "moisture-dries-too-fast")
+    found = [
+        answer for mix in mixes for answer in findings(changed(plan, "egg_boxes[0].medium.mix", mix), *rules)
+    ]
+    assert found and not [answer for answer in found if "deeper" in answer.remedy]
+
+
 @pytest.mark.parametrize("eggs", ["20", "35", "60", "140", "400"])
 @pytest.mark.parametrize("outer", ["55 x 35 x 22 cm", "40 x 30 x 22 cm", "90 x 60 x 30 cm"])
 def test_so_many_egg_boxes_as_are_named_fit_into_the_outer_box(eggs: str, outer: str) -> None:
