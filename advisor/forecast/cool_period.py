@@ -13,6 +13,7 @@ from advisor.model.species import Species
 # °C where growth stops: from the coldest point of a species its rate is taken to fall in a line to here. Lines fitted to
 # data of incubation length end at 14 to 17 °C (17.3 in Reeves' turtle: Du et al. 2007, Aquaculture 272:747). Judgement.
 STANDSTILL = 15.0
+HAIR = 1e-9  # K; for points at the standstill itself, below which nothing grows
 
 
 def with_cool_period(
@@ -56,10 +57,11 @@ def with_cool_period(
 def _done_a_day(species: Species, set_to: float, at: float, days: float) -> float:
     """Development in a day in the cool [-], counted in days at the set point: 0 to 1."""
     points = evidence_for(duration_points(species), set_to)
-    assert not isinstance(points, NoData)  # else there are no days
+    if isinstance(points, NoData):  # the days are those of eggs a little warmer or cooler than the set point
+        return 0.0
     curve = fit_development(points)
     coldest = min(curve.temperatures)
     rate = development_rate(curve, max(at, coldest))
     if at < coldest:
-        rate *= max(at - STANDSTILL, 0.0) / (coldest - STANDSTILL)
+        rate *= max(at - STANDSTILL, 0.0) / max(coldest - STANDSTILL, HAIR)
     return min(max(rate * days, 0.0), 1.0)
