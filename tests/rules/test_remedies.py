@@ -174,6 +174,11 @@ def test_so_many_egg_boxes_as_are_named_fit_into_the_outer_box(eggs: str, outer:
 
 SURFACES = [
     ("lid", "40 x 30 cm", "10 x 6 cm", "30 W"),
+    ("lid", "40 x 30 cm", "24 x 18 cm", "25 W"),
+    ("lid", "40 x 30 cm", "24 x 18 cm", "20 W"),
+    ("lid", "40 x 30 cm", "30 x 28 cm", "25 W"),
+    ("floor", "40 x 30 cm", "30 x 20 cm", "22 W"),
+    ("one side", "40 x 30 cm", "36 x 20 cm", "20 W"),
     ("lid", "60 x 40 cm", "40 x 30 cm", "120 W"),
     ("floor", "40 x 30 cm", "20 x 10 cm", "25 W"),
     ("one side", "60 x 40 cm", "50 x 20 cm", "60 W"),
