@@ -8,6 +8,7 @@ from advisor.eggs.development import IncubationLength
 from advisor.eggs.no_data import NoData
 from advisor.eggs.sex import MaleShare, male_share_at
 from advisor.eggs.sex_choice import Basis
+from advisor.forecast.cool_period import with_cool_period
 from advisor.forecast.edge import in_range
 from advisor.forecast.egg_warmth import which_layer
 from advisor.forecast.evidence import incubation_length, share_model, unlike_half
@@ -38,7 +39,14 @@ def thermostat_error(control: Control) -> float:
 def clutch_forecast(plan: Plan, clutch: Clutch, species: Species, warmth: EggWarmth) -> ClutchForecast:
     """The forecast for one clutch whose eggs lie as much warmer than the set point as `warmth` says."""
     show = Show(plan.units)
-    days = in_range(lambda: incubation_days(plan.control, species, show, warmth))
+    days = in_range(
+        lambda: with_cool_period(
+            incubation_days(plan.control, species, show, warmth),
+            clutch.cool_period,
+            species,
+            plan.control.set_to,
+        )
+    )
     laying = laying_window(clutch.laying, species)
     return ClutchForecast(
         species=species.id,

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from advisor.forecast.heat_setup import heater_wall, lies_flat
+from advisor.forecast.heat_setup import heater_wall, lies_flat, times_larger
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
 from advisor.model.plan import Area
@@ -116,11 +116,13 @@ def _remedy(case: Case, surface: Figure, limit: float) -> str:
     heat, room, box = case.plan.heat, case.plan.room.temperature, case.forecast.heat.stuck_on_temperature
     assert heat.power is not None and room is not None and isinstance(box, Figure)
     if surface.value <= limit:
-        return "Put a thermometer on the heater in the trial run, or use a larger mat."
+        larger = ", or use a larger mat" if times_larger(case.plan) > 1 else ""
+        return f"Put a thermometer on the heater in the trial run{larger}."
     watts = heat.power * (limit - room.high) / (surface.value - room.high)
     fewer = f"a heater of {case.show.power_at_most(watts)} or less" if holds_set_point(case, watts) else ""
     larger = ""
     if box.value < limit:
-        factor = number(math.ceil(10 * (surface.value - box.value) / (limit - box.value)) / 10)
-        larger = f"one of {factor} times the area" if fewer else f"a heater of {factor} times the area"
+        factor = math.ceil(10 * (surface.value - box.value) / (limit - box.value)) / 10
+        if factor <= times_larger(case.plan):
+            larger = f"{'one' if fewer else 'a heater'} of {number(factor)} times the area"
     return f"Use {' or '.join(filter(None, (fewer, larger))) or 'thicker foam and a weaker heater'}."

@@ -1,6 +1,7 @@
 """What several rules share: limits, sentences and the smallest plan with a whole heat forecast. No rule imports a rule."""
 
 import math
+from itertools import pairwise
 
 from advisor.eggs.medium import medium_parts_by_volume
 from advisor.forecast.contents import Mixed, known_medium
@@ -51,6 +52,19 @@ def no_harmless_heater(case: Case) -> str:
         f"No heater both holds a room of {case.show.temperature(room.low)} and is harmless when it sticks in one of "
         f"{case.show.temperature(room.high)}"
     )
+
+
+def can_be_deeper(box: EggBox) -> bool:
+    """Whether a finger's width more of medium fits into the egg box, as far as the plan tells."""
+    if box.inside is None or box.medium.depth is None:
+        return True
+    return box.medium.depth + 0.01 + HEAD_ROOM <= box.inside.height + 1e-9
+
+
+def longest_gap(check_days: tuple[int, ...], begin: int, days: Figure) -> int:
+    """The longest time [days] without a check from day `begin` to hatching on the likeliest day."""
+    late = [day for day in check_days if day > begin]
+    return max(later - earlier for earlier, later in pairwise((begin, *late, round(days.value))))
 
 
 def is_dry(box: EggBox) -> bool:

@@ -296,9 +296,15 @@ def test_what_could_not_be_judged_is_said_in_plain_words() -> None:
 
 
 def test_a_planned_cool_period_is_an_item(tmp_path: Path) -> None:
-    clutch = {"species": "pantherophis-guttatus", "cool_period": {"at": "18 °C", "days": "45 to 60"}}
+    clutch = {"species": "stigmochelys-pardalis", "cool_period": {"at": "18 °C", "days": "28"}}
     papers = papers_of(plan_file(tmp_path / "plan.yaml", {"clutches": [clutch]}))
-    assert "Keep clutch 1 at 18 °C for 45 to 60 days in its cool period." in texts(papers)
+    assert "Keep clutch 1 at 18 °C for 28 days in its cool period." in texts(papers)
+
+
+def test_a_cool_period_that_would_kill_the_eggs_is_no_item(tmp_path: Path) -> None:
+    clutch = {"species": "pantherophis-guttatus", "cool_period": {"at": "8 °C", "days": "45"}}
+    told = texts(papers_of(plan_file(tmp_path / "plan.yaml", {"clutches": [clutch]})))
+    assert "Keep clutch 1 at" not in told and "Leave the cool period out." in told
 
 
 def test_an_accepted_risk_stays_in_sight(tmp_path: Path) -> None:
