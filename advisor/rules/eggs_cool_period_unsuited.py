@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.egg_limits import cold_limit
+from advisor.forecast.egg_limits import cold_limit, limit_support
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.plan import PlannedCoolPeriod, Range
 from advisor.model.species import CoolPeriod, Species, Support
@@ -105,7 +105,7 @@ def _not_needed(case: Case, at: Range) -> Iterator[Finding]:
     else:
         why += ", and how cold they bear is not known."
     yield _finding(
-        case, STOP, why, "clutch.cool_period", "Leave the cool period out.", limit.support if limit else None
+        case, STOP, why, "clutch.cool_period", "Leave the cool period out.", limit_support(species, hot=False)
     )
 
 
