@@ -64,7 +64,7 @@ def forecast_weighing(
     if eggs is not None:
         load = replace(load, eggs=eggs)
     first = forecast.clutches[load.clutch_indexes[0]]
-    model = water_model(plan, index, load, first.check_days)
+    model = water_model(plan, index, load, first.check_days, forecast.heat.outer_humidity)
     if isinstance(model, Unknown):
         return model
     window = first.laying_window

@@ -51,6 +51,7 @@ class HeatForecast:
     heater_surface: Result
     heater_surface_full: Result
     spread: Result
+    outer_humidity: Result
     swing: Result
     hours_to_harm: Result
     warm_up_hours: Result
