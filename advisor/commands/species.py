@@ -13,8 +13,8 @@ from advisor.commands.common import (
     own_species,
     paper_option,
     print_lines,
-    screen_width,
     printed_on,
+    screen_width,
 )
 from advisor.reading.problems import InputError, inert
 

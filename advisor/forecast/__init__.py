@@ -56,7 +56,9 @@ def _egg_box(
         if first and first.laying_window and len(set(first.laying_window)) == 1
         else None
     )
-    moisture = forecast_moisture(plan, index, load, first.check_days if first else (), laid, heat.heat.outer_humidity)
+    moisture = forecast_moisture(
+        plan, index, load, first.check_days if first else (), laid, heat.heat.outer_humidity
+    )
     air = forecast_air(plan, index, load)
     return EggBoxForecast(
         name=box.name,

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from advisor.forecast.hatching import thermostat_error
 from advisor.forecast.heat_layers import (
     BASIS,
     PROBE_TIER,
@@ -37,7 +36,6 @@ __all__ = ["HeatResults", "TierForecast", "forecast_conductance", "forecast_heat
 
 HOTTEST = 200.0  # °C; above this the formulas of the network end
 HOT = 95.0  # °C; where some part is expected above this, a box without steady state is too hot, not badly solved
-TWO_SIGMA = 2.0  # standard deviations that hold 95 % of a normal error (derived)
 STUCK_BASIS = "heat balance, heater on for good in the warmest room"
 
 
@@ -84,9 +82,9 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
     twin = lid_heated_twin(setup)
     offsets = offsets_of(of_box, setup, typical)
     known = None if any(entry.name == PROBE_TIER for entry in setup.inputs) else setup.base.probe_tier
-    here, error = both_probes(offsets, known), TWO_SIGMA * thermostat_error(plan.control)
-    lower = layer_forecast(spreads, "lower", setup, here[0], error, twin)
-    upper = layer_forecast(spreads, "upper", setup, here[1], error, twin) if typical.upper is not None else None
+    here = both_probes(offsets, known)
+    lower = layer_forecast(spreads, "lower", setup, here[0], twin)
+    upper = layer_forecast(spreads, "upper", setup, here[1], twin) if typical.upper is not None else None
     return HeatResults(heat, lower, upper, offsets)
 
 

@@ -82,7 +82,10 @@ def _narrow_mat(setup: BoxSetup) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class TierForecast:
-    """One layer of egg boxes: lid minus medium [K], condensation [kg/s a box], medium temperature [°C]."""
+    """One layer of egg boxes: lid minus medium [K], condensation [kg/s a box], medium temperature [°C].
+
+    The error of thermostat and sensor is not in the medium temperature.
+    """
 
     lid_minus_medium: Result
     condensation: Result
@@ -139,7 +142,9 @@ def moved_results(setup: HeatSetup, typical: BoxState) -> Ends:
                     continue
             else:
                 cases.append((number, case))
-    found = zip((number for number, _ in cases), moved_states(base, typical, [case for _, case in cases]), strict=True)
+    found = zip(
+        (number for number, _ in cases), moved_states(base, typical, [case for _, case in cases]), strict=True
+    )
     ends: list[list[Mapping[str, float]]] = [[] for _ in setup.inputs]
     for number, state in (*found, *again):
         ends[number].append(network_results(state))
@@ -156,11 +161,15 @@ def spreads_of(setup: HeatSetup, typical: BoxState, ends: Ends) -> dict[str, Spr
     middle = network_results(typical)
     spreads = combined(middle, [end for end in ends if end[0].name != PROBE_TIER])
     power = spreads["power"]
-    found = {"power": opened(power, structure.watts, *2 * (structure.watts_error * structure.watts * power.value,))}
+    found = {
+        "power": opened(power, structure.watts, *2 * (structure.watts_error * structure.watts * power.value,))
+    }
     heater = spreads["heater"]
     above_room = replace(heater, value=heater.value - room, low=heater.low - room, high=heater.high - room)
     size = structure.watts * above_room.value
-    above_room = opened(above_room, structure.watts, structure.surface_down * size, structure.surface_up * size)
+    above_room = opened(
+        above_room, structure.watts, structure.surface_down * size, structure.surface_up * size
+    )
     found["heater"] = replace(
         above_room, value=above_room.value + room, low=above_room.low + room, high=above_room.high + room
     )
@@ -205,9 +214,7 @@ def _left_open(spread: Spread, structure: Structure, rise: float, upper_lid: boo
     below, above = (less, more) if spread.value >= 0 else (more, less)
     least = structure.least * rise
     lid_up = structure.lid_up * rise if upper_lid else 0.0
-    return opened(
-        spread, structure.difference, max(below, least), max(above, least, lid_up)
-    )
+    return opened(spread, structure.difference, max(below, least), max(above, least, lid_up))
 
 
 def layer_forecast(
@@ -215,13 +222,9 @@ def layer_forecast(
     name: str,
     setup: HeatSetup,
     offset: Result,
-    error: float,
     twin: Mapping[str, float] | None,
 ) -> TierForecast:
-    """One layer ("lower" or "upper") from the spreads, its offset from the set point, and the lid-heated twin.
-
-    error [K]: of thermostat and sensor, 95 %.
-    """
+    """One layer ("lower" or "upper") from the spreads, its offset from the set point, and the lid-heated twin."""
     boxes = setup.base.upper if name == "upper" else setup.base.lower
     assert boxes is not None and isinstance(offset, Figure)
     lid = spreads[f"{name} lid"]
@@ -236,17 +239,11 @@ def layer_forecast(
     if lid.low < 0.0 <= lid.high:  # the sign is open: from none to what the coldest likely lid collects
         most = _condensation(boxes, set_point + offset.value, lid.low)
         water = replace(water, low=0.0, high=max(water.high, most))
-    below, above = math.hypot(offset.value - offset.low, error), math.hypot(offset.high - offset.value, error)
-    medium = set_point + offset.value
-    return TierForecast(
-        lid_minus_medium=figure(lid, "step", BASIS),
-        condensation=water,
-        condensation_if_lid_heated=lid_heated,
-        medium_temperature=Figure(
-            medium, medium - below, medium + above, "temperature", f"{BASIS}, and the thermostat's error",
-            offset.matters_most or "the thermostat: check it in ice water",
-        ),
+    medium = replace(
+        offset, value=set_point + offset.value, low=set_point + offset.low, high=set_point + offset.high,
+        quantity="temperature", basis=BASIS,
     )  # fmt: skip
+    return TierForecast(figure(lid, "step", BASIS), water, lid_heated, medium)
 
 
 def _water(spread: Spread, basis: str) -> Figure:
@@ -293,7 +290,11 @@ def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxStat
     def near(name: str) -> Spread:
         size = abs(beside[name]) * open_.difference
         value = beside[name] * open_.difference
-        return Spread(value, value - open_.up * size, value + open_.up * size, "") if in_air else Spread(0.0, 0.0, 0.0, "")
+        return (
+            Spread(value, value - open_.up * size, value + open_.up * size, "")
+            if in_air
+            else Spread(0.0, 0.0, 0.0, "")
+        )
 
     if typical.upper is None:
         return TierOffsets((figure_at(near("lower")),), ())
@@ -350,7 +351,12 @@ def lid_heated_twin(setup: HeatSetup) -> dict[str, float] | None:
     lid = setup.base.inside.length * setup.base.inside.width
     area = min(max(setup.base.heater_area, TWIN_COVER * lid), lid)
     base = replace(
-        setup.base, heat_place="lid", heat_source="mat", boxes_stand="on a rack", heater_area=area, heater_length=None
+        setup.base,
+        heat_place="lid",
+        heat_source="mat",
+        boxes_stand="on a rack",
+        heater_area=area,
+        heater_length=None,
     )
     try:
         state = state_at_set_point(replace(base, room=setup.room_low))
@@ -361,6 +367,10 @@ def lid_heated_twin(setup: HeatSetup) -> dict[str, float] | None:
 
 def hottest(state: BoxState, names: Sequence[str] = ("lower", "upper")) -> tuple[float, float]:
     """Mean medium and lid [°C] of the warmest layer of egg boxes."""
-    tiers = [tier for name, tier in (("lower", state.lower), ("upper", state.upper)) if name in names and tier is not None]
+    tiers = [
+        tier
+        for name, tier in (("lower", state.lower), ("upper", state.upper))
+        if name in names and tier is not None
+    ]
     warmest = max(tiers, key=lambda tier: tier.medium)
     return warmest.medium, warmest.lid

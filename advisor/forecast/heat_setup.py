@@ -21,6 +21,10 @@ LID_THICKNESS = (
 )
 BONE_DRY = -100e6  # Pa, water potential of a medium without water: the driest that the formulas take
 
+LAYERS = ("lower", "upper")
+# Layers that a word of the plan may mean; a box in one layer stands below those that are stacked on others.
+MEANT = {"one": ("lower",), "lower": ("lower",), "upper": ("upper",)}
+
 FIND_OUT = {
     "wall_conductivity": "the foam itself: in the trial run, note how long the heater runs in an hour",
     "thickness_factor": "the wall: measure its thickness in three places",
@@ -184,7 +188,9 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
         lid_fits=cast(Any, box.lid_fits),
         heater_length=_along(heat.size, face) if flat else None,
     )
-    return HeatSetup(base, wall, room.low, room.high, _inputs(base, wall))
+    probes = probe_layers(plan) if upper is not None else ("lower",)
+    base = replace(base, probe_tier=cast(Any, probes[0]))
+    return HeatSetup(base, wall, room.low, room.high, _inputs(base, wall, len(probes) == 1))
 
 
 def _along(heater: Area | None, face: tuple[float, float] | None) -> float:
@@ -194,7 +200,20 @@ def _along(heater: Area | None, face: tuple[float, float] | None) -> float:
     return heater.length if heater.width <= across * ROUNDING else heater.width
 
 
-def _inputs(base: BoxSetup, wall: InsulatingWall) -> tuple[Uncertainty, ...]:
+def probe_layers(plan: Plan) -> tuple[str, ...]:
+    """Layers of boxes that the probe may be in, as far as the plan tells."""
+    place = plan.control.probe.sits_in
+    boxes = [
+        box
+        for box in plan.egg_boxes
+        if (place == "probe box medium") == (box.holds == "probe")
+        and place in ("probe box medium", "egg box medium")
+    ]
+    layers = {layer for box in boxes for layer in MEANT.get(box.tier or "", LAYERS)}
+    return tuple(sorted(layers)) or LAYERS
+
+
+def _inputs(base: BoxSetup, wall: InsulatingWall, probe_known: bool = True) -> tuple[Uncertainty, ...]:
     touching = base.boxes_stand in ("on the floor", "on the heater")
     point = base.heat_source in POINT_SOURCES
     skipped = {"conductivity_factor", "edge" if point else "radiant_share"}
@@ -220,7 +239,7 @@ def _inputs(base: BoxSetup, wall: InsulatingWall) -> tuple[Uncertainty, ...]:
             FIND_OUT["wall_conductivity"],
         )
     )
-    if base.upper is not None:
+    if not probe_known:
         inputs.append(Uncertainty("probe_tier", 0.0, 0.0, 1.0, FIND_OUT["probe_tier"]))
     return tuple(inputs)
 

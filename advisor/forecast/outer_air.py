@@ -6,8 +6,7 @@ from advisor.forecast.heat_setup import FIND_OUT, HeatSetup
 from advisor.forecast.ranges import Uncertainty, figure, propagate
 from advisor.model.figures import Result, Unknown
 from advisor.model.plan import Plan
-from advisor.physics.box_geometry import geometry_of
-from advisor.physics.box_links import outer_faces
+from advisor.physics.box_geometry import geometry_of, outer_faces
 from advisor.physics.box_network import BoxState
 from advisor.physics.box_setup import is_water_bath
 from advisor.physics.foam_box import VAPOUR_RESISTANCE, shape_factor

@@ -9,42 +9,25 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
+from itertools import pairwise
 
 from advisor.frozen import dataclass
-from advisor.physics.box_setup import POINT_SOURCES, BoxSetup, EggBoxes, Uncertain, is_water_bath
-from advisor.physics.enclosure import (
-    Block,
-    Matrix,
-    Patch,
-    Point,
-    balanced_exchange,
-    grey_exchange,
-    plate_view,
-    traced_views,
+from advisor.physics.box_faces import (
+    Rectangle,
+    TierPlace,
+    area_of,
+    box_faces,
+    box_radiation,
+    core_of,
+    inner_perimeter,
+    is_sheet,
+    overlap,
 )
+from advisor.physics.box_setup import BoxSetup, EggBoxes, Uncertain, is_water_bath
 
-EMISSIVITY = 0.9  # [-], plastics, foam, wet medium, water 0.90 to 0.96; from memory
-RAYS = 160  # from each face: 100 move the power by 0.3 %, 300 nothing; derived
 _LEAST_GAP = 0.001  # m between what is stacked without room to spare
 _FULL_COVER = 0.99  # [-], so that a bare ceiling, floor or wall always remains
 _LOW, _HIGH = 0.06, 0.16  # m of free height up to which it counts as one layer, two; judgement
-
-Rectangle = tuple[float, float, float, float]  # from, to along the length; from, to along the width [m]
-
-
-@dataclass(frozen=True, slots=True)
-class TierPlace:
-    """One tier: heights of base, top of the medium and lid [m], footprints, layers of air beside it by number."""
-
-    name: str
-    bottom: float
-    surface: float
-    top: float
-    footprints: tuple[Rectangle, ...]
-    below: int
-    above: int
-    beside_medium: int
-    beside_headspace: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,11 +69,6 @@ class Geometry:
     def depths(self) -> tuple[float, ...]:
         """Depth of each layer of air [m], from below."""
         return tuple(high - low for low, high in zip(self.bounds, self.bounds[1:], strict=False))
-
-
-def is_sheet(setup: BoxSetup) -> bool:
-    """Whether the heater is a surface (mat, cable, water), not a point. setup: the box. Result: yes or no."""
-    return setup.heat_source not in POINT_SOURCES
 
 
 def on_wall(setup: BoxSetup) -> bool:
@@ -141,12 +119,6 @@ def _footprints(boxes: EggBoxes, length: float, width: float, endless: bool) -> 
     return tuple(found)
 
 
-def _overlap(one: Rectangle, other: Rectangle, length: float) -> float:
-    along = min(one[1], other[1], length) - max(one[0], other[0], 0.0)
-    across = min(one[3], other[3]) - max(one[2], other[2])
-    return max(along, 0.0) * max(across, 0.0)
-
-
 def _heights(setup: BoxSetup) -> tuple[list[tuple[float, float, float]], float]:
     """Base, top of the medium and lid of each tier, and the height of the box [m], stretched where nothing fits."""
     tiers = [setup.lower] if setup.upper is None else [setup.lower, setup.upper]
@@ -173,20 +145,6 @@ def _bounds(places: Sequence[tuple[float, float, float]], height: float) -> list
     free = height - bounds[-1]
     parts = 1 if free < _LOW else 2 if free < _HIGH else 3
     return bounds + [bounds[-1] + free * (k + 1) / parts for k in range(parts)]
-
-
-def _around(outer: Rectangle, inner: Rectangle | None) -> Iterator[Rectangle]:
-    """What is left of a rectangle round a smaller one within it."""
-    if inner is None:
-        yield outer
-        return
-    a, b, c, d = outer
-    cut = _within(outer, inner)
-    if cut is None:
-        yield outer
-        return
-    p, q, r, s = cut
-    yield from ((a, p, c, d), (q, b, c, d), (p, q, c, r), (p, q, s, d))
 
 
 def node_names(setup: BoxSetup, layers: int) -> tuple[str, ...]:
@@ -217,16 +175,32 @@ def geometry_of(setup: BoxSetup) -> Geometry:
     setup: the box, checked. Result: areas, layers, and exchange of radiation. Reference: geometry; rays as in
     `enclosure`.
     """
-    tiers = [boxes and replace(boxes, **_SAME_BOXES) for boxes in (setup.lower, setup.upper)]
-    return _geometry(replace(setup, lower=tiers[0], upper=tiers[1], **_SAME))
+    lower, upper = (None if boxes is None else _plain(boxes) for boxes in (setup.lower, setup.upper))
+    assert lower is not None
+    # What the geometry does not depend on is the same for all.
+    return _geometry(
+        replace(
+            setup,
+            lower=lower,
+            upper=upper,
+            wall_thickness=1.0,
+            wall_conductivity=1.0,
+            room=0.0,
+            set_point=0.0,
+            probe="medium",
+            probe_tier="lower",
+            stands_on="shelf",
+            lid_fits="well",
+            uncertain=_TYPICAL,
+        )
+    )
 
 
-# What the geometry does not depend on.
-_SAME_BOXES = {"wall_conductivity": 1.0, "medium_conductivity": 1.0, "water_potential": 0.0, "egg_heat": 0.0}
-_SAME = {
-    "wall_thickness": 1.0, "wall_conductivity": 1.0, "room": 0.0, "set_point": 0.0, "probe": "medium",
-    "probe_tier": "lower", "stands_on": "shelf", "lid_fits": "well", "uncertain": Uncertain(),
-}  # fmt: skip
+_TYPICAL = Uncertain()
+
+
+def _plain(boxes: EggBoxes) -> EggBoxes:
+    return replace(boxes, wall_conductivity=1.0, medium_conductivity=1.0, water_potential=0.0, egg_heat=0.0)
 
 
 @lru_cache(maxsize=256)
@@ -251,13 +225,15 @@ def _geometry(setup: BoxSetup) -> Geometry:
     )
     names = node_names(setup, len(bounds) - 1)
     heater = _heater_rectangle(setup, length, width, height)
-    faces = _faces(setup, tiers, bounds, (length, width, height), heater)
+    faces = box_faces(setup, tiers, bounds, (length, width, height), heater)
     areas = {name: sum(patch.area for patch in patches) for name, patches in faces.items()}
-    touching = sum(_area(print_, length) for print_ in tiers[0].footprints) if tiers[0].bottom == 0.0 else 0.0
+    touching = (
+        sum(area_of(print_, length) for print_ in tiers[0].footprints) if tiers[0].bottom == 0.0 else 0.0
+    )
     flat = length * width
     on_ceiling = heater if setup.heat_place == "lid" and is_sheet(setup) else None
     on_floor = heater if setup.heat_place in ("floor", "in water") and is_sheet(setup) else None
-    core = None if on_ceiling is None else _core(on_ceiling)
+    core = None if on_ceiling is None else core_of(on_ceiling)
     over_core = _facing(tiers[-1].footprints, core, length)
     under = _facing(tiers[0].footprints, on_floor, length)
     over = _facing(tiers[-1].footprints, on_ceiling, length)
@@ -267,8 +243,10 @@ def _geometry(setup: BoxSetup) -> Geometry:
         areas["floor"] = max(areas["floor"] - (touching - under), 0.01 * flat)
         if on_floor is not None and "heater" in areas:
             areas["heater"] = max(areas["heater"] - under, 0.01 * flat)
-    exchange, points = _radiation(setup, tiers, bounds, (length, width, height), heater, faces, areas, names)
-    layers = list(zip(bounds, bounds[1:], strict=False))
+    exchange, points = box_radiation(
+        setup, tiers, bounds, (length, width, height), heater, faces, areas, names
+    )
+    layers = list(pairwise(bounds))
     sheet = is_sheet(setup) and heater is not None
     wide = heater[3] - heater[2]
     long = min(heater[1], length) - max(heater[0], 0.0)
@@ -294,9 +272,9 @@ def _geometry(setup: BoxSetup) -> Geometry:
         core=areas.get("heater core", 0.0),
         heater_over_lids=over,
         core_over_lids=over_core,
-        between_tiers=sum(
-            _overlap(a, b, length) for a in tiers[0].footprints for b in tiers[-1].footprints
-        ) if len(tiers) > 1 else 0.0,
+        between_tiers=sum(overlap(a, b, length) for a in tiers[0].footprints for b in tiers[-1].footprints)
+        if len(tiers) > 1
+        else 0.0,
         under_base=_taken(tiers[0], length) - under,
         heater_under_base=under,
         exchange=exchange,
@@ -304,226 +282,19 @@ def _geometry(setup: BoxSetup) -> Geometry:
     )
 
 
-def _core(heater: Rectangle) -> Rectangle:
-    """The inner half of a heater by area: above lids it gets hotter than the rim."""
-    a, b, c, d = heater
-    if math.isinf(a):
-        return a, b, (3.0 * c + d) / 4.0, (c + 3.0 * d) / 4.0
-    long, wide = (1.0 - math.sqrt(0.5)) / 2.0 * (b - a), (1.0 - math.sqrt(0.5)) / 2.0 * (d - c)
-    return a + long, b - long, c + wide, d - wide
-
-
-def _area(rectangle: Rectangle, length: float) -> float:
-    a, b, c, d = rectangle
-    return (min(b, length) - max(a, 0.0)) * (d - c)
-
-
 def _taken(tier: TierPlace, length: float) -> float:
-    return sum(_area(footprint, length) for footprint in tier.footprints)
+    return sum(area_of(footprint, length) for footprint in tier.footprints)
 
 
 def _facing(footprints: Sequence[Rectangle], heater: Rectangle | None, length: float) -> float:
-    return 0.0 if heater is None else sum(_overlap(footprint, heater, length) for footprint in footprints)
-
-
-def _clipped(rectangle: Rectangle, length: float) -> Rectangle:
-    return max(rectangle[0], 0.0), min(rectangle[1], length), rectangle[2], rectangle[3]
-
-
-def _level(rectangle: Rectangle, height: float, towards: int, length: float) -> Patch:
-    a, b, c, d = max(rectangle[0], 0.0), min(rectangle[1], length), *rectangle[2:]
-    return Patch((a, c, height), (0, b - a), (1, d - c), 2, towards)
-
-
-def _upright(rectangle: Rectangle, low: float, high: float, length: float, endless: bool) -> Iterator[Patch]:
-    """The four sides of a block between two heights, outwards; an endless one has two."""
-    a, b, c, d = max(rectangle[0], 0.0), min(rectangle[1], length), *rectangle[2:]
-    rise = (2, high - low)
-    yield Patch((a, c, low), (0, b - a), rise, 1, -1)
-    yield Patch((a, d, low), (0, b - a), rise, 1, 1)
-    if not endless:
-        yield Patch((a, c, low), (1, d - c), rise, 0, -1)
-        yield Patch((b, c, low), (1, d - c), rise, 0, 1)
-
-
-def _faces(
-    setup: BoxSetup,
-    tiers: Sequence[TierPlace],
-    bounds: Sequence[float],
-    size: tuple[float, float, float],
-    heater: Rectangle,
-) -> dict[str, list[Patch]]:
-    """The patches of every face that radiates into the box, by node name; faces of no area are left out."""
-    length, width, height = size
-    endless = setup.endless
-    faces: dict[str, list[Patch]] = {}
-    for tier in tiers:
-        prints = tier.footprints
-        if tier.bottom > 0.0:
-            faces[f"{tier.name} base"] = [_level(p, tier.bottom, -1, length) for p in prints]
-        faces[f"{tier.name} medium sides"] = [
-            patch for p in prints for patch in _upright(p, tier.bottom, tier.surface, length, endless)
-        ]
-        faces[f"{tier.name} sides"] = [
-            patch for p in prints for patch in _upright(p, tier.surface, tier.top, length, endless)
-        ]
-        faces[f"{tier.name} lid"] = [_level(p, tier.top, 1, length) for p in prints]
-    heated: list[Patch] = []
-    sheet, place = is_sheet(setup), setup.heat_place
-    for number, (low, high) in enumerate(zip(bounds, bounds[1:], strict=False)):
-        strip: list[Patch] = []
-        for axis, at, towards, long in (
-            (1, 0.0, 1, length), (1, width, -1, length), (0, 0.0, 1, width), (0, length, -1, width),
-        ):  # fmt: skip
-            if endless and axis == 0:
-                continue
-            hot = sheet and (place == "all sides" or (place == "one side" and axis == 1 and at == 0.0))
-            for a, b, c, d in _around((0.0, long, low, high), heater if hot else None):
-                corner = (a, at, c) if axis == 1 else (at, a, c)
-                strip.append(Patch(corner, (1 - axis, b - a), (2, d - c), axis, towards))
-            if hot and (cut := _within((0.0, long, low, high), heater)) is not None:
-                a, b, c, d = cut
-                corner = (a, at, c) if axis == 1 else (at, a, c)
-                heated.append(Patch(corner, (1 - axis, b - a), (2, d - c), axis, towards))
-        faces[f"wall {number}"] = strip
-    whole = (0.0, length, 0.0, width)
-    on_ceiling, on_floor = place == "lid" and sheet, place in ("floor", "in water") and sheet
-    faces["ceiling"] = [_level(r, height, -1, length) for r in _around(whole, heater if on_ceiling else None)]
-    faces["floor"] = [_level(r, 0.0, 1, length) for r in _around(whole, heater if on_floor else None)]
-    if on_floor:
-        heated = [_level(heater, 0.0, 1, length)]
-    if on_ceiling:
-        heated = [_level(r, height, -1, length) for r in _around(_clipped(heater, length), _core(heater))]
-    if sheet:
-        faces["heater"] = heated
-    if on_ceiling:
-        faces["heater core"] = [_level(_core(heater), height, -1, length)]
-    kept = {name: [patch for patch in patches if patch.area > 1e-12] for name, patches in faces.items()}
-    return {name: patches for name, patches in kept.items() if patches}
-
-
-def _radiation(
-    setup: BoxSetup,
-    tiers: Sequence[TierPlace],
-    bounds: Sequence[float],
-    size: tuple[float, float, float],
-    heater: Rectangle,
-    faces: dict[str, list[Patch]],
-    areas: dict[str, float],
-    names: Sequence[str],
-) -> tuple[tuple[tuple[float, ...], ...], tuple[float, ...]]:
-    """Exchange [m2] of every node, in the box and in the headspaces, and what a point source lights."""
-    order = list(faces)
-    place = {name: number for number, name in enumerate(order)}
-    inner = tuple(bounds[1:-1])
-    heating = setup.heat_place
-    hot = place.get("heater", -1)
-    first_wall = place.get("wall 0", 0)
-    strips = [place.get(f"wall {k}", hot) for k in range(len(bounds) - 1)]
-    core = place.get("heater core", -1)
-    (a, b, c, d), (a2, b2, c2, d2) = heater, _core(heater)
-
-    def wall_at(axis: int, side: int, x: float, y: float, z: float) -> int:
-        if axis == 2:
-            heated = hot >= 0 and heating in (("lid",) if side else ("floor", "in water"))
-            if heated and a <= x <= b and c <= y <= d:
-                return core if side and a2 <= x <= b2 and c2 <= y <= d2 else hot
-            return place["ceiling"] if side else place["floor"]
-        if hot >= 0 and (heating == "all sides" or (heating == "one side" and axis == 1 and side == 0)):
-            if a <= x <= b and c <= z <= d:
-                return hot
-        return strips[bisect_right(inner, z)]
-
-    ids = [
-        tuple(place.get(f"{tier.name} {part}", -1) for part in ("base", "medium sides", "sides", "lid"))
-        for tier in tiers
-    ]
-    surfaces = [tier.surface for tier in tiers]
-
-    def block_at(tier: int, axis: int, side: int, z: float) -> int:
-        base, medium, sides, lid = ids[tier]
-        if axis == 2:
-            return lid if side else base
-        return medium if z < surfaces[tier] else sides
-
-    blocks = [
-        Block((p[0], p[2], tier.bottom), (p[1], p[3], tier.top), number)
-        for number, tier in enumerate(tiers)
-        for p in tier.footprints
-    ]
-    standing = [p for p in tiers[0].footprints] if tiers[0].bottom == 0.0 else []
-
-    def covered(point: Point) -> bool:
-        x, y, z = point
-        return z == 0.0 and any(p[0] <= x <= p[1] and p[2] <= y <= p[3] for p in standing)
-
-    length, width, height = size
-    room = (math.inf if setup.endless else length, width, height)
-    views = traced_views(room, list(faces.values()), blocks, wall_at, block_at, RAYS, len(order), covered)
-    face_areas = [areas[name] for name in order]
-    outside = grey_exchange(balanced_exchange(views, face_areas), face_areas, EMISSIVITY)
-    number_of = {name: number for number, name in enumerate(names)}
-    radiating = [number_of[name] for name in order] + [number_of[f"{tier.name} surface"] for tier in tiers]
-    whole = [row + [0.0] * len(tiers) for row in outside] + [[0.0] * len(radiating) for _ in tiers]
-    for number, (tier, boxes) in enumerate(zip(tiers, (setup.lower, setup.upper), strict=False)):
-        assert boxes is not None
-        inside = _headspace_exchange(boxes, setup.endless)
-        spots = (len(order) + number, place[f"{tier.name} sides"], place[f"{tier.name} lid"])
-        for i, row in zip(spots, inside, strict=True):
-            for j, value in zip(spots, row, strict=True):
-                whole[i][j] += value
-    points: tuple[float, ...] = ()
-    if not is_sheet(setup):
-        seen = traced_views(room, [_point(setup, size)], blocks, wall_at, block_at, 2 * RAYS, len(order), covered)[0]
-        points = tuple(seen[place[name]] if name in place else 0.0 for name in names)
-    exchange: list[tuple[float, ...]] = [()] * len(names)
-    for node, row in zip(radiating, whole, strict=True):
-        full = [0.0] * len(names)
-        for other, value in zip(radiating, row, strict=True):
-            full[other] = value
-        exchange[node] = tuple(full)
-    return tuple(exchange), points
-
-
-def _point(setup: BoxSetup, size: tuple[float, float, float]) -> list[Patch]:
-    """A bulb or emitter as a small patch in the middle of what it hangs on."""
-    length, width, height = size
-    side = min(math.sqrt(setup.heater_area), 0.5 * min(size))
-    x, y, z = ((extent - side) / 2.0 for extent in size)
-    if setup.heat_place == "lid":
-        return [Patch((x, y, height), (0, side), (1, side), 2, -1)]
-    if setup.heat_place == "floor":
-        return [Patch((x, y, 1e-6), (0, side), (1, side), 2, 1)]
-    return [Patch((x, 0.0, z), (0, side), (2, side), 1, 1)]
-
-
-def _headspace_exchange(boxes: EggBoxes, endless: bool) -> Matrix:
-    """Exchange [m2] of surface of the medium, sides and lid of the headspaces of a tier, exact views."""
-    gap = boxes.height - boxes.medium_depth
-    flat = boxes.count * boxes.length * boxes.width
-    sides = boxes.count * inner_perimeter(boxes, endless) * gap
-    across = flat * plate_view(math.inf if endless else boxes.length, boxes.width, gap)
-    rest = flat - across
-    direct = [[0.0, rest, across], [rest, sides - 2.0 * rest, rest], [across, rest, 0.0]]
-    return grey_exchange(direct, (flat, sides, flat), EMISSIVITY)
-
-
-def inner_perimeter(boxes: EggBoxes, endless: bool) -> float:
-    """Length of the sides of one egg box [m]; an endless one has two. Reference: geometry."""
-    return 2.0 * (boxes.length if endless else boxes.length + boxes.width)
-
-
-def _within(outer: Rectangle, inner: Rectangle) -> Rectangle | None:
-    a, b = max(outer[0], inner[0]), min(outer[1], inner[1])
-    c, d = max(outer[2], inner[2]), min(outer[3], inner[3])
-    return (a, b, c, d) if a < b and c < d else None
+    return 0.0 if heater is None else sum(overlap(footprint, heater, length) for footprint in footprints)
 
 
 def _layer_at(bounds: Sequence[float], height: float) -> int:
     return min(max(bisect_right(bounds, height) - 1, 0), len(bounds) - 2)
 
 
-def _heater_rectangle(setup: BoxSetup, length: float, width: float, height: float) -> Rectangle | None:
+def _heater_rectangle(setup: BoxSetup, length: float, width: float, height: float) -> Rectangle:
     """Where the heater lies on its ceiling or floor (length, width) or wall (length, height); centred."""
     if setup.heat_place == "all sides":
         share = min(setup.heater_area / (2.0 * (length + width) * height), _FULL_COVER) * height
@@ -539,3 +310,22 @@ def _heater_rectangle(setup: BoxSetup, length: float, width: float, height: floa
         share = math.sqrt(area / (length * across))
         long, wide = length * share, across * share
     return (length - long) / 2.0, (length + long) / 2.0, (across - wide) / 2.0, (across + wide) / 2.0
+
+
+def outer_faces(setup: BoxSetup, geometry: Geometry) -> Iterator[tuple[str, float]]:
+    """Every surface that the air of the outer box touches: node and area [m2]. setup: the box; its geometry."""
+    yield "ceiling", geometry.ceiling
+    yield "floor", geometry.floor
+    if is_sheet(setup):
+        yield "heater", geometry.heater
+    for number, area in enumerate(geometry.strips):
+        yield f"wall {number}", area
+    for tier, boxes in zip(geometry.tiers, (setup.lower, setup.upper), strict=False):
+        assert boxes is not None
+        around = boxes.count * inner_perimeter(boxes, setup.endless)
+        flat = boxes.count * boxes.length * boxes.width
+        yield f"{tier.name} lid", flat
+        yield f"{tier.name} sides", around * (tier.top - tier.surface)
+        yield f"{tier.name} medium sides", around * (tier.surface - tier.bottom)
+        if tier.bottom > 0.0:
+            yield f"{tier.name} base", flat

@@ -9,14 +9,8 @@ brought such a stack of layers closest to finite-volume models of whole boxes; s
 
 from collections.abc import Iterator
 
-from advisor.physics.box_geometry import (
-    Geometry,
-    TierPlace,
-    geometry_of,
-    inner_perimeter,
-    is_sheet,
-    on_wall,
-)
+from advisor.physics.box_faces import TierPlace, inner_perimeter, is_sheet
+from advisor.physics.box_geometry import Geometry, geometry_of, on_wall, outer_faces
 from advisor.physics.box_setup import BoxSetup, EggBoxes, check_setup, is_water_bath
 from advisor.physics.convection import (
     AIR_CONDUCTIVITY,
@@ -75,7 +69,9 @@ class _Builder:
         self.lid_heat = setup.heat_place == "lid" and is_sheet(setup)
         self.floor_heat = setup.heat_place in ("floor", "in water") and is_sheet(setup)
         rim = 1.0 - geometry.core / geometry.heater if geometry.heater else 0.0
-        self.heater_parts = [(part, share) for part, share in (("heater", rim), ("heater core", 1.0 - rim)) if share]
+        self.heater_parts = [
+            (part, share) for part, share in (("heater", rim), ("heater core", 1.0 - rim)) if share
+        ]
         self.tiers = list(
             zip(geometry.tiers, [b for b in (setup.lower, setup.upper) if b is not None], strict=True)
         )
@@ -92,7 +88,15 @@ class _Builder:
         self.to_room[self.place[node]] += conductance
 
     def level_film(
-        self, surface: str, layer: int, area: float, length: float, faces_up: bool, still: bool, extra: float, wall: float
+        self,
+        surface: str,
+        layer: int,
+        area: float,
+        length: float,
+        faces_up: bool,
+        still: bool,
+        extra: float,
+        wall: float,
     ) -> None:
         """A level face and the air next to it; still: the air above it is stable, whichever is warmer."""
         if area <= _NO_AREA:
@@ -130,18 +134,19 @@ def _walls(net: _Builder) -> None:
     }
     around = (2.0 * length) if setup.endless else 2.0 * (length + width)
     depths = geometry.depths
-    heater_sheet = is_sheet(setup)
     for number, (loss, bare) in enumerate(zip(lost, geometry.strips, strict=True)):
         whole = around * depths[number]
         share = min(bare / whole, 1.0)
         net.lose(f"wall {number}", loss * share)
-        if share < 1.0 and heater_sheet and on_wall(setup):
+        if share < 1.0 and is_sheet(setup) and on_wall(setup):
             net.lose("heater", loss * (1.0 - share))
         net.upright_film(f"wall {number}", number, bare, height)
         if number:
             distance = (depths[number - 1] + depths[number]) / 2.0
             net.link(
-                f"wall {number - 1}", f"wall {number}", net.wall.conductivity * net.wall.thickness * around / distance
+                f"wall {number - 1}",
+                f"wall {number}",
+                net.wall.conductivity * net.wall.thickness * around / distance,
             )
     covered = geometry.heater / flat if (net.lid_heat or net.floor_heat) else 0.0
     for face, hot in (("ceiling", net.lid_heat), ("floor", net.floor_heat)):
@@ -164,7 +169,14 @@ def _walls(net: _Builder) -> None:
     )  # fmt: skip
     standing = geometry.tiers[0].bottom == 0.0
     net.level_film(
-        "floor", 0, geometry.floor - (geometry.under_base if under or standing else 0.0), lc, True, False, 1.0, 0.0
+        "floor",
+        0,
+        geometry.floor - (geometry.under_base if under or standing else 0.0),
+        lc,
+        True,
+        False,
+        1.0,
+        0.0,
     )
 
 
@@ -271,7 +283,9 @@ def _egg_boxes(net: _Builder, tier: TierPlace, boxes: EggBoxes) -> None:
     net.upright_film(
         f"{name} medium sides", tier.beside_medium, perimeter * (tier.surface - tier.bottom), height
     )
-    net.upright_film(f"{name} sides", tier.beside_headspace, perimeter * (tier.top - tier.surface), height, wall)
+    net.upright_film(
+        f"{name} sides", tier.beside_headspace, perimeter * (tier.top - tier.surface), height, wall
+    )
     first, last = tier is geometry.tiers[0], tier is geometry.tiers[-1]
     gap, taken = _gap_between(net), 0.0
     if last:
@@ -315,14 +329,15 @@ def _air_layers(net: _Builder) -> Iterator[AirLayers]:
 def _headspaces(net: _Builder) -> Iterator[Headspace]:
     for tier, boxes in net.tiers:
         gap = boxes.height - boxes.medium_depth
-        yield Headspace(
-            *(net.place[f"{tier.name} {part}"] for part in ("surface", "lid", "sides", "medium sides")),
-            area=boxes.count * boxes.length * boxes.width,
-            side_area=boxes.count * inner_perimeter(boxes, net.setup.endless) * gap,
-            gap=gap,
-            water_potential=boxes.water_potential,
-            factor=net.known.headspace_factor,
+        surface, lid, sides, medium_sides = (
+            net.place[f"{tier.name} {part}"] for part in ("surface", "lid", "sides", "medium sides")
         )
+        flat = boxes.count * boxes.length * boxes.width
+        around = boxes.count * inner_perimeter(boxes, net.setup.endless) * gap
+        yield Headspace(
+            surface, lid, sides, medium_sides, flat, around, gap, boxes.water_potential,
+            net.known.headspace_factor,
+        )  # fmt: skip
 
 
 def _vapour_paths(net: _Builder) -> Iterator[VapourPath]:
@@ -335,25 +350,6 @@ def _vapour_paths(net: _Builder) -> Iterator[VapourPath]:
     for name, area in outer_faces(net.setup, net.geometry):
         if name != "heater":
             yield VapourPath(dew, net.place[name], area, speed, False)
-
-
-def outer_faces(setup: BoxSetup, geometry: Geometry) -> Iterator[tuple[str, float]]:
-    """Every surface that the air of the outer box touches: node and area [m2]. setup: the box; its geometry."""
-    yield "ceiling", geometry.ceiling
-    yield "floor", geometry.floor
-    if is_sheet(setup):
-        yield "heater", geometry.heater
-    for number, area in enumerate(geometry.strips):
-        yield f"wall {number}", area
-    for tier, boxes in zip(geometry.tiers, (setup.lower, setup.upper), strict=False):
-        assert boxes is not None
-        around = boxes.count * inner_perimeter(boxes, setup.endless)
-        flat = boxes.count * boxes.length * boxes.width
-        yield f"{tier.name} lid", flat
-        yield f"{tier.name} sides", around * (tier.top - tier.surface)
-        yield f"{tier.name} medium sides", around * (tier.surface - tier.bottom)
-        if tier.bottom > 0.0:
-            yield f"{tier.name} base", flat
 
 
 def _sources(net: _Builder) -> list[float]:
@@ -403,4 +399,3 @@ def build_network(setup: BoxSetup, geometry: Geometry | None = None) -> HeatNetw
         vapour_paths=tuple(_vapour_paths(net)),
         geometry=geometry,
     )
-

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from typing import Literal
 
 from advisor.frozen import dataclass
-from advisor.physics.box_geometry import Geometry, is_sheet
+from advisor.physics.box_faces import is_sheet
+from advisor.physics.box_geometry import Geometry
 from advisor.physics.box_links import build_network
 from advisor.physics.box_setup import POINT_SOURCES, BoxSetup, EggBoxes, Uncertain
 from advisor.physics.convection import STEFAN_BOLTZMANN
@@ -248,7 +249,8 @@ def condensation_on_sides(setup: BoxSetup, state: BoxState) -> tuple[float, ...]
     network, t = build_network(setup), state.temperatures
     counts = [boxes.count for boxes in (setup.lower, setup.upper) if boxes is not None]
     return tuple(
-        side_condensation(space, t[space.surface], t[space.lid], t[space.sides], t[space.medium_sides]) / count
+        side_condensation(space, t[space.surface], t[space.lid], t[space.sides], t[space.medium_sides])
+        / count
         for space, count in zip(network.headspaces, counts, strict=True)
     )
 

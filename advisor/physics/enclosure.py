@@ -51,7 +51,9 @@ WallAt = Callable[[int, int, float, float, float], int]  # axis, side (0 low, 1 
 BlockAt = Callable[[int, int, int, float], int]  # tier, axis, side, height → face
 
 
-def _leaving(patches: Sequence[Patch], rays: int, covered: Callable[[Point], bool]) -> list[tuple[Point, Point]]:
+def _leaving(
+    patches: Sequence[Patch], rays: int, covered: Callable[[Point], bool]
+) -> list[tuple[Point, Point]]:
     """Starts and directions of rays that leave the patches, in proportion to their areas."""
     whole = sum(patch.area for patch in patches)
     found: list[tuple[Point, Point]] = []

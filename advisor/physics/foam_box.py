@@ -6,6 +6,7 @@ outside; the usual outdoor value (0.04 m2 K/W, with wind) would give a loss 9 % 
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Literal
 
 from advisor.frozen import dataclass
@@ -324,7 +325,7 @@ def strip_conductances(
     outer = 2.0 * (length if endless else length + width + 4.0 * thickness)
     found = []
     last = len(bounds) - 2
-    for number, (low, high) in enumerate(zip(bounds, bounds[1:], strict=False)):
+    for number, (low, high) in enumerate(pairwise(bounds)):
         ends = (number == 0) + (number == last)
         depth = high - low
         shape = around * depth / thickness + _EDGE_FACTOR * ends * around / 2.0

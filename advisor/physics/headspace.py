@@ -73,9 +73,7 @@ def lid_condensation(space: Headspace, surface: float, lid: float) -> float:
     """
     if lid >= surface:
         return 0.0
-    rate = layer_condensation(
-        _held(surface), _held(lid), space.gap, space.water_potential, space.factor
-    )
+    rate = layer_condensation(_held(surface), _held(lid), space.gap, space.water_potential, space.factor)
     return space.area * rate
 
 
@@ -95,7 +93,9 @@ def side_condensation(
         return 0.0
     wet = _held(surface)
     source = relative_humidity_over_medium(space.water_potential, wet) * saturation_vapour_density(wet)
-    crossing = space.area * layer_sherwood(_nusselt(space, surface, lid)) * vapour_diffusivity(wet) / space.gap
+    crossing = (
+        space.area * layer_sherwood(_nusselt(space, surface, lid)) * vapour_diffusivity(wet) / space.gap
+    )
     total = 0.0
     for half in (sides, lower):
         surplus = source - saturation_vapour_density(_held(half))

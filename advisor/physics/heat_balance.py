@@ -14,7 +14,6 @@ from typing import NamedTuple
 from advisor.frozen import dataclass
 from advisor.physics.box_geometry import Geometry
 from advisor.physics.convection import (
-    AIR_CONDUCTIVITY,
     CRITICAL_RAYLEIGH,
     RAYLEIGH_PER_KELVIN,
     STEFAN_BOLTZMANN,
@@ -161,9 +160,9 @@ def balance(network: HeatNetwork, room: float, temperatures: Sequence[float]) ->
     for row, sight, out, own in zip(
         network.matrix, network.exchange, network.to_room, network.own_heat, strict=True
     ):
-        flow = sum([g * v for g, v in zip(row, t, strict=True)]) - out * room - own
+        flow = sum(map(mul, row, t)) - out * room - own
         if sight:
-            flow += sum([k * e for k, e in zip(sight, emitted, strict=True)])
+            flow += sum(map(mul, sight, emitted))
             slopes.append([g + k * s for g, k, s in zip(row, sight, steeper, strict=True)])
         else:
             slopes.append(list(row))

@@ -4,7 +4,12 @@ from collections.abc import Sequence
 
 from advisor.frozen import dataclass
 from advisor.physics.convection import vapour_transfer_coefficient
-from advisor.physics.moist_air import VAPOUR_GAS_CONSTANT, ZERO_CELSIUS, check_range, saturation_vapour_density
+from advisor.physics.moist_air import (
+    VAPOUR_GAS_CONSTANT,
+    ZERO_CELSIUS,
+    check_range,
+    saturation_vapour_density,
+)
 
 AIR_PERMEABILITY = 1.95e-10  # kg/(m s Pa), water vapour in still air; ISO 10456, from memory
 

@@ -17,6 +17,7 @@ HEAT = (
     ("heater_surface", "Heater surface in normal running"),
     ("heater_surface_full", "Heater surface if it never stops"),
     ("spread", "Warmest box minus coolest box"),
+    ("outer_humidity", "Humidity round the egg boxes"),
     ("swing", "Swing of the medium"),
     ("hours_to_harm", "Power cut until eggs come to harm"),
     ("warm_up_hours", "Warm-up at full power"),

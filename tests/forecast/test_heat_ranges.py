@@ -35,7 +35,11 @@ EMITTER: dict[str, str | None] = {"heat.source": "ceramic emitter", "heat.size":
 PLANS: dict[str, dict[str, str | None]] = {
     "lid": {},
     "lid, one tier": ONE,
-    "lid, glass": {"outer_box.wall.material": "glass", "outer_box.wall.thickness": "4 mm", "heat.power": "100 W"},
+    "lid, glass": {
+        "outer_box.wall.material": "glass",
+        "outer_box.wall.thickness": "4 mm",
+        "heat.power": "100 W",
+    },
     "lid, poor fit, room 15": {"outer_box.lid_fits": "poorly", "room.temperature": "15 °C"},
     "lid, air": {"control.probe.sits_in": "air"},
     "floor": {"heat.place": "floor"},
@@ -57,7 +61,9 @@ def drawn(setup: HeatSetup, z: Mapping[str, float]) -> dict[str, float]:
     for entry in setup.inputs:
         side = entry.high - entry.typical if z[entry.name] > 0 else entry.typical - entry.low
         value = entry.typical + z[entry.name] / 1.96 * side
-        values[entry.name] = min(max(value, LEAST.get(entry.name, 0.3 * entry.typical)), MOST.get(entry.name, np.inf))
+        values[entry.name] = min(
+            max(value, LEAST.get(entry.name, 0.3 * entry.typical)), MOST.get(entry.name, np.inf)
+        )
     if "probe_tier" in values:
         values["probe_tier"] = float(z["probe_tier"] > 0.0)
     return values
@@ -116,7 +122,8 @@ def test_every_printed_range_holds_most_draws(name: str) -> None:
             continue
         keep("stuck_on_temperature", hottest(stuck)[0])
     told: dict[str, Result | Spread] = {
-        what: getattr(results.heat, what) for what in ("watts_needed", "heater_surface", "stuck_on_temperature")
+        what: getattr(results.heat, what)
+        for what in ("watts_needed", "heater_surface", "stuck_on_temperature")
     }
     told |= {"spread": whole["spread"]} if "spread" in whole else {}
     told |= {what: tier.lid_minus_medium for what, tier in lids.items() if tier is not None}

@@ -415,7 +415,9 @@ def test_states_moved_by_the_slopes_are_those_solved_again(setup: BoxSetup) -> N
     changed.append(replace(setup, set_point=setup.set_point + 0.05))
     for other, moved in zip(changed, moved_states(setup, state, changed), strict=True):
         solved = state_at_set_point(other)
-        for ours, theirs, before in zip(moved.temperatures, solved.temperatures, state.temperatures, strict=True):
+        for ours, theirs, before in zip(
+            moved.temperatures, solved.temperatures, state.temperatures, strict=True
+        ):
             assert ours - before == pytest.approx(theirs - before, rel=0.02, abs=3e-4)
         assert moved.power - state.power == pytest.approx(solved.power - state.power, rel=0.02, abs=3e-4)
 

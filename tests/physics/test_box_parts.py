@@ -6,8 +6,8 @@ from dataclasses import replace
 import pytest
 
 from advisor.physics import convection
-from advisor.physics.box_geometry import geometry_of
-from advisor.physics.box_links import build_network, outer_faces
+from advisor.physics.box_geometry import geometry_of, outer_faces
+from advisor.physics.box_links import build_network
 from advisor.physics.box_network import (
     NoSteadyState,
     _emitter_temperature,
@@ -87,7 +87,9 @@ def test_radiation_between_equal_faces_is_nought(setup: BoxSetup) -> None:
     for number, row in enumerate(geometry.exchange):
         assert sum(row) == pytest.approx(0.0, abs=1e-12)
         for other, value in enumerate(row):
-            assert value == pytest.approx(geometry.exchange[other][number] if geometry.exchange[other] else 0.0, abs=1e-12)
+            assert value == pytest.approx(
+                geometry.exchange[other][number] if geometry.exchange[other] else 0.0, abs=1e-12
+            )
             assert value <= 1e-12 or other == number
 
 
@@ -103,7 +105,9 @@ def test_a_bulb_gives_all_its_power_away(place: str) -> None:
     network = build_network(setup)
     assert sum(network.sources) == pytest.approx(1.0, abs=1e-12)
     # 30 % of it warms the air (the other 70 % are radiation, judgement).
-    air = [share for name, share in zip(network.names, network.sources, strict=True) if name.startswith("air")]
+    air = [
+        share for name, share in zip(network.names, network.sources, strict=True) if name.startswith("air")
+    ]
     assert sum(air) == pytest.approx(0.3)
 
 
@@ -197,7 +201,9 @@ def test_narrow_gaps_under_lid_heat_conduct_in_place_of_films() -> None:
 
 
 def test_an_endless_box_has_boxes_without_ends() -> None:
-    strip = replace(LID_HEAT, inside=BoxSize(1.0, 0.40, 0.25), heater_area=0.3, heater_length=None, endless=True)
+    strip = replace(
+        LID_HEAT, inside=BoxSize(1.0, 0.40, 0.25), heater_area=0.3, heater_length=None, endless=True
+    )
     geometry = geometry_of(replace(strip, lower=replace(EGGS, length=1.0, count=1), upper=None))
     ((a, b, c, d),) = geometry.tiers[0].footprints
     assert math.isinf(a) and math.isinf(b) and (c, d) == pytest.approx((0.124, 0.276))

@@ -75,7 +75,9 @@ def test_rays_in_an_empty_room_find_the_closed_forms() -> None:
 def test_rays_in_an_endless_room_find_the_crossed_strings() -> None:
     faces = [face for face in room(1.0, 0.40, 0.25)[:4]]
     size = (math.inf, 0.40, 0.25)
-    exchange = balanced_exchange(traced_views(size, faces, (), wall_at, nowhere, 400, 4), (0.4, 0.4, 0.25, 0.25))
+    exchange = balanced_exchange(
+        traced_views(size, faces, (), wall_at, nowhere, 400, 4), (0.4, 0.4, 0.25, 0.25)
+    )
     assert exchange[0][1] / 0.4 == pytest.approx(0.5542, abs=0.02)
 
 

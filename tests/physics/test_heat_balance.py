@@ -69,7 +69,9 @@ def test_two_resistances_in_a_row() -> None:
 
 def test_power_for_a_held_node() -> None:
     # The same by hand, the other way round: the air at 26 °C needs 6 W.
-    temperatures, power = heat_balance.solve_balance(two_walls(2.0, 1.0), 20.0, [20.0] * 3, 1.0, Probe(((1, 1.0),), 26.0))
+    temperatures, power = heat_balance.solve_balance(
+        two_walls(2.0, 1.0), 20.0, [20.0] * 3, 1.0, Probe(((1, 1.0),), 26.0)
+    )
     assert power == pytest.approx(6.0, abs=1e-9)
     assert temperatures[0] == pytest.approx(29.0, abs=1e-9)
 
@@ -212,7 +214,9 @@ def test_dew_on_the_sides_by_hand() -> None:
     space = Headspace(0, 1, 2, 3, 0.03, 0.035, 0.05, 0.0, 1.0)
     resistance = 1.0 / 1.576e-5 + 2.0 / (0.035 * 2.99e-3)
     expected = (30.185 - 28.574 + 30.185 - 28.779) * 1e-3 / resistance
-    assert side_condensation(space, 29.9, 31.0, 28.9, 29.3) == pytest.approx(expected, rel=0.015)  # four figures by hand
+    assert side_condensation(space, 29.9, 31.0, 28.9, 29.3) == pytest.approx(
+        expected, rel=0.015
+    )  # four figures by hand
     assert side_condensation(space, 29.9, 31.0, 30.0, 30.0) == 0.0
 
 

@@ -22,8 +22,7 @@ def printed(strip: Strip) -> dict[str, Spread]:
     """What a keeper would be told of the strip, its medium held where it was computed; the foam is known."""
     base = setup_of(strip)
     wall = wall_named("expanded polystyrene")
-    known = ("probe_tier", "wall_conductivity")
-    inputs = tuple(entry for entry in _inputs(base, wall) if entry.name not in known)
+    inputs = tuple(entry for entry in _inputs(base, wall) if entry.name != "wall_conductivity")
     setup = HeatSetup(base, wall, base.room, base.room, inputs)
     typical = solve(setup, {})
     return spreads_of(setup, typical, moved_results(setup, typical))
@@ -88,7 +87,9 @@ def test_dew(strip: Strip) -> None:
     setup = replace(setup_of(strip), set_point=strip.medium)
     state = state_at_power(setup, strip.watts)
     sides = condensation_on_sides(setup, state)
-    for tier, on_sides, dew in zip((state.lower, state.upper), sides, (strip.dew, strip.upper_dew), strict=False):
+    for tier, on_sides, dew in zip(
+        (state.lower, state.upper), sides, (strip.dew, strip.upper_dew), strict=False
+    ):
         if tier is None or dew is None:
             continue
         lid = grams_per_day(tier.condensation_per_box)
