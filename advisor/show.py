@@ -251,6 +251,11 @@ class Show:
         return _joined(self.water_content(low), self.water_content(high))
 
 
+def counted(number: int, word: str, plural: str = "") -> str:
+    """ "1 box", "2 boxes"."""
+    return f"{number} {word if number == 1 else plural or word + 's'}"
+
+
 def _counted(shown: str, words: str) -> str:
     """A number with its unit, the one or the many: "1 litre", "0.5 litres"."""
     return f"{shown} {SINGULAR[words] if shown == '1' else words}"

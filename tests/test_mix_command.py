@@ -190,6 +190,36 @@ def test_a_fault_is_told_in_one_message(arguments: list[str], said: str) -> None
     assert all(character.isprintable() or character == "\n" for character in result.stderr)
 
 
+def test_by_weight_is_by_mass() -> None:
+    """`new` takes both words, so this does too."""
+    assert answer("--ratio", "1:1", "--by", "weight") == answer("--ratio", "1:1", "--by", "mass")
+    assert answer("--ratio", "1:1", "--by", "weight") != answer("--ratio", "1:1", "--by", "volume")
+
+
+def test_weigh_counts_the_water_that_the_plan_schedules(tmp_path: Path) -> None:
+    plan = ROOT / "examples" / "chameleon-short-mix.yaml"
+    top_ups = json.loads(run("check", plan, "--json").stdout)["forecast"]["egg_boxes"][0]["top_ups"]
+    before = [top_up for top_up in top_ups if top_up["day"] < 100]
+    assert len(before) >= 2
+    command = ("weigh", plan, "--box", "eggs", "--day", "100", "--mass", "320 g")
+    plain = json.loads(run(*command, "--json").stdout)
+    # The plan of the example says that nothing is added: then nothing is counted.
+    assert (plain["added"], plain["added_as_planned"]) == (0.0, True)
+    planned = tmp_path / "plan.yaml"
+    text = plan.read_text("utf-8").replace("top_up: none", "top_up: by weight")
+    assert text != plan.read_text("utf-8")
+    planned.write_text(text, "utf-8")
+    command = ("weigh", planned, "--box", "eggs", "--day", "100", "--mass", "320 g")
+    counted = json.loads(run(*command, "--json").stdout)
+    wanted = sum(top_up["grams"] for top_up in before)
+    assert counted["added"] == pytest.approx(wanted, abs=0.2)
+    told = json.loads(run(*command, "--added", f"{wanted} g", "--json").stdout)
+    assert told["lost"]["value"] == pytest.approx(counted["lost"]["value"], abs=0.5)
+    assert told["added_as_planned"] is False
+    assert "as the plan tops up" in " ".join(run(*command).stdout.split())
+    assert json.loads(run(*command, "--added", "0 g", "--json").stdout)["added"] == 0.0
+
+
 WEIGH = ("weigh", FIRST, "--box", "eggs", "--day", "20")
 
 

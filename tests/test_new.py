@@ -26,6 +26,7 @@ from advisor.reading.yaml_text import PURE_LOADER, parse_yaml
 from advisor.writing.commented_yaml import flow, scalar
 from advisor.writing.new_plan import plan_questions
 from advisor.writing.new_species import scientific_name, species_questions
+from advisor.writing.questions import question_lines
 from tests.papers.test_reading_level import HIGHEST, grade
 from tests.support import ROOT
 from tests.test_cli import HOSTILE
@@ -543,13 +544,15 @@ def test_the_same_answers_and_date_give_the_same_bytes(tmp_path: Path) -> None:
         assert found[0] == found[1]
 
 
+@pytest.mark.parametrize("failing", [("os.fsync",), ("os.link", "os.replace")], ids=" ".join)
 def test_a_folder_that_cannot_be_written_leaves_nothing(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    failing: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("os.replace", full)
+    for name in failing:
+        monkeypatch.setattr(name, full)
     result, target = new_plan(tmp_path, PLAN_ANSWERS)
     assert result.exit_code == 2 and "No space left" in result.stderr
     assert list(tmp_path.iterdir()) == []
@@ -560,3 +563,25 @@ def test_a_folder_that_cannot_be_written_leaves_nothing(
 def test_the_questions_read_at_grade_8_or_below() -> None:
     for questions in (plan_questions(), species_questions()):
         assert grade([text for question in questions for text in (question.text, question.help)]) <= HIGHEST
+
+
+def test_a_source_left_out_is_that_of_the_answer_before(tmp_path: Path) -> None:
+    full = [answer.replace("[judgement]", "[practice]") for answer in PROFILE_ANSWERS]
+    first = next(number for number, answer in enumerate(full) if "[practice]" in answer)
+    spared = full[: first + 1] + [answer.replace(" [practice]", "") for answer in full[first + 1 :]]
+    assert spared != full
+    texts = []
+    for name, answers in (("full", full), ("spared", spared)):
+        (tmp_path / name).mkdir()
+        result, target = new_species(tmp_path / name, answers)
+        assert result.exit_code == 0, result.stderr
+        texts.append(target.read_text("utf-8"))
+    assert texts[0] == texts[1]
+
+
+def test_the_source_of_the_answer_before_is_offered() -> None:
+    asked = next(question for question in species_questions() if question.path == "temperature.tolerated")
+    before = {"temperature.aim": {"low": "27 °C", "high": "29 °C", "sources": ["viets-1993", "practice"]}}
+    shown = list(question_lines(5, 22, asked, before))
+    assert "    Without a source, that of the answer before is taken: [viets-1993, practice]." in shown
+    assert not any("Without a source" in line for line in question_lines(5, 22, asked, {}))

@@ -42,7 +42,9 @@ SINGLE = {
     "percent": ("humidity", 0.01, (0.01, 0.01), 0.0),
     "water_content": ("water-content", 1.0, (1e-6, 1e-6), 0.05),
 }
-RANGE_OF = {f"{name}_range": name for name in ("temperature", "step", "length", "power", "days", "percent")}
+RANGE_OF = {
+    f"{name}_range": name for name in ("temperature", "step", "length", "mass", "power", "days", "percent")
+}
 RANGE_OF["water_content_range"] = "water_content"
 # Quantity of a figure -> as above; what is told with a range may be rounded to a tenth of it as well.
 FIGURES = {

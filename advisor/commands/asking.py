@@ -19,6 +19,18 @@ BROKEN_OFF = "broken off; nothing was written"
 
 def answers_to(questions: tuple[Question, ...], check: Check) -> dict[str, Any]:
     """The answers by entry; raises `InputError` when it is broken off, or when a pipe brings a wrong answer."""
+    if sys.stdin is None:
+        raise InputError(
+            [
+                Problem(
+                    "your answers",
+                    0,
+                    0,
+                    "standard input is closed, so nothing can be asked",
+                    "Run it at a terminal.",
+                )
+            ]
+        )
     if sys.stdin.isatty():
         return _from_terminal(questions, check)
     return _from_pipe(questions, check)

@@ -19,10 +19,25 @@ COLOURS = {"stop": "red", "fix": "yellow", "watch": "cyan", "note": "blue", "hea
 
 NARROWEST = 40  # columns; a report is not folded below it; judgement
 
+
+class NamedPath(click.Path):
+    """A path that is not empty: an empty one would silently mean the folder that one is in."""
+
+    def __init__(self) -> None:
+        """Gives a `pathlib.Path`."""
+        super().__init__(path_type=Path)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The path; refuses an empty name."""
+        if value == "":
+            self.fail("the name is empty. Name a file or a folder.", param, ctx)
+        return super().convert(value, param, ctx)
+
+
 own_species = click.option(
     "--species",
     "own",
-    type=click.Path(path_type=Path),
+    type=NamedPath(),
     metavar="FOLDER",
     help="A folder with your own species profiles; they go before the shipped ones.",
 )
@@ -59,7 +74,7 @@ def plan_argument(name: str = "plan", count: int = 1) -> Callable[..., Any]:
     return click.argument(
         name,
         nargs=count,
-        type=click.Path(path_type=Path),
+        type=NamedPath(),
         metavar="PLAN" if count == 1 else "PLAN...",
         required=False,
         callback=asked_for("name the plan file, for example: {command} my-box.yaml"),
@@ -73,7 +88,7 @@ def output_option(what: str, required: bool = True) -> Callable[..., Any]:
     return click.option(
         "-o",
         "--output",
-        type=click.Path(path_type=Path),
+        type=NamedPath(),
         metavar=what,
         callback=asked_for(f"say where to write, for example: -o {example}") if required else None,
         help=f"Write to{endings}." + ("  [required]" if required else ""),
@@ -84,7 +99,7 @@ force_option = click.option("--force", is_flag=True, help="Replace FILE when it 
 
 
 def guarded(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Faults of the input end with status 2 and one line each; our own faults with status 3 and a request to report."""
+    """Faults of the input and refusals of the system end with status 2 and one line each; our own faults with status 3 and a request to report."""
 
     @wraps(command)
     def run(*args: Any, **kwargs: Any) -> Any:
@@ -96,6 +111,10 @@ def guarded(command: Callable[..., Any]) -> Callable[..., Any]:
             sys.exit(2)
         except (click.exceptions.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
             raise
+        except OSError as error:
+            click.echo(inert(_os_words(error)), err=True)
+            _give_up_stdout()
+            sys.exit(2)
         except Exception as error:
             last = error.__traceback__
             while last is not None and last.tb_next is not None:
@@ -136,6 +155,20 @@ def print_json(data: object) -> None:
     import json
 
     click.echo(f"{json.dumps(data, ensure_ascii=False, indent=2)}\n".encode(), nl=False)
+
+
+def _os_words(error: OSError) -> str:
+    """What the system refused, in one line: a name too long, a folder that may not be read, a full disk."""
+    name = f"{inert(str(error.filename), 100)}: " if error.filename else ""
+    return f"{name}{error.strerror or error}. Check the name, the folder and the space on the disk."
+
+
+def _give_up_stdout() -> None:
+    """What still waits to be printed on a full disk would fail a second time when the program ends."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def print_lines(lines: Any) -> None:

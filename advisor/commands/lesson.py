@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from advisor.commands.common import date_option, guarded, output_option, paper_option, printed_on
+from advisor.commands.common import NamedPath, date_option, guarded, output_option, paper_option, printed_on
 from advisor.reading.problems import inert
 
 
@@ -22,7 +22,7 @@ from advisor.reading.problems import inert
 @click.option(
     "--profiles",
     "own",
-    type=click.Path(path_type=Path),
+    type=NamedPath(),
     metavar="FOLDER",
     help="A folder with your own species profiles; they go before the shipped ones. Other commands call it --species.",
 )

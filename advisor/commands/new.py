@@ -4,12 +4,12 @@ from pathlib import Path
 
 import click
 
-from advisor.commands.common import force_option, guarded, own_species
+from advisor.commands.common import NamedPath, force_option, guarded, own_species
 from advisor.reading.problems import inert
 
 
 @click.command()
-@click.argument("plan", type=click.Path(path_type=Path), required=False)
+@click.argument("plan", type=NamedPath(), required=False)
 @click.option("--questions", "listed", is_flag=True, help="Print the questions, ask nothing.")
 @force_option
 @own_species
@@ -34,7 +34,7 @@ def new(plan: Path | None, listed: bool, force: bool, own: Path | None) -> None:
         return
     if plan is None:
         raise click.UsageError("name the plan to write, for example my-box.yaml.")
-    if plan.suffix not in (".yaml", ".yml"):
+    if plan.suffix.lower() not in (".yaml", ".yml"):
         raise click.UsageError(f"'{inert(plan.name)}' ends neither in .yaml nor in .yml.")
     keep_existing(plan, force)
     check = plan_check(own)

@@ -65,7 +65,7 @@ def cards(plan: Path, output: Path, paper: str, force: bool, day: str | None, ow
 
 
 def _check_ending(output: Path | None) -> None:
-    if output is not None and output.suffix not in (".html", ".md"):
+    if output is not None and output.suffix.lower() not in (".html", ".md"):
         raise click.UsageError(f"'{inert(output.name)}' ends neither in .html nor in .md.")
 
 
@@ -87,7 +87,7 @@ def _write(template: str, content: Any, output: Path | None, paper: str, force: 
     if output is None:
         click.echo(render(f"{template}.md", paper, list=content), nl=False)
         return
-    write_file(output, render(f"{template}{output.suffix}", paper, list=content), force)
+    write_file(output, render(f"{template}{output.suffix.lower()}", paper, list=content), force)
     click.echo(f"Wrote {inert(str(output))}.")
 
 

@@ -6,6 +6,7 @@ from typing import Any
 import click
 
 from advisor.commands.common import (
+    NamedPath,
     asked_for,
     date_option,
     force_option,
@@ -57,7 +58,7 @@ units_option = click.option(
 @click.option(
     "-o",
     "--output",
-    type=click.Path(path_type=Path),
+    type=NamedPath(),
     metavar="FILE.html",
     help="Write the HTML page to a file.",
 )
@@ -88,7 +89,7 @@ def species_show(
     from advisor.show import Show
     from advisor.writing.species_page import species_page
 
-    if output is not None and output.suffix != ".html":
+    if output is not None and output.suffix.lower() != ".html":
         raise click.UsageError(f"'{inert(output.name)}' does not end in .html.")
     found, show = _profile(identifier, own), Show(units)
     page = species_page(
@@ -148,7 +149,7 @@ def _profile(identifier: str, own: Path | None) -> Any:
 
 
 @species.command("check")
-@click.argument("files", nargs=-1, type=click.Path(path_type=Path))
+@click.argument("files", nargs=-1, type=NamedPath())
 @guarded
 def species_check(files: tuple[Path, ...]) -> None:
     """Hold profiles against the schema and the lints.
@@ -189,7 +190,7 @@ def species_check(files: tuple[Path, ...]) -> None:
 @click.option(
     "-o",
     "--output",
-    type=click.Path(path_type=Path),
+    type=NamedPath(),
     metavar="FILE",
     help="Write to FILE instead of ID.yaml.",
 )

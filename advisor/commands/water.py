@@ -39,10 +39,10 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print the an
 )
 @click.option(
     "--by",
-    type=click.Choice(["volume", "mass"]),
+    type=click.Choice(["volume", "mass", "weight"]),
     default="volume",
     show_default=True,
-    help="What the parts are measured by.",
+    help="What the parts are measured by; weight is the same as mass.",
 )
 @click.option(
     "--medium-amount",
@@ -78,6 +78,7 @@ def mix(
     Examples:  advisor mix --ratio 4:1 --medium-amount "3 litres" --grade medium
                advisor mix --ratio 1:1 --by mass --medium-amount "2 cups" --litre-mass "80 g" --units us
     """
+    from advisor.forecast.edge import in_range
     from advisor.forecast.mix import mix_answer
     from advisor.model.figures import Unknown
     from advisor.model.plan import Medium
@@ -88,7 +89,9 @@ def mix(
     kind, size = _amount(amount if amount is not None else "1 quart" if us else "1 litre")
     own = _quantity("--litre-mass", litre_mass, "mass", "5 g", "2.5 kg") if litre_mass is not None else None
     words = Medium(material, grade, own, None, _mix(ratio, by))
-    answer = mix_answer(words, size if kind == "volume" else None, size if kind == "mass" else None)
+    answer = in_range(
+        lambda: mix_answer(words, size if kind == "volume" else None, size if kind == "mass" else None)
+    )
     if isinstance(answer, Unknown):
         raise click.UsageError(f"{inert(answer.reason)}. Give --litre-mass, or another --ratio.")
     if as_json:
@@ -125,7 +128,9 @@ def mix(
 )
 @click.option("--egg-mass-now", metavar="MASS", help="One egg now, the mean of two or three marked ones.")
 @click.option(
-    "--added", metavar="MASS", default="0 g", show_default=True, help="Water added to the box so far."
+    "--added",
+    metavar="MASS",
+    help="Water added to the box so far, '0 g' for none.  [default: as the plan tops up]",
 )
 @click.option(
     "--eggs", type=click.IntRange(1, 1000), help="Eggs in this box. As the plan spreads them if left out."
@@ -145,7 +150,7 @@ def weigh(
     tare: str | None,
     start_mass: str | None,
     egg_mass_now: str | None,
-    added: str,
+    added: str | None,
     eggs: int | None,
     scale_step: str,
     units: str | None,
@@ -159,6 +164,7 @@ def weigh(
 
     Eggs take up water without changing the mass of the box: that is counted in.
     """
+    from advisor.forecast.edge import in_range
     from advisor.forecast.weighing import Weighed, forecast_weighing
     from advisor.model.figures import Unknown
     from advisor.reading.plan import read_plan
@@ -178,12 +184,12 @@ def weigh(
         mass=_quantity("--mass", mass, "mass", "1 g", "100 kg"),
         tare=_quantity("--tare", tare or "0 g", "mass", "0 g", "20 kg"),
         start_mass=_quantity("--start-mass", start_mass, "mass", "1 g", "100 kg") if start_mass else None,
-        added=_quantity("--added", added, "mass", "0 g", "10 kg"),
+        added=_quantity("--added", added, "mass", "0 g", "10 kg") if added is not None else None,
         egg_mass=_quantity("--egg-mass-now", egg_mass_now, "mass", "10 mg", "1 kg") if egg_mass_now else None,
         scale_step=_quantity("--scale-step", scale_step, "mass", "0 g", "100 g"),
     )
     species = load_all((clutch.species for clutch in planned.clutches), own)
-    answer = forecast_weighing(planned, species, names.index(box), weighed, eggs)
+    answer = in_range(lambda: forecast_weighing(planned, species, names.index(box), weighed, eggs))
     if isinstance(answer, Unknown):
         needs = f" Add to the plan: {', '.join(answer.needs)}." if answer.needs else ""
         raise click.UsageError(f"the weighing cannot be read: {inert(answer.reason)}.{inert(needs)}")
@@ -201,7 +207,7 @@ def _mix(ratio: str, by: str) -> "Mix":
         raise click.UsageError(
             f"--ratio: '{inert(ratio, 60)}' is no ratio. Write parts of medium to parts of water, for example 4:1."
         )
-    return Mix(float(found[1]), float(found[2]), by)
+    return Mix(float(found[1]), float(found[2]), "mass" if by == "weight" else by)
 
 
 def _amount(text: str) -> tuple[str, float]:

@@ -6,6 +6,7 @@ from typing import Final, Literal
 
 from advisor.eggs.development_curves import check_temperature
 from advisor.frozen import dataclass
+from advisor.physics.moist_air import check_range
 
 Kind = Literal["published", "from memory", "common practice"]
 
@@ -48,8 +49,7 @@ def checked(points: Sequence[DurationPoint]) -> None:
     """Raise ValueError unless all points are possible: days 1 to 1500, temperatures -20 to 70 °C, ordered ranges."""
     for point in points:
         check_temperature(point.temperature)
-        if not 1 <= point.days <= 1500:
-            raise ValueError(f"an incubation length must lie between 1 and 1500 days, not {point.days:g}")
+        check_range("incubation length", point.days, 1, 1500, "days")
         if point.eggs is not None and point.eggs <= 0:
             raise ValueError(f"the number of eggs must be above 0, not {point.eggs:g}")
         if not (point.swing >= 0 and point.spread >= 0):

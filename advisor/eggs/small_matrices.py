@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from advisor.physics.moist_air import NoSolution
+
 Matrix = list[list[float]]
 
 
@@ -10,7 +12,7 @@ def inverse(matrix: Sequence[Sequence[float]]) -> Matrix:
 
     Arguments: matrix, rows of equal length [any unit].
     Result: the inverse, rows of floats [the inverse unit].
-    Errors: ValueError when the matrix is not square or is singular to working precision.
+    Errors: ValueError when the matrix is not square or is singular to working precision (then NoSolution).
     Reference: Golub & Van Loan, Matrix Computations, section 3.4 (partial pivoting), from memory.
     """
     size = len(matrix)
@@ -24,7 +26,7 @@ def inverse(matrix: Sequence[Sequence[float]]) -> Matrix:
     for column in range(size):
         pivot = max(range(column, size), key=lambda i: abs(work[i][column]))
         if abs(work[pivot][column]) <= 1e-14 * scales[pivot]:
-            raise ValueError("the matrix is singular")
+            raise NoSolution("no single curve fits these figures: the matrix is singular")
         work[column], work[pivot] = work[pivot], work[column]
         scales[column], scales[pivot] = scales[pivot], scales[column]
         divisor = work[column][column]

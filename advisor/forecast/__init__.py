@@ -2,14 +2,24 @@
 
 from collections.abc import Mapping
 
-from advisor.forecast.air import forecast_air
+from advisor.forecast.air import AirResults, forecast_air
+from advisor.forecast.edge import in_range
 from advisor.forecast.egg_warmth import egg_warmth, medium_temperature
 from advisor.forecast.hatching import clutch_forecast, thermostat_error
-from advisor.forecast.heat import HeatResults, forecast_heat, tier_of
+from advisor.forecast.heat import HeatResults, TierForecast, forecast_heat, tier_of
+from advisor.forecast.heat_layers import TierOffsets
 from advisor.forecast.load import BoxLoad, load_of
-from advisor.forecast.moisture import forecast_moisture
+from advisor.forecast.moisture import MoistureResults, forecast_moisture
 from advisor.forecast.room_for_eggs import forecast_places, forecast_shopping
-from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
+from advisor.model.figures import Unknown
+from advisor.model.forecast import (
+    ClutchForecast,
+    EggBoxForecast,
+    Forecast,
+    HeatForecast,
+    Shopping,
+    unknown_fields,
+)
 from advisor.model.plan import Plan
 from advisor.model.species import Species
 from advisor.show import Show
@@ -17,7 +27,7 @@ from advisor.show import Show
 
 def forecast_plan(plan: Plan, species: Mapping[str, Species]) -> Forecast:
     """The whole forecast for a plan; what cannot be computed is an `Unknown` with its reason."""
-    heat = forecast_heat(plan, species)
+    heat = _heat(plan, species)
     boxes = {box.name: box for box in plan.egg_boxes}
     clutches = tuple(
         clutch_forecast(
@@ -25,14 +35,29 @@ def forecast_plan(plan: Plan, species: Mapping[str, Species]) -> Forecast:
         )
         for clutch in plan.clutches
     )
+    shopping = in_range(lambda: forecast_shopping(plan))
+    if isinstance(shopping, Unknown):
+        shopping = Shopping(**unknown_fields(Shopping, shopping))
     return Forecast(
         heat=heat.heat,
         egg_boxes=tuple(
             _egg_box(plan, index, species, clutches, heat) for index in range(len(plan.egg_boxes))
         ),
         clutches=clutches,
-        shopping=forecast_shopping(plan),
+        shopping=shopping,
     )
+
+
+def _heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
+    found = in_range(lambda: forecast_heat(plan, species))
+    if isinstance(found, Unknown):
+        return HeatResults(
+            HeatForecast(**unknown_fields(HeatForecast, found)),
+            TierForecast(**unknown_fields(TierForecast, found)),
+            None,
+            TierOffsets((found,), ()),
+        )
+    return found
 
 
 def _egg_box(
@@ -49,17 +74,22 @@ def _egg_box(
         medium = medium_temperature(
             plan.control.set_to, thermostat_error(plan.control), warmth, Show(plan.units)
         )
-    load = load_of(plan, index, species, clutches)
+    load = in_range(lambda: load_of(plan, index, species, clutches))
     first = clutches[load.clutch_indexes[0]] if isinstance(load, BoxLoad) else None
     laid = (
         first.laying_window[0]
         if first and first.laying_window and len(set(first.laying_window)) == 1
         else None
     )
-    moisture = forecast_moisture(
-        plan, index, load, first.check_days if first else (), laid, heat.heat.outer_humidity
+    check_days = first.check_days if first else ()
+    moisture = in_range(
+        lambda: forecast_moisture(plan, index, load, check_days, laid, heat.heat.outer_humidity)
     )
-    air = forecast_air(plan, index, load)
+    if isinstance(moisture, Unknown):
+        moisture = MoistureResults(**unknown_fields(MoistureResults, moisture))
+    air = in_range(lambda: forecast_air(plan, index, load))
+    if isinstance(air, Unknown):
+        air = AirResults(**unknown_fields(AirResults, air))
     return EggBoxForecast(
         name=box.name,
         lid_minus_medium=tier.lid_minus_medium,
@@ -79,7 +109,7 @@ def _egg_box(
         oxygen_lowest_day=air.oxygen_lowest_day,
         carbon_dioxide_highest=air.carbon_dioxide_highest,
         holes_enough=air.holes_enough,
-        places_for_eggs=forecast_places(plan, index, species),
+        places_for_eggs=in_range(lambda: forecast_places(plan, index, species)),
         top_ups=moisture.top_ups,
         mass_by_day=moisture.mass_by_day,
         water_by_day=moisture.water_by_day,

@@ -13,6 +13,7 @@ from advisor.eggs.oxygen import (
     oxygen_limits,
     sea_level_share,
 )
+from advisor.forecast.edge import reason_of
 from advisor.forecast.load import BoxLoad
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.forecast.vents_of import DRAUGHT_NAME, BoxVents, vents_of
@@ -55,7 +56,7 @@ def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirResults:
     try:
         return _results(load, vents, plan.room.altitude is None)
     except ValueError as error:
-        return AirResults(*(Unknown(str(error)),) * 4)
+        return AirResults(*(Unknown(reason_of(error)),) * 4)
 
 
 def fresh_oxygen(temperature: float, pressure: float) -> float:

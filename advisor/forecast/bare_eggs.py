@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from advisor.forecast.edge import reason_of
 from advisor.forecast.load import BoxLoad
 from advisor.forecast.ranges import Uncertainty, figure, propagate
 from advisor.forecast.vents_of import DRAUGHT_NAME, BoxVents, vents_of
@@ -58,4 +59,4 @@ def bare_egg_loss(plan: Plan, index: int, load: BoxLoad | Unknown) -> Result:
             propagate(model, inputs)["share"], "share", "vapour that passes holes, rim and walls", least=0.0
         )
     except ValueError as error:
-        return Unknown(str(error))
+        return Unknown(reason_of(error))

@@ -12,6 +12,7 @@ from advisor.eggs.medium import (
     water_potential,
     with_measured_bulk_density,
 )
+from advisor.forecast.edge import reason_of
 from advisor.forecast.ranges import Uncertainty, figure, propagate
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
@@ -90,7 +91,7 @@ def mixed(words: Words, path: str) -> Mixed | Unknown:
             content_at(words.mix, number) for number in (density.high, density.typical, density.low)
         )
     except ValueError as error:
-        return Unknown(str(error), (f"{path}.medium.mix",))
+        return Unknown(reason_of(error), (f"{path}.medium.mix",))
     left_open: tuple[str, ...] = ()
     if words.material == "vermiculite" and words.grade in (None, "unknown") and own is None:
         left_open = (f"{path}.medium.{'grade' if words.grade is None else 'litre_mass'}",)

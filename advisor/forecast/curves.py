@@ -8,6 +8,7 @@ from advisor.eggs.development_fit import DevelopmentCurve, fit_development
 from advisor.eggs.development_points import DurationPoint
 from advisor.eggs.no_data import NoData
 from advisor.eggs.sex import male_share_at
+from advisor.forecast.edge import in_range
 from advisor.forecast.evidence import duration_points, share_model, steady
 from advisor.forecast.hatching import AS_PROBE, UNREAD, incubation_days, male_share
 from advisor.model.curves import Curve, CurvePiece, CurvePoint, ExpectedAt, ObservedPoint
@@ -27,6 +28,10 @@ Told = tuple[float, float, float, str] | None  # value, low, high, how known
 
 def days_curve(species: Species) -> Curve | Unknown:
     """Days from laying to hatching over the temperatures with data, or why there is nothing to draw."""
+    return in_range(lambda: _days_curve(species))
+
+
+def _days_curve(species: Species) -> Curve | Unknown:
     points = duration_points(species)
     if not points:
         return Unknown(f"No days of {species.name} at a steady temperature can be used.")
@@ -56,6 +61,10 @@ def days_curve(species: Species) -> Curve | Unknown:
 @lru_cache(maxsize=64)  # a lesson draws the same curve for each of its plans
 def sexes_curve(species: Species) -> Curve | Unknown:
     """Share of males over the temperatures with data, or why there is nothing to draw; no curve over wide gaps."""
+    return in_range(lambda: _sexes_curve(species))
+
+
+def _sexes_curve(species: Species) -> Curve | Unknown:
     if species.sex.set_by is None:
         return Unknown(f"It is not known what sets the sex of {species.name}.")
     if species.sex.set_by == "chromosomes":
@@ -97,7 +106,11 @@ def share_curve(species: Species) -> ShareCurve | Unknown:
 def expected_at(species: Species, temperature: float) -> ExpectedAt:
     """Days and share of males at a set point [°C] held by a checked thermostat in a box without spread."""
     control = Control(set_to=temperature, checked_against="ice point")
-    return ExpectedAt(temperature, incubation_days(control, species), male_share(control, species, AS_PROBE))
+    return ExpectedAt(
+        temperature,
+        in_range(lambda: incubation_days(control, species)),
+        in_range(lambda: male_share(control, species, AS_PROBE)),
+    )
 
 
 def expected_in_band(species: Species) -> tuple[ExpectedAt, ...]:

@@ -3,10 +3,12 @@
 import datetime
 import math
 from collections.abc import Mapping
+from functools import partial
 
 from advisor.eggs.medium import WATER_DENSITY
 from advisor.forecast.contents import contents_of
 from advisor.forecast.curves import share_curve
+from advisor.forecast.edge import in_range
 from advisor.forecast.egg_limits import EggLimit, cold_limit, hot_limit
 from advisor.forecast.egg_warmth import ends_of
 from advisor.forecast.hatching import AS_PROBE, thermostat_error
@@ -23,18 +25,21 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
     """Everything that papers show beside the forecast."""
     profiles = tuple(dict.fromkeys(species[clutch.species] for clutch in plan.clutches))
     return PaperFigures(
-        mixes=tuple(mix_amounts(box, f"egg_boxes[{index}]") for index, box in enumerate(plan.egg_boxes)),
+        mixes=tuple(
+            in_range(partial(mix_amounts, box, f"egg_boxes[{index}]"))
+            for index, box in enumerate(plan.egg_boxes)
+        ),
         mixes_in_all=tuple(
-            mix_amounts(box, f"egg_boxes[{index}]", box.count or 1)
+            in_range(partial(mix_amounts, box, f"egg_boxes[{index}]", box.count or 1))
             for index, box in enumerate(plan.egg_boxes)
         ),
         readings=tuple(_readings(plan, forecast, index) for index in range(len(plan.egg_boxes))),
         water_courses=tuple(_water_course(plan, forecast, index) for index in range(len(plan.egg_boxes))),
-        litre_adds=litre_adds(plan, species, forecast),
+        litre_adds=in_range(lambda: litre_adds(plan, species, forecast)),
         too_cold=_words(cold_limit(profiles)),
         too_hot=_words(hot_limit(profiles)),
         eggs_between=eggs_between(plan, forecast),
-        share_curves=tuple(share_curve(profile) for profile in profiles),
+        share_curves=tuple(in_range(partial(share_curve, profile)) for profile in profiles),
         egg_sizes=tuple(
             _egg_axes(clutch, number, species[clutch.species]) for number, clutch in enumerate(plan.clutches)
         ),
@@ -101,7 +106,7 @@ def eggs_between(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:
 
 
 def _egg_axes(clutch: Clutch, number: int, species: Species) -> tuple[float, float] | None:
-    size = egg_size(clutch, number, species)
+    size = in_range(lambda: egg_size(clutch, number, species))
     return None if isinstance(size, Unknown) else (size[0].middle, size[1].middle)
 
 
@@ -134,7 +139,7 @@ def _readings(plan: Plan, forecast: Forecast, index: int) -> tuple[ScaleReading,
 
 def _water_course(plan: Plan, forecast: Forecast, index: int) -> tuple[tuple[int, Figure], ...]:
     """The water content of the medium by day, before and after each top-up."""
-    contents = contents_of(plan.egg_boxes[index], f"egg_boxes[{index}]")
+    contents = in_range(lambda: contents_of(plan.egg_boxes[index], f"egg_boxes[{index}]"))
     added = {top_up.day: top_up.water for top_up in forecast.egg_boxes[index].top_ups}
     course: list[tuple[int, Figure]] = []
     for day, water in forecast.egg_boxes[index].water_by_day:

@@ -8,6 +8,7 @@ from advisor.eggs.development import IncubationLength
 from advisor.eggs.no_data import NoData
 from advisor.eggs.sex import MaleShare, male_share_at
 from advisor.eggs.sex_choice import Basis
+from advisor.forecast.edge import in_range
 from advisor.forecast.egg_warmth import which_layer
 from advisor.forecast.evidence import incubation_length, share_model
 from advisor.forecast.schedule import check_days, hatch_window, laying_window, ready_by
@@ -37,12 +38,12 @@ def thermostat_error(control: Control) -> float:
 def clutch_forecast(plan: Plan, clutch: Clutch, species: Species, warmth: EggWarmth) -> ClutchForecast:
     """The forecast for one clutch whose eggs lie as much warmer than the set point as `warmth` says."""
     show = Show(plan.units)
-    days = incubation_days(plan.control, species, show, warmth)
+    days = in_range(lambda: incubation_days(plan.control, species, show, warmth))
     laying = laying_window(clutch.laying, species)
     return ClutchForecast(
         species=species.id,
         incubation_days=days,
-        male_share=male_share(plan.control, species, warmth, show),
+        male_share=in_range(lambda: male_share(plan.control, species, warmth, show)),
         laying_window=laying,
         hatch_window=hatch_window(laying, days),
         ready_by=ready_by(laying),

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
+from advisor.forecast.edge import reason_of
 from advisor.forecast.heat_layers import (
     BASIS,
     PROBE_TIER,
@@ -20,14 +21,14 @@ from advisor.forecast.heat_layers import (
     spreads_of,
     structure_of,
 )
-from advisor.forecast.heat_loss import forecast_conductance, sentence, stuck_on_by_loss
+from advisor.forecast.heat_loss import forecast_conductance, stuck_on_by_loss
 from advisor.forecast.heat_setup import HeatSetup, heat_setup
 from advisor.forecast.heat_times import forecast_hours_to_harm, forecast_swing, forecast_warm_up
 from advisor.forecast.outer_air import forecast_outer_humidity
 from advisor.forecast.ranges import Spread, figure, opened
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import HeatForecast, unknown_fields
+from advisor.model.forecast import HOTTEST_LAYER, HeatForecast, unknown_fields
 from advisor.model.plan import EggBox, Plan
 from advisor.model.species import Species
 from advisor.physics.box_network import BoxState, NoSteadyState, state_at_power
@@ -60,7 +61,7 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
         typical = solve(setup, {})
         ends = moved_results(setup, typical)
     except (NoSteadyState, ValueError) as error:
-        return _without_network(plan, species, conductance, Unknown(sentence(error)))
+        return _without_network(plan, species, conductance, Unknown(reason_of(error)))
     spreads = spreads_of(setup, typical, ends)
     # Where the probe sits moves the power that is needed, not what a given power does.
     of_box = spreads_of(setup, typical, tuple(end for end in ends if end[0].name != PROBE_TIER))
@@ -160,7 +161,7 @@ def _stuck_state(
     try:
         return state_at_power(setup.at({}, setup.room_high), power, start)
     except (NoSteadyState, ValueError) as error:
-        return None if max(expected) > HOT else Unknown(sentence(error))
+        return None if max(expected) > HOT else Unknown(reason_of(error))
 
 
 def _risen(room: float, temperature: float, power: Spread) -> tuple[float, float]:
@@ -186,9 +187,7 @@ def _stuck_on(
     medium, lid = hottest(stuck)
     low, high = _risen(setup.room_high, medium, power)
     high = max(high, medium + structure.difference * (lid - medium))
-    return Figure(
-        medium, low, high, "temperature", f"{STUCK_BASIS}: the warmest layer of egg boxes", power.matters_most
-    )
+    return Figure(medium, low, high, "temperature", HOTTEST_LAYER, power.matters_most)
 
 
 def _full_power_surface(

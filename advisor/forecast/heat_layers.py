@@ -9,6 +9,7 @@ from advisor.forecast.heat_setup import HeatSetup
 from advisor.forecast.ranges import Spread, Uncertainty, combined, figure, opened
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import ONE_LAYER
 from advisor.physics.box_geometry import geometry_of
 from advisor.physics.box_network import BoxState, NoSteadyState, moved_states, state_at_set_point
 from advisor.physics.box_setup import POINT_SOURCES, BoxSetup, EggBoxes
@@ -263,9 +264,7 @@ def forecast_spread(spreads: Mapping[str, Spread]) -> Result:
     """Between the layers when there are two; side to side within one layer, which the network does not resolve."""
     low, middle, high = SIDE_TO_SIDE
     if "spread" not in spreads:
-        return Figure(
-            middle, low, high, "step", "boxes in one layer: corners run colder (common practice, no source)"
-        )
+        return Figure(middle, low, high, "step", ONE_LAYER)
     found = spreads["spread"]
     if found.value < 0:
         found = replace(found, value=-found.value, low=-found.high, high=-found.low)

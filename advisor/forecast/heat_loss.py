@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from advisor.forecast.edge import reason_of
 from advisor.forecast.heat_setup import FIND_OUT, missing_for_box, outer_inside
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate, widened
 from advisor.model.figures import Figure, Result, Unknown
@@ -12,12 +13,6 @@ from advisor.physics.transient import stuck_on_temperature
 
 POWER_ERROR = 0.15  # share, on the rise of a stuck-on box that is known by its heat loss alone; judgement
 LOSS_INPUTS = ("thickness_factor", "surface_resistance_factor", "air_changes")
-
-
-def sentence(error: Exception) -> str:
-    """The words of an error as a reason: first letter small, no full stop."""
-    text = str(error)
-    return text[:1].lower() + text[1:].rstrip(".")
 
 
 def together(*results: Result) -> Unknown | None:
@@ -72,7 +67,7 @@ def forecast_conductance(plan: Plan) -> Result:
     try:
         spread = propagate(model, inputs)["conductance"]
     except ValueError as error:
-        return Unknown(sentence(error))
+        return Unknown(reason_of(error))
     return figure(spread, "conductance", "heat that passes the walls, edges and corners in a still room")
 
 

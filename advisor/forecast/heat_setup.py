@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, cast
 
+from advisor.forecast.edge import reason_of
 from advisor.forecast.ranges import Uncertainty
 from advisor.frozen import dataclass
 from advisor.model.figures import Unknown
@@ -81,7 +82,7 @@ def outer_inside(plan: Plan) -> BoxSize | Unknown:
             BoxSize(box.outside.length, box.outside.width, box.outside.height), box.wall.thickness
         )
     except ValueError as error:
-        return Unknown(str(error))
+        return Unknown(reason_of(error))
 
 
 def heater_wall(plan: Plan) -> tuple[float, float] | None:

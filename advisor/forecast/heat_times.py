@@ -5,8 +5,9 @@ from collections.abc import Mapping
 
 from advisor.eggs.medium import WATER_DENSITY
 from advisor.forecast.contents import contents_of
+from advisor.forecast.edge import reason_of
 from advisor.forecast.egg_limits import cold_limit, without_cold_limit
-from advisor.forecast.heat_loss import sentence, together
+from advisor.forecast.heat_loss import together
 from advisor.forecast.heat_setup import MISLED, HeatSetup, outer_inside
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.frozen import dataclass
@@ -90,7 +91,7 @@ def heat_capacity(plan: Plan) -> Capacity | Unknown:
             size.length * size.width * size.height, wall_volume, wall.density, wall.heat
         )
     except ValueError as error:
-        return Unknown(sentence(error))
+        return Unknown(reason_of(error))
     return Capacity(capacity + eggs * EGG_HEAT, bottles, shell, max(link, 1e-2))
 
 
@@ -111,7 +112,7 @@ def _medium_capacity(plan: Plan) -> tuple[float, float] | Unknown:
         try:
             one = medium_heat_capacity(wet, content, contents.medium.heat_capacity.typical)
         except ValueError as error:
-            lacking.append(Unknown(sentence(error)))
+            lacking.append(Unknown(reason_of(error)))
             continue
         capacity += (box.count or 0) * one
         link += (box.count or 0) * LINK_PER_BOX * box.inside.length * box.inside.width / LINK_BASE
@@ -178,7 +179,7 @@ def _on_off_swing(plan: Plan, conductance: float, capacity: Capacity) -> Result:
                 sensor_time,
             )
         except ValueError as error:
-            return Unknown(sentence(error))
+            return Unknown(reason_of(error))
         swings.append(found.medium_high - found.medium_low)
     low, value, high = sorted(swings)
     return Figure(
@@ -238,7 +239,7 @@ def forecast_hours_to_harm(plan: Plan, species: Mapping[str, Species], conductan
     try:
         found = propagate(model, inputs)["hours"]
     except ValueError as error:
-        return Unknown(sentence(error))
+        return Unknown(reason_of(error))
     seconds = Spread(found.value * 3600, found.low * 3600, found.high * 3600, found.matters_most)
     return figure(seconds, "hours", basis, least=0.0, most=LONGEST * 3600)
 

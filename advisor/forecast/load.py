@@ -6,6 +6,7 @@ from typing import Literal
 
 from advisor.eggs.oxygen import peak_oxygen
 from advisor.eggs.water import egg_kind
+from advisor.forecast.edge import reason_of
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import ClutchForecast
@@ -181,7 +182,7 @@ def _peak_oxygen(
             of_box(temperatures.low).low, of_box(temperatures.typical).typical, of_box(temperatures.high).high
         )
     except ValueError as error:
-        return Unknown(str(error))
+        return Unknown(reason_of(error))
 
 
 def _water_band(profiles: list[Species]) -> Band | Unknown:

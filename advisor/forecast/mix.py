@@ -19,6 +19,7 @@ from advisor.forecast.contents import (
     mixed,
     potential_figure,
 )
+from advisor.forecast.edge import reason_of
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.kitchen import MixAnswer
 from advisor.model.plan import Medium as Words
@@ -80,7 +81,7 @@ def mix_answer(words: Words, volume: float | None, mass: float | None) -> MixAns
             known=medium.known if medium is not None else "",
         )
     except ValueError as error:
-        return Unknown(str(error))
+        return Unknown(reason_of(error))
 
 
 def wetness_word(content: float, held: float) -> str:

@@ -22,6 +22,7 @@ from advisor.forecast.contents import (
     mixed,
     potential_figure,
 )
+from advisor.forecast.edge import reason_of
 from advisor.forecast.load import BoxLoad
 from advisor.forecast.opening import opening_loss
 from advisor.forecast.ranges import Spread, figure, propagate
@@ -82,7 +83,7 @@ def forecast_moisture(
         if isinstance(model, WaterModel):
             return _results(plan, index, model, check_days, laid, (content, potential, free), opening)
     except ValueError as error:
-        model = Unknown(str(error))
+        model = Unknown(reason_of(error))
     return MoistureResults(content, potential, free, model, model, model, model, model, opening)
 
 
@@ -107,7 +108,7 @@ def _free_water(contents: BoxContents | Unknown) -> Result:
     try:
         return free_water_figure(contents.medium, contents.mix, lambda density: contents.volume * density)
     except ValueError as error:
-        return Unknown(str(error))
+        return Unknown(reason_of(error))
 
 
 def _results(

@@ -1,6 +1,8 @@
 """Water that one opening of an egg box costs: the moist air that rises out, and what the bare medium gives off."""
 
+from advisor.forecast.edge import reason_of
 from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import STAY_SHUT
 from advisor.model.plan import Plan
 from advisor.physics.convection import (
     AIR_CONDUCTIVITY,
@@ -29,7 +31,7 @@ def opening_loss(plan: Plan, index: int) -> Result:
     """Water that one check costs the egg box at a place in the plan [kg]; nothing when checks leave it shut."""
     checks, box, path = plan.checks, plan.egg_boxes[index], f"egg_boxes[{index}]"
     if checks.opens == "outer lid":
-        return Figure(0.0, 0.0, 0.0, "mass", "the egg boxes stay shut")
+        return Figure(0.0, 0.0, 0.0, "mass", STAY_SHUT)
     depth = 0.0 if box.medium.material == "none" else box.medium.depth
     wanted: dict[str, object] = {
         "checks.opens": checks.opens,
@@ -62,7 +64,7 @@ def opening_loss(plan: Plan, index: int) -> Result:
         nusselt = max(horizontal_plate_nusselt(rayleigh_number(inside - around, width), True), 1.0)
         speed = vapour_transfer_coefficient(nusselt * AIR_CONDUCTIVITY / width)
     except ValueError as error:
-        return Unknown(str(error))
+        return Unknown(reason_of(error))
     lost = max(lost + speed * area * (moist - dry) * seconds, 0.0)
     return Figure(
         lost,

@@ -14,10 +14,10 @@ WALL = 0.002  # m, wall of an egg box; judgement
 RIM = 0.010  # m, how far lid and rim stand out on each side, at most; judgement
 AIR_ABOVE = 0.03  # m, free height between the highest egg box and the outer lid or its heater; judgement
 MOST_BOXES = 60  # side by side; more are not searched, and nobody keeps so many in one outer box; judgement
-MOST_TRIES = 2000  # layouts tried before the search gives up; judgement
+MOST_WORK = 150_000  # pairs of boxes compared before the search gives up, about 0.1 s; judgement
 HAIR = 1e-9  # m, so that what fits exactly is not lost to rounding
 
-Fit = Literal["yes", "perhaps", "no"]
+Fit = Literal["yes", "perhaps", "not searched out", "no"]
 Sides = tuple[float, float]
 Block = tuple[float, float, float]
 Placed = tuple[float, float, float, float]  # left, near, length, width
@@ -28,7 +28,8 @@ class BoxesInOuterBox:
     """How the egg boxes fit: on the floor, in height, both if all were stacked in two layers.
 
     "perhaps": the boxes themselves fit, but not with rims of 1 cm all round, or not with 3 cm of air above; or no
-    way to lay them out was found though the floor is large enough. `height` [m] is that of the highest stack.
+    way to lay them out exists though the floor is large enough. "not searched out": there are more ways than are tried.
+    `height` [m] is that of the highest stack.
     """
 
     side_by_side: Fit
@@ -100,66 +101,86 @@ def _fit_in_height(height: float, inside: float) -> Fit:
 def _fit_on_floor(stacks: Sequence[Block], floor: Sides) -> Fit:
     bare = [(length, width) for length, width, _ in stacks]
     with_rims = [(length + 2 * RIM, width + 2 * RIM) for length, width in bare]
-    if fits_side_by_side(with_rims, floor):
+    found = fits_side_by_side(with_rims, floor)
+    if found:
         return "yes"
     too_long = any(max(sides) > max(floor) + HAIR or min(sides) > min(floor) + HAIR for sides in bare)
     too_much = sum(length * width for length, width in bare) > floor[0] * floor[1] + HAIR
-    return "no" if too_long or too_much else "perhaps"
+    if too_long or too_much:
+        return "no"
+    return "not searched out" if found is None else "perhaps"
 
 
 def _worse(*fits: Fit) -> Fit:
-    return "no" if "no" in fits else "perhaps" if "perhaps" in fits else "yes"
+    order: tuple[Fit, ...] = ("no", "not searched out", "perhaps", "yes")
+    return min(fits, key=order.index)
 
 
-def fits_side_by_side(rectangles: Sequence[Sides], floor: Sides) -> bool:
-    """Whether a way was found to lay rectangles [m x m] side by side on a floor; a miss is no proof.
+class _GivenUp(Exception):
+    """The search has cost all the work it may."""
+
+
+def fits_side_by_side(rectangles: Sequence[Sides], floor: Sides) -> bool | None:
+    """Whether a way was found to lay rectangles [m x m] side by side on a floor; None when the search gave up.
 
     Each is pushed into a corner made by the walls and the rectangles that lie already, the largest first, and other
-    orders when that fails: all one way round, all the other way, then mixed. It gives up after MOST_TRIES layouts.
+    orders when that fails: all one way round, all the other way, then mixed. It gives up after MOST_WORK comparisons
+    in each of the three.
     """
-    too_much = sum(math.prod(sides) for sides in rectangles) > math.prod(floor) + HAIR
-    if too_much or len(rectangles) > MOST_BOXES:
+    if sum(math.prod(sides) for sides in rectangles) > math.prod(floor) + HAIR:
         return False
+    if len(rectangles) > MOST_BOXES:
+        return None
     largest_first = tuple(sorted(rectangles, key=math.prod, reverse=True))
-    return any(
-        _lay(frozenset(), largest_first, floor, ways, set()) for ways in ((False,), (True,), (False, True))
-    )
+    found: bool | None = False
+    for ways in ((False,), (True,), (False, True)):
+        try:
+            if _Search(floor, ways).lay(frozenset(), largest_first):
+                return True
+        except _GivenUp:
+            found = None
+    return found
 
 
-def _lay(
-    placed: frozenset[Placed],
-    waiting: tuple[Sides, ...],
-    floor: Sides,
-    ways: tuple[bool, ...],
-    seen: set[frozenset[Placed]],
-) -> bool:
-    """Whether the waiting rectangles find a place beside the placed ones; `ways` says whether they may be turned."""
-    if not waiting:
-        return True
-    if placed in seen or len(seen) > MOST_TRIES:
+class _Search:
+    """One search for a layout; `ways` says whether rectangles may be turned."""
+
+    def __init__(self, floor: Sides, ways: tuple[bool, ...]) -> None:
+        self._floor = floor
+        self._ways = ways
+        self._seen: set[frozenset[Placed]] = set()
+        self._work = 0
+
+    def lay(self, placed: frozenset[Placed], waiting: tuple[Sides, ...]) -> bool:
+        """Whether the waiting rectangles find a place beside the placed ones."""
+        if not waiting:
+            return True
+        if placed in self._seen:
+            return False
+        self._seen.add(placed)
+        for sides in dict.fromkeys(waiting):
+            place = waiting.index(sides)
+            rest = waiting[:place] + waiting[place + 1 :]
+            for turned in self._ways:
+                for spot in self._corners(sides[::-1] if turned else sides, placed):
+                    if self.lay(placed | {spot}, rest):
+                        return True
         return False
-    seen.add(placed)
-    for sides in dict.fromkeys(waiting):
-        place = waiting.index(sides)
-        rest = waiting[:place] + waiting[place + 1 :]
-        for turned in ways:
-            for spot in _corners(sides[::-1] if turned else sides, placed, floor):
-                if _lay(placed | {spot}, rest, floor, ways, seen):
-                    return True
-    return False
 
-
-def _corners(sides: Sides, placed: frozenset[Placed], floor: Sides) -> Iterator[Placed]:
-    """Where a rectangle can be pushed to the left and near against walls or others without lying on one."""
-    lefts = sorted({0.0, *(left + length for left, _, length, _ in placed)})
-    nears = sorted({0.0, *(near + width for _, near, _, width in placed)})
-    length, width = sides
-    for left in lefts:
-        for near in nears:
-            spot = (left, near, length, width)
-            inside = left + length <= floor[0] + HAIR and near + width <= floor[1] + HAIR
-            if inside and not any(_overlap(spot, other) for other in placed):
-                yield spot
+    def _corners(self, sides: Sides, placed: frozenset[Placed]) -> Iterator[Placed]:
+        """Where a rectangle can be pushed to the left and near against walls or others without lying on one."""
+        lefts = sorted({0.0, *(left + length for left, _, length, _ in placed)})
+        nears = sorted({0.0, *(near + width for _, near, _, width in placed)})
+        length, width = sides
+        for left in lefts:
+            for near in nears:
+                self._work += 1 + len(placed)
+                if self._work > MOST_WORK:
+                    raise _GivenUp
+                spot = (left, near, length, width)
+                inside = left + length <= self._floor[0] + HAIR and near + width <= self._floor[1] + HAIR
+                if inside and not any(_overlap(spot, other) for other in placed):
+                    yield spot
 
 
 def _overlap(one: Placed, other: Placed) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from advisor.eggs.medium import WATER_DENSITY
 from advisor.eggs.places import EGG_DENSITY, egg_width_from_mass, places_for_eggs
 from advisor.forecast.contents import contents_of
+from advisor.forecast.edge import reason_of
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import Shopping
 from advisor.model.plan import Clutch, Plan, Range
@@ -99,7 +100,7 @@ def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> R
             try:
                 places = places_for_eggs(box.inside.length, box.inside.width, long, wide, gap)
             except ValueError as error:
-                return Unknown(str(error))
+                return Unknown(reason_of(error))
             shares[place] += clutch.eggs / places if places else math.inf
     show = Show(plan.units)
     low, typical, high = (math.floor(box.count * eggs / share + HAIR) for share in shares)

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from advisor.eggs.water import WaterBox, WaterState, plan_top_ups, start_state, step, water_content
 from advisor.forecast import forecast_plan
+from advisor.forecast.edge import reason_of
 from advisor.forecast.load import load_of
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.forecast.water_model import (
@@ -42,13 +43,13 @@ HEAVIER = (
 @dataclass(frozen=True, slots=True)
 class Weighed:
     """What the keeper weighed, in kg: the box on a day of incubation, the empty box with its lid, the box on laying day
-    (None: not weighed), water added since, one egg now (None: not weighed), and the smallest step of the scale."""
+    (None: not weighed), water added since (None: as the plan tops up), one egg now (None: not weighed), and the smallest step of the scale."""
 
     day: int
     mass: float
     tare: float = 0.0
     start_mass: float | None = None
-    added: float = 0.0
+    added: float | None = 0.0
     egg_mass: float | None = None
     scale_step: float = 0.001
 
@@ -67,9 +68,21 @@ def forecast_weighing(
     model = water_model(plan, index, load, first.check_days, forecast.heat.outer_humidity)
     if isinstance(model, Unknown):
         return model
+    as_planned = weighed.added is None
+    if as_planned:
+        weighed = replace(weighed, added=_planned_water(plan, index, forecast.egg_boxes[index], weighed.day))
     window = first.laying_window
     laid = window[0] if window and window[0] == window[1] else None
-    return read_weighing(model, weighed, forecast.egg_boxes[index], first.check_days, laid)
+    answer = read_weighing(model, weighed, forecast.egg_boxes[index], first.check_days, laid)
+    return replace(answer, added_as_planned=as_planned) if isinstance(answer, WeighingAnswer) else answer
+
+
+def _planned_water(plan: Plan, index: int, forecast: EggBoxForecast, day: int) -> float:
+    """Water [kg] that was added before a day when the keeper tops up as planned."""
+    planned = plan.egg_boxes[index].top_up
+    if planned is None or planned.way == "none":
+        return 0.0
+    return sum(top_up.water for top_up in forecast.top_ups if top_up.day < day)
 
 
 def read_weighing(
@@ -92,13 +105,13 @@ def read_weighing(
         typical = typical_values(inputs)
         box, state, _ = _now(model, weighed, typical)
     except ValueError as error:
-        return Unknown(str(error))
+        return Unknown(reason_of(error))
     top_ups = _top_ups(box, state, round(days.typical), check_days)
     return WeighingAnswer(
         box=forecast.name,
         day=day,
         mass=weighed.mass,
-        added=weighed.added,
+        added=weighed.added or 0.0,
         from_start_mass=weighed.start_mass is not None,
         eggs_weighed=weighed.egg_mass is not None,
         rigid=model.load.rigid,
@@ -129,7 +142,8 @@ def _now(
     contents = expected.dry_medium + start.medium_water + start.egg_mass
     before = weighed.start_mass - weighed.tare if weighed.start_mass is not None else contents
     lighter = before - (weighed.mass - weighed.tare + values["scale"])
-    lost = lighter + weighed.added
+    added = weighed.added or 0.0
+    lost = lighter + added
     if lost < -HEAVIER_BY * contents:
         raise ValueError(HEAVIER)
     predicted = _on_day(expected, weighed.day).lost
@@ -141,12 +155,12 @@ def _now(
         else _on_day(box, weighed.day).egg_mass
     )
     drunk = eggs - start.egg_mass
-    water = start.medium_water + weighed.added - lost - drunk
+    water = start.medium_water + added - lost - drunk
     if water < 0.0:
         raise ValueError(
             "more water is gone than the box held: check --mass, --tare and --egg-mass-now, or give --start-mass"
         )
-    state = WaterState(float(weighed.day), water, eggs, lost, weighed.added)
+    state = WaterState(float(weighed.day), water, eggs, lost, added)
     return box, state, {"lighter": lighter, "lost": lost, "drunk": drunk, "leak": leak}
 
 

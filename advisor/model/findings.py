@@ -69,3 +69,12 @@ class Report:
         """The worst severity found, or "clear"."""
         found = {finding.severity for finding in self.findings}
         return next((severity for severity in SEVERITIES if severity in found), "clear")
+
+
+def alike(report: Report) -> list[tuple[Finding, ...]]:
+    """The findings in their order; those that say and ask the same, of one clutch or box and another, stand together."""
+    found: dict[tuple[str, str, str, str], list[Finding]] = {}
+    for finding in report.findings:
+        same = (finding.rule, finding.severity, finding.message, finding.remedy)
+        found.setdefault(same, []).append(finding)
+    return [tuple(findings) for findings in found.values()]

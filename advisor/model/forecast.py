@@ -7,6 +7,11 @@ from typing import Any
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 
+# How figures were made that can be made in two ways; `--why` shows the formula by it.
+ONE_LAYER = "boxes in one layer: corners run colder (common practice, no source)"
+HOTTEST_LAYER = "heat balance: the warmest layer of egg boxes in the warmest room"
+STAY_SHUT = "the egg boxes stay shut"
+
 Window = tuple[datetime.date, datetime.date]
 
 

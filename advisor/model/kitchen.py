@@ -38,7 +38,8 @@ class WeighingAnswer:
 
     `lighter` is what the scale lost since laying, top-ups counted as they are; `lost` is what left through lid and vents;
     `drunk` is what the eggs took (below 0: gave); `leak` is the loss as a factor on the forecast's. `top_ups` are those
-    still to come, the first of them today when its day is `day`. `rigid` tells whether an egg in the box has a rigid shell.
+    still to come, the first of them today when its day is `day`. `rigid` tells whether an egg in the box has a rigid shell;
+    `added_as_planned` that the keeper did not tell what was added.
     """
 
     box: str
@@ -60,3 +61,4 @@ class WeighingAnswer:
     end: Figure
     add_now: Figure
     top_ups: tuple[TopUpForecast, ...]
+    added_as_planned: bool = False

@@ -21,14 +21,27 @@ _C8, _C9, _C10 = -5.8002206e3, 1.3914993, -4.8640239e-2
 _C11, _C12, _C13 = 4.1764768e-5, -1.4452093e-8, 6.5459673
 
 
+class NoSolution(ValueError):
+    """Numbers for which a formula has no answer; the forecast tells it as a reason, not as a fault."""
+
+
+class OutOfRange(NoSolution):
+    """A number outside the range for which a formula is known."""
+
+    def __init__(self, name: str, value: float, lowest: float, highest: float, unit: str) -> None:
+        """name: what is out of range; value, lowest, highest [unit]."""
+        super().__init__(f"{name} is {value:g} {unit}: must be from {lowest:g} to {highest:g} {unit}")
+        self.name, self.value, self.lowest, self.highest, self.unit = name, value, lowest, highest, unit
+
+
 def check_range(name: str, value: float, lowest: float, highest: float, unit: str) -> None:
     """Refuse a number outside its range.
 
     name: what is checked; value, lowest, highest [unit]; unit: its name, for the message.
-    Raises ValueError, which states the allowed range, when value is outside it or not a number.
+    Raises OutOfRange, a ValueError which states the allowed range, when value is outside it or not a number.
     """
     if not lowest <= value <= highest:
-        raise ValueError(f"{name} is {value:g} {unit}: must be from {lowest:g} to {highest:g} {unit}")
+        raise OutOfRange(name, value, lowest, highest, unit)
 
 
 def air_pressure(altitude: float) -> float:

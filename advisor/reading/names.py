@@ -7,6 +7,7 @@ from pathlib import Path
 
 from advisor.paths import species_folder
 
+NAME_ONE = "Name the folder that holds your species profiles."
 NO_PROFILES = ("sources.yaml", "TEMPLATE.yaml")
 _COMMON = re.compile(r"common:\s*\[([^\]]*)\]")
 
@@ -19,9 +20,14 @@ def profile_files(own_folder: Path | None = None) -> dict[str, Path]:
     for folder in (own_folder, species_folder()):
         if folder is None:
             continue
-        if not folder.is_dir():
-            raise file_problem(folder, "is not a folder", "Name the folder that holds your species profiles.")
-        for name in os.listdir(folder):
+        try:
+            found = os.listdir(folder)
+        except NotADirectoryError as error:
+            raise file_problem(folder, "is not a folder", NAME_ONE) from error
+        except (OSError, ValueError) as error:
+            reason = getattr(error, "strerror", None) or "the name cannot be used"
+            raise file_problem(folder, f"cannot be read: {reason}", NAME_ONE) from error
+        for name in found:
             if name.endswith(".yaml") and name not in NO_PROFILES:
                 files.setdefault(name.removesuffix(".yaml"), folder / name)
     return dict(sorted(files.items()))
@@ -29,6 +35,8 @@ def profile_files(own_folder: Path | None = None) -> dict[str, Path]:
 
 def listed_names(own_folder: Path | None = None) -> Iterator[tuple[str, str]]:
     """Each species id with its common names (empty when the file does not hold them on one line)."""
+    from advisor.reading.file_bytes import read_bytes
+
     for identifier, path in profile_files(own_folder).items():
-        found = _COMMON.search(path.read_text(encoding="utf-8", errors="replace"))
+        found = _COMMON.search(read_bytes(path).decode("utf-8", errors="replace"))
         yield identifier, " ".join(found[1].split()) if found else ""

@@ -33,11 +33,13 @@ from advisor.model.plan import (
 )
 from advisor.reading.convert import converted
 from advisor.reading.names import profile_files
-from advisor.reading.problems import InputError, Problem
+from advisor.reading.problems import MOST_SHOWN, InputError, Problem
 from advisor.reading.quantities import Refusal, read_date
 from advisor.reading.schema_check import load_schema, nearest, schema_problems
 from advisor.reading.species import closest_ids
 from advisor.reading.yaml_text import Document, read_yaml
+
+LONGEST_LIST = 100  # entries that any list of a plan may hold; of a longer one the schema tells the fault
 
 
 def read_plan(
@@ -160,7 +162,7 @@ def _entries(data: dict[str, Any], key: str) -> list[tuple[int, dict[str, Any]]]
     entries = data.get(key)
     if not isinstance(entries, list):
         return []
-    return [(index, entry) for index, entry in enumerate(entries) if isinstance(entry, dict)]
+    return [(index, entry) for index, entry in enumerate(entries[:LONGEST_LIST]) if isinstance(entry, dict)]
 
 
 def _si(data: Any, schema: dict[str, Any], *path: str) -> Any:
@@ -175,7 +177,7 @@ def _si(data: Any, schema: dict[str, Any], *path: str) -> Any:
 
 
 def _box_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
-    problems = []
+    problems: list[Problem] = []
     first_line: dict[str, int] = {}
     schema = load_schema("plan")["properties"]["egg_boxes"]["items"]
     for index, box in _entries(data, "egg_boxes"):
@@ -204,12 +206,13 @@ def _box_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
 
 
 def _clutch_problems(document: Document, data: dict[str, Any], profiles: dict[str, Path]) -> list[Problem]:
-    problems = []
+    problems: list[Problem] = []
     names = [box["name"] for _, box in _entries(data, "egg_boxes") if isinstance(box.get("name"), str)]
     for index, clutch in _entries(data, "clutches"):
         species = clutch.get("species")
         if isinstance(species, str) and species and species not in profiles:
-            near = closest_ids(species, profiles)
+            # What stands near is looked up only for what will be shown.
+            near = closest_ids(species, profiles) if len(problems) < MOST_SHOWN else []
             hint = f"Did you mean {' or '.join(near)}? " if near else ""
             problems.append(
                 document.problem(
@@ -258,9 +261,9 @@ def _rhythm_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
     rhythm = checks.get("rhythm") if isinstance(checks, dict) else None
     if not isinstance(rhythm, list):
         return []
-    problems = []
+    problems: list[Problem] = []
     before = 0
-    for index, step in enumerate(rhythm):
+    for index, step in enumerate(rhythm[:LONGEST_LIST]):
         if not isinstance(step, dict):
             continue
         to_day = step.get("to_day")
@@ -313,7 +316,7 @@ def _outer_box_problems(document: Document, data: dict[str, Any]) -> list[Proble
 
 
 def _accept_problems(document: Document, data: dict[str, Any], known_rules: Collection[str]) -> list[Problem]:
-    problems = []
+    problems: list[Problem] = []
     for index, entry in _entries(data, "accept"):
         rule = entry.get("rule")
         if known_rules and isinstance(rule, str) and rule not in known_rules:

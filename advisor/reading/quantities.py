@@ -1,6 +1,7 @@
 """Texts such as "29 °C", "55 x 35 x 22 cm" or "16 to 24 °C" to SI numbers, or a reason why not."""
 
 import datetime
+import math
 import re
 from functools import cache, lru_cache
 
@@ -20,6 +21,7 @@ _RANGE_DASH = re.compile(
 _TIMES = re.compile(r"\s*[x×*]\s*(?=[\d.])", re.IGNORECASE)
 _DATE = re.compile(r"^(\d{4})-(\d{2})-(\d{2})$")
 
+LONGEST = 100  # characters of a quantity; checked before any pattern sees the text
 FIRST_YEAR, LAST_YEAR = 1990, 2200  # of any date in a plan; far from where date arithmetic ends; judgement
 
 YES_NO = {"yes": True, "no": False, "true": True, "false": False}
@@ -74,8 +76,17 @@ WORDS = {
 }
 
 
+def _refuse_long(value: object, what: str) -> None:
+    if isinstance(value, str) and len(value) > LONGEST:
+        raise Refusal(
+            f"a text of {len(value)} characters stands where {what} belongs",
+            f"Write it with at most {LONGEST} characters.",
+        )
+
+
 def read_yes_no(value: object) -> bool:
     """True or False from yes/no (the words) or true/false; raises `Refusal`."""
+    _refuse_long(value, WORDS["yes-no"])
     answer = value if isinstance(value, bool) else YES_NO.get(str(value).strip().lower())
     if answer is None:
         raise Refusal(f"{_found(value)} stands where yes or no belongs", "Write yes or no.")
@@ -84,6 +95,7 @@ def read_yes_no(value: object) -> bool:
 
 def read_date(value: object) -> datetime.date:
     """A date from text like 2027-05-02; raises `Refusal`."""
+    _refuse_long(value, WORDS["date"])
     found = _DATE.match(str(value).strip())
     if not found:
         raise Refusal(
@@ -102,6 +114,7 @@ def read_date(value: object) -> datetime.date:
 
 def read_date_range(value: object) -> tuple[datetime.date, datetime.date]:
     """Two dates from "2027-05-09 to 2027-05-16", or one date twice; raises `Refusal`."""
+    _refuse_long(value, WORDS["date-range"])
     first, _, second = str(value).partition(" to ")
     low = read_date(first)
     high = read_date(second) if second else low
@@ -116,6 +129,7 @@ def read_quantity(value: object, kind: Kind) -> tuple[float, ...]:
     Raises `Refusal` when the text is no quantity of this kind, has no unit, runs backwards or lies
     outside the kind's limits.
     """
+    _refuse_long(value, WORDS[kind.name])
     return _read_text(value, kind) if isinstance(value, str) else _read_quantity(value, kind)
 
 
@@ -137,7 +151,10 @@ def _read_quantity(value: object, kind: Kind) -> tuple[float, ...]:
     else:
         numbers = _one_or_range(value, kind)
     _check_limits(value, numbers, kind)
-    return numbers
+    # What rounding took past a limit stands at the limit, so that nothing behind the reader meets less or more.
+    least = -math.inf if kind.least is None else _limit(kind.least, kind)
+    most = math.inf if kind.most is None else _limit(kind.most, kind)
+    return tuple(min(max(one, least), most) for one in numbers)
 
 
 def _bare_numbers(value: object, kind: Kind) -> tuple[float, ...]:
@@ -321,9 +338,14 @@ def _limit(text: str | None, kind: Kind) -> float:
     return _to_si(found["number"], unit)
 
 
+def _hair(limit: str, kind: Kind) -> float:
+    """By how much rounding may pass a limit: 1 h is 0.0059524 weeks."""
+    return 1e-9 * max(1.0, abs(_limit(limit, kind)))
+
+
 def _check_limits(value: object, numbers: tuple[float, ...], kind: Kind) -> None:
-    below = kind.least is not None and min(numbers) < _limit(kind.least, kind) - 1e-9
-    above = kind.most is not None and max(numbers) > _limit(kind.most, kind) + 1e-9
+    below = kind.least is not None and min(numbers) < _limit(kind.least, kind) - _hair(kind.least, kind)
+    above = kind.most is not None and max(numbers) > _limit(kind.most, kind) + _hair(kind.most, kind)
     if not below and not above:
         return
     allowed = f"{kind.least} to {kind.most}" if kind.least and kind.most else f"{kind.least or kind.most}"

@@ -4,6 +4,7 @@ The schemas carry our own annotations `x-quantity`, `x-range`, `x-least` and `x-
 same functions that later convert the texts, so a text that passes here can be read.
 """
 
+import itertools
 import json
 import re
 from collections.abc import Iterator, Mapping
@@ -22,6 +23,7 @@ from advisor.reading.quantities import (
 )
 from advisor.reading.yaml_text import Document, PathKey
 
+MOST_FAULTS = 200  # looked for in one file, ten times what is shown
 _US_UNIT = re.compile(r"\d (?:°F|in|oz|quarts?)\b")
 # What people call it: the word of the plan format.
 EVERYDAY = {
@@ -101,12 +103,14 @@ def _validator(name: str) -> Any:
 
 
 def schema_problems(document: Document, name: str) -> list[Problem]:
-    """Every fault of the document against the schema `name`, sorted by place, one per entry and cause."""
+    """Every fault of the document against the schema `name`, sorted by place, one per entry and cause.
+
+    A file with more than MOST_FAULTS gives some of them: nobody reads more, and each costs work.
+    """
     problems: list[Problem] = []
     refused: set[PathKey] = set()
-    for error in sorted(
-        _validator(name).iter_errors(document.data), key=lambda error: error.validator == "type"
-    ):
+    errors = itertools.islice(_validator(name).iter_errors(document.data), MOST_FAULTS)
+    for error in sorted(errors, key=lambda error: error.validator == "type"):
         path: PathKey = tuple(error.absolute_path)
         if error.validator == "x-quantity":
             refused.add(path)
@@ -143,9 +147,7 @@ def _known_keys(schema: dict[str, Any]) -> list[str]:
 
 def _unknown_keys(document: Document, path: PathKey, error: Any, root: dict[str, Any]) -> Iterator[Problem]:
     known = _known_keys(error.schema)
-    for key in error.instance:
-        if key in known:
-            continue
+    for key in itertools.islice((key for key in error.instance if key not in known), MOST_FAULTS):
         near = nearest(key, known)
         hint = f"Did you mean {near}?" if near else f"Keys here: {', '.join(known)}."
         if path and not near and key in _known_keys(root):

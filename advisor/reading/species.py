@@ -1,7 +1,7 @@
 """Species profiles: reading one or several, and saying which ids come near a word."""
 
 from collections.abc import Iterable
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from advisor.model.species import Species
@@ -42,13 +42,20 @@ def closest_ids(word: str, files: dict[str, Path]) -> list[str]:
     near = difflib.get_close_matches(wanted, list(files), n=3, cutoff=0.6)
     if near:
         return near
-    names: dict[str, str] = {}
-    for identifier, path in files.items():
-        try:
-            entry = read_yaml(path).data["names"]
-            for name in (*entry["common"], *entry.get("former", ())):
-                names[str(name).lower()] = identifier
-        except (InputError, KeyError, TypeError):
-            continue
+    names = {
+        name.lower(): identifier
+        for identifier, path in files.items()
+        for name in _names_in(path, path.stat().st_mtime_ns if path.is_file() else 0)
+    }
     found = nearest(word.lower(), list(names))
     return [names[found]] if found else []
+
+
+@lru_cache(maxsize=500)
+def _names_in(path: Path, _changed: int) -> tuple[str, ...]:
+    """Common and former names in a profile that was last changed at a time; none when it cannot be read."""
+    try:
+        entry = read_yaml(path).data["names"]
+        return tuple(str(name) for name in (*entry["common"], *entry.get("former", ())))
+    except (InputError, KeyError, TypeError):
+        return ()

@@ -4,6 +4,7 @@ import difflib
 import re
 from pathlib import Path
 
+from advisor.reading.file_bytes import read_bytes
 from advisor.reading.names import profile_files
 from advisor.reading.problems import inert
 from advisor.reading.quantities import Refusal
@@ -44,7 +45,7 @@ def _names(files: dict[str, Path]) -> list[tuple[str, str]]:
     return [
         (name.strip().strip("'\""), identifier)
         for identifier, path in files.items()
-        for names in _NAMES.findall(path.read_text(encoding="utf-8", errors="replace"))
+        for names in _NAMES.findall(read_bytes(path).decode("utf-8", errors="replace"))
         for name in names.split(",")
         if name.strip()
     ]

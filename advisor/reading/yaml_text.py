@@ -12,11 +12,12 @@ from typing import Any, ClassVar
 import yaml
 
 from advisor.frozen import dataclass
-from advisor.reading.problems import InputError, Problem, file_problem, inert
+from advisor.reading.file_bytes import read_bytes
+from advisor.reading.problems import InputError, Problem, inert
 
 # Half of a pair of codes, which is no character. Only the pure loader lets it pass.
 _HALF_CHARACTER = re.compile("[\ud800-\udfff]")
-LARGEST_FILE = 256_000  # bytes; the longest shipped profile is under 30 000
+LONGEST_ASKED_TWICE = 50_000  # characters of a faulty text; the pure parser needs 1 s for so many
 DEEPEST = 20  # levels; a full plan has 6
 
 PathKey = tuple[str | int, ...]
@@ -71,30 +72,7 @@ def read_yaml(path: Path, loader: Any = LOADER, shipped: bool = False) -> Docume
 
     shipped: the file came with the program, whose tests have read it in full; the walk for tricks is saved.
     """
-    return parse_yaml(_read_bytes(path), str(path), loader, shipped)
-
-
-def _read_bytes(path: Path) -> bytes:
-    try:
-        if path.is_dir():
-            raise file_problem(path, "is a folder, a file is needed", "Name the YAML file inside it.")
-        if not path.is_file() and path.exists():
-            raise file_problem(path, "is not an ordinary file", "Name a YAML file.")
-        size = path.stat().st_size
-        if size > LARGEST_FILE:
-            raise file_problem(
-                path,
-                f"is too large: {size} bytes, at most {LARGEST_FILE} are read",
-                "A plan has a few kilobytes. Is this the right file?",
-            )
-        return path.read_bytes()
-    except FileNotFoundError as error:
-        raise file_problem(
-            path, "there is no such file", "Check the name and the folder you are in."
-        ) from error
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "the name cannot be used"
-        raise file_problem(path, f"cannot be read: {reason}") from error
+    return parse_yaml(read_bytes(path), str(path), loader, shipped)
 
 
 def parse_yaml(content: bytes, file: str, loader: Any = LOADER, shipped: bool = False) -> Document:
@@ -120,9 +98,7 @@ def parse_yaml(content: bytes, file: str, loader: Any = LOADER, shipped: bool = 
     except yaml.YAMLError as error:
         raise InputError([_syntax_problem(text, file, error)]) from error
     except RecursionError as error:
-        raise InputError(
-            [Problem(file, 1, 1, "is nested too deeply", "A plan has at most 6 levels.")]
-        ) from error
+        raise InputError([_too_deep(file, 1, 1)]) from error
     if node is None:
         raise InputError([_empty(file)])
     problems: list[Problem] = []
@@ -136,6 +112,10 @@ def parse_yaml(content: bytes, file: str, loader: Any = LOADER, shipped: bool = 
 def _empty(file: str) -> Problem:
     hint = "Start with `format: 1`. The folder examples/ holds plans to copy."
     return Problem(file, 1, 1, "the file is empty", hint)
+
+
+def _too_deep(file: str, line: int, column: int) -> Problem:
+    return Problem(file, line, column, "is nested too deeply", "A plan has at most 6 levels.")
 
 
 def _refuse_unprintable(text: str, file: str) -> None:
@@ -191,20 +171,20 @@ def _refuse_tricks(text: str, file: str, loader: Any) -> None:
         if isinstance(event, yaml.CollectionStartEvent):
             depth += 1
             if depth > DEEPEST:
-                raise InputError(
-                    [Problem(file, line, column, "is nested too deeply", "A plan has at most 6 levels.")]
-                )
+                raise InputError([_too_deep(file, line, column)])
         elif isinstance(event, yaml.CollectionEndEvent):
             depth -= 1
 
 
 def _syntax_problem(text: str, file: str, error: yaml.YAMLError) -> Problem:
-    """The clearest sentence for a text that is not YAML; asks the pure parser for its better wording."""
+    """The clearest sentence for a text that is not YAML; asks the pure parser for its better wording, if that is quick."""
     try:
-        for _ in yaml.parse(text, Loader=PURE_LOADER):
-            pass
+        if len(text) <= LONGEST_ASKED_TWICE:
+            _refuse_tricks(text, file, PURE_LOADER)
     except yaml.YAMLError as better:
         error = better
+    except InputError as trick:
+        return trick.problems[0]
     except RecursionError:
         pass
     context = getattr(error, "context", None) or ""
@@ -230,6 +210,8 @@ def _syntax_problem(text: str, file: str, error: yaml.YAMLError) -> Problem:
             f"Close it with ] or }} and put commas between the entries ({wording}).",
         )
     line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
+    if "nesting depth" in wording:
+        return _too_deep(file, line, column)
     row = (text.splitlines() or [""])[min(line, len(text.splitlines())) - 1]
     indent = row[: len(row) - len(row.lstrip())]
     if "\t" in indent or "'\\t'" in wording:
@@ -353,9 +335,10 @@ def _plain_scalar(node: Any, here: tuple[int, int], problems: list[Problem], fil
         if len(node.value) > 40:
             problems.append(Problem(file, *here, "this number is too long", "Write it with a few digits."))
             return 0
-        number = float(node.value) if kind == "float" else int(node.value)
+        number = float(node.value)
         if abs(number) > 1e15:
             problems.append(Problem(file, *here, "this number is too large", "Write it with a few digits."))
             return 0
-        return number
+        # What counts things may be typed as 2.0: a whole number is one however it is written.
+        return int(number) if number == int(number) else number
     return node.value

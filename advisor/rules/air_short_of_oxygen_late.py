@@ -9,6 +9,7 @@ from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
 from advisor.physics.moist_air import air_pressure
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
+from advisor.show import counted
 
 HATCHING = 1.0  # stage; the eggs then breathe most
 
@@ -64,8 +65,8 @@ def check(case: Case) -> Iterator[Finding]:
         return
     size = f" of {case.show.length(lid.holes.diameter or USUAL_HOLE)}"
     if isinstance(holes, Figure):
-        takes = f"To be sure takes {holes.value:.0f} holes{size}; there are {lid.holes.count}."
-        make = f"Make {holes.value:.0f} holes{size} in each box, far apart and where no drops hang, or spread the eggs over more "
+        takes = f"To be sure takes {counted(round(holes.value), 'hole')}{size}; there are {lid.holes.count}."
+        make = f"Make {counted(round(holes.value), 'hole')}{size} in each box, far apart and where no drops hang, or spread the eggs over more "
         make += "boxes."
     else:
         takes = f"There are {lid.holes.count}{size if lid.holes.count else ''}, and {holes.reason}."

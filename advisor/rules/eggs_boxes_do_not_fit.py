@@ -30,11 +30,16 @@ RULE = Rule(
 )
 
 
+TOO_MANY_WAYS = (
+    "there are too many ways to lay out the egg boxes to try them all: lay the empty boxes in to see"
+)
+
+
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """Too many or too large side by side, or too high; a doubt about rims and air above is a watch."""
     room = boxes_in_outer_box(case.plan)
     if isinstance(room, Unknown):
-        yield NotJudged(room.needs)
+        yield NotJudged(room.needs or (room.reason,))
         return
     untold = tuple(
         f"egg_boxes[{index}].tier" for index, box in enumerate(case.plan.egg_boxes) if box.tier is None
@@ -43,6 +48,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if room.side_by_side != "yes":
         if untold and room.if_stacked == "yes":
             yield NotJudged(untold)
+            return
+        if room.side_by_side == "not searched out":
+            yield NotJudged((TOO_MANY_WAYS,))
             return
         boxes = sum(box.count or 0 for box in case.plan.egg_boxes)
         on = f"on a floor of {show.length(room.inside_length)} x {show.length(room.inside_width)}"

@@ -5,12 +5,14 @@ from dataclasses import replace
 from types import ModuleType
 from typing import Any
 
+from advisor.forecast.edge import reason_of
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import SEVERITIES, AcceptedRisk, Finding, NotJudged, Report
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import KNOWN, Species
+from advisor.physics.moist_air import NoSolution
 from advisor.show import Show
 
 PLAN, EGG_BOX, CLUTCH = "plan", "egg box", "clutch"
@@ -208,7 +210,10 @@ def ask(rule: Rule, check: Check, situation: Situation) -> list[Answer]:
         if missing:
             answers.append(NotJudged(missing, rule.id, case.subject))
             continue
-        answers += [_completed(answer, rule, case) for answer in check(case)]
+        try:
+            answers.extend(_completed(answer, rule, case) for answer in check(case))
+        except NoSolution as error:  # what the forecast did not have to compute, but the rule does
+            answers.append(NotJudged((reason_of(error),), rule.id, case.subject))
     return answers
 
 

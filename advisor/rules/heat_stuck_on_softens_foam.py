@@ -30,6 +30,13 @@ RULE = Rule(
     implied_by=("heat-bulb-in-foam",),
 )
 
+LIES = {
+    "lid": " on the lid",
+    "floor": " on the floor",
+    "one side": " on the wall",
+    "all sides": " on the walls",
+}
+
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The stuck-on box, and the face of a heater that lies on the wall, against what the wall bears for long."""
@@ -40,7 +47,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     parts = [(BOX_PART, heat.stuck_on_temperature)]
     if source not in ("bulb", "ceramic emitter"):
-        parts.append(("the heater on the wall", heat.heater_surface_full))
+        lies = LIES.get(case.plan.heat.place or "", "")
+        parts.append((f"the heater{lies}", heat.heater_surface_full))
     found = [
         (SEVERITIES.index(severity), -figure.value, what, figure)
         for what, figure in parts

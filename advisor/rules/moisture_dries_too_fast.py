@@ -7,6 +7,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.rules.air_checks_too_rare_late import longest_gap
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
+from advisor.show import counted
 
 DAY = 86400.0  # s
 USUAL_HOLES = 5  # in a lid; common practice, no source
@@ -75,9 +76,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     elif steady.value < days.value and (spare := _spare_holes(case)):
         yield Finding(
             NOTE,
-            f"The box has {spare} holes more than the air needs, and each of them lets water out.",
+            f"The box has {counted(spare, 'hole')} more than the air needs, and each of them lets water out.",
             "box.lid.holes",
-            f"Tape over {spare} holes.",
+            f"Tape over {counted(spare, 'hole')}.",
             figures=tuple(
                 (name, figure)
                 for name in ("holes_enough", "water_loss")
@@ -88,7 +89,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 
 def _lid_advice(case: Case) -> str:
     if spare := _spare_holes(case):
-        return f"Tape over {spare} holes. "
+        return f"Tape over {counted(spare, 'hole')}. "
     return "Take a lid with clips or a gasket. " if case.box.lid.fit == "loose" else ""
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from advisor.model.figures import Figure
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
+from advisor.show import counted
 
 LONG = 30.0  # s; keepers lift the outer lid for 4 to 5 s (common practice, no source), and a glance takes no longer; judgement
 VERY_LONG = 120.0  # s; most of the warm air in the outer box is gone; judgement
@@ -35,7 +36,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if opens == "egg boxes":
         number_of_checks = max(len(clutch.check_days) for clutch in case.forecast.clutches)
         how_long = f" for {_time(case, lasting)}" if lasting is not None else ""
-        how_often = f", {number_of_checks} times until hatching" if number_of_checks else ""
+        how_often = f", {counted(number_of_checks, 'time')} until hatching" if number_of_checks else ""
         cost = _dearest(case)
         yield Finding(
             NOTE if lasting is not None and lasting <= LONG else WATCH,

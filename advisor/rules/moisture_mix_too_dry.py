@@ -56,7 +56,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     mix = mixed(medium, case.path("box"))
     if isinstance(mix, Unknown):
-        yield NotJudged(mix.needs)
+        yield NotJudged(mix.needs or (mix.reason,))
         return
     content = content_figure(mix.water_content)
     if content.value == 0 and shell == "parchment":

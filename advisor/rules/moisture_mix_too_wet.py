@@ -52,7 +52,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     mix = mixed(medium, case.path("box"))
     if isinstance(mix, Unknown):
-        yield NotJudged(mix.needs)
+        yield NotJudged(mix.needs or (mix.reason,))
         return
     assert medium.mix is not None
     content, band = content_figure(mix.water_content), species.medium.water
@@ -84,9 +84,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 def _wetter_than_usual(case: Case, content: Figure) -> Iterator[Finding]:
     """No study speaks against it, but most mixes that the profile names are far drier: a note."""
     used = sorted(
-        (mixture.water_content.typical, number(entry.mix.medium), number(entry.mix.water), entry)
-        for entry in case.species.medium.mixes
-        if isinstance(mixture := mixed(replace(case.box.medium, mix=entry.mix), ""), Mixed)
+        (
+            (mixture.water_content.typical, number(entry.mix.medium), number(entry.mix.water), entry)
+            for entry in case.species.medium.mixes
+            if isinstance(mixture := mixed(replace(case.box.medium, mix=entry.mix), ""), Mixed)
+        ),
+        key=lambda each: each[:3],
     )
     if not used:
         return

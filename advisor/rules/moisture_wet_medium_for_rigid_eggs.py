@@ -51,7 +51,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     mix = mixed(medium, case.path("box"))
     if isinstance(mix, Unknown):
-        yield NotJudged(mix.needs)
+        yield NotJudged(mix.needs or (mix.reason,))
         return
     assert medium.mix is not None
     content, band = content_figure(mix.water_content), species.medium.water

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import KNOWN, Observation, Support
 from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.show import counted
 
 NEAR = 1.5  # K; how far from the set point a point of the profile still tells; judgement, as in the forecast
 FEW_EGGS = 30  # counted young; below it a share is known to about 0.18 either way (binomial, 95 %); judgement
@@ -23,7 +24,7 @@ RULE = Rule(
         "them well. Your eggs may hatch weeks before or after the days given, or come to harm inside a band that was "
         "called safe. Treat such figures as a guide and watch the eggs."
     ),
-    remedy="Stay in the middle of the band, start to look for young early, and write down what your eggs do.",
+    remedy="Stay in the middle of the species' band, start to look for young early, and write down what your eggs do.",
     sources=("judgement",),
     about=CLUTCH,
     needs=("control.set_to",),
@@ -62,9 +63,22 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         WATCH if len(thin) == len(used) and reasons == [KEEPERS_ONLY] else NOTE,
         f"The profile of {species.name} is thin for a set point of {case.show.temperature(set_to)}. {' '.join(told)}",
         "clutch.species",
-        RULE.remedy,
+        _remedy(case),
         sources=tuple(dict.fromkeys(key for support in weak for key in support.sources)),
         evidence=", ".join(grade for grade in KNOWN if any(support.known == grade for support in weak)),
+    )
+
+
+def _remedy(case: Case) -> str:
+    """The remedy with the middle of the usual band, or of the tolerated one where keepers tell no usual one."""
+    species, show = case.species, case.show
+    band, what = (species.aim, "usual") if species.aim is not None else (species.tolerated, "tolerated")
+    if band is None:
+        return "No band is known: ask keepers of the species. Start to look for young early, and write down what your eggs do."
+    middle, whole = show.temperature((band.low + band.high) / 2), show.temperature_range(band.low, band.high)
+    return (
+        f"Stay near {middle}, the middle of the {what} band of {whole}. Start to look for young early, and write down what "
+        "your eggs do."
     )
 
 
@@ -78,12 +92,12 @@ def _thin(supports: Sequence[Support], points: Sequence[Observation]) -> str:
     studies = {key for support in supports for key in _studies(support)}
     if not studies:
         return KEEPERS_ONLY
-    counted = [point.eggs for point in points if _studies(point.support)]
-    eggs = sum(count for count in counted if count is not None)
-    few = bool(counted) and None not in counted and eggs < FEW_EGGS
+    counts = [point.eggs for point in points if _studies(point.support)]
+    eggs = sum(count for count in counts if count is not None)
+    few = bool(counts) and None not in counts and eggs < FEW_EGGS
     if len(studies) == 1:
-        return f"One study, {eggs} eggs" if few else "One study"
-    return f"Only {eggs} eggs counted" if few else ""
+        return f"One study, {counted(eggs, 'egg')}" if few else "One study"
+    return f"Only {counted(eggs, 'egg')} counted" if few else ""
 
 
 def _studies(support: Support) -> set[str]:

@@ -44,5 +44,5 @@ def check(case: Case) -> Iterator[Finding]:
         FIX if days < WARMED_THROUGH else WATCH,
         f"{told}: {number(ENOUGH)} days are the least, {number(BETTER)} are better.",
         "trial_run.days",
-        f"Make the trial run {number(ENOUGH - days)} days longer or more. Load the box with the damp medium first.",
+        f"Make the trial run {number(ENOUGH - days)} {'day' if ENOUGH - days == 1 else 'days'} longer or more. Load the box with the damp medium first.",
     )

@@ -3,21 +3,19 @@
 from collections.abc import Iterator
 
 from advisor.model.figures import Figure
-from advisor.model.findings import Finding, Report
+from advisor.model.findings import Finding, Report, alike
 from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import EggBox, Plan
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
 from advisor.rules.heat_stuck_on_softens_foam import FOAMS
-from advisor.show import Show
+from advisor.show import Show, counted
 from advisor.writing.drawings.box_parts import where_probe
 from advisor.writing.entries import with_plain_entries
 from advisor.writing.gather import MOST_KINDS, heater_is_refused
 from advisor.writing.stages import Group, Item
-from advisor.writing.why import alike
 from advisor.writing.words import (
     about_scale,
     capital,
-    counted,
     day_words,
     hole_size,
     joined,
@@ -216,7 +214,9 @@ def _run(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
     mixes = list(mix_items(plan, figures, show))
     yield from mixes[: MOST_KINDS * 2]
     if len(mixes) > MOST_KINDS * 2:
-        yield Item(f"Mix for the other {len(mixes) - MOST_KINDS * 2} kinds of boxes by the mixing card.")
+        yield Item(
+            f"Mix for the other {counted(len(mixes) - MOST_KINDS * 2, 'kind')} of boxes by the mixing card."
+        )
     yield Item("Put a small cup of water into each egg box in place of eggs.")
     set_to = plan.control.set_to
     warm_up = heat.warm_up_hours

@@ -11,13 +11,11 @@ from advisor.model.forecast import ClutchForecast
 from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import EggBox
 from advisor.rules.engine import Situation
-from advisor.show import Show
+from advisor.show import Show, counted
 from advisor.writing.emergency import MOST_ROWS
 from advisor.writing.temperature_axis import unit_sign
 from advisor.writing.words import (
-    about_mass,
     about_scale,
-    counted,
     day_words,
     joined,
     mixing_water,
@@ -163,7 +161,7 @@ def _shopping(situation: Situation) -> str:
     if isinstance(medium, Figure) and isinstance(mass, Figure) and isinstance(water, Figure):
         return (
             f"To buy for all boxes, with a tenth to spare: {show.volume(medium.value)} of dry medium, "
-            f"{about_mass(mass, show)}. Water to mix in: {show.volume(water.value)}."
+            f"{show.about_mass(mass.value, mass.low, mass.high)}. Water to mix in: {show.volume(water.value)}."
         )
     return ""
 

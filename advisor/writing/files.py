@@ -6,6 +6,8 @@ from pathlib import Path
 
 from advisor.reading.problems import file_problem
 
+ANOTHER = "Add --force to replace it, or name another file."
+
 
 def write_file(path: Path, content: str | bytes, force: bool = False) -> None:
     """Writes a whole file or nothing; raises `InputError` with one clear line when that is not possible."""
@@ -18,7 +20,7 @@ def write_file(path: Path, content: str | bytes, force: bool = False) -> None:
             raise file_problem(
                 path,
                 "exists already; nothing was written",
-                "Add --force to replace it, or name another file.",
+                ANOTHER,
             )
         handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.", suffix=".part")
         with os.fdopen(handle, "wb") as file:
@@ -26,11 +28,13 @@ def write_file(path: Path, content: str | bytes, force: bool = False) -> None:
             file.flush()
             # A full disk may show only now; then the old file still stands.
             os.fsync(file.fileno())
-        os.chmod(temporary, 0o666 & ~_umask())
-        os.replace(temporary, path)
+        os.chmod(temporary, _mode_of(path))
+        _put(Path(temporary), path, force)
     except OSError as error:
         if temporary is not None:
             Path(temporary).unlink(missing_ok=True)
+        if isinstance(error, FileExistsError):
+            raise file_problem(path, "exists since a moment ago; nothing was written", ANOTHER) from error
         raise file_problem(
             path,
             f"cannot be written: {error.strerror or error}",
@@ -44,6 +48,30 @@ def read_old(path: Path, most: int = 2_000_000) -> bytes | None:
         return path.read_bytes() if path.is_file() and path.stat().st_size <= most else None
     except OSError:
         return None
+
+
+def _put(written: Path, path: Path, force: bool) -> None:
+    """Moves a written file into place; without `force`, raises FileExistsError when another was quicker."""
+    if force:
+        os.replace(written, path)
+        return
+    try:
+        os.link(written, path)
+        written.unlink()
+    except FileExistsError:
+        raise
+    except OSError:  # no hard links here: the name is taken first, then the file is moved onto it
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY))
+        try:
+            os.replace(written, path)
+        except OSError:
+            path.unlink()
+            raise
+
+
+def _mode_of(path: Path) -> int:
+    """The mode of the file that is replaced, or that of a new file."""
+    return path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
 
 
 def _umask() -> int:

@@ -14,7 +14,14 @@ def write_folder(folder: Path, files: Mapping[str, str], force: bool = False) ->
     """Writes all files or none; an existing file is replaced only when asked. Raises `InputError` with one clear line."""
     if folder.exists() and not folder.is_dir():
         raise file_problem(folder, "is a file, a folder is needed", "Name another folder.")
-    there = [name for name in files if (folder / name).exists()]
+    there = [name for name in files if os.path.lexists(folder / name)]
+    for name in there:
+        if (folder / name).is_dir():
+            raise file_problem(
+                folder / name,
+                "is a folder, and a file goes here; nothing was written",
+                "Name another folder.",
+            )
     if there and not force:
         raise file_problem(
             folder / there[0],

@@ -6,9 +6,9 @@ from advisor.model.figures import Figure
 from advisor.model.findings import STOP, Report
 from advisor.model.plan import EggBox, Plan
 from advisor.rules.engine import Situation
-from advisor.show import Show
+from advisor.show import Show, counted
 from advisor.writing.stages import Group, Item
-from advisor.writing.words import about_mass, capital, counted, day_words, joined, size_words
+from advisor.writing.words import capital, day_words, joined, size_words
 
 MOST_KINDS = 3  # kinds of egg boxes told in one item each
 
@@ -118,7 +118,9 @@ def _gather_egg_boxes(plan: Plan, show: Show) -> Iterator[Item]:
             f"{count}{noun} '{box.name}' for {what}{size}{lid.get(box.lid.fit or '', ', with lids')}.".strip()
         )
     if len(plan.egg_boxes) > MOST_KINDS * 2:
-        yield Item(f"The other {len(plan.egg_boxes) - MOST_KINDS * 2} kinds of egg boxes of your plan.")
+        yield Item(
+            f"The other {counted(len(plan.egg_boxes) - MOST_KINDS * 2, 'kind')} of egg boxes of your plan."
+        )
     if not plan.egg_boxes:
         yield Item("Small boxes with lids for the eggs, which your plan does not name.")
 
@@ -138,7 +140,7 @@ def _gather_medium(situation: Situation) -> Iterator[Item]:
         return
     if medium.value > 0:
         yield Item(
-            f"{show.volume(medium.value)} of {what}, dry, {about_mass(mass, show)}.",
+            f"{show.volume(medium.value)} of {what}, dry, {show.about_mass(mass.value, mass.low, mass.high)}.",
             why="A tenth of it is to spare.",
         )
         yield Item(f"{show.volume(water.value)} of clean water to mix in.")

@@ -3,6 +3,7 @@
 import datetime
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from advisor import __version__
@@ -13,6 +14,7 @@ from advisor.reading.sources import shipped_sources
 from advisor.reading.species_build import build_species
 from advisor.reading.species_lints import lint
 from advisor.reading.yaml_text import Document, parse_yaml
+from advisor.writing.answered_sources import answer_parts, source_offered, with_source
 from advisor.writing.commented_yaml import Layout, commented
 from advisor.writing.questions import Answers, Question, as_text, chosen, mix_of, one_of, schema_entry
 
@@ -33,7 +35,14 @@ def scientific_name(identifier: str) -> str:
 
 
 def species_questions() -> tuple[Question, ...]:
-    """The questions, in the order of the profile."""
+    """The questions, in the order of the profile; where a source is asked for, that of the answer before is offered."""
+    return tuple(
+        replace(question, more=source_offered, filled=with_source) if SOURCED in question.help else question
+        for question in _questions()
+    )
+
+
+def _questions() -> tuple[Question, ...]:
     return (
         Question(
             "names.common",
@@ -71,7 +80,7 @@ def species_questions() -> tuple[Question, ...]:
             "How many days pass from laying to hatching, at which temperature?",
             f"One entry for each temperature and source, parted by ; {SOURCED}",
             "26 to 28 °C: 60 to 70 days [practice]; 28 °C: 62 days, 40 eggs [practice]",
-            lambda text: {"duration": [_duration(part) for part in _parts(text)]},
+            lambda text: {"duration": [_duration(part) for part in answer_parts(text)]},
         ),
         Question(
             "pause",
@@ -98,7 +107,7 @@ def species_questions() -> tuple[Question, ...]:
             "How many males were counted, at which temperature?",
             f"Males of all young that were sexed. One entry for each temperature and source, parted by ; {SOURCED}",
             "26 °C: 3 of 40 [practice]; 32 °C: 38 of 40 [practice]",
-            lambda text: {"sex.observed": [_observed(part) for part in _parts(text)]},
+            lambda text: {"sex.observed": [_observed(part) for part in answer_parts(text)]},
         ),
         Question(
             "eggs.shell",
@@ -117,7 +126,7 @@ def species_questions() -> tuple[Question, ...]:
             "Which mixes of medium and water are used?",
             f"Parts of dry medium to parts of water, by volume or by mass, parted by ; {SOURCED}",
             "4 to 1 by volume [practice]; 1 to 1 by mass [practice]",
-            lambda text: {"medium.mixes": [_mix(part) for part in _parts(text)]},
+            lambda text: {"medium.mixes": [_mix(part) for part in answer_parts(text)]},
         ),
         Question(
             "medium.water",
@@ -262,10 +271,6 @@ def _sourced(text: str, example: str) -> tuple[str, list[str]]:
     return found[1], keys
 
 
-def _parts(text: str) -> list[str]:
-    return [part.strip() for part in text.split(";") if part.strip()]
-
-
 def _listed(text: str) -> list[str]:
     return [part.strip() for part in text.split(",") if part.strip()]
 
@@ -375,7 +380,7 @@ def _cautions(text: str) -> dict[str, Any]:
     if text.lower() in ("none", "no"):
         return {"cautions": []}
     cautions = []
-    for part in _parts(text):
+    for part in answer_parts(text):
         word, colon, because = part.partition(":")
         if not colon:
             raise Refusal(

@@ -20,12 +20,16 @@ def _nothing_more(_answers: Answers) -> str:
     return ""
 
 
+def _as_typed(_answers: Answers, text: str) -> str:
+    return text
+
+
 @dataclass(frozen=True, slots=True)
 class Question:
     """One question: the entry it fills, the words shown, an example, and how an answer becomes entries.
 
     `read` turns the typed text into entries by path and raises `Refusal`; `more` adds a line of help that depends on
-    earlier answers; `words` are the answers to choose from.
+    earlier answers, `filled` adds to the typed text what it may leave out; `words` are the answers to choose from.
     """
 
     path: str
@@ -36,6 +40,7 @@ class Question:
     words: tuple[str, ...] = ()
     required: bool = False
     more: Callable[[Answers], str] = _nothing_more
+    filled: Callable[[Answers, str], str] = _as_typed
 
 
 Check = Callable[[Answers], Document]
@@ -79,7 +84,7 @@ def entries_of(question: Question, typed: str, answers: Answers, check: Check) -
         raise Refusal("the answer holds a character that cannot be written", "Type it again.") from error
     if len(text) > MOST_CHARACTERS:
         raise Refusal(f"the answer has {len(text)} characters", f"Write at most {MOST_CHARACTERS}.")
-    new = question.read(text)
+    new = question.read(question.filled(answers, text))
     try:
         check({**answers, **new})
     except InputError as error:

@@ -1,16 +1,17 @@
 """The report on the screen: plain lines with a style word each; the command paints and prints them."""
 
 import textwrap
+from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from advisor.assess import Assessment
 from advisor.frozen import dataclass
-from advisor.model.findings import FIX, NOTE, SEVERITIES, STOP, WATCH, Finding, NotJudged, Report
+from advisor.model.findings import FIX, NOTE, SEVERITIES, STOP, WATCH, Finding, NotJudged, Report, alike
 from advisor.model.forecast import ClutchForecast
 from advisor.reading.marks import example_of, line_of
 from advisor.rules import rule_by_id
 from advisor.rules.engine import MOSTLY_NOT_JUDGED
-from advisor.writing.words import counted
+from advisor.show import counted
 
 WIDTH = 96
 INDENT = 8
@@ -38,10 +39,10 @@ def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
             yield from wrapped(f"  {text}", width, "quiet", 4)
     yield Line("")
     told: set[str] = set()
-    for finding in report.findings:
-        yield from finding_lines(finding, assessment, width, finding.rule not in told)
+    for findings in alike(report):
+        yield from finding_lines(findings, assessment, width, findings[0].rule not in told)
         yield Line("")
-        told.add(finding.rule)
+        told.add(findings[0].rule)
     for risk in report.accepted:
         yield from wrapped(f"Accepted ({risk.severity}): {risk.rule}, because: {risk.because}", width, "")
     if report.accepted:
@@ -53,15 +54,17 @@ def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
 
 
 def finding_lines(
-    finding: Finding, assessment: Assessment, width: int = WIDTH, why: bool = True
+    findings: tuple[Finding, ...], assessment: Assessment, width: int = WIDTH, why: bool = True
 ) -> Iterator[Line]:
-    """One finding: severity and message, place, what to do, why (left away where it was told before), how we know."""
+    """Findings alike: severity and message, places, what to do, why (left away where it was told before), how we know."""
+    finding = findings[0]
     rule = rule_by_id(finding.rule)
     head = f"{finding.severity.upper():<{INDENT}}{finding.message}"
     yield from wrapped(head, width, finding.severity)
-    place = f"line {line_of(assessment.document, finding.path)}, {finding.path}"
-    place += f", {finding.subject}" if finding.subject else ""
-    yield from wrapped(" " * INDENT + place, width, "quiet", INDENT + 4)
+    for one in findings:
+        place = f"line {line_of(assessment.document, one.path)}, {one.path}"
+        place += f", {one.subject}" if one.subject else ""
+        yield from wrapped(" " * INDENT + place, width, "quiet", INDENT + 4)
     yield from wrapped(" " * INDENT + f"Do: {finding.remedy}", width, "", INDENT + 4)
     explanation = assessment.situation.show.own_units(rule.explanation) if why else "as told above."
     yield from wrapped(" " * INDENT + f"Why: {explanation}", width, "", INDENT + 5)
@@ -122,9 +125,7 @@ def not_judged_lines(answers: tuple[NotJudged, ...], us: bool, width: int = WIDT
 
 def verdict_text(report: Report) -> str:
     """The verdict in one or two sentences; it counts what could not be judged."""
-    counts = {severity: 0 for severity in SEVERITIES}
-    for finding in report.findings:
-        counts[finding.severity] += 1
+    counts = Counter(findings[0].severity for findings in alike(report))
     parts = [f"{counts[severity]} {severity.upper()}" for severity in SEVERITIES if counts[severity]]
     found = f" ({', '.join(parts)}.)" if parts else ""
     opening = {

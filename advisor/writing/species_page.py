@@ -5,9 +5,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from advisor.frozen import dataclass
 from advisor.model.curves import Curve, ExpectedAt
 from advisor.model.figures import Result, Unknown
+from advisor.model.plan import Range
 from advisor.model.species import KNOWN, Band, Observation, Species, Support
 from advisor.reading.sources import Source
-from advisor.show import Show
+from advisor.show import Show, counted
 
 NOT_KNOWN = "not known"
 NO_STUDY = ("practice", "judgement")  # bibliography keys that stand for no study
@@ -244,7 +245,7 @@ def _sexes(species: Species, show: Show) -> Iterator[Fact]:
 def _share_table(sexes: Curve | Unknown, show: Show) -> tuple[Table, ...]:
     if isinstance(sexes, Unknown):
         return ()
-    counted = {point.temperature for point in sexes.observed}
+    seen = {point.temperature for point in sexes.observed}
     rows = [
         (
             show.temperature(point.temperature),
@@ -253,7 +254,7 @@ def _share_table(sexes: Curve | Unknown, show: Show) -> tuple[Table, ...]:
         )
         for piece in sexes.pieces
         for point in piece.points
-        if point.temperature in counted
+        if point.temperature in seen
     ]
     heads = ("Eggs at", "Expected males", "Likely range (95 %)")
     return (Table("Read off the curve where eggs were counted", heads, tuple(dict.fromkeys(rows))),)
@@ -301,21 +302,32 @@ def _conditions(point: Observation, show: Show) -> Iterator[str]:
         yield f"counted from {point.counted_from}"
 
 
+def _gain(gain: Range, show: Show) -> Fact:
+    """What an egg takes up or gives off until it hatches, as a share of its mass at laying; a loss without a sign."""
+    if gain.high <= 0:
+        return Fact("Water given off until hatching", show.percent_range(-gain.high, -gain.low))
+    if gain.low >= 0:
+        return Fact("Water taken up until hatching", show.percent_range(gain.low, gain.high))
+    told = f"from {show.percent(-gain.low)} given off to {show.percent(gain.high)} taken up"
+    return Fact("Water until hatching", told)
+
+
 def _eggs(species: Species, show: Show) -> Iterator[Fact]:
     eggs, medium, laying = species.eggs, species.medium, species.laying
     yield _fact("Shell", eggs.shell or NOT_KNOWN, eggs.support)
     if eggs.clutch:
         low, high = eggs.clutch.low, eggs.clutch.high
-        yield Fact("Clutch", f"{low:.0f} eggs" if low == high else f"{low:.0f} to {high:.0f} eggs")
+        yield Fact("Clutch", counted(round(low), "egg") if low == high else f"{low:.0f} to {high:.0f} eggs")
     for name, found, shown in (
         ("Mass of an egg", eggs.mass, show.mass),
         ("Length of an egg", eggs.length, show.length),
         ("Width of an egg", eggs.width, show.length),
-        ("Water taken up until hatching", eggs.gain, show.percent),
     ):
         if found:
             low_text, high_text = shown(found.low), shown(found.high)
             yield Fact(name, low_text if low_text == high_text else f"{low_text} to {high_text}")
+    if eggs.gain:
+        yield _gain(eggs.gain, show)
     yield Fact("Eggs cling to each other", YES_NO[eggs.cling])
     yield Fact("Glued to a surface", YES_NO[eggs.glued_to_surface])
     for used in medium.mixes:

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from dataclasses import field
 
 from advisor.frozen import dataclass
-from advisor.model.findings import SEVERITIES, Report
+from advisor.model.findings import SEVERITIES, Report, alike
+from advisor.show import counted
 from advisor.writing.screen import Line
-from advisor.writing.words import counted
 
 ORDER = ("faulty", *SEVERITIES, "clear")
 
@@ -24,7 +24,7 @@ class Summary:
 
 def summary_of(file: str, report: Report) -> Summary:
     """The line of one judged plan."""
-    counts = Counter(finding.severity for finding in report.findings)
+    counts = Counter(findings[0].severity for findings in alike(report))
     return Summary(file, report.verdict, dict(counts), len({answer.rule for answer in report.not_judged}))
 
 

@@ -64,6 +64,8 @@ def weighing_data(answer: WeighingAnswer) -> dict[str, object]:
         "format": 1,
         "box": answer.box,
         "day": answer.day,
+        "added": round(answer.added * 1000, 1),
+        "added_as_planned": answer.added_as_planned,
         **results(
             {
                 "lighter": answer.lighter,
@@ -95,6 +97,8 @@ def _scale(answer: WeighingAnswer, show: Show) -> str:
     if abs(change) < SMALL:
         return f"as heavy as {than}"
     added = f", with the {show.mass(answer.added)} added since" if answer.added else ""
+    if added and answer.added_as_planned:
+        added += ", as the plan tops up (say --added when it was another amount)"
     return f"{_about_mass(show, answer.lighter)} {'lighter' if change > 0 else 'heavier'} than {than}{added}"
 
 

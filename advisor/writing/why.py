@@ -1,7 +1,7 @@
 """The appendix that gives the reason behind each finding: the rule's own text, and how we know."""
 
 from advisor.frozen import dataclass
-from advisor.model.findings import Finding, Report
+from advisor.model.findings import Report, alike
 from advisor.rules import rule_by_id
 from advisor.show import Show
 from advisor.writing.stages import Stage
@@ -22,15 +22,6 @@ class Reason:
     title: str
     explanation: str
     known: str
-
-
-def alike(report: Report) -> list[tuple[Finding, ...]]:
-    """The findings in their order; those that say and ask the same, of one clutch or box and another, stand together."""
-    found: dict[tuple[str, str, str, str], list[Finding]] = {}
-    for finding in report.findings:
-        same = (finding.rule, finding.severity, finding.message, finding.remedy)
-        found.setdefault(same, []).append(finding)
-    return [tuple(findings) for findings in found.values()]
 
 
 def reasons(report: Report, stages: tuple[Stage, ...], show: Show) -> tuple[Reason, ...]:

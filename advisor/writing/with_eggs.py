@@ -6,10 +6,11 @@ from advisor.model.figures import Figure
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import Clutch, Plan
 from advisor.rules.engine import Situation
+from advisor.show import counted
 from advisor.writing.before_eggs import WITHIN
 from advisor.writing.gather import MOST_KINDS
 from advisor.writing.stages import Group, Item
-from advisor.writing.words import about_scale, counted, day_words, joined, scale_text, window_words
+from advisor.writing.words import about_scale, day_words, joined, scale_text, window_words
 
 MOST_DAYS = 40  # check days told in a line; more are told as a count
 

@@ -23,6 +23,7 @@ _UNIT = re.compile(
 INCH = UNITS["length"]["in"].factor  # m
 DRILLS = 64  # steps of drills to an inch; common practice, no source
 OUNCE = UNITS["mass"]["oz"].factor  # kg
+WIDE_SCALE = 10 * OUNCE  # kg; a range of so much is told in whole ounces; judgement
 _ISO_DATE = re.compile(r"\b(\d{4})-(\d{2})-(\d{2})\b")
 
 
@@ -92,11 +93,6 @@ def joined(words: Sequence[str], last: str = "and") -> str:
     return f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
-def counted(number: int, word: str, plural: str = "") -> str:
-    """ "1 box", "2 boxes"."""
-    return f"{number} {word if number == 1 else plural or word + 's'}"
-
-
 def capital(text: str) -> str:
     """The text with a capital first letter."""
     return text[:1].upper() + text[1:]
@@ -118,32 +114,16 @@ def hole_size(diameter: float, show: Show) -> str:
     return f"{Fraction(max(round(diameter / INCH * DRILLS), 1), DRILLS)} in"
 
 
-def about_mass(figure: Figure, show: Show) -> str:
-    """A forecast mass with its range: "about 536 g (525 to 553)"."""
-    value, between = mass_and_range(figure, show)
-    return f"about {value} ({between})" if between else value
-
-
-def mass_and_range(figure: Figure, show: Show) -> tuple[str, str]:
-    """A forecast mass and its range, apart: "536 g" and "525 to 553"; the range is empty where there is none."""
-    value, low, high = show.mass(figure.value), show.mass(figure.low), show.mass(figure.high)
-    if low == high:
-        return value, ""
-    unit = f" {value.rpartition(' ')[2]}"
-    if low.endswith(unit) and high.endswith(unit):
-        low, high = low.removesuffix(unit), high.removesuffix(unit)
-    return value, f"{low} to {high}"
-
-
-def scale_text(mass: float, show: Show) -> str:
-    """A mass [kg] as a kitchen scale shows it: whole grams, or tenths of an ounce."""
-    return f"{mass / OUNCE:.1f} oz" if show.us else f"{mass * 1000:.0f} g"
+def scale_text(mass: float, show: Show, decimals: int = 1) -> str:
+    """A mass [kg] as a kitchen scale shows it: whole grams, or ounces to a tenth."""
+    return f"{mass / OUNCE:.{decimals}f} oz" if show.us else f"{mass * 1000:.0f} g"
 
 
 def scale_range(figure: Figure, show: Show) -> tuple[str, str]:
     """A mass to weigh and its range, apart, as a kitchen scale shows them: "1028 g" and "1006 to 1050"."""
-    low, high = (scale_text(end, show).partition(" ")[0] for end in (figure.low, figure.high))
-    return scale_text(figure.value, show), "" if low == high else f"{low} to {high}"
+    decimals = 0 if figure.high - figure.low >= WIDE_SCALE else 1
+    low, high = (scale_text(end, show, decimals).partition(" ")[0] for end in (figure.low, figure.high))
+    return scale_text(figure.value, show, decimals), "" if low == high else f"{low} to {high}"
 
 
 def about_scale(figure: Figure, show: Show) -> str:

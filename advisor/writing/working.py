@@ -7,46 +7,16 @@ from pathlib import Path
 from typing import Any
 
 from advisor.assess import Assessment
+from advisor.model.figures import Figure
+from advisor.model.findings import Finding
 from advisor.reading.marks import path_key
 from advisor.reading.schema_check import flow_text
 from advisor.reading.sources import shipped_sources
 from advisor.rules import rule_by_id
+from advisor.rules.engine import Rule
 from advisor.show import Show
+from advisor.writing.formulas import formulas_of
 from advisor.writing.screen import WIDTH, Line, finding_lines, not_judged_lines, wrapped
-
-# Figure of a finding or forecast entry -> the function whose docstring is its formula.
-FORMULAS = {
-    "conductance": "physics.foam_box.box_conductance",
-    "watts_needed": "physics.box_network.state_at_set_point",
-    "power_share": "physics.box_network.state_at_set_point",
-    "stuck_on_temperature": "physics.box_network.state_at_power",
-    "heater_surface": "physics.box_network.state_at_set_point",
-    "heater_surface_full": "physics.box_network.state_at_power",
-    "spread": "physics.box_network.state_at_set_point",
-    "outer_humidity": "physics.outer_vapour.box_vapour_density",
-    "swing": "physics.control.switching",
-    "hours_to_harm": "physics.transient.two_node_hours",
-    "warm_up_hours": "physics.transient.warm_up_hours",
-    "lid_minus_medium": "physics.box_network.state_at_set_point",
-    "condensation": "physics.convection.layer_condensation",
-    "condensation_if_lid_heated": "physics.box_network.state_at_set_point",
-    "medium_temperature": "physics.box_network.state_at_set_point",
-    "water_per_dry_mass": "eggs.medium.water_content_from_volume_mix",
-    "water_potential": "eggs.medium.water_potential",
-    "free_water": "eggs.medium.free_water",
-    "water_loss": "eggs.water.daily_vapour_loss",
-    "lasts_until_day": "eggs.water.step",
-    "water_at_hatching": "eggs.water.step",
-    "water_if_kept_at_weight": "eggs.water.step",
-    "first_top_up_day": "eggs.water.step",
-    "opening_loss": "physics.vents.water_lost_at_opening",
-    "oxygen_lowest": "eggs.oxygen.box_air",
-    "carbon_dioxide_highest": "eggs.oxygen.box_air",
-    "holes_enough": "eggs.oxygen.holes_enough",
-    "places_for_eggs": "eggs.places.places_for_eggs",
-    "incubation_days": "eggs.development.predicted_days",
-    "male_share": "eggs.sex.male_share_at",
-}
 
 
 def working_lines(assessment: Assessment, rule_id: str, width: int = WIDTH) -> Iterator[Line]:
@@ -58,7 +28,7 @@ def working_lines(assessment: Assessment, rule_id: str, width: int = WIDTH) -> I
     yield Line(f"{rule.id}: {rule.title}", "head")
     yield Line("")
     for finding in findings:
-        yield from finding_lines(finding, assessment, width)
+        yield from finding_lines((finding,), assessment, width)
         for name, figure in finding.figures:
             value = show.about(figure.quantity, figure.value, figure.low, figure.high)
             matters = f" What matters most is {figure.matters_most}." if figure.matters_most else ""
@@ -75,9 +45,7 @@ def working_lines(assessment: Assessment, rule_id: str, width: int = WIDTH) -> I
     if missing:
         yield from not_judged_lines(missing, show.us, width)
     yield from _inputs(assessment, rule.needs, show, width)
-    names = {name for finding in findings for name, _ in finding.figures}
-    names |= {entry.rpartition(".")[2] for entry in rule.needs}
-    yield from _formulas(sorted(name for name in names if name in FORMULAS), width)
+    yield from _formulas(_behind(assessment, rule, findings), width)
     yield Line("Sources", "head")
     keys = dict.fromkeys((*rule.sources, *(key for finding in findings for key in finding.sources)))
     sources = shipped_sources()
@@ -117,8 +85,22 @@ def _written(data: Any, path: str) -> Any:
     return data
 
 
-def _formulas(names: list[str], width: int) -> Iterator[Line]:
-    functions = dict.fromkeys(FORMULAS[name] for name in names)
+def _behind(assessment: Assessment, rule: Rule, findings: list[Finding]) -> list[str]:
+    """The functions that made the figures which the findings tell, or else those that the rule reads."""
+    forecast, plan = assessment.situation.forecast, assessment.situation.plan
+    figures = {item for finding in findings for item in finding.figures}
+    names = {entry.rpartition(".")[2] for entry in rule.needs}
+    parts = (forecast.heat, *forecast.egg_boxes, *forecast.clutches)
+    figures |= {
+        (name, result)
+        for part in parts
+        for name in names
+        if isinstance(result := getattr(part, name, None), Figure)
+    }
+    return sorted({function for name, figure in figures for function in formulas_of(name, figure, plan)})
+
+
+def _formulas(functions: list[str], width: int) -> Iterator[Line]:
     if functions:
         yield Line("Formulas", "head")
     for function in functions:

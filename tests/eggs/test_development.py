@@ -595,7 +595,7 @@ def test_a_prediction_is_quick() -> None:
 @pytest.mark.parametrize(
     ("call", "message"),
     [
-        (lambda: predicted_days([DurationPoint(28, 0, 5, "a")], 28), "between 1 and 1500 days"),
+        (lambda: predicted_days([DurationPoint(28, 0, 5, "a")], 28), "must be from 1 to 1500 days"),
         (lambda: predicted_days([DurationPoint(28, 60, 0, "a")], 28), "above 0"),
         (lambda: predicted_days([DurationPoint(28, 60, 5, "a", 50)], 28), "both its low and its high end"),
         (lambda: predicted_days([DurationPoint(28, 60, 5, "a", 61, 65)], 28), "in their range 61 to 65"),

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.forecast.room_for_boxes import MOST_TRIES, boxes_in_outer_box, fits_side_by_side
+from advisor.forecast.room_for_boxes import MOST_WORK, _overlap, boxes_in_outer_box, fits_side_by_side
 from advisor.forecast.room_for_eggs import egg_size
 from advisor.model.figures import Unknown
 from advisor.model.plan import Clutch, Range
@@ -117,10 +117,22 @@ def test_a_floor_cut_into_pieces_takes_them_back(cuts, sides) -> None:
     assert fits_side_by_side(pieces, (sides[0] + 1e-6, sides[1] + 1e-6))
 
 
-def test_the_search_gives_up_in_the_end() -> None:
-    # Forty boxes that fill the floor but for a strip too narrow: the search must end, whatever it finds.
-    assert MOST_TRIES < 10_000
-    assert fits_side_by_side([(0.101, 0.1)] * 40, (0.8, 0.51)) in (True, False)
+FOUR_SIZES = [(0.2, 0.14), (0.18, 0.12), (0.15, 0.1), (0.12, 0.09)]
+
+
+@pytest.mark.parametrize("floor", [(0.9, 0.845), (1.3, 0.58), (0.87, 0.87), (2.0, 0.3795)])
+def test_the_search_gives_up_after_its_work(floor, monkeypatch) -> None:
+    # Ten boxes of each of four sizes that nearly fill the floor: there are more ways to lay them than can be tried.
+    compared = 0
+
+    def counted(one, other) -> bool:
+        nonlocal compared
+        compared += 1
+        return _overlap(one, other)
+
+    monkeypatch.setattr("advisor.forecast.room_for_boxes._overlap", counted)
+    assert fits_side_by_side([sides for sides in FOUR_SIZES for _ in range(10)], floor) is None
+    assert compared <= 3 * MOST_WORK
 
 
 @pytest.mark.parametrize(

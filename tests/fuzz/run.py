@@ -1,6 +1,6 @@
-"""Mutation fuzz over plans, profiles, the bibliography and command lines: `python -m tests.fuzz.run --count 200000`.
+"""Fuzz over plans, profiles, the bibliography and command lines: `python -m tests.fuzz.run --count 200000`.
 
-Each round takes a good file, damages it at random and runs it through the same functions as the command. A fault is any
+Each round takes a good file and damages it at random, or draws one that its schema allows, and runs it through the same functions as the command. A fault is any
 exception but `InputError` (and click's own), a run over 2 seconds of processor time, or memory over 200 MB. It prints the count at the end and
 ends with status 1 on a fault, leaving the damaged input in a file.
 """
@@ -19,6 +19,9 @@ from click.testing import CliRunner
 
 from advisor.assess import Assessment, situation_for
 from advisor.cli import main
+from advisor.forecast import forecast_plan
+from advisor.forecast.curves import days_curve, expected_in_band, sexes_curve
+from advisor.forecast.for_papers import paper_figures
 from advisor.reading.plan import read_document
 from advisor.reading.problems import InputError
 from advisor.reading.schema_check import schema_problems
@@ -27,13 +30,18 @@ from advisor.reading.species_build import build_species
 from advisor.reading.species_lints import lint
 from advisor.reading.yaml_text import parse_yaml
 from advisor.rules import known_rule_ids, rule_modules
-from advisor.rules.engine import judge
+from advisor.rules.engine import Situation, judge
+from advisor.show import Show
 from advisor.writing.screen import report_lines
+from advisor.writing.species_page import species_page
+from advisor.writing.species_screen import species_lines
+from tests.fuzz.drawn import drawn_plan, drawn_profile
 from tests.support import ROOT
 
 LONGEST = 2.0  # s a file
 MOST_MEMORY = 200  # MB a process
 PLANS = [path.read_bytes() for path in sorted((ROOT / "examples").glob("*.yaml"))]
+FIRST_SEASON = (ROOT / "examples" / "first-season.yaml").read_bytes()
 PROFILES = [path.read_bytes() for path in sorted((ROOT / "species").glob("*-*.yaml"))]
 WORDS = (
     b"\x00", b"\xff", b"\t", b"  ", b"\n", b": ", b"- ", b"{", b"}", b"[", b"]", b"'", b'"', b"&a ", b"*a ", b"!!x ", b"<<: ",
@@ -76,6 +84,41 @@ def try_plan(content: bytes) -> None:
     situation = situation_for(plan)
     for _ in report_lines(Assessment(document, situation, judge(situation, rule_modules()))):
         pass
+
+
+def try_drawn_plan(content: bytes) -> None:
+    """As `try_plan`, with the figures for the papers."""
+    plan, _ = read_document(parse_yaml(content, "plan.yaml"), known_rule_ids())
+    situation = situation_for(plan)
+    paper_figures(plan, situation.species, situation.forecast)
+    try_plan(content)
+
+
+def try_drawn_profile(content: bytes) -> None:
+    """Reads a profile, shows it, and judges the first example plan as if its eggs were of that species."""
+    document = parse_yaml(content, "fictus-exemplum.yaml")
+    problems = schema_problems(document, "species")
+    if not problems:
+        species = build_species(document)
+        problems = list(lint(species, document, species.id, shipped_sources()))
+    if problems:
+        raise InputError(problems)
+    page = species_page(
+        species,
+        days_curve(species),
+        sexes_curve(species),
+        expected_in_band(species),
+        shipped_sources(),
+        Show(),
+    )
+    for _ in species_lines(page, Show()):
+        pass
+    plan, plan_document = read_document(parse_yaml(FIRST_SEASON, "plan.yaml"), known_rule_ids())
+    profiles = {clutch.species: species for clutch in plan.clutches}
+    situation = Situation(plan, profiles, forecast_plan(plan, profiles), Show(), {})
+    for _ in report_lines(Assessment(plan_document, situation, judge(situation, rule_modules()))):
+        pass
+    paper_figures(plan, profiles, situation.forecast)
 
 
 def try_profile(content: bytes) -> None:
@@ -123,11 +166,21 @@ def try_command(content: bytes) -> None:
             raise RuntimeError(f"status {result.exit_code} for {arguments}: {result.output[-300:]}")
 
 
-ROUNDS: tuple[tuple[float, Callable[[bytes], None], list[bytes]], ...] = (
-    (0.70, try_plan, PLANS),
-    (0.20, try_profile, PROFILES),
-    (0.07, try_sources, [(ROOT / "species" / "sources.yaml").read_bytes()[:20000]]),
-    (0.03, try_command, PLANS),
+Make = Callable[[random.Random], bytes]
+
+
+def damage_of(files: list[bytes]) -> Make:
+    """Makes damaged copies of some files."""
+    return lambda random_source: damaged(random_source.choice(files), random_source)
+
+
+ROUNDS: tuple[tuple[float, Callable[[bytes], None], Make], ...] = (
+    (0.60, try_plan, damage_of(PLANS)),
+    (0.15, try_profile, damage_of(PROFILES)),
+    (0.07, try_sources, damage_of([(ROOT / "species" / "sources.yaml").read_bytes()[:20000]])),
+    (0.03, try_command, damage_of(PLANS)),
+    (0.10, try_drawn_plan, lambda random_source: drawn_plan(random_source.getrandbits(60))),
+    (0.05, try_drawn_profile, lambda random_source: drawn_profile(random_source.getrandbits(60))),
 )
 
 
@@ -137,13 +190,8 @@ def work(task: tuple[int, int]) -> tuple[int, list[str]]:
     random_source = random.Random(seed)
     faults = []
     for number in range(count):
-        pick, attempt, pool = random_source.random(), ROUNDS[0][1], PLANS
-        for share, candidate, files in ROUNDS:
-            if pick < share:
-                attempt, pool = candidate, files
-                break
-            pick -= share
-        content = damaged(random_source.choice(pool), random_source)
+        _, attempt, make = random_source.choices(ROUNDS, [share for share, _, _ in ROUNDS])[0]
+        content = make(random_source)
         start = time.process_time()
         try:
             attempt(content)

@@ -9,8 +9,9 @@ import pytest
 from click.testing import CliRunner
 
 from advisor.cli import main
+from advisor.reading.file_bytes import LARGEST_FILE
 from advisor.reading.problems import InputError
-from advisor.reading.yaml_text import LARGEST_FILE, LOADER, PURE_LOADER, parse_yaml
+from advisor.reading.yaml_text import LOADER, PURE_LOADER, parse_yaml
 
 HERE = Path(__file__).parent
 FILES = sorted(HERE.glob("*.yaml"))

@@ -14,7 +14,6 @@ from advisor.physics.transient import time_constant_hours_per_litre
 from advisor.show import Show
 from advisor.writing.stages import FEWEST_ITEMS, MOST_ITEMS, Item
 from advisor.writing.words import (
-    about_mass,
     about_scale,
     day_words,
     glued,
@@ -153,9 +152,9 @@ def test_what_to_buy_is_what_the_forecast_says() -> None:
     shopping = papers.assessment.situation.forecast.shopping
     assert isinstance(shopping.medium, Figure) and isinstance(shopping.medium_mass, Figure)
     assert isinstance(shopping.water, Figure)
-    show = Show()
+    show, mass = Show(), shopping.medium_mass
     assert f"{show.volume(shopping.medium.value)} of vermiculite" in texts(papers)
-    assert about_mass(shopping.medium_mass, show) in texts(papers)
+    assert show.about(mass.quantity, mass.value, mass.low, mass.high) in texts(papers)
     assert f"{show.volume(shopping.water.value)} of clean water" in texts(papers)
 
 
@@ -358,7 +357,9 @@ def test_the_same_finding_about_many_clutches_is_one_item(tmp_path: Path) -> Non
     thin = [finding for finding in findings if finding.rule == "profile-thin-evidence"]
     assert len(thin) == 12
     (item,) = [
-        item for item in items(papers) if item.severity and item.action.startswith("Stay in the middle")
+        item
+        for item in items(papers)
+        if item.severity and item.action.startswith("Stay near 28 °C, the middle of the usual band")
     ]
     assert item.why.endswith("It is about clutch 1 (corn snake) and 11 more.")
     (reason,) = [reason for reason in papers.checklist.reasons if "thin evidence" in reason.title]

@@ -368,3 +368,22 @@ def test_compare_names_a_cool_period() -> None:
     assert cool
     shown = run("species", "compare", cool[0], "pantherophis-guttatus").stdout
     assert "needs a cool period of" in shown
+
+
+@pytest.mark.parametrize(
+    ("gain", "name", "told"),
+    [
+        ("-0.77", "Water given off until hatching", "77 %"),
+        ("-0.2 to -0.1", "Water given off until hatching", "10 to 20 %"),
+        ("-0.1 to 0.2", "Water until hatching", "from 10 % given off to 20 % taken up"),
+        ("0.3 to 0.6", "Water taken up until hatching", "30 to 60 %"),
+    ],
+)
+def test_water_lost_is_not_told_as_taken_up(gain: str, name: str, told: str, tmp_path: Path) -> None:
+    text = profile_files()["chelydra-serpentina"].read_text("utf-8")
+    assert "gain: 0.6" in text
+    (tmp_path / "chelydra-serpentina.yaml").write_text(text.replace("gain: 0.6", f"gain: {gain}"), "utf-8")
+    page = page_of(load_species("chelydra-serpentina", tmp_path), Show())
+    facts = {fact.what: fact.says for section in page.sections for fact in section.facts}
+    assert facts[name] == told
+    assert len([fact for fact in facts if fact.startswith("Water") and "until" in fact]) == 1

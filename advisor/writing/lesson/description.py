@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from advisor.frozen import dataclass
 from advisor.model.plan import Clutch, EggBox, Plan, RhythmStep
 from advisor.model.species import Species
-from advisor.show import Show
+from advisor.show import Show, counted
 from advisor.units import number
 from advisor.writing.drawings.box_parts import where_heater, where_probe
-from advisor.writing.words import counted, hole_size, short_day, size_words, window_words
+from advisor.writing.words import hole_size, short_day, size_words, window_words
 
 DAY = 86400.0
 
@@ -177,7 +177,8 @@ def _dates(plan: Plan, clutch: Clutch) -> Iterator[str]:
     if clutch.lay_box.ready_on is not None:
         yield f"lay box in on {short_day(clutch.lay_box.ready_on)}"
     if plan.trial_run.from_ is not None and plan.trial_run.days is not None:
-        yield f"trial run of {number(plan.trial_run.days)} days from {short_day(plan.trial_run.from_)}"
+        days = "1 day" if plan.trial_run.days == 1 else f"{number(plan.trial_run.days)} days"
+        yield f"trial run of {days} from {short_day(plan.trial_run.from_)}"
 
 
 def _watching(plan: Plan, show: Show) -> Iterator[str]:
