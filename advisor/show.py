@@ -37,6 +37,11 @@ class Show:
             return f"{celsius_to_fahrenheit(celsius):.0f} °F"
         return f"{_fixed(celsius, 1)} °C"
 
+    @property
+    def settable(self) -> float:
+        """Step of the temperatures that can be shown without rounding [K], counted from 0 °C."""
+        return 5 / 9 if self.us else 0.1
+
     def temperature_range(self, low: float, high: float) -> str:
         """A range of temperatures [°C]."""
         return _joined(self.temperature(low), self.temperature(high))

@@ -56,6 +56,7 @@ UNITS: dict[str, dict[str, Unit]] = {
     "mass": _MASS,
     "volume": _VOLUME,
     "power": {"W": Unit(1.0), "kW": Unit(1000.0)},
+    "power-per-length": {"W/m": Unit(1.0), "W/ft": Unit(1 / (12 * INCH))},
     "duration": _DURATION,
     "humidity": {"%": Unit(0.01)},
     "water-content": {"g/g": Unit(1.0)},

@@ -16,3 +16,10 @@ def changed(plan: Any, path: str, value: Any = None) -> Any:
         return [inner if index == key else entry for index, entry in enumerate(plan)]
     kept = {name: entry for name, entry in plan.items() if name != key}
     return kept if inner is None else {**kept, key: inner}
+
+
+def with_entries(plan: Any, entries: dict[str, Any]) -> Any:
+    """The plan with several entries set by their paths."""
+    for path, value in entries.items():
+        plan = changed(plan, path, value)
+    return plan

@@ -61,7 +61,8 @@ class IncubationLength:
 
     days, the typical value, and low and high, its 95 % range [days], pause included; temperature [°C];
     evidence, the weakest kind of point used; form of the curve; error, its mean leave-one-out error as a
-    share of the days, or None; points and studies used; one_temperature is True when all points lie within
+    share of the days, or None; points and studies used; swings, how many of the points were seen at a daily
+    swing; one_temperature is True when all points lie within
     less than 1 K and the slope is borrowed from other species; pause as given.
     """
 
@@ -74,6 +75,7 @@ class IncubationLength:
     error: float | None
     points: int
     studies: int
+    swings: int
     one_temperature: bool
     pause: Pause | None
 
@@ -174,6 +176,7 @@ def predicted_days(
         error=curve.error,
         points=len(used),
         studies=curve.studies,
+        swings=sum(point.swing > 0 for point in used),
         one_temperature=_span(curve.temperatures) < SINGLE_REACH,
         pause=pause,
     )

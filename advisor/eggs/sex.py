@@ -11,6 +11,8 @@ from typing import Final
 from advisor.eggs.no_data import NoData, no_data_at
 from advisor.eggs.sex_choice import (
     CHROMOSOMAL_LIKENESS,
+    LIKENESS,
+    LIKENESS_WEIGHT,
     Basis,
     Gives,
     Pattern,
@@ -18,8 +20,8 @@ from advisor.eggs.sex_choice import (
     ShareModel,
     fit_male_share,
 )
-from advisor.eggs.sex_counts import Group, SexPoint
-from advisor.eggs.sex_fit import USUAL_WIDTH, Limb, logit_and_gradient
+from advisor.eggs.sex_counts import Group, SexPoint, likeness_among
+from advisor.eggs.sex_fit import USUAL_WIDTH, WIDTH_SPREAD, Limb, logit_and_gradient, rises
 from advisor.eggs.shares import CountForecast, beta_from_moments, beta_quantile, next_clutch
 from advisor.eggs.small_matrices import quadratic_form
 from advisor.frozen import dataclass
@@ -44,8 +46,14 @@ HIDDEN_PEAK: Final = 4.0
 curves fitted so far stay above 0.2 for 2.7 to 5 K (derived from fits to Noble et al. 2018; the round figure
 is judgement)."""
 
+SAME: Final = 0.25
+"""Temperatures this close count as one [K]: half the error of a home thermometer (judgement)."""
+
 FEW_MALES: Final = 0.2
 """Share of males [0 to 1] up to which a temperature counts as one that gave few (judgement)."""
+
+NARROW_WIDTH: Final = USUAL_WIDTH * math.exp(-WIDTH_SPREAD)
+"""Width of a limb one standard deviation narrower than usual [K] (derived)."""
 
 _NODES: Final = tuple(-3.0 + 0.5 * i for i in range(13))
 _TOTAL: Final = sum(math.exp(-z * z / 2) for z in _NODES)
@@ -118,14 +126,39 @@ def _from_curve(model: ShareModel, temperature: float) -> _Moments:
     return _Moments(fit.greatest / (1 + math.exp(-logit)), mean, max(0.0, square - mean * mean), "curve")
 
 
+def _supported(model: ShareModel, temperature: float, here: _Moments) -> _Moments:
+    """The curve's moments, or the firmer ones of a count that speaks for this temperature as well.
+
+    A count speaks for its own temperature, and for those farther out on the same flank of the curve, where the
+    share is still nearer to none or to all.
+    """
+    fit = model.fit
+    assert fit is not None
+    best, half, rising = here, 0.5 * fit.greatest, rises(fit, temperature)
+    for count, (own, own_rising) in zip(model.counts, model.flanks, strict=True):
+        outside = here.typical <= own <= half or here.typical >= own >= half
+        flank = outside and own_rising == rising
+        if flank or abs(count.temperature - temperature) <= SAME + 1e-9:
+            told = _from_counts(count.males, count.eggs)
+            if told.variance < best.variance:
+                best = _Moments(here.typical, told.mean, told.variance, here.basis)
+    return best
+
+
 def _between(lower: Group, upper: Group, temperature: float) -> _Moments:
-    """Straight line between two counts, with the variance of not knowing which is nearer the truth."""
+    """Straight line between two counts, with the variance of not knowing which is nearer the truth.
+
+    Near a count it is no more than what a narrow limb would move the share on the way.
+    """
     cold, warm = _from_counts(lower.males, lower.eggs), _from_counts(upper.males, upper.eggs)
     gap = upper.temperature - lower.temperature
     w = 0.0 if gap == 0 else (temperature - lower.temperature) / gap
     variance = (1 - w) * cold.variance + w * warm.variance + w * (1 - w) * (cold.mean - warm.mean) ** 2
-    typical = (1 - w) * cold.typical + w * warm.typical
-    return _Moments(typical, (1 - w) * cold.mean + w * warm.mean, variance, "between counts")
+    typical, mean = (1 - w) * cold.typical + w * warm.typical, (1 - w) * cold.mean + w * warm.mean
+    for end, distance in ((cold, w * gap), (warm, (1 - w) * gap)):
+        moved = mean * (1 - mean) * distance / NARROW_WIDTH
+        variance = min(variance, end.variance + moved**2)
+    return _Moments(typical, mean, variance, "between counts")
 
 
 def _moments(model: ShareModel, temperature: float) -> _Moments:
@@ -154,7 +187,7 @@ def _moments(model: ShareModel, temperature: float) -> _Moments:
         return _from_counts(sum(c.males for c in counts), sum(c.eggs for c in counts), model.basis)
     if model.basis == "between counts":
         return _between(lower, upper, temperature)
-    return _from_curve(model, temperature)
+    return _supported(model, temperature, _from_curve(model, temperature))
 
 
 def _absent(model: ShareModel, temperature: float) -> NoData | None:
@@ -181,6 +214,19 @@ def _nearest_known(model: ShareModel, temperature: float) -> float:
     return min(max(temperature, lowest), highest)
 
 
+def _past_end(model: ShareModel, temperature: float) -> _Moments:
+    """The share at the nearest temperature with data, less sure by what a limb of the usual width would change.
+
+    Past a threshold above which heat overrides chromosomes it may be anything.
+    """
+    nearest = _nearest_known(model, temperature)
+    end = _moments(model, nearest)
+    if end.basis == "chromosomes":
+        return _Moments(end.typical, _UNKNOWN.mean, _UNKNOWN.variance, end.basis)
+    moved = end.mean * (1 - end.mean) * (temperature - nearest) / USUAL_WIDTH
+    return _Moments(end.typical, end.mean, min(_UNKNOWN.variance, end.variance + moved**2), end.basis)
+
+
 def _averaged(model: ShareModel, temperature: float, error: float, spread: float) -> _Moments:
     """Moments averaged over a normal temperature; only the error, which all eggs share, adds variance."""
     total = math.hypot(error, spread)
@@ -189,18 +235,31 @@ def _averaged(model: ShareModel, temperature: float, error: float, spread: float
     typical = mean = square = variance = 0.0
     for z, weight in _NORMAL:
         at = temperature + total * z
-        if _absent(model, at) is None:
-            here = _moments(model, at)
-        else:
-            # The typical share keeps the curve's end; what lies past the data may be anything.
-            end = _moments(model, _nearest_known(model, at))
-            here = _Moments(end.typical, _UNKNOWN.mean, _UNKNOWN.variance, end.basis)
+        here = _moments(model, at) if _absent(model, at) is None else _past_end(model, at)
         typical += weight * here.typical
         mean += weight * here.mean
         square += weight * here.mean**2
         variance += weight * here.variance
     shared = (error / total) ** 2 * max(0.0, square - mean * mean)
     return _Moments(typical, mean, variance + shared, _moments(model, temperature).basis)
+
+
+def likeness_at(model: ShareModel, temperature: float, share: float) -> float:
+    """Return the intraclass correlation of the eggs of one group at a temperature.
+
+    Arguments: model; temperature [°C]; share of males expected [0 to 1].
+    Result: correlation [0 to 1]: that of the model at a share of one half, the usual one where nearly all are of
+    one sex; groups counted at the temperature pull it to their own scatter.
+    Reference: groups that differ by their pivots alone have a correlation in proportion to 4 p (1 - p) (derived);
+    its root, half-way to a constant one, kept ranges right for populations left out (judgement).
+    """
+    least = min(LIKENESS, model.likeness)
+    expected = least + (model.likeness - least) * math.sqrt(4 * share * (1 - share))
+    return likeness_among(
+        [group for group in model.groups if abs(group.temperature - temperature) <= SAME + 1e-9],
+        expected,
+        LIKENESS_WEIGHT,
+    )
 
 
 def _check_steps(error: float, spread: float) -> None:
@@ -230,7 +289,7 @@ def male_share_at(
     here = _averaged(model, temperature, error, spread)
     mean = min(max(here.mean, 1e-6), 1 - 1e-6)
     whole = mean * (1 - mean)
-    likeness = CHROMOSOMAL_LIKENESS if here.basis == "chromosomes" else model.likeness
+    likeness = CHROMOSOMAL_LIKENESS if here.basis == "chromosomes" else likeness_at(model, temperature, mean)
     variance = here.variance + likeness * max(0.0, whole - here.variance)
     # Kept inside what a beta distribution can show.
     a, b = beta_from_moments(mean, min(max(variance, 1e-4 * whole), 0.98 * whole))
@@ -248,7 +307,7 @@ def male_share_at(
         basis=here.basis,
         limbs=model.fit.limbs if model.fit is not None and here.basis == "curve" else (),
         eggs=sum(group.eggs for group in model.groups),
-        likeness=likeness,
+        likeness=CHROMOSOMAL_LIKENESS if here.basis == "chromosomes" else model.likeness,
     )
 
 
@@ -292,13 +351,14 @@ def set_point_for_share(
     prefer: float | None = None,
     error: float = 0.0,
     spread: float = 0.0,
+    step: float = 0.1,
 ) -> SetPoint | NoData:
     """Return the temperature within bounds whose share of males comes nearest to the one wanted.
 
     Arguments: model; wanted share of males [0 to 1]; low and high bounds [°C], such as what the species
     tolerates; prefer [°C], chosen among temperatures that do equally well within 0.01, by default the middle
-    of the bounds; error and spread [K], as in male_share_at.
-    Result: SetPoint on a grid of 0.1 K, or NoData when no temperature within the bounds has data.
+    of the bounds; error and spread [K], as in male_share_at; step [K], above 0.
+    Result: SetPoint at the low bound or a whole number of steps above it, or NoData when no temperature within the bounds has data.
     Errors: ValueError for a share outside 0 to 1 or bounds in the wrong order or more than 30 K apart.
     Reference: search over a grid (derived).
     """
@@ -307,7 +367,7 @@ def set_point_for_share(
     if not 0 <= high - low <= 30:
         raise ValueError(f"the bounds must lie 0 to 30 K apart, not {high - low:g}")
     _check_steps(error, spread)
-    grid = [round(low + 0.1 * step, 6) for step in range(int((high - low) / 0.1 + 1e-6) + 1)]
+    grid = [round(low + step * number, 6) for number in range(int((high - low) / step + 1e-6) + 1)]
     absent = _absent(model, grid[0])
     grid = [at for at in grid if _absent(model, at) is None]
     if not grid:

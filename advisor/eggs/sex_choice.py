@@ -13,7 +13,17 @@ from advisor.eggs.sex_counts import (
     misfit,
     pool,
 )
-from advisor.eggs.sex_fit import Limb, ShareFit, fit_groups, likely_parameters, share_from
+from advisor.eggs.sex_fit import (
+    Limb,
+    ShareFit,
+    fit_groups,
+    highest_share,
+    likely_parameters,
+    parameters_of,
+    rises,
+    share_from,
+    share_of,
+)
 from advisor.frozen import dataclass
 
 SetBy = Literal["chromosomes", "temperature", "chromosomes, overridden by heat", "unknown"]
@@ -41,6 +51,11 @@ CHROMOSOMAL_LIKENESS: Final = 0.01
 """The same where chromosomes set sex [dimensionless]: 63 groups of nine species of Noble et al. 2018 scatter
 a little more than coin tosses, through clutches and deaths of one sex (derived)."""
 
+PEAK_EGGS: Final = 10.0
+"""Eggs sexed at one temperature from which its share supports a peak between cool and warm [eggs]: of ten
+eggs of a sort that gives half males, eight or more are males once in eighteen times (binomial; the choice is
+judgement)."""
+
 LOCAL_ADVANTAGE: Final = 10.0
 """How much lower the AIC has to be before counts are read one by one instead of along a curve (judgement)."""
 
@@ -50,7 +65,8 @@ class ShareModel:
     """What is known of the share of males of a species; keep it and ask it for several temperatures.
 
     set_by, pattern and heat_above [°C] as given; groups, the counts as they are; counts, pooled a
-    temperature and scaled to independent eggs; basis, how a share is read; fit, the curve, or None; likeness
+    temperature and scaled to independent eggs; flanks, the share of the curve at each of the counts and whether it
+    rises there (empty without a curve); basis, how a share is read; fit, the curve, or None; likeness
     of the eggs of one group; clear_cut is True when at most one temperature gave both sexes, so that no
     width can be told. mirrored is True when groups, counts and fit speak of females instead of males
     ("females between", heat that gives males).
@@ -60,6 +76,7 @@ class ShareModel:
     pattern: Pattern | None
     groups: tuple[Group, ...]
     counts: tuple[Group, ...]
+    flanks: tuple[tuple[float, bool], ...]
     basis: Basis
     fit: ShareFit | None
     likeness: float
@@ -75,6 +92,17 @@ class _Candidate:
     parameters: tuple[float, ...]
     count: int
     aic: float
+
+
+def supported_peak(counts: Sequence[Group]) -> float:
+    """Return the greatest share that a two-sided curve may reach [above 0, up to 1].
+
+    Arguments: counts, pooled a temperature, at least one with a male.
+    Result: the greatest share at a temperature with PEAK_EGGS eggs, or at any where none has as many.
+    Reference: judgement; a product of two limbs that is fitted to its flanks rises between them at will.
+    """
+    shares = [c.males / c.eggs for c in counts if c.eggs >= PEAK_EGGS] or [0.0]
+    return max(shares) or max(c.males / c.eggs for c in counts) or 1.0
 
 
 def _forms(set_by: SetBy, pattern: Pattern | None, temperatures: int) -> list[tuple[tuple[Limb, ...], float]]:
@@ -114,6 +142,10 @@ def _best(
         if limbs:
             # A tenth of log-likelihood decides no choice; the chosen curve is fitted to the end later.
             parameters = tuple(likely_parameters(groups, limbs, greatest, least_gain=0.1))
+            peak = supported_peak(counts)
+            if len(limbs) > 1 and highest_share(limbs, greatest, parameters) > peak:
+                greatest = peak
+                parameters = tuple(likely_parameters(groups, limbs, greatest, least_gain=0.1))
             level, number = greatest, 2 * len(limbs)
         else:
             # Half, where chromosomes give it; else the overall share, which is one fitted number.
@@ -172,6 +204,7 @@ def fit_male_share(
     between groups (quasi-AIC), the two-sided one only from three temperatures. Where no curve describes the
     counts of even one study, shares are read between neighbouring temperatures. Curves are held weakly to
     what other species show, which decides only where the data do not.
+    A two-sided curve stays under the greatest share that 10 eggs or more gave at one temperature.
     Assumes that groups (study, population, clutch) differ as the likeness says; populations that differ make
     it large, and `likeness` then shows it.
     Errors: ValueError for bad points.
@@ -187,8 +220,19 @@ def fit_male_share(
 
     def model(basis: Basis, likeness: float, fit: ShareFit | None = None) -> ShareModel:
         independent = tuple(pool(discounted(groups, likeness)))
+        flanks = tuple((share_of(fit, c.temperature), rises(fit, c.temperature)) for c in independent if fit)
         return ShareModel(
-            set_by, pattern, tuple(groups), independent, basis, fit, likeness, clear_cut, heat_above, mirrored
+            set_by=set_by,
+            pattern=pattern,
+            groups=tuple(groups),
+            counts=independent,
+            flanks=flanks,
+            basis=basis,
+            fit=fit,
+            likeness=likeness,
+            clear_cut=clear_cut,
+            heat_above=heat_above,
+            mirrored=mirrored,
         )
 
     if set_by == "chromosomes":
@@ -207,4 +251,7 @@ def fit_male_share(
         return model("one share throughout", likeness)
     independent = discounted(groups, likeness)
     fit = fit_groups(independent, best.limbs, best.greatest, with_prior=True, start=best.parameters)
+    peak = supported_peak(counts)
+    if len(best.limbs) > 1 and highest_share(fit.limbs, fit.greatest, parameters_of(fit)) > peak:
+        fit = fit_groups(independent, best.limbs, peak, with_prior=True, start=best.parameters)
     return model("curve", likeness, fit)

@@ -119,6 +119,25 @@ def likeness_from(
     return min(0.95, (weight * usual + freedom * own) / (weight + freedom))
 
 
+def likeness_among(groups: Sequence[Group], expected: float, weight: float) -> float:
+    """Return the intraclass correlation of groups counted at one temperature, shrunk to an expected one.
+
+    Arguments: groups at one temperature; expected correlation [0 to 1] and the number of groups it counts for.
+    Result: correlation [0 to 0.95]; the expected one for fewer than two groups of two eggs or more.
+    Reference: moment estimator of Williams 1982 around the share of all (Jeffreys mean), as likeness_from.
+    """
+    telling = [group for group in groups if group.eggs > 1]
+    freedom = len(telling) - 1
+    if freedom < 1:
+        return expected
+    eggs = sum(group.eggs for group in telling)
+    share = (sum(group.males for group in telling) + 0.5) / (eggs + 1)
+    _, pearson = misfit([share] * len(telling), telling)
+    scale = (eggs - len(telling)) * freedom / len(telling)
+    own = max(0.0, (pearson - freedom) / scale)
+    return min(0.95, (weight * expected + freedom * own) / (weight + freedom))
+
+
 def discounted(groups: Sequence[Group], likeness: float) -> list[Group]:
     """Scale each group to the number of independent eggs it is worth, n/(1 + (n - 1) rho) [eggs]."""
     result = []

@@ -93,6 +93,29 @@ def share_of(fit: ShareFit, temperature: float) -> float:
     return share
 
 
+def rises(fit: ShareFit, temperature: float) -> bool:
+    """Return whether the share of males of a fit rises with warmth at a temperature [°C], over 0.02 K."""
+    return share_of(fit, temperature + 0.01) > share_of(fit, temperature - 0.01)
+
+
+def parameters_of(fit: ShareFit) -> tuple[float, ...]:
+    """Return the parameters (P1 [°C], ln(|S1|/1 K), ...) of a fit, as share_from reads them."""
+    pairs = zip(fit.pivots, fit.widths, strict=True)
+    return tuple(value for pivot, width in pairs for value in (pivot, math.log(abs(width))))
+
+
+def highest_share(limbs: Sequence[Limb], greatest: float, parameters: Sequence[float]) -> float:
+    """Return the greatest share of males that a curve reaches, at or between its pivots.
+
+    Arguments: limbs; greatest share [0 to 1]; parameters as share_from.
+    Result: share [0 to 1], on 41 temperatures from the lowest pivot to the highest.
+    Reference: search on a grid (derived).
+    """
+    low, high = min(parameters[::2]), max(parameters[::2])
+    grid = [low + (high - low) * step / 40 for step in range(41)]
+    return max(share_from(limbs, greatest, parameters, temperature) for temperature in grid)
+
+
 def logit_and_gradient(fit: ShareFit, temperature: float) -> tuple[float, list[float]]:
     """Return the logit of share/greatest and its gradient in (P1, ln|S1|, P2, ln|S2|).
 

@@ -145,6 +145,29 @@ def jeffreys_interval(males: float, eggs: float, confidence: float = 0.95) -> Sh
     return ShareEstimate(a / (a + b), low, high)
 
 
+def exact_interval(males: int, eggs: int, confidence: float = 0.95) -> tuple[float, float]:
+    """Return the exact (Clopper-Pearson) interval of a share from a count.
+
+    Arguments: males and eggs [eggs], whole, 0 <= males <= eggs, eggs from 1 to 9999; confidence [0 to 1, ends
+    excluded].
+    Result: (low, high) [share]; a true share outside them gives such a count, or a stranger one, less often than
+    (1 - confidence)/2 of the time.
+    Errors: ValueError outside those ranges.
+    Reference: Clopper & Pearson 1934, Biometrika 26:404, as beta quantiles (from memory); agrees with
+    scipy.stats.binomtest.
+    """
+    if not (1 <= eggs < LARGEST_SHAPE and 0 <= males <= eggs):
+        raise ValueError(
+            f"males must lie between 0 and the number of eggs (1 to 9999), not {males} of {eggs}"
+        )
+    if not 0 < confidence < 1:
+        raise ValueError(f"the confidence must lie between 0 and 1, not {confidence:g}")
+    tail = (1 - confidence) / 2
+    low = 0.0 if males == 0 else beta_quantile(tail, males, eggs - males + 1)
+    high = 1.0 if males == eggs else beta_quantile(1 - tail, males + 1, eggs - males)
+    return low, high
+
+
 def beta_binomial_probability(males: int, eggs: int, a: float, b: float) -> float:
     """Return the probability of a number of males in a clutch whose share is Beta(a, b).
 

@@ -9,9 +9,25 @@ from advisor.eggs.development_steady import steady_points
 from advisor.eggs.no_data import NoData
 from advisor.eggs.sex_choice import Pattern, SetBy, ShareModel, fit_male_share
 from advisor.eggs.sex_counts import SexPoint
+from advisor.eggs.shares import LARGEST_SHAPE, exact_interval
+from advisor.frozen import dataclass
 from advisor.model.species import Observation, Species
 
 WIDEST = 2.0  # K; a point whose temperature is only known to a wider band tells little; judgement
+
+
+# Chance may give such a count to one profile in a hundred, and some twenty species are counted; judgement.
+BEYOND_CHANCE = 0.99
+
+
+@dataclass(frozen=True, slots=True)
+class LopsidedCount:
+    """Males among the young counted [eggs], and the share [0 to 1] that they stand for, low and high."""
+
+    males: int
+    eggs: int
+    low: float
+    high: float
 
 
 def placed(points: tuple[Observation, ...]) -> tuple[Observation, ...]:
@@ -73,6 +89,20 @@ def sex_points(species: Species) -> tuple[SexPoint, ...]:
         SexPoint(point.at.middle, point.value.middle, point.eggs, group_of(point))
         for point in steady(species.sex.observed)
     )
+
+
+def unlike_half(species: Species) -> LopsidedCount | None:
+    """The young counted in a species whose chromosomes set the sex, where chance hardly explains how few are of one sex.
+
+    None where half of each lies in the exact interval of the count, or where nobody counted.
+    """
+    counted = [point for point in species.sex.observed if point.eggs]
+    eggs = sum(point.eggs or 0 for point in counted)
+    males = sum(round(point.value.middle * (point.eggs or 0)) for point in counted)
+    if species.sex.set_by != "chromosomes" or not 0 < eggs < LARGEST_SHAPE:
+        return None
+    low, high = exact_interval(males, eggs, BEYOND_CHANCE)
+    return None if low <= 0.5 <= high else LopsidedCount(males, eggs, low, high)
 
 
 @lru_cache(maxsize=256)

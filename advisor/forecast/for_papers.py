@@ -1,7 +1,6 @@
 """Figures for the papers: what to mix, what a litre in bottles adds, where the eggs suffer, what the scale reads."""
 
 import datetime
-import math
 from collections.abc import Mapping
 from functools import partial
 
@@ -9,16 +8,16 @@ from advisor.eggs.medium import WATER_DENSITY
 from advisor.forecast.contents import contents_of
 from advisor.forecast.curves import share_curve
 from advisor.forecast.edge import in_range
-from advisor.forecast.egg_limits import EggLimit, cold_limit, hot_limit
 from advisor.forecast.egg_warmth import ends_of
+from advisor.forecast.exposures import cold_exposures, heat_exposures
 from advisor.forecast.hatching import AS_PROBE, thermostat_error
+from advisor.forecast.power_cut import forecast_litre
 from advisor.forecast.room_for_eggs import egg_size
-from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import Forecast
-from advisor.model.papers import EggLimitWords, MixAmounts, PaperFigures, ScaleReading
+from advisor.model.papers import MixAmounts, PaperFigures, ScaleReading
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import Species
-from advisor.physics.transient import time_constant_hours_per_litre
 
 
 def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast) -> PaperFigures:
@@ -35,9 +34,9 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
         ),
         readings=tuple(_readings(plan, forecast, index) for index in range(len(plan.egg_boxes))),
         water_courses=tuple(_water_course(plan, forecast, index) for index in range(len(plan.egg_boxes))),
-        litre_adds=in_range(lambda: litre_adds(plan, species, forecast)),
-        too_cold=_words(cold_limit(profiles)),
-        too_hot=_words(hot_limit(profiles)),
+        litre_adds=forecast_litre(plan, species, forecast.heat.conductance),
+        cold=cold_exposures(profiles, plan.control.set_to),
+        heat=heat_exposures(profiles, plan.control.set_to),
         eggs_between=eggs_between(plan, forecast),
         share_curves=tuple(in_range(partial(share_curve, profile)) for profile in profiles),
         egg_sizes=tuple(
@@ -70,28 +69,6 @@ def mix_amounts(box: EggBox, path: str, boxes: int = 1) -> MixAmounts | Unknown:
     )
 
 
-def litre_adds(plan: Plan, species: Mapping[str, Species], forecast: Forecast) -> Result:
-    """Time [s] that one more litre of water at the set point gives the eggs in a power cut, in the coldest room.
-
-    Taken as one lump with the box, which is on the safe side: heat that reaches the medium late lasts longer.
-    """
-    loss, room, set_to = forecast.heat.conductance, plan.room.temperature, plan.control.set_to
-    limit = cold_limit(species[clutch.species] for clutch in plan.clutches)
-    if isinstance(loss, Unknown):
-        return loss
-    if limit is None or room is None or set_to is None:
-        return Unknown("set point, room or limit of the eggs is not told")
-    if not room.low < limit.temperature < set_to:
-        return Unknown("a power cut does not take the eggs from the set point to their limit")
-    share = math.log((set_to - room.low) / (limit.temperature - room.low))
-    low, value, high = (
-        3600.0 * share * time_constant_hours_per_litre(end) for end in (loss.high, loss.value, loss.low)
-    )
-    return Figure(
-        value, low, high, "hours", "4.18 kJ/K a litre over the heat loss of the box", loss.matters_most
-    )
-
-
 def eggs_between(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:
     """Lowest and highest temperature [°C] the eggs of any clutch may see: thermostat's error (two sigma) and their layer."""
     if plan.control.set_to is None:
@@ -108,10 +85,6 @@ def eggs_between(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:
 def _egg_axes(clutch: Clutch, number: int, species: Species) -> tuple[float, float] | None:
     size = in_range(lambda: egg_size(clutch, number, species))
     return None if isinstance(size, Unknown) else (size[0].middle, size[1].middle)
-
-
-def _words(limit: EggLimit | None) -> EggLimitWords | None:
-    return EggLimitWords(limit.temperature, limit.words) if limit is not None else None
 
 
 def _readings(plan: Plan, forecast: Forecast, index: int) -> tuple[ScaleReading, ...]:

@@ -8,9 +8,10 @@ from advisor.eggs.development import IncubationLength
 from advisor.eggs.no_data import NoData
 from advisor.eggs.sex import MaleShare, male_share_at
 from advisor.eggs.sex_choice import Basis
+from advisor.forecast.cool_period import with_cool_period
 from advisor.forecast.edge import in_range
 from advisor.forecast.egg_warmth import which_layer
-from advisor.forecast.evidence import incubation_length, share_model
+from advisor.forecast.evidence import incubation_length, share_model, unlike_half
 from advisor.forecast.schedule import check_days, hatch_window, laying_window, ready_by
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import ClutchForecast, EggWarmth
@@ -38,7 +39,14 @@ def thermostat_error(control: Control) -> float:
 def clutch_forecast(plan: Plan, clutch: Clutch, species: Species, warmth: EggWarmth) -> ClutchForecast:
     """The forecast for one clutch whose eggs lie as much warmer than the set point as `warmth` says."""
     show = Show(plan.units)
-    days = in_range(lambda: incubation_days(plan.control, species, show, warmth))
+    days = in_range(
+        lambda: with_cool_period(
+            incubation_days(plan.control, species, show, warmth),
+            clutch.cool_period,
+            species,
+            plan.control.set_to,
+        )
+    )
     laying = laying_window(clutch.laying, species)
     return ClutchForecast(
         species=species.id,
@@ -131,7 +139,10 @@ def _days(set_to: float, control: Control, species: Species, way: Figure, show: 
             (f"species/{species.id}.yaml: duration",),
         )
     few = "one temperature, slope of other species" if found.one_temperature else f"{found.points} points"
-    return Figure(found.days, found.low, found.high, "days", f"{few} of the profile, {found.evidence}")
+    swings = ", some at daily swings" if found.swings else ""
+    return Figure(
+        found.days, found.low, found.high, "days", f"{few} of the profile{swings}, {found.evidence}"
+    )
 
 
 def _share(set_to: float, control: Control, species: Species, way: Figure, show: Show) -> Result:
@@ -147,7 +158,11 @@ def _share(set_to: float, control: Control, species: Species, way: Figure, show:
             (f"species/{species.id}.yaml: sex.observed",),
         )
     if found.basis == "chromosomes":
-        return Figure(found.share, found.low, found.high, "share", "chromosomes set the sex")
+        basis, odd = "chromosomes set the sex", unlike_half(species)
+        if odd is None:
+            return Figure(found.share, found.low, found.high, "share", basis)
+        basis += f", though {odd.males} of {odd.eggs} young counted were males, which chance hardly explains"
+        return Figure(found.share, min(found.low, odd.low), max(found.high, odd.high), "share", basis)
     basis = f"{found.basis}, {found.eggs:.0f} sexed eggs in the profile"
     return Figure(found.share, found.low, found.high, "share", basis, CHECK)
 

@@ -23,8 +23,9 @@ from advisor.forecast.heat_layers import (
 )
 from advisor.forecast.heat_loss import forecast_conductance, stuck_on_by_loss
 from advisor.forecast.heat_setup import HeatSetup, heat_setup
-from advisor.forecast.heat_times import forecast_hours_to_harm, forecast_swing, forecast_warm_up
+from advisor.forecast.heat_times import forecast_swing, forecast_warm_up
 from advisor.forecast.outer_air import forecast_outer_humidity
+from advisor.forecast.power_cut import forecast_power_cut
 from advisor.forecast.ranges import Spread, figure, opened
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
@@ -77,8 +78,8 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
         spread=forecast_spread(spreads),
         outer_humidity=forecast_outer_humidity(plan, setup, typical),
         swing=forecast_swing(plan, conductance),
-        hours_to_harm=forecast_hours_to_harm(plan, species, conductance),
         warm_up_hours=forecast_warm_up(plan, spreads["power"], setup),
+        **forecast_power_cut(plan, species, conductance),
     )
     twin = lid_heated_twin(setup)
     offsets = offsets_of(of_box, setup, typical)
@@ -131,7 +132,7 @@ def _without_network(
     fields["conductance"] = conductance
     fields["stuck_on_temperature"] = stuck_on_by_loss(plan, conductance)
     fields["swing"] = forecast_swing(plan, conductance)
-    fields["hours_to_harm"] = forecast_hours_to_harm(plan, species, conductance)
+    fields |= forecast_power_cut(plan, species, conductance)
     tier = TierForecast(why, why, why, why)
     return HeatResults(HeatForecast(**fields), tier, None, TierOffsets((why, why), (why, why)))
 

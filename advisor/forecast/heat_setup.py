@@ -16,6 +16,7 @@ from advisor.physics.foam_box import BoxSize, InsulatingWall, inside_size, wall_
 POINT_SOURCES = ("bulb", "ceramic emitter")
 # Places of a probe that does not feel what the eggs feel, as they stand in a sentence.
 MISLED = {"on heater": "on the heater", "outside the box": "outside the box"}
+WIDEST_RUNS = 0.10  # m between two runs of a cable; further apart they warm stripes, not a face; judgement
 ROUNDING = 1.0 + 1e-9
 LID_THICKNESS = (
     0.001  # m, where none is told: from 0.5 to 3 mm no result moves by 1 % (derived with this network)
@@ -101,6 +102,38 @@ def heater_wall(plan: Plan) -> tuple[float, float] | None:
     return walls.get(heat.place or "")
 
 
+def heated_area(plan: Plan) -> Area | None:
+    """The heated area [m x m]: as told, or that of a cable, its length times the distance between its runs.
+
+    Without a distance a cable lies evenly over what carries it, with runs no further apart than `WIDEST_RUNS`. None
+    where the plan does not tell.
+    """
+    heat, inside = plan.heat, outer_inside(plan)
+    if heat.size is not None or heat.source != "cable" or heat.length is None or isinstance(inside, Unknown):
+        return heat.size
+    area = heat.length * (heat.spacing or WIDEST_RUNS)
+    face = heater_wall(plan)
+    if face is None:
+        around = 2 * (inside.length + inside.width)
+        return Area(around, min(area / around, inside.height)) if heat.place == "all sides" else None
+    share = min(math.sqrt(area / (face[0] * face[1])), 1.0)
+    return Area(face[0] * share, face[1] * share)
+
+
+def times_larger(plan: Plan) -> float:
+    """How many times its heated area a mat or cable may have where it lies; 1 where it fills that or nothing is told."""
+    area, face, inside = heated_area(plan), heater_wall(plan), outer_inside(plan)
+    if area is None or isinstance(inside, Unknown):
+        return 1.0
+    if face is not None:
+        room = face[0] * face[1]
+    elif plan.heat.place == "all sides":
+        room = 2 * (inside.length + inside.width) * inside.height
+    else:
+        return 1.0
+    return max(room / (area.length * area.width), 1.0)
+
+
 def lies_flat(heater: Area | None, wall: tuple[float, float]) -> bool:
     """Whether a heater of known size lies on the wall [m] without a fold, its sides along those of the wall."""
     if heater is None:
@@ -132,7 +165,7 @@ def _missing_for_network(plan: Plan) -> tuple[str, ...]:
         "egg_boxes": plan.egg_boxes or None,
     }
     if plan.heat.source != "water bath":
-        wanted["heat.size"] = plan.heat.size
+        wanted["heat.length" if plan.heat.source == "cable" else "heat.size"] = heated_area(plan)
     for index, box in enumerate(plan.egg_boxes):
         for entry, value in (
             ("count", box.count),
@@ -159,7 +192,8 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
     if isinstance(size, Unknown):
         return size
     face = heater_wall(plan)
-    if face is not None and not lies_flat(plan.heat.size, face):
+    heater = heated_area(plan)
+    if face is not None and not lies_flat(heater, face):
         return Unknown("the heater is larger than what it lies on")
     room, heat, box = plan.room.temperature, plan.heat, plan.outer_box
     assert room is not None and plan.control.set_to is not None and box.wall.thickness is not None
@@ -170,8 +204,8 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
         layer.count * layer.length * layer.width > size.length * size.width * ROUNDING for layer in layers
     ):
         return Unknown("the egg boxes do not fit on the floor of the outer box")
-    area = heat.size.length * heat.size.width if heat.size is not None else size.length * size.width
-    flat = heat.size is not None and face is not None
+    area = heater.length * heater.width if heater is not None else size.length * size.width
+    flat = heater is not None and face is not None
     base = BoxSetup(
         inside=size,
         wall_thickness=box.wall.thickness,
@@ -187,7 +221,7 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
         probe="air" if probe == "air" else "medium",
         stands_on=cast(Any, box.stands_on),
         lid_fits=cast(Any, box.lid_fits),
-        heater_length=_along(heat.size, face) if flat else None,
+        heater_length=_along(heater, face) if flat else None,
     )
     probes = probe_layers(plan) if upper is not None else ("lower",)
     base = replace(base, probe_tier=cast(Any, probes[0]))

@@ -1,59 +1,95 @@
-"""What takes time: swing under the thermostat, warm-up, hours until a power cut harms the eggs."""
+"""What takes time: the lumps of a box, swing under the thermostat, warm-up."""
 
-import math
 from collections.abc import Mapping
 
 from advisor.eggs.medium import WATER_DENSITY
 from advisor.forecast.contents import contents_of
 from advisor.forecast.edge import reason_of
-from advisor.forecast.egg_limits import cold_limit, without_cold_limit
 from advisor.forecast.heat_loss import together
 from advisor.forecast.heat_setup import MISLED, HeatSetup, outer_inside
-from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
+from advisor.forecast.ranges import Spread, Uncertainty
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.plan import Plan
-from advisor.model.species import Species
+from advisor.model.plan import EggBox, Plan
 from advisor.physics.control import SwitchedBox, proportional_ripple, switching
 from advisor.physics.foam_box import inner_area, outer_area, wall_named
 from advisor.physics.transient import (
     EGG_HEAT,
+    LONGEST,
     WATER_HEAT,
-    TwoNodeBox,
+    ThreeNodeBox,
     box_heat_capacity,
+    hours_until_share,
+    medium_course,
     medium_heat_capacity,
-    seconds_to_reach,
-    time_constant,
-    two_node_hours,
 )
-from advisor.show import Show
 
 LIGHT_WALL = "expanded polystyrene"  # where no material is told: it stores the least heat
 BATH = Unknown("the water of the bath stores heat, and a plan does not tell how much water that is")
-LONGEST = 240.0  # h; a power cut or warm-up that takes longer is told as this
-# On heat capacities: mass and heat of the medium are known to 25 % (heat facts: fair).
+# On heat capacities: mass and heat of the medium are known to 25 %; judgement.
 TIME_FACTOR = (0.75, 1.0, 1.25)
-# W/K from air to the medium of an egg box of 20 x 15 cm; from 2.0 W/K for four boxes (guess)
-LINK_PER_BOX = 0.5
-LINK_BASE = 0.03  # m2, base of that box
-LINK_FACTOR = (0.5, 1.0, 2.0)  # judgement
-MEDIUM_LAG = (1.0, 1.5, 2.0)  # h that the medium lags behind the air in warming; judgement
+# W/(m2 K) from the air to an egg box, outside, and to bottles; set on cool-downs computed by a 2-D finite-volume model,
+# which tests/physics/test_transient.py holds. With their ranges; judgement.
+TO_EGG_BOX = (3.0, 5.0, 6.0)
+TO_BOTTLE = (6.0, 7.5, 10.0)
+BOTTLE_SURFACE = 50.0  # m2 a m3 of water: 0.10 m2 of a 2-litre bottle (by its measures)
+# Plastic of an egg box: 1 mm of polypropylene, 910 kg/m3 and 1800 J/(kg K) (ISO 10456, from memory), J/(m2 K) a m.
+PLASTIC_HEAT = 910.0 * 1800.0
+PLASTIC = 0.001  # m, where no thickness is told; judgement
+# Warm-up over that of three lumps, whose air is mixed: a network of air layers under a warm lid takes 1.24 h for 0.96 h,
+# and 2.19 h for 1.44 h with a bottle; range judgement.
+WARM_UP_FACTOR = (0.9, 1.3, 1.7)
 NEAR = 0.5  # K from the set point at which the box counts as warm; judgement
 SENSOR_TIMES = (30.0, 60.0, 300.0)  # s, lag of the probe; judgement
 LEAST_BAND = 0.05  # K, the narrowest switching band of the step-by-step model
 PULSE_CYCLE = 10.0  # s, of a pulse thermostat; common practice, no source
-# K, most that pulses leave: the ripple of a mat, which the medium does not feel (facts on control)
+# K, most that pulses leave: the ripple of a mat, which the medium does not feel; judgement
 PULSED = 0.2
 
 
 @dataclass(frozen=True, slots=True)
 class Capacity:
-    """Heat capacities [J/K] of medium with eggs, of bottles and of the box; link [W/K] from air to medium."""
+    """Heat capacities [J/K] of egg boxes with all in them, of bottles, of the empty box; surfaces [m2] of egg boxes, bottles."""
 
     medium: float
     bottles: float
     box: float
-    link: float
+    egg_box_surface: float
+    bottle_surface: float
+
+    @property
+    def link(self) -> float:
+        """Link from the air to the egg boxes [W/K]."""
+        return TO_EGG_BOX[1] * self.egg_box_surface
+
+    def lumps(self, values: Mapping[str, float]) -> ThreeNodeBox:
+        """The box as three lumps; values: conductance [W/K], capacity [factor], egg_box and bottle [W/(m2 K)]."""
+        return ThreeNodeBox(
+            conductance=values["conductance"],
+            to_medium=values["egg_box"] * self.egg_box_surface,
+            to_bottles=values["bottle"] * self.bottle_surface,
+            air_capacity=self.box,
+            medium_capacity=self.medium * values["capacity"],
+            bottle_capacity=self.bottles,
+        )
+
+
+def lump_inputs(conductance: Figure) -> tuple[Uncertainty, ...]:
+    """The uncertain inputs of `Capacity.lumps`."""
+    boxes = "the boxes: pull the plug once in the trial run"
+    return (
+        Uncertainty(
+            "conductance", conductance.value, conductance.low, conductance.high, conductance.matters_most
+        ),
+        _uncertain("capacity", TIME_FACTOR, "the mass of the wet medium: weigh it"),
+        _uncertain("egg_box", TO_EGG_BOX, boxes),
+        _uncertain("bottle", TO_BOTTLE, boxes),
+    )
+
+
+def _uncertain(name: str, ends: tuple[float, float, float], find_out: str) -> Uncertainty:
+    low, typical, high = ends
+    return Uncertainty(name, typical, low, high, find_out)
 
 
 def has_bath(plan: Plan) -> bool:
@@ -81,9 +117,9 @@ def heat_capacity(plan: Plan) -> Capacity | Unknown:
     if missing is not None:
         return missing
     assert not isinstance(size, Unknown) and not isinstance(medium, Unknown) and thickness is not None
-    capacity, link = medium
+    capacity, surface = medium
     eggs = sum((clutch.eggs or 0) * (clutch.egg_mass or 0.0) for clutch in plan.clutches)
-    bottles = (plan.power_cut.water or 0.0) * WATER_DENSITY * WATER_HEAT
+    water = plan.power_cut.water or 0.0
     wall = wall_named(plan.outer_box.wall.material or LIGHT_WALL)
     wall_volume = (inner_area(size) + outer_area(size, thickness)) / 2 * thickness
     try:
@@ -92,12 +128,13 @@ def heat_capacity(plan: Plan) -> Capacity | Unknown:
         )
     except ValueError as error:
         return Unknown(reason_of(error))
-    return Capacity(capacity + eggs * EGG_HEAT, bottles, shell, max(link, 1e-2))
+    bottles = water * WATER_DENSITY * WATER_HEAT
+    return Capacity(capacity + eggs * EGG_HEAT, bottles, shell, surface, water * BOTTLE_SURFACE)
 
 
 def _medium_capacity(plan: Plan) -> tuple[float, float] | Unknown:
-    """Heat capacity [J/K] of the wet medium in all egg boxes, and its link to the air [W/K]."""
-    capacity = link = 0.0
+    """Heat capacity [J/K] of all egg boxes with their wet medium, and their outside [m2]."""
+    capacity = surface = 0.0
     lacking: list[Unknown] = []
     for index, box in enumerate(plan.egg_boxes):
         if box.count is None:
@@ -108,15 +145,25 @@ def _medium_capacity(plan: Plan) -> tuple[float, float] | Unknown:
             continue
         content = contents.water_content.typical
         wet = contents.dry_mass.typical * (1 + content)
-        assert box.inside is not None
         try:
             one = medium_heat_capacity(wet, content, contents.medium.heat_capacity.typical)
         except ValueError as error:
             lacking.append(Unknown(reason_of(error)))
             continue
-        capacity += (box.count or 0) * one
-        link += (box.count or 0) * LINK_PER_BOX * box.inside.length * box.inside.width / LINK_BASE
-    return together(*lacking) or (capacity, link)
+        outside, count = _outside(box), box.count or 0
+        capacity += count * (one + PLASTIC_HEAT * outside * (box.lid.thickness or PLASTIC))
+        surface += count * outside
+    return together(*lacking) or (capacity, surface)
+
+
+def _outside(box: EggBox) -> float:
+    """The outside of an egg box with its lid [m2]."""
+    assert box.inside is not None
+    walls = 2 * (box.lid.thickness or PLASTIC)
+    length, width, height = (
+        side + walls for side in (box.inside.length, box.inside.width, box.inside.height)
+    )
+    return 2 * (length * width + length * height + width * height)
 
 
 def forecast_swing(plan: Plan, conductance: Result) -> Result:
@@ -192,60 +239,8 @@ def _on_off_swing(plan: Plan, conductance: float, capacity: Capacity) -> Result:
     )
 
 
-def forecast_hours_to_harm(plan: Plan, species: Mapping[str, Species], conductance: Result) -> Result:
-    """Hours without power, in the coldest room, until the medium falls to the first limit of the eggs in the plan."""
-    limit = cold_limit(species.values())
-    if limit is None:
-        return Unknown(
-            "no profile in the plan tells how cold is too cold", without_cold_limit(species.values())
-        )
-    if has_bath(plan):
-        return BATH
-    capacity = heat_capacity(plan)
-    set_to, room = plan.control.set_to, plan.room.temperature
-    missing = tuple(
-        entry for entry, value in (("control.set_to", set_to), ("room.temperature", room)) if value is None
-    )
-    results: list[Result] = [capacity] if isinstance(capacity, Unknown) else []
-    results += [Unknown("set point or room is not told", missing)] if missing else []
-    lacking = together(*results, conductance)
-    if lacking is not None:
-        return lacking
-    assert isinstance(capacity, Capacity) and isinstance(conductance, Figure)
-    assert set_to is not None and room is not None
-    basis = f"box and medium cooling to {Show(plan.units).temperature(limit.temperature)}, {limit.words}, in the coldest room"
-    if set_to <= limit.temperature:
-        return Figure(0.0, 0.0, 0.0, "hours", basis)
-
-    def model(values: Mapping[str, float]) -> dict[str, float]:
-        box = TwoNodeBox(
-            values["conductance"],
-            capacity.link * values["link"],
-            capacity.box,
-            (capacity.medium + capacity.bottles) * values["capacity"],
-        )
-        return {"hours": min(two_node_hours(box, room.low, set_to, limit.temperature), LONGEST)}
-
-    low, typical, high = LINK_FACTOR
-    inputs = (
-        Uncertainty(
-            "conductance", conductance.value, conductance.low, conductance.high, conductance.matters_most
-        ),
-        Uncertainty(
-            "capacity", TIME_FACTOR[1], TIME_FACTOR[0], TIME_FACTOR[2], "the mass of the wet medium: weigh it"
-        ),
-        Uncertainty("link", typical, low, high, "the boxes: pull the plug once in the trial run"),
-    )
-    try:
-        found = propagate(model, inputs)["hours"]
-    except ValueError as error:
-        return Unknown(reason_of(error))
-    seconds = Spread(found.value * 3600, found.low * 3600, found.high * 3600, found.matters_most)
-    return figure(seconds, "hours", basis, least=0.0, most=LONGEST * 3600)
-
-
 def forecast_warm_up(plan: Plan, need: Spread, setup: HeatSetup) -> Result:
-    """Hours at full power from the coldest room to within half a degree of the set point, medium included."""
+    """Hours at full power from the coldest room until the medium is within half a degree of the set point."""
     if has_bath(plan):
         return BATH
     capacity = heat_capacity(plan)
@@ -258,17 +253,25 @@ def forecast_warm_up(plan: Plan, need: Spread, setup: HeatSetup) -> Result:
     if aim <= room:
         return Figure(0.0, 0.0, 0.0, "hours", "the room is as warm already")
     hours = []
-    for power, factor, lag in zip((need.low, need.value, need.high), TIME_FACTOR, MEDIUM_LAG, strict=True):
+    for power, factor, late in zip(
+        (need.low, need.value, need.high), TIME_FACTOR, WARM_UP_FACTOR, strict=True
+    ):
         loss = max(power, 1e-3) / (setup.base.set_point - room)
-        constant = time_constant((capacity.medium + capacity.bottles + capacity.box) * factor, loss)
-        seconds = seconds_to_reach(room, aim, room + plan.heat.power / loss, constant)
-        hours.append(min(seconds / 3600 + lag if math.isfinite(seconds) else LONGEST, LONGEST))
+        left = 1 - (aim - room) * loss / plan.heat.power
+        box = capacity.lumps(
+            {"conductance": loss, "capacity": factor, "egg_box": TO_EGG_BOX[1], "bottle": TO_BOTTLE[1]}
+        )
+        try:
+            reached = hours_until_share(medium_course(box), left) if left > 0 else LONGEST
+        except ValueError as error:
+            return Unknown(reason_of(error))
+        hours.append(min(late * reached, LONGEST))
     low, value, high = (3600 * hour for hour in hours)
     return Figure(
         value,
         low,
         high,
         "hours",
-        "box and contents warmed at full power, and the lag of the medium",
+        "air, medium and bottles warmed at full power",
         "the mass of the wet medium: weigh it",
     )

@@ -59,6 +59,8 @@ class HeatForecast:
     outer_humidity: Result
     swing: Result
     hours_to_harm: Result
+    hours_to_lose_3_K: Result
+    medium_after_12_h: Result
     warm_up_hours: Result
 
 

@@ -21,11 +21,11 @@ class MixAmounts:
 
 
 @dataclass(frozen=True, slots=True)
-class EggLimitWords:
-    """A temperature [°C] past which eggs of the plan suffer first, and what it is, in words."""
+class Exposure:
+    """A temperature [°C] and the time [s] at it after which harm to some eggs of the plan is possible; 0: at once."""
 
     temperature: float
-    words: str
+    time: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,8 @@ class PaperFigures:
 
     A course of the water holds the day and the water content [kg/kg], twice on a day with a top-up: before and after.
 
-    `litre_adds` is what one more litre of bottled water adds to the time until harm [s]; `eggs_between` are the
+    `litre_adds` is what one more litre of bottled water adds to the time until harm [s]; `cold` and `heat` tell how long
+    the eggs bear some temperatures outside their limits; `eggs_between` are the
     lowest and highest temperature [°C] that the eggs see at the set point, thermostat error and boxes together;
     `share_curves` holds one entry a species, in the order of the clutches; `egg_sizes` length and width [m] of an egg
     of each clutch, None where it is not known.
@@ -92,8 +93,8 @@ class PaperFigures:
     readings: tuple[tuple[ScaleReading, ...], ...]
     water_courses: tuple[tuple[tuple[int, Figure], ...], ...]
     litre_adds: Result
-    too_cold: EggLimitWords | None
-    too_hot: EggLimitWords | None
+    cold: tuple[Exposure, ...]
+    heat: tuple[Exposure, ...]
     eggs_between: tuple[float, float] | None
     share_curves: tuple[ShareCurve | Unknown, ...]
     egg_sizes: tuple[tuple[float, float] | None, ...]

@@ -70,12 +70,17 @@ class OuterBox:
 
 @dataclass(frozen=True, slots=True)
 class Heat:
-    """The heater: words for source and place, power [W], heated area [m x m]."""
+    """The heater: words for source and place, power [W], heated area [m x m]; of a cable length [m], power of each
+    metre [W/m] and the distance between its runs [m].
+    """
 
     source: str | None = None
     place: str | None = None
     power: float | None = None
     size: Area | None = None
+    length: float | None = None
+    watts_per_metre: float | None = None
+    spacing: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -120,12 +120,16 @@ class SpeciesMedium:
 
 @dataclass(frozen=True, slots=True)
 class CoolPeriod:
-    """A cool period the eggs need: temperature [°C], days, when."""
+    """A cool period of the eggs: temperature [°C], days, when.
+
+    `needed_by` says whose eggs need it: "all", "some" populations, or "none" where it is given and not needed.
+    """
 
     at: Range
     days: Range
     when: str
     support: Support
+    needed_by: str = "all"
 
 
 @dataclass(frozen=True, slots=True)

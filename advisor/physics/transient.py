@@ -1,4 +1,4 @@
-"""How fast a box warms and cools: stored heat, warm-up, power cut, stuck controller, heater face."""
+"""How fast a box warms and cools: stored heat, power cut, warm-up, stuck controller."""
 
 import math
 
@@ -44,34 +44,9 @@ def box_heat_capacity(
     return air_volume * AIR_HEAT_PER_VOLUME + _FOAM_SHARE * foam_volume * foam_density * foam_heat
 
 
-def contents_heat_capacity(medium: float, water_mass: float = 0.0, egg_mass: float = 0.0) -> float:
-    """Heat capacity of what stands in the box.
-
-    medium [J/K] from `medium_heat_capacity`; water_mass [kg] in bottles; egg_mass [kg]; all 0 or more. Result
-    [J/K].
-    Raises ValueError out of range. Reference: sum of mass times heat.
-    """
-    check_range("heat capacity of the medium", medium, 0.0, 1e7, "J/K")
-    check_range("water in bottles", water_mass, 0.0, 500.0, "kg")
-    check_range("mass of eggs", egg_mass, 0.0, 50.0, "kg")
-    return medium + water_mass * WATER_HEAT + egg_mass * EGG_HEAT
-
-
 def _check_box(conductance: float, heat_capacity: float) -> None:
     check_range("conductance", conductance, 1e-3, 100.0, "W/K")
     check_range("heat capacity", heat_capacity, 1.0, 1e7, "J/K")
-
-
-def steady_power(conductance: float, room: float, set_point: float) -> float:
-    """Power that holds the set point, without what a lid heater loses through the lid behind it.
-
-    conductance [W/K], above 0; room, set_point [°C]. Result [W], 0 when the room is as warm. The network in
-    `box_network` gives the need of a heater in its place; on a 30 mm lid it is 25 to 30 % more. Raises
-    ValueError out of range.
-    Reference: UA (set point - room).
-    """
-    check_range("conductance", conductance, 1e-3, 100.0, "W/K")
-    return max(conductance * (set_point - room), 0.0)
 
 
 def stuck_on_temperature(room: float, power: float, conductance: float) -> float:
@@ -85,166 +60,161 @@ def stuck_on_temperature(room: float, power: float, conductance: float) -> float
     return room + power / conductance
 
 
-def seconds_to_reach(start: float, limit: float, settled: float, constant: float) -> float:
-    """Time until a lump on its way to a settled temperature passes a limit.
-
-    start, limit, settled [°C]; constant [s], the time constant, above 0. Result [s]; 0 when the limit is the
-    start, infinite when it is never reached. Raises ValueError out of range. Reference: exponential approach,
-    one lump; Incropera 5.6.
-    """
-    check_range("time constant", constant, 1e-3, 1e9, "s")
-    if limit == start:
-        return 0.0
-    done = (limit - start) / (settled - start) if settled != start else -1.0
-    if not 0.0 < done < 1.0:
-        return math.inf
-    return -constant * math.log1p(-done)
-
-
-def time_constant(heat_capacity: float, conductance: float, link: float = math.inf) -> float:
-    """Time in which a box loses 63 % of its warmth.
-
-    heat_capacity [J/K] of the contents; conductance of the box [W/K]; link [W/K] between contents and air,
-    infinite when both are one lump. Result [s], within 25 %. Raises ValueError out of range.
-    Reference: C (1/UA + 1/G), resistances in series; derived.
-    """
-    _check_box(conductance, heat_capacity)
-    check_range("link from contents to air", link, 1e-3, math.inf, "W/K")
-    return heat_capacity * (1.0 / conductance + 1.0 / link)
-
-
-def warm_up_hours(
-    power: float, conductance: float, heat_capacity: float, room: float, start: float, aim: float
-) -> float:
-    """Hours of full power until a loaded box is warm, as one lump.
-
-    power [W]; conductance [W/K]; heat_capacity [J/K]; room, start, aim [°C]. Result [h], infinite when the
-    heater is too weak; add 1 to 2 h for the medium, which lags (judgement). Within 25 %. Raises ValueError
-    out of range.
-    Reference: exponential rise to room + P/UA.
-    """
-    _check_box(conductance, heat_capacity)
-    settled = stuck_on_temperature(room, power, conductance)
-    return seconds_to_reach(start, aim, settled, time_constant(heat_capacity, conductance)) / 3600.0
-
-
-def cool_down_hours(
-    conductance: float, heat_capacity: float, room: float, start: float, limit: float, link: float = math.inf
-) -> float:
-    """Hours without power until a box has cooled to a limit.
-
-    conductance [W/K]; heat_capacity [J/K]; room, start, limit [°C]; link [W/K] between contents and air,
-    infinite for one lump.
-    Result [h], infinite when the room is warmer than the limit. Within 25 %. Raises ValueError out of range.
-    Reference: exponential fall to the room.
-    """
-    constant = time_constant(heat_capacity, conductance, link)
-    return seconds_to_reach(start, limit, room, constant) / 3600.0
-
-
-def temperature_after(hours: float, settled: float, start: float, constant: float) -> float:
-    """Temperature of a lump after some hours.
-
-    hours [h], 0 or more; settled, start [°C]; constant [s], its time constant, above 0. Result [°C].
-    Raises ValueError out of range. Reference: exponential approach.
-    """
-    check_range("time", hours, 0.0, 1e5, "h")
-    check_range("time constant", constant, 1e-3, 1e9, "s")
-    return settled + (start - settled) * math.exp(-3600.0 * hours / constant)
-
-
 @dataclass(frozen=True, slots=True)
-class AirAndMedium:
-    """Temperatures of the air and of the medium [°C]."""
+class ThreeNodeBox:
+    """A box as three lumps: air with half of the walls, medium with its egg boxes and eggs, water in bottles.
 
-    air: float
-    medium: float
-
-
-@dataclass(frozen=True, slots=True)
-class TwoNodeBox:
-    """A box as two lumps: conductance from air to room, link from air to medium [W/K], capacities [J/K].
-
-    air_capacity is that of the air and what follows it at once (half of the foam, empty plastic).
+    conductance from air to room, to_medium and to_bottles from the air [W/K]; capacities [J/K]. Without bottles
+    to_bottles and bottle_capacity are 0.
     """
 
     conductance: float
-    link: float
+    to_medium: float
+    to_bottles: float
     air_capacity: float
     medium_capacity: float
+    bottle_capacity: float
 
 
-def two_node_cooling(box: TwoNodeBox, hours: float, settled: float, start: float) -> AirAndMedium:
-    """Air and medium some hours after a change of heat, both starting alike.
+@dataclass(frozen=True, slots=True)
+class Shares:
+    """Shares [-] of the way from the start to the settled temperature that are left to go: air, medium, bottles."""
 
-    box: its lumps; hours [h], 0 or more; settled, start [°C]: settled is the room without power, room + P/UA
-    with it (heat given to the air). Result: both temperatures. Within 25 %. Raises ValueError out of range.
-    Reference: two linear balances solved by their eigenvalues; derived, agrees with the matrix exponential.
+    air: float
+    medium: float
+    bottles: float
+
+
+# One point of a course: hours [h], share left of the medium.
+Course = tuple[tuple[float, float], ...]
+
+LONGEST = 240.0  # h, ten days: no course is followed longer
+_STEP = 0.1  # h, the first step of a course
+# How much longer each further step is, and how many there are: to 2, 24, 72 and 240 h; judgement.
+_STEPS = ((1, 20), (5, 44), (4, 24), (3, 28))
+_SETTLED = 1e-3  # [-], share left at which a course ends
+_SMALL = 0.5  # [-], norm up to which the series of the matrix exponential is summed; ten terms leave 1e-11
+_TERMS = 10
+
+_Matrix = tuple[tuple[float, float, float], ...]
+_IDENTITY: _Matrix = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+
+
+def shares_left(box: ThreeNodeBox, hours: float) -> Shares:
+    """How far a box is from where it settles, some hours after its heat has changed; all lumps start alike.
+
+    box: its lumps; hours [h], 0 to 1e5. Result: shares [-] of (settled - start) that are left. Settled is the room
+    without power, and where the box ends with the heater on for good (heat given to the air). Within 15 %: the water
+    keeps a box warm a little too long, by 9 to 15 % of the hours in a box computed by a 2-D finite-volume model (see
+    tests/physics/test_transient.py). Raises ValueError out of range. Reference: three linear balances, solved by the matrix
+    exponential; the lumps from that model (judgement).
     """
-    _check_box(box.conductance, box.air_capacity)
-    _check_box(box.link, box.medium_capacity)
     check_range("time", hours, 0.0, 1e5, "h")
-    to_room = box.conductance / box.air_capacity
-    air_rate, medium_rate = box.link / box.air_capacity, box.link / box.medium_capacity
-    trace, product = to_room + air_rate + medium_rate, to_room * medium_rate
-    root = math.sqrt(trace * trace / 4.0 - product)
-    # Small rate from the product: the plain difference would lose digits.
-    fast = trace / 2.0 + root
-    slow = product / fast
-    seconds = 3600.0 * hours
-    # Medium starts level with the air, so its first slope is zero: weights fast/(fast - slow) and -slow/(fast
-    # - slow).
-    slow_part = fast / (fast - slow) * math.exp(-slow * seconds)
-    fast_part = slow / (fast - slow) * math.exp(-fast * seconds)
-    medium = slow_part - fast_part
-    air = medium + (fast * fast_part - slow * slow_part) / medium_rate
-    return AirAndMedium(settled + (start - settled) * air, settled + (start - settled) * medium)
+    air, medium, bottles = (sum(row) for row in _propagator(box, hours))
+    return Shares(air, medium, bottles)
 
 
-def two_node_hours(box: TwoNodeBox, settled: float, start: float, limit: float) -> float:
-    """Hours until the medium of a two-lump box passes a limit.
+def medium_course(box: ThreeNodeBox) -> Course:
+    """The share left of the medium from the change of heat until it has settled, or for ten days.
 
-    box: its lumps; settled, start, limit [°C]. Result [h]: 0 when limit is the start, infinite when it is
-    never reached.
-    Raises ValueError out of range. Reference: `two_node_cooling`, bisection to a second.
+    box: its lumps. Result: points of hours [h] and share [-], from (0, 1) on, see `shares_left`. Raises ValueError out of
+    range. Reference: `shares_left`, step by step; exact at each point.
     """
-    if limit == start:
+    hours, air, medium, bottles = 0.0, 1.0, 1.0, 1.0
+    course = [(hours, medium)]
+    step, change = _STEP, _propagator(box, _STEP)
+    for longer, count in _STEPS:
+        step, change = step * longer, _power(change, longer)
+        (aa, am, ab), (ma, mm, mb), (ba, bm, bb) = change
+        for _ in range(count):
+            air, medium, bottles = (
+                aa * air + am * medium + ab * bottles,
+                ma * air + mm * medium + mb * bottles,
+                ba * air + bm * medium + bb * bottles,
+            )
+            hours += step
+            course.append((hours, medium))
+            if medium < _SETTLED:
+                return tuple(course)
+    return tuple(course)
+
+
+def hours_until_share(course: Course, share: float) -> float:
+    """Hours until no more than a share of the way is left.
+
+    course: of `medium_course`; share [-], above 0. Result [h], 0 from a share of 1 on, infinite when the course does not
+    get there. Reference: straight in the logarithm of the share between the points.
+    """
+    if share >= 1.0:
         return 0.0
-    if settled == start or not 0.0 < (limit - start) / (settled - start) < 1.0:
-        return math.inf
-    left = (limit - settled) / (start - settled)
-
-    def share_left(hours: float) -> float:
-        return two_node_cooling(box, hours, 0.0, 1.0).medium
-
-    low, high = 0.0, 1.0
-    while share_left(high) > left:
-        low, high = high, 2.0 * high
-    while high - low > 1.0 / 3600.0:
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if share_left(middle) > left else (low, middle)
-    return (low + high) / 2.0
+    start, before = course[0]
+    for end, after in course[1:]:
+        if after <= share:
+            part = math.log(before / share) / math.log(before / after) if after > 0.0 else 1.0
+            return start + (end - start) * part
+        start, before = end, after
+    return math.inf
 
 
-def time_constant_hours_per_litre(conductance: float) -> float:
-    """What each litre of warm water in bottles adds to the time constant of a box.
+def share_after(course: Course, hours: float) -> float:
+    """Share of the way that is left after some hours.
 
-    conductance [W/K], above 0. Result [h/L]. Raises ValueError out of range.
-    Reference: 4.18 kJ/K (0.996 kg/L is taken as 1) over UA; derived.
+    course: of `medium_course`; hours [h], 0 or more. Result [-]; past its end that of the last point. Reference: straight
+    between the points.
     """
-    check_range("conductance", conductance, 1e-3, 100.0, "W/K")
-    return WATER_HEAT / conductance / 3600.0
+    start, before = course[0]
+    for end, after in course[1:]:
+        if hours <= end:
+            return before + (after - before) * (hours - start) / (end - start)
+        start, before = end, after
+    return before
 
 
-def heater_surface_rise(power: float, area: float, film: float = 10.0) -> float:
-    """How much warmer than the air a free heater surface gets.
+def _propagator(box: ThreeNodeBox, hours: float) -> _Matrix:
+    """The matrix that carries the shares of air, medium and bottles over a time: exp(A t), by scaling and squaring."""
+    _check_box(box.conductance, box.air_capacity)
+    check_range("heat capacity of the medium", box.medium_capacity, 1.0, 1e7, "J/K")
+    check_range("heat capacity of the bottles", box.bottle_capacity, 0.0, 1e7, "J/K")
+    check_range("link to the medium", box.to_medium, 1e-3, 1e4, "W/K")
+    check_range("link to the bottles", box.to_bottles, 0.0, 1e4, "W/K")
+    seconds = 3600.0 * hours
+    wet = box.to_bottles if box.bottle_capacity > 0.0 else 0.0
+    out = (box.conductance + box.to_medium + wet) / box.air_capacity * seconds
+    to_medium = box.to_medium / box.medium_capacity * seconds
+    to_bottles = wet / box.bottle_capacity * seconds if wet else 0.0
+    halvings = max(0, math.ceil(math.log2(2.0 * max(out, to_medium, to_bottles, 1e-12) / _SMALL)))
+    scale = 0.5**halvings
+    change: _Matrix = (
+        (
+            -out * scale,
+            box.to_medium / box.air_capacity * seconds * scale,
+            wet / box.air_capacity * seconds * scale,
+        ),
+        (to_medium * scale, -to_medium * scale, 0.0),
+        (to_bottles * scale, 0.0, -to_bottles * scale),
+    )
+    total = _IDENTITY
+    for term in range(_TERMS, 0, -1):
+        total = _sum(_IDENTITY, _product(change, total), 1.0 / term)
+    for _ in range(halvings):
+        total = _product(total, total)
+    return total
 
-    power [W], 0 or more; area [m2] that gives off heat, above 0 (both faces when both are free); film [W/(m2
-    K)], 10 for a free face, 3 to 5 under a cover or a full box. Result [K], within a third. Raises ValueError
-    out of range.
-    Reference: P/(h A); film coefficients derived from natural convection and radiation.
-    """
-    check_range("power", power, 0.0, 1e4, "W")
-    check_range("heater area", area, 1e-5, 10.0, "m2")
-    check_range("film coefficient", film, 0.5, 200.0, "W/(m2 K)")
-    return power / (area * film)
+
+def _product(one: _Matrix, other: _Matrix) -> _Matrix:
+    (a, b, c), (d, e, f), (g, h, i) = other
+    return tuple((x * a + y * d + z * g, x * b + y * e + z * h, x * c + y * f + z * i) for x, y, z in one)
+
+
+def _power(one: _Matrix, times: int) -> _Matrix:
+    result = one
+    for _ in range(times - 1):
+        result = _product(result, one)
+    return result
+
+
+def _sum(one: _Matrix, other: _Matrix, factor: float) -> _Matrix:
+    return tuple(
+        (a + factor * d, b + factor * e, c + factor * f)
+        for (a, b, c), (d, e, f) in zip(one, other, strict=True)
+    )

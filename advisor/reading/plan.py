@@ -1,6 +1,7 @@
 """A plan file to a `Plan`: schema, quantities, and the faults that need more than one entry to see."""
 
 from collections.abc import Collection, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -40,6 +41,7 @@ from advisor.reading.species import closest_ids
 from advisor.reading.yaml_text import Document, read_yaml
 
 LONGEST_LIST = 100  # entries that any list of a plan may hold; of a longer one the schema tells the fault
+LABEL_IS_OFF = 1.25  # times, more than any label is off; judgement
 
 
 def read_plan(
@@ -78,7 +80,7 @@ def build_plan(data: dict[str, Any]) -> Plan:
         units=data.get("units", "metric"),
         room=Room(**data.get("room", {})),
         outer_box=_outer_box(data.get("outer_box", {})),
-        heat=Heat(**data.get("heat", {})),
+        heat=_heat(data.get("heat", {})),
         control=_control(data.get("control", {})),
         watching=Watching(**data.get("watching", {})),
         power_cut=PowerCut(**data.get("power_cut", {})),
@@ -92,6 +94,14 @@ def build_plan(data: dict[str, Any]) -> Plan:
 
 def _outer_box(data: dict[str, Any]) -> OuterBox:
     return OuterBox(**{**data, "wall": Wall(**data.get("wall", {}))})
+
+
+def _heat(data: dict[str, Any]) -> Heat:
+    """The heater; the power of a cable without a label follows from its length."""
+    heat = Heat(**data)
+    if heat.power is None and heat.length is not None and heat.watts_per_metre is not None:
+        return replace(heat, power=heat.length * heat.watts_per_metre)
+    return heat
 
 
 def _control(data: dict[str, Any]) -> Control:
@@ -155,6 +165,7 @@ def _joint_problems(
     yield from _clutch_problems(document, data, profiles)
     yield from _rhythm_problems(document, data)
     yield from _outer_box_problems(document, data)
+    yield from _cable_problems(document, data)
     yield from _accept_problems(document, data, known_rules)
 
 
@@ -313,6 +324,22 @@ def _outer_box_problems(document: Document, data: dict[str, Any]) -> list[Proble
                 )
             ]
     return []
+
+
+def _cable_problems(document: Document, data: dict[str, Any]) -> Iterator[Problem]:
+    schema = load_schema("plan")
+    power, length, each = (
+        _si(data, schema, "heat", entry) for entry in ("power", "length", "watts_per_metre")
+    )
+    if (
+        None not in (power, length, each)
+        and not power / LABEL_IS_OFF <= length * each <= power * LABEL_IS_OFF
+    ):
+        yield document.problem(
+            ("heat", "power"),
+            f"heat.power: {power:g} W is not what {length:g} m of {each:g} W/m make, {length * each:.3g} W",
+            "Keep the power on the label, and check the length.",
+        )
 
 
 def _accept_problems(document: Document, data: dict[str, Any], known_rules: Collection[str]) -> list[Problem]:

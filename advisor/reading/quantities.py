@@ -63,6 +63,7 @@ WORDS = {
     "mass": "a mass",
     "volume": "a volume",
     "power": "a power",
+    "power-per-length": "a power for each metre",
     "duration": "a time",
     "humidity": "a humidity",
     "water-content": "a water content",
@@ -300,6 +301,7 @@ def _unit_missing(digits: str, kind: Kind, start: str = "") -> Refusal:
             "mass": (_example_unit(kind, "g"), "oz"),
             "volume": ("litres", "quarts"),
             "power": ("W", ""),
+            "power-per-length": ("W/m", "W/ft"),
             "duration": (
                 _example_unit(kind, "days"),
                 {"s": "min", "min": "h", "h": "days"}.get(_example_unit(kind, "days"), "h"),

@@ -5,7 +5,7 @@ from functools import cache, lru_cache
 from pathlib import Path
 
 from advisor.model.species import Species
-from advisor.reading.names import profile_files
+from advisor.reading.names import names_in, profile_files
 from advisor.reading.problems import InputError
 from advisor.reading.schema_check import nearest
 from advisor.reading.species_build import build_species
@@ -55,7 +55,7 @@ def closest_ids(word: str, files: dict[str, Path]) -> list[str]:
 def _names_in(path: Path, _changed: int) -> tuple[str, ...]:
     """Common and former names in a profile that was last changed at a time; none when it cannot be read."""
     try:
-        entry = read_yaml(path).data["names"]
-        return tuple(str(name) for name in (*entry["common"], *entry.get("former", ())))
-    except (InputError, KeyError, TypeError):
+        known = names_in(path)
+    except InputError:
         return ()
+    return (*known.common, *known.former)

@@ -152,7 +152,9 @@ class _Grades:
     def cool_period(self, block: Any) -> CoolPeriod | None:
         if not isinstance(block, dict):
             return None
-        return CoolPeriod(block["at"], block["days"], block["when"], self.support(block))
+        return CoolPeriod(
+            block["at"], block["days"], block["when"], self.support(block), block.get("needed_by", "all")
+        )
 
     def laying(self, block: dict[str, Any] | None) -> SpeciesLaying | None:
         if not block:

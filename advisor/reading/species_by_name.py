@@ -4,15 +4,13 @@ import difflib
 import re
 from pathlib import Path
 
-from advisor.reading.file_bytes import read_bytes
-from advisor.reading.names import profile_files
+from advisor.reading.names import names_in, profile_files
 from advisor.reading.problems import inert
 from advisor.reading.quantities import Refusal
 from advisor.reading.species import closest_ids
 
 MOST_OFFERED = 6
 LEAST_PART = 5  # letters of a name from which a part of it says which species may be meant
-_NAMES = re.compile(r"\b(?:common|former):\s*\[([^\]]*)\]")
 
 
 def species_named(word: str, own_folder: Path | None = None) -> str:
@@ -41,13 +39,12 @@ def species_named(word: str, own_folder: Path | None = None) -> str:
 
 
 def _names(files: dict[str, Path]) -> list[tuple[str, str]]:
-    """Common and former names with their ids, from the lines of the files that hold them."""
+    """Common and former names with their ids."""
     return [
-        (name.strip().strip("'\""), identifier)
+        (name, identifier)
         for identifier, path in files.items()
-        for names in _NAMES.findall(read_bytes(path).decode("utf-8", errors="replace"))
-        for name in names.split(",")
-        if name.strip()
+        for names in (names_in(path),)
+        for name in (*names.common, *names.former)
     ]
 
 

@@ -52,6 +52,7 @@ RULE_IDS = (
     "eggs-parted-too-late",
     "eggs-in-probe-box",
     "eggs-looked-for-too-rarely",
+    "eggs-cool-period-unsuited",
     "eggs-cool-period-missing",
     "eggs-unlike-species",
     "eggs-buried",

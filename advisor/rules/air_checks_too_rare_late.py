@@ -1,11 +1,11 @@
 """How often somebody looks at the eggs in the last third."""
 
 from collections.abc import Iterator
-from itertools import pairwise
 
-from advisor.model.figures import Figure, Unknown
+from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.shared import longest_gap
 
 USUAL = 3  # days between checks in the last third; common practice, no source
 RARE = 7  # days; keepers look no more rarely than this even in the first third; common practice, no source
@@ -53,9 +53,3 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         "checks.rhythm",
         f"Plan a check every {show.days(USUAL)} from day {begin} on.",
     )
-
-
-def longest_gap(check_days: tuple[int, ...], begin: int, days: Figure) -> int:
-    """The longest time [days] without a check from day `begin` to hatching on the likeliest day."""
-    late = [day for day in check_days if day > begin]
-    return max(later - earlier for earlier, later in pairwise((begin, *late, round(days.value))))

@@ -4,16 +4,17 @@ from collections.abc import Iterator
 
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.shared import LEAST_GAP, cut_out_advice
 
-LEAST_GAP = 1.0  # K above the set point, so that a normal swing does not trip it; judgement
-MOST_GAP = 4.0  # K; heat-and-vapour facts ask for 1.5-2 K above the set point, a little more still protects; judgement
+MOST_GAP = 4.0  # K; 1.5 to 2 K above the set point are usual, a little more still protects; judgement
 
 RULE = Rule(
     id="control-no-cut-out",
     title="Nothing cuts the power when the thermostat sticks",
     explanation=(
         "Thermostats fail with the heater on: a contact welds, or the probe falls out. The heater then runs at full "
-        "power and the box keeps warming. Eggs can die within an hour or two, at night, with nobody near."
+        "power and the box keeps warming. A few degrees too many do little in a night; ten kill within hours, with nobody "
+        "near. A cut-out a little above the set point holds the box where the eggs bear it until you come."
     ),
     remedy="Fit a second, independent thermostat as a cut-out, set 1.5 to 2 °C (3 to 4 °F) above the set point.",
     sources=("practice",),
@@ -29,38 +30,29 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """No cut-out, or one set so low that it trips or so high that it comes too late."""
     control, show = case.plan.control, case.show
     assert control.cut_out is not None
-    if not control.cut_out.fitted:
-        yield Finding(FIX, "There is no independent cut-out.", "control.cut_out", RULE.remedy)
-        return
     cut, set_to = control.cut_out.set_to, control.set_to
+    if not control.cut_out.fitted:
+        remedy = RULE.remedy if set_to is None else f"Fit an independent cut-out. {cut_out_advice(case)}"
+        yield Finding(FIX, "There is no independent cut-out.", "control.cut_out", remedy)
+        return
     if set_to is None:
         yield NotJudged(("control.set_to",))
         return
     assert cut is not None
     gap = round(cut - set_to, 6)  # so that °F entries do not miss a limit by the last decimal
-    advice = f"Set the cut-out to {show.temperature_range(set_to + 1.5, set_to + 2)}."
-    if gap < LEAST_GAP:
-        yield (
-            Finding(
-                WATCH,
-                f"The cut-out is set to {show.temperature(cut)}, only {show.step(gap)} above the set point: it may cut the "
-                "heat in normal running.",
-                "control.cut_out.set_to",
-                advice,
-            )
-            if gap > 0
-            else Finding(
-                FIX,
-                f"The cut-out is set to {show.temperature(cut)}, not above the set point of {show.temperature(set_to)}: "
-                "it would keep the box from warming up.",
-                "control.cut_out.set_to",
-                advice,
-            )
+    told = f"The cut-out is set to {show.temperature(cut)}"
+    if gap <= 0:
+        severity, message = (
+            FIX,
+            f"{told}, not above the set point of {show.temperature(set_to)}: it would keep the box from warming up.",
+        )
+    elif gap < LEAST_GAP:
+        severity, message = (
+            WATCH,
+            f"{told}, only {show.step(gap)} above the set point: it may cut the heat in normal running.",
         )
     elif gap > MOST_GAP:
-        yield Finding(
-            WATCH,
-            f"The cut-out is set to {show.temperature(cut)}, {show.step(gap)} above the set point: it may come too late.",
-            "control.cut_out.set_to",
-            advice,
-        )
+        severity, message = WATCH, f"{told}, {show.step(gap)} above the set point: it may come too late."
+    else:
+        return
+    yield Finding(severity, message, "control.cut_out.set_to", cut_out_advice(case))

@@ -23,36 +23,43 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """No cool period where the profile has one, or one that is too short, too warm or too cold."""
+    """No cool period where the profile has one: a question where only some populations need it."""
     species, show = case.species, case.show
     need, planned = species.cool_period, case.clutch.cool_period
     if not species.cool_period_known:
         yield NotJudged(("species.cool_period",))
         return
-    if need is None:
+    if need is None or need.needed_by == "none":
         return
-    if planned is None:
+    some = need.needed_by == "some"
+    if planned is None and not some:
         yield NotJudged(("clutch.cool_period",))
+        return
+    if planned is not None and planned.planned:
         return
     at = show.temperature_range(need.at.low, need.at.high)
     days = show.days_range(need.days.low, need.days.high)
-    fault, severity, path = "", WATCH, "clutch.cool_period"
-    if not planned.planned:
-        fault, severity = "The plan has no cool period", FIX
-    elif planned.days is not None and planned.days.high < need.days.low:
-        fault, path = (
-            f"The planned cool period lasts {show.days(planned.days.high)}",
-            "clutch.cool_period.days",
-        )
-    elif planned.at is not None and (planned.at.low > need.at.high or planned.at.high < need.at.low):
-        planned_at = show.temperature_range(planned.at.low, planned.at.high)
-        fault, path = f"The planned cool period is at {planned_at}", "clutch.cool_period.at"
-    if fault:
+    told = (
+        "The plan has no cool period"
+        if planned is not None
+        else "The plan does not tell whether there is a cool period"
+    )
+    if some:
+        note = f" {need.support.note}" if need.support.note else ""
         yield Finding(
-            severity,
-            f"{fault}; {species.name} needs {days} at {at}, {need.when}.",
-            path,
-            f"Plan {days} at {at}, {need.when}, then warm the eggs again slowly.",
+            WATCH,
+            f"{told}; eggs of some populations of {species.name} need {days} at {at}, {need.when}.{note}",
+            "clutch.cool_period",
+            "Find out where the parents come from, and write `cool_period:` as it suits them.",
             sources=need.support.sources,
             evidence=need.support.known,
         )
+        return
+    yield Finding(
+        FIX,
+        f"{told}; {species.name} needs {days} at {at}, {need.when}.",
+        "clutch.cool_period",
+        f"Plan {days} at {at}, {need.when}, then warm the eggs again slowly.",
+        sources=need.support.sources,
+        evidence=need.support.known,
+    )

@@ -70,8 +70,8 @@ def _severity_of_number(number: int, clutch: Range) -> str | None:
 
 
 def _times_outside(value: float, usual: Range) -> float:
-    """How many times past the nearer end of the usual range a value lies; 1 inside it."""
-    return max(value / usual.high, usual.low / value, 1.0)
+    """How many times past the nearer end of the usual range a value lies; 1 or less inside it."""
+    return max(value / usual.high, usual.low / value)
 
 
 def _finding(case: Case, path: str, severity: str, message: str, remedy: str) -> Finding:

@@ -1,114 +1,120 @@
-"""How many hours the eggs have when the power fails on the coldest day."""
+"""What a night and a day without power do to the eggs on the coldest day."""
 
 import math
 from collections.abc import Iterator
 
-from advisor.forecast.egg_limits import EggLimit, cold_limit, without_cold_limit
+from advisor.forecast.egg_limits import limit_support, without_cold_limit
 from advisor.forecast.heat_setup import outer_inside
+from advisor.forecast.power_cut import COLD_ALREADY, NEVER, hours_with_more_water
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
-from advisor.physics.transient import time_constant_hours_per_litre
+from advisor.model.species import Species
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import BOX
+from advisor.rules.shared import BOX, about_time
 from advisor.units import UNITS
 
-# Hours of warmth that last through a short cut, a long evening, a night without power; judgement.
-SHORT, EVENING, NIGHT = 2 * 3600.0, 6 * 3600.0, 8 * 3600.0
-HAIR = 1e-9  # so that a whole number of halves is not rounded up
+# s. A night without power is what a box should bear; longer cuts are rare, and the keeper is awake; judgement.
+NIGHT, DAY, TWO_DAYS = 12 * 3600.0, 24 * 3600.0, 48 * 3600.0
 MOST_BOTTLES = 0.15  # share of the box that bottles may fill, beside the egg boxes; judgement
 
 RULE = Rule(
     id="heat-power-cut-cools-eggs",
-    title="In a power cut the eggs cool down within hours",
+    title="In a long power cut the cold may harm the eggs",
     explanation=(
         "Without power the box cools toward the room, fast at first. Foam slows the loss, and only what stores heat buys "
-        "hours: wet medium and bottles of water. A short cool spell slows the embryo down. Below what the species "
-        "bears, it weakens or dies, near hatching soonest."
+        "hours: wet medium and bottles of water. A cool spell slows the embryo down, and hatching comes that much later. "
+        "Eggs bear hours of cold that would kill them over weeks: how many, only few trials tell. So the hours are known "
+        "to a factor of two at best, and for eggs from warm countries they are judgement."
     ),
     remedy="Stand full water bottles in the box from the first day, so that they are as warm as the eggs.",
     sources=("judgement",),
     about=PLAN,
     needs=(),
     good="power_cut: {prepared: battery supply}",
-    bad=BOX + "power_cut: {prepared: nothing}",
+    bad=BOX.replace("16 to 22 °C", "2 to 22 °C") + "power_cut: {prepared: nothing}",
 )
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Grades the forecast hours until the first limit of the eggs in the plan; less strictly where no harm is known."""
+    """Grades the hours until harm is possible: less than a night, less than a day, less than two days."""
     plan, show, profiles = case.plan, case.show, tuple(case.situation.species.values())
+    heat, missing = case.forecast.heat, without_cold_limit(profiles)
     if plan.power_cut.prepared in ("battery supply", "generator"):
         return
-    hours, loss, limit = (
-        case.forecast.heat.hours_to_harm,
-        case.forecast.heat.conductance,
-        cold_limit(profiles),
-    )
-    if isinstance(hours, Unknown):
+    hours = heat.hours_to_harm
+    severity = None
+    if isinstance(hours, Figure):
+        severity = _severity(hours)
+    elif hours not in (NEVER, COLD_ALREADY):
         yield NotJudged(hours.needs or (hours.reason,))
         return
-    room, set_to = plan.room.temperature, plan.control.set_to
-    assert limit is not None and isinstance(loss, Figure) and room is not None and set_to is not None
-    severity = _severity(hours.value, limit.harm)
-    if set_to <= limit.temperature or severity is None:
-        if missing := without_cold_limit(profiles):
+    if severity is None:
+        if missing:
             yield NotJudged(missing)
         return
-    added = time_constant_hours_per_litre(loss.value) * math.log(
-        (set_to - room.low) / (limit.temperature - room.low)
-    )
+    room, night, first = plan.room.temperature, heat.medium_after_12_h, _first_harmed(case)
+    assert isinstance(hours, Figure) and isinstance(night, Figure) and room is not None
+    support = limit_support(first, hot=False)
+    spared = " A night without power does no known harm." if severity == NOTE else ""
     yield Finding(
         severity,
-        f"Without power in a room of {show.temperature(room.low)} the eggs cool to {_limit_in_words(case, limit)} in "
-        f"{show.about_hours(hours.value, hours.low, hours.high)}.",
+        f"Without power in a room of {show.temperature(room.low)} the eggs are at "
+        f"{show.about_temperature(night.value, night.low, night.high)} after a night (12 h).{spared} "
+        f"Harm to {first.name} eggs is possible after {about_time(show, hours)}.",
         "power_cut.water" if plan.power_cut.prepared == "water bottles" else "power_cut.prepared",
-        _remedy(case, hours, 3600 * added),
-        figures=(("hours_to_harm", hours),),
-        sources=tuple(dict.fromkeys((*RULE.sources, *limit.support.sources))),
-        evidence=limit.support.known,
+        _remedy(case, hours, severity),
+        figures=(("hours_to_harm", hours), ("medium_after_12_h", night)),
+        sources=tuple(dict.fromkeys((*RULE.sources, *(support.sources if support else ())))),
+        evidence="common practice",  # the hours are judgement, however well the limit is known
     )
 
 
-def _severity(seconds: float, harm: bool) -> str | None:
-    """Grades the time; where only the tolerated band ends there, a grade lower."""
-    grades = (FIX, WATCH, NOTE) if harm else (WATCH, NOTE, None)
-    return next(
-        (grade for grade, end in zip(grades, (SHORT, EVENING, NIGHT), strict=True) if seconds < end), None
-    )
+def _severity(hours: Figure) -> str | None:
+    if hours.value < NIGHT:
+        return FIX
+    if hours.low < NIGHT or hours.value < DAY:
+        return WATCH
+    return NOTE if hours.value < TWO_DAYS else None
 
 
-def _limit_in_words(case: Case, limit: EggLimit) -> str:
-    at = case.show.temperature(limit.temperature)
-    return f"{at}, {limit.words},"
+def _first_harmed(case: Case) -> Species:
+    loss = case.forecast.heat.conductance
+
+    def hours(profile: Species) -> float:
+        found = hours_with_more_water(case.plan, {profile.id: profile}, loss, 0.0)
+        return math.inf if found is None else found
+
+    return min(case.situation.species.values(), key=hours)
 
 
-def _remedy(case: Case, hours: Figure, per_litre: float) -> str:
-    """Bottles for the next longer cut, as far as they fit: an evening or else a short cut, or the night."""
+def _remedy(case: Case, hours: Figure, severity: str) -> str:
+    """Bottles for the night or the day, as far as they fit; what a litre adds, where nothing has to be done."""
     show, size = case.show, outer_inside(case.plan)
     assert not isinstance(size, Unknown)
-    room_for = MOST_BOTTLES * size.length * size.width * size.height * 1000 - _litres(case)
-    measure, litre = ("quart", 1000 * UNITS["volume"]["quart"].factor) if show.us else ("litre", 1.0)
-    each = f"each {measure} adds about {show.roughly(per_litre * litre)}"
-    for end in (NIGHT,) if hours.value >= EVENING else (EVENING, SHORT):
-        litres = (end - hours.value) / per_litre
-        if 0 < litres <= room_for:
-            more = " more" if _litres(case) else ""
-            measures = (
-                math.ceil(2 * litres / litre - HAIR) / 2
-            )  # the next half: the hours are known to a quarter
+    measure, unit = ("quart", UNITS["volume"]["quart"].factor) if show.us else ("litre", 1e-3)
+    each = f"each {measure} adds about {show.roughly(max(_gain(case, unit), 60.0))}"
+    if severity == NOTE:
+        return f"Keep the box shut. For longer cuts stand water in bottles in it: {each}."
+    had = case.plan.power_cut.water or 0.0
+    room_for = MOST_BOTTLES * size.length * size.width * size.height - had
+    end = NIGHT if hours.value < NIGHT else DAY
+    for halves in range(1, math.floor(2 * room_for / unit) + 1):
+        reached = hours.value + _gain(case, halves * unit / 2)
+        if reached >= end:
             words = (
-                f"{measures:g} {measure}{'' if measures == 1 else 's'}"
-                if measures >= 1
-                else f"half a {measure}"
+                f"{halves / 2:g} {measure}{'' if halves == 2 else 's'}" if halves > 1 else f"half a {measure}"
             )
             return (
-                f"Stand {words}{more} of water in bottles in the box from the first day: {each}, "
-                f"and that makes about {show.hours(end)}."
+                f"Stand {words}{' more' if had else ''} of water in bottles in the box from the first day: {each}, "
+                f"and harm is then possible after about {show.roughly(reached)}."
             )
     return (
         f"Keep a battery supply ready: in water bottles {each}, and this box has no room for enough of them."
     )
 
 
-def _litres(case: Case) -> float:
-    return (case.plan.power_cut.water or 0.0) * 1000
+def _gain(case: Case, water: float) -> float:
+    """Time [s] that water [m3] in bottles adds until harm."""
+    plan, species, loss = case.plan, case.situation.species, case.forecast.heat.conductance
+    more, now = (hours_with_more_water(plan, species, loss, added) for added in (water, 0.0))
+    return 3600 * (more - now) if more is not None and now is not None else 0.0

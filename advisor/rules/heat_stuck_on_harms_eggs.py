@@ -1,19 +1,32 @@
-"""What the eggs get when the thermostat sticks with the heater on."""
+"""What the eggs get when the thermostat sticks with the heater on, until somebody comes."""
 
-from collections.abc import Iterator, Sequence
-from math import inf
+from collections.abc import Iterator
+from math import inf, isinf
 
-from advisor.forecast.egg_limits import EggLimit, below_their_hot_limit, hot_limit, without_hot_limit
+from advisor.eggs.short_exposures import FACTOR
+from advisor.forecast.egg_limits import (
+    below_their_hot_limit,
+    hot_limit_above,
+    limit_support,
+    without_hot_limit,
+)
 from advisor.forecast.heater_choice import heater_window
+from advisor.forecast.stuck_heater import (
+    NIGHT,
+    Trace,
+    check_interval,
+    heat_dose,
+    hours_to_alarm,
+    hours_to_heat_harm,
+    unattended,
+    warming,
+)
+from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import BOX, no_harmless_heater
-
-BEYOND = 3.0  # K past the tolerated band at which eggs count as harmed where no profile tells harm; judgement
-ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
-CUT_ABOVE = (1.5, 2.0)  # K above the set point where a cut-out belongs (heat-and-vapour facts; judgement)
+from advisor.rules.shared import BOX, about_time, cut_out_advice, no_harmless_heater
 
 RULE = Rule(
     id="heat-stuck-on-harms-eggs",
@@ -21,7 +34,8 @@ RULE = Rule(
     explanation=(
         "Thermostats fail with the heater on: a contact welds, or the probe slips out. The box then warms up until it "
         "loses as much heat as the heater gives, within a few hours. A heater that is just strong enough cannot harm "
-        "the eggs. A stronger one takes them past what they survive, most often at night."
+        "the eggs. A stronger one may: how long eggs bear heat falls tenfold for each 4 °C (7 °F) above what harms them "
+        "over weeks. So the hours count until an alarm calls you or you look at the box."
     ),
     remedy="Fit an independent cut-out 1.5 to 2 °C (3 to 4 °F) above the set point, or use a weaker heater.",
     sources=("practice", "judgement"),
@@ -30,86 +44,134 @@ RULE = Rule(
     good=BOX.replace("set_to: 28 °C", "set_to: 28 °C, cut_out: {set_to: 30 °C}")
     + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
     bad=BOX.replace("set_to: 28 °C", "set_to: 28 °C, cut_out: none")
-    + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
+    + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}\nwatching: {alarm: no}\nchecks: {rhythm: thirds}",
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Course:
+    """How the eggs warm: typically, and at the warm end of the forecast."""
+
+    typical: Trace
+    worst: Trace
+
+
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """The temperature of a box whose heater stays on against the first limit of the eggs, and what a cut-out changes."""
-    stuck, set_to = case.forecast.heat.stuck_on_temperature, case.plan.control.set_to
-    # A set point past the limit is another rule's fault: a stuck heater is not what harms those eggs.
-    profiles = below_their_hot_limit(set_to, case.situation.species.values())
-    limit, cut_out = hot_limit(profiles), case.plan.control.cut_out
+    """The dose of heat until somebody comes, and what a cut-out changes."""
+    stuck, cut_out = case.forecast.heat.stuck_on_temperature, case.plan.control.cut_out
+    profiles = below_their_hot_limit(case.plan.control.set_to, case.situation.species.values())
     assert isinstance(stuck, Figure)
-    if limit is None or stuck.high < limit.temperature:
-        if missing := without_hot_limit(profiles):
+    limit = hot_limit_above(case.plan.control.set_to, profiles)
+    missing = without_hot_limit(profiles)
+    if limit is None or stuck.high < limit:
+        if missing:
             yield NotJudged(missing)
         return
     if cut_out is None:
         yield NotJudged(("control.cut_out",))
         return
-    harm, cut = _harm(profiles), cut_out.set_to
-    # A cut-out where it belongs is in time, though it may leave a band that is only known to be tolerated.
-    belongs = (
-        limit.temperature if set_to is None else max(limit.temperature, set_to + CUT_ABOVE[1] + ROUNDING)
-    )
-    if cut is not None and cut <= belongs and cut < harm:
-        yield from _guarded(case, stuck, limit)
+    cut = inf if cut_out.set_to is None else cut_out.set_to
+    course = _course(case, stuck, cut)
+    severities = {_severity(case, profiles, course, cut, alarm) for alarm in _alarms(case)}
+    if len(severities) > 1 and None in severities:
+        yield NotJudged(("watching.alarm",))
         return
-    late = f" The cut-out at {case.show.temperature(cut)} comes too late." if cut is not None else ""
-    yield Finding(
-        _severity(stuck, limit, harm, inf if cut is None else cut),
-        f"With the heater stuck on, the box gets to {_told(case, stuck)} in a room of {_room(case)}: "
-        f"{_limit_in_words(case, limit)}.{late}",
+    severity = FIX if FIX in severities else severities.pop()
+    if severity is None:
+        yield from _guarded(case, stuck, limit)
+        if missing:
+            yield NotJudged(missing)
+        return
+    yield _finding(case, stuck, limit, course, severity)
+
+
+def _finding(case: Case, stuck: Figure, limit: float, course: Course, severity: str) -> Finding:
+    plan, show = case.plan, case.show
+    profiles = below_their_hot_limit(plan.control.set_to, case.situation.species.values())
+    trace = course.typical if not isinf(hours_to_heat_harm(course.typical, profiles)[0]) else course.worst
+    possible, first = hours_to_heat_harm(trace, profiles)
+    likely, _ = hours_to_heat_harm(trace, profiles, likely=True)
+    cut = plan.control.cut_out.set_to if plan.control.cut_out else None
+    late = f" The cut-out at {show.temperature(cut)} comes too late." if cut is not None else ""
+    support = limit_support(first, hot=True)
+    return Finding(
+        severity,
+        f"With the heater stuck on, the box gets to {_told(case, stuck)} in a room of {_room(case)}.{late} "
+        f"Harm to {first.name} eggs is possible {_when(case, possible)}{_and_likely(case, likely)}.{_noticed(case)}",
         "control.cut_out.set_to" if late else "control.cut_out",
-        f"{_cut_out_advice(case, limit, harm)}{_weaker_heater(case, stuck, limit)}.",
+        f"{'' if late else 'Fit an independent cut-out. '}{cut_out_advice(case)}{_weaker_heater(case, stuck, limit)}",
         figures=(("stuck_on_temperature", stuck),),
-        sources=tuple(dict.fromkeys((*RULE.sources, *limit.support.sources))),
-        evidence=limit.support.known,
+        sources=tuple(dict.fromkeys((*RULE.sources, *(support.sources if support else ())))),
+        evidence="common practice",  # the hours are judgement, however well the limit is known
     )
 
 
-def _guarded(case: Case, stuck: Figure, limit: EggLimit) -> Iterator[Finding | NotJudged]:
+def _course(case: Case, stuck: Figure, cut: float) -> Course:
+    loss = case.forecast.heat.conductance
+    assert isinstance(loss, Figure)  # the box with its heater stuck on rests on it
+    return Course(
+        *(warming(case.plan, loss, settled, cut) for settled in (stuck.value, stuck.high)),
+    )
+
+
+def _alarms(case: Case) -> tuple[bool, ...]:
+    """Whether an alarm calls the keeper; both where that is not told."""
+    alarm = case.plan.watching.alarm
+    return (True, False) if alarm is None else (alarm,)
+
+
+def _severity(
+    case: Case, profiles: tuple[Species, ...], course: Course, cut: float, alarm: bool
+) -> str | None:
+    """Fix where harm is possible before somebody comes; watch where it is at the bad end, or an alarm alone prevents it."""
+    set_to = case.plan.control.set_to
+    interval = check_interval(case.plan)
+    hours = NIGHT if alarm else inf if interval is None else max(interval, NIGHT)
+    over_night = _grade(profiles, course, hours, hours)
+    if not alarm or not isinf(cut) or set_to is None:
+        return over_night
+    typical, worst = (hours_to_alarm(trace, set_to) for trace in (course.typical, course.worst))
+    return FIX if _grade(profiles, course, typical, worst) else WATCH if over_night else None
+
+
+def _grade(profiles: tuple[Species, ...], course: Course, typical: float, worst: float) -> str | None:
+    if heat_dose(course.typical, profiles, typical) >= 1.0:
+        return FIX
+    return WATCH if heat_dose(course.worst, profiles, worst) * FACTOR > 1.0 + 1e-9 else None
+
+
+def _guarded(case: Case, stuck: Figure, limit: float) -> Iterator[Finding | NotJudged]:
     """With a cut-out in time, worth a note only when a weaker heater would do without harm."""
     need = case.forecast.heat.watts_needed
     if isinstance(need, Unknown):
         yield NotJudged(need.needs or (need.reason,))
         return
-    window = heater_window(case.plan, case.forecast.heat, limit.temperature)
+    window = heater_window(case.plan, case.forecast.heat, limit)
     if window is None or not window.harmless:
         return
+    show = case.show
+    known = any(
+        profile.harmful is not None and profile.harmful.above == limit
+        for profile in case.situation.species.values()
+    )
     yield Finding(
         NOTE,
-        f"If the thermostat sticks, only the cut-out keeps the box below {_told(case, stuck)}: "
-        f"{_limit_in_words(case, limit)}.",
+        f"If the thermostat sticks, only the cut-out keeps the box below {_told(case, stuck)}. "
+        f"Weeks from {show.temperature(limit)} up {'harm' if known else 'are taken to harm'} the eggs.",
         "heat.power",
-        f"Use a heater of {case.show.power_range(window.low, window.high)}: it holds the set point and cannot harm the "
-        "eggs.",
+        f"Use a heater of {show.power_range(window.low, window.high)}: it holds the set point and cannot harm the eggs.",
         figures=(("stuck_on_temperature", stuck), ("watts_needed", need)),
-        sources=tuple(dict.fromkeys((*RULE.sources, *limit.support.sources))),
-        evidence=limit.support.known,
     )
 
 
 def harmless_power(case: Case, stuck: Figure, limit: float) -> float:
-    """The largest heater [W] that, stuck on in the warmest room, stays below a limit [°C]: the rise goes with power."""
+    """The largest heater [W] that, stuck on in the warmest room, stays below a limit [°C] at the warm end of the forecast.
+
+    The rise goes with power.
+    """
     power, room = case.plan.heat.power, case.plan.room.temperature
     assert power is not None and room is not None
-    return max(power * (limit - room.high) / (stuck.value - room.high), 0.0)
-
-
-def _harm(profiles: Sequence[Species]) -> float:
-    """The lowest temperature [°C] that counts as harm to some eggs; the band that is only tolerated may be left a little."""
-    limits = [limit for profile in profiles if (limit := hot_limit([profile])) is not None]
-    return min(limit.temperature + (0.0 if limit.harm else BEYOND) for limit in limits)
-
-
-def _severity(stuck: Figure, limit: EggLimit, harm: float, cut: float) -> str:
-    """What the box gets to counts: no more than the cut-out lets it, infinite without one."""
-    value, high = min(stuck.value, cut), min(stuck.high, cut)
-    if value >= harm:
-        return FIX
-    return WATCH if value >= limit.temperature or high >= harm else NOTE
+    return max(power * (limit - room.high) / (stuck.high - room.high), 0.0)
 
 
 def _told(case: Case, stuck: Figure) -> str:
@@ -121,31 +183,38 @@ def _room(case: Case) -> str:
     return case.show.temperature(case.plan.room.temperature.high)
 
 
-def _limit_in_words(case: Case, limit: EggLimit) -> str:
-    at = case.show.temperature(limit.temperature)
-    if limit.harm:
-        return f"eggs of {limit.species.name} come to harm from {at}"
-    return f"the band that {limit.species.name} tolerates ends at {at}"
+def _when(case: Case, hours: float) -> str:
+    if hours <= 0.0:
+        return "at once"
+    seconds = 3600.0 * hours
+    return f"after {about_time(case.show, Figure(seconds, seconds / FACTOR, seconds * FACTOR, 'hours'))}"
 
 
-def _cut_out_advice(case: Case, limit: EggLimit, harm: float) -> str:
-    set_to = case.plan.control.set_to
-    if set_to is None or set_to + CUT_ABOVE[1] >= harm:
-        return f"Fit an independent cut-out that cuts below {case.show.temperature(limit.temperature)}"
-    low, high = (set_to + step for step in CUT_ABOVE)
-    return f"Fit an independent cut-out and set it to {case.show.temperature_range(low, high)}"
+def _and_likely(case: Case, hours: float) -> str:
+    if isinf(hours) or hours <= 0.0:
+        return ""
+    seconds = 3600.0 * hours
+    return f", likely after {about_time(case.show, Figure(seconds, seconds, seconds, 'hours'))}"
 
 
-def _weaker_heater(case: Case, stuck: Figure, limit: EggLimit) -> str:
+def _noticed(case: Case) -> str:
+    """How long nobody may come."""
+    if case.plan.watching.alarm:
+        return " Only an alarm that somebody hears is in time."
+    hours = unattended(case.plan)
+    if isinf(hours):
+        return ""
+    away = case.show.days(hours / 24) if hours >= 48 else case.show.hours(3600 * hours)
+    return f" Nothing calls you, and the next check may be {away} away."
+
+
+def _weaker_heater(case: Case, stuck: Figure, limit: float) -> str:
     """The heaters that are harmless and hold the set point in the coldest room, the same that heat-too-weak-for-room names."""
-    most, window = (
-        harmless_power(case, stuck, limit.temperature),
-        heater_window(case.plan, case.forecast.heat, limit.temperature),
-    )
+    most, window = harmless_power(case, stuck, limit), heater_window(case.plan, case.forecast.heat, limit)
     if most <= 0:
         return ""
     if window is None:
-        return f", or use a heater of {case.show.power_at_most(most)} or less if that is enough"
+        return f" Or use a heater of {case.show.power_at_most(most)} or less if that is enough."
     if window.harmless:
-        return f", or use a heater of {case.show.power_range(window.low, window.high)}"
-    return f". {no_harmless_heater(case)}"
+        return f" Or use a heater of {case.show.power_range(window.low, window.high)}."
+    return f" {no_harmless_heater(case)}."

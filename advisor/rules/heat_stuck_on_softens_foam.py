@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import FIX, SEVERITIES, STOP, Finding, NotJudged
+from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding, NotJudged
 from advisor.physics.foam_box import wall_named
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.shared import BOX
@@ -19,7 +19,8 @@ RULE = Rule(
         "A heater that stays on warms its own face and the whole box, within hours, until foam sags and plastic bends. "
         "Packing foam then shrinks onto the heater, and what touches it gets hotter still. Foam that catches fire drips "
         "flames and fills a room with smoke in minutes. That puts the people in the home at risk, not only the eggs. "
-        "A cut-out can fail as well, so the heater itself has to be weak enough."
+        "A cut-out can fail as well. So the heater has to be too weak for the limit of the wall's own material: 70 °C "
+        "(158 °F) for packing foam, 75 °C (167 °F) for extruded boards, 100 °C (212 °F) for polyurethane."
     ),
     remedy="Use a heater too weak to do it: fewer watts, or the same watts over a larger mat.",
     sources=("practice", "en-13163", "judgement"),
@@ -52,7 +53,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     found = [
         (SEVERITIES.index(severity), -figure.value, what, figure)
         for what, figure in parts
-        if isinstance(figure, Figure) and (severity := _severity(figure, limit, material))
+        if isinstance(figure, Figure) and (severity := _severity(case, figure, limit, material))
     ]
     missing = [
         need
@@ -67,11 +68,16 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     worst, _, what, figure = min(found, key=lambda part: part[:2])
     show = case.show
     softens = f"{material} bears {show.temperature(limit)} for long"
+    when = (
+        "Only if thermostat and cut-out both fail"
+        if SEVERITIES[worst] == WATCH
+        else "With the heater stuck on"
+    )
     if material in FOAMS:
         softens += f", and what touches foam has to stay below {show.temperature(FOAM_SURFACE)}"
     yield Finding(
         SEVERITIES[worst],
-        f"With the heater stuck on, {what} gets to {told(case, figure)}: {softens}.",
+        f"{when}, {what} gets to {told(case, figure)}: {softens}.",
         "heat.power",
         _remedy(case, [part[2:] for part in found], FOAM_SURFACE if material in FOAMS else limit),
         figures=(("stuck_on_temperature" if what == BOX_PART else "heater_surface_full", figure),),
@@ -83,12 +89,26 @@ def told(case: Case, figure: Figure) -> str:
     return case.show.about_temperature(figure.value, figure.low, figure.high)
 
 
-def _severity(figure: Figure, limit: float, material: str) -> str | None:
+def _severity(case: Case, figure: Figure, limit: float, material: str) -> str | None:
     if figure.value >= limit:
         return STOP
-    if figure.high >= limit or (material in FOAMS and figure.value > FOAM_SURFACE):
+    if figure.high >= limit:
         return FIX
+    if material in FOAMS and figure.value > FOAM_SURFACE:
+        return WATCH if only_if_both_fail(case, figure, FOAM_SURFACE) else FIX
     return None
+
+
+def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
+    """Whether a part that is that hot in a stuck-on box [°C] stays below a limit while thermostat or cut-out work.
+
+    At full power a heater is warmer than the box by the same step, whatever the box is at.
+    """
+    control, stuck = case.plan.control, case.forecast.heat.stuck_on_temperature
+    if control.cut_out is None or control.cut_out.set_to is None or not isinstance(stuck, Figure):
+        return False
+    guarded = min(control.cut_out.set_to, stuck.value)
+    return figure.value - (stuck.value - guarded) <= limit
 
 
 def _remedy(case: Case, parts: list[tuple[str, Figure]], limit: float) -> str:

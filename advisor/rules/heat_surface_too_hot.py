@@ -3,12 +3,19 @@
 import math
 from collections.abc import Iterator
 
-from advisor.forecast.heat_setup import heater_wall, lies_flat
+from advisor.forecast.heat_setup import heater_wall, lies_flat, times_larger
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
 from advisor.model.plan import Area
+from advisor.physics.foam_box import wall_named
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.heat_stuck_on_softens_foam import FOAM_SURFACE, FOAMS, holds_set_point, told
+from advisor.rules.heat_stuck_on_softens_foam import (
+    FOAM_SURFACE,
+    FOAMS,
+    holds_set_point,
+    only_if_both_fail,
+    told,
+)
 from advisor.rules.shared import BOX
 from advisor.units import number
 
@@ -47,11 +54,17 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     hot = f"At full power the face of the heater gets to {told(case, surface)}"
     found = []
-    if case.plan.outer_box.wall.material in FOAMS and (severity := _against(surface, FOAM_SURFACE)):
-        limit = show.temperature(FOAM_SURFACE)
-        found.append(
-            (severity, FOAM_SURFACE, f"{hot}, and it lies on foam, which wants {limit} or less.", "practice")
-        )
+    material = case.plan.outer_box.wall.material
+    if material in FOAMS and (severity := _against(surface, FOAM_SURFACE)):
+        limit, bears = show.temperature(FOAM_SURFACE), wall_named(material).service_limit or FOAM_SURFACE
+        failed = surface.high < bears and only_if_both_fail(case, surface, FOAM_SURFACE)
+        on_foam = f"{hot}, and it lies on foam, which wants {limit} or less."
+        if failed:
+            on_foam = (
+                f"If thermostat and cut-out both fail, the face of the heater gets to {told(case, surface)}. "
+                f"It lies on foam, which wants {limit} or less."
+            )
+        found.append((WATCH if failed else severity, FOAM_SURFACE, on_foam, "practice"))
     if _carries_boxes(case) and (severity := _against(surface, EGG_BOX_SOFTENS)):
         limit = show.temperature(EGG_BOX_SOFTENS)
         message = f"{hot}, and egg boxes stand on it: thin ones soften from {limit}."
@@ -103,11 +116,13 @@ def _remedy(case: Case, surface: Figure, limit: float) -> str:
     heat, room, box = case.plan.heat, case.plan.room.temperature, case.forecast.heat.stuck_on_temperature
     assert heat.power is not None and room is not None and isinstance(box, Figure)
     if surface.value <= limit:
-        return "Put a thermometer on the heater in the trial run, or use a larger mat."
+        larger = ", or use a larger mat" if times_larger(case.plan) > 1 else ""
+        return f"Put a thermometer on the heater in the trial run{larger}."
     watts = heat.power * (limit - room.high) / (surface.value - room.high)
     fewer = f"a heater of {case.show.power_at_most(watts)} or less" if holds_set_point(case, watts) else ""
     larger = ""
     if box.value < limit:
-        factor = number(math.ceil(10 * (surface.value - box.value) / (limit - box.value)) / 10)
-        larger = f"one of {factor} times the area" if fewer else f"a heater of {factor} times the area"
+        factor = math.ceil(10 * (surface.value - box.value) / (limit - box.value)) / 10
+        if factor <= times_larger(case.plan):
+            larger = f"{'one' if fewer else 'a heater'} of {number(factor)} times the area"
     return f"Use {' or '.join(filter(None, (fewer, larger))) or 'thicker foam and a weaker heater'}."

@@ -75,7 +75,7 @@ def _sized(case: Case) -> tuple[str, str]:
     """The heater to use, the same that heat-stuck-on-harms-eggs names; and that it needs a cut-out where it does."""
     plan = case.plan
     limit = hot_limit_above(plan.control.set_to, case.situation.species.values())
-    window = heater_window(plan, case.forecast.heat, limit.temperature if limit else None)
+    window = heater_window(plan, case.forecast.heat, limit)
     if window is None:
         return "Use a heater of one and a half to two times the watts that the box needs", ""
     sized = f"Use a heater of {case.show.power_range(window.low, window.high)}"

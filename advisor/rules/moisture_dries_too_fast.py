@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from advisor.forecast.water_model import TOP_UP_BAND
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
-from advisor.rules.air_checks_too_rare_late import longest_gap
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
+from advisor.rules.shared import can_be_deeper, longest_gap
 from advisor.show import counted
 
 DAY = 86400.0  # s
@@ -68,7 +68,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"{case.show.percent(TOP_UP_BAND)} drier than at the start, and {what} up to "
             f"{case.show.days(interval)} apart.",
             "box.medium",
-            f"{_lid_advice(case)}Fill in deeper medium, or add water every {_days(int(steady.low))}."
+            f"{_lid_advice(case)}{_deeper(case)} water every {_days(int(steady.low))}."
             + what_matters(steady),
             figures=(("first_top_up_day", steady),),
             subject=case.box_subject,
@@ -85,6 +85,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
                 if isinstance(figure := getattr(case.box_forecast, name), Figure)
             ),
         )
+
+
+def _deeper(case: Case) -> str:
+    return "Fill in deeper medium, or add" if can_be_deeper(case.box) else "Add"
 
 
 def _lid_advice(case: Case) -> str:

@@ -10,7 +10,7 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.species import Band
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import DEADLY_DRY, is_dry, water_text
+from advisor.rules.shared import DEADLY_DRY, can_be_deeper, is_dry, water_text
 from advisor.units import number
 
 # Share of its mass that a soft egg loses by hatching. Eggs dent when they dry and fill again when wetted (Legler 1960), so a
@@ -18,7 +18,7 @@ from advisor.units import number
 # limits are judgement.
 DENTS, KILLS = 0.1, 0.3
 
-AND_TOP_UPS = "No mix lasts until hatching in this box: plan top-ups as well, or fill in deeper medium."
+AND_TOP_UPS = "No mix lasts until hatching in this box: plan top-ups as well"
 
 RULE = Rule(
     id="moisture-mix-too-dry",
@@ -111,9 +111,14 @@ def _wetter(case: Case, band: Band) -> str:
         if mix.by == "volume"
         else f"Use water of {number(mix.water)} times the weight of the dry medium."
     )
+    deeper = ", or fill in deeper medium" if can_be_deeper(case.box) else ""
     if choice.lasts is None:
         return told
-    return f"{told} By the forecast that lasts until hatching." if choice.lasts else f"{told} {AND_TOP_UPS}"
+    return (
+        f"{told} By the forecast that lasts until hatching."
+        if choice.lasts
+        else f"{told} {AND_TOP_UPS}{deeper}."
+    )
 
 
 def _bare(case: Case) -> Iterator[Finding | NotJudged]:

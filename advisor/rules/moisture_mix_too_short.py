@@ -8,7 +8,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
-from advisor.rules.shared import DEADLY_DRY
+from advisor.rules.shared import DEADLY_DRY, can_be_deeper
 
 DAY = 86400.0  # s
 MOST_TOLD = 6  # top-ups named one by one; more are not read; judgement
@@ -120,7 +120,7 @@ def _top_ups(case: Case) -> str:
     """Days, dates where the laying day is known, and amounts of the top-ups that keep the medium near its start."""
     top_ups = case.box_forecast.top_ups
     if not top_ups:
-        return "Mix in more water, or fill in deeper medium."
+        return f"Mix in more water{', or fill in deeper medium' if can_be_deeper(case.box) else ''}."
     told = [
         f"{case.show.mass(round(top_up.water, 3))} on day {top_up.day}"
         + (f" ({top_up.date})" if top_up.date else "")

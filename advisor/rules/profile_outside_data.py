@@ -79,7 +79,7 @@ def _finding(
             severity,
             f"{opening}: none of its points at a steady temperature can be used.",
             "control.set_to",
-            RULE.remedy,
+            "Write down what your eggs do: no set point has been tried by counting.",
             sources=tuple(dict.fromkeys(key for point in points for key in point.support.sources)),
         )
     end = min(found.nearest, key=lambda temperature: abs(temperature - set_to))

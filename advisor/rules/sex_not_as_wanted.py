@@ -5,14 +5,22 @@ from collections.abc import Iterator
 
 from advisor.eggs.no_data import NoData
 from advisor.eggs.sex import MaleShare, SetPoint
+from advisor.forecast.evidence import unlike_half
 from advisor.forecast.hatching import share_at, thermostat_error
 from advisor.forecast.sex_steering import (
+    BOTH,
+    ENOUGH,
     TWO_SIGMA,
     WANTED_SHARE,
+    Setting,
+    advised_band,
     best_set_point,
+    meets,
     possible_settings,
     shares_between,
     untold,
+    usual_band,
+    wanted_share,
 )
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, SEVERITIES, WATCH, Finding, NotJudged
@@ -20,8 +28,7 @@ from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.show import Show
 
-ENOUGH = 0.7  # share of the wanted sex [0-1] that counts as what was wanted; judgement
-BOTH = (0.2, 0.8)  # share of males [0-1] within which both sexes will hatch; judgement
+ONE_SEX = (0.05, 0.95)  # share of males [0-1] outside which a clutch of a few eggs is of one sex; judgement
 NO_BETTER = 0.05  # gain in share [0-1] below which another set point is not worth naming; judgement
 WIDE = 0.3  # a range of shares [0-1] as wide as this is told in steps of five percent; judgement
 HAIR = 1e-9  # so that a whole step is not rounded outward
@@ -80,10 +87,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if len(missed) < len(severities):
         yield NotJudged(untold(control, warmth))
         return
-    mildest = max(missed, key=SEVERITIES.index)
-    severity, remedy = _with_remedy(
-        case, forecast, best_set_point(species, wanted, (control, settings[0][1])), settings[0][1], mildest
-    )
+    mildest = FIX if _of_the_other(forecast.value, wanted) else max(missed, key=SEVERITIES.index)
+    setting = (control, settings[0][1])
+    best = best_set_point(species, wanted, setting, case.show.settable)
+    severity, remedy = _with_remedy(case, forecast, best, setting, mildest)
     wish = "both sexes" if wanted == "both" else wanted
     expected = _told(case, forecast.value, forecast.low, forecast.high)
     yield Finding(
@@ -97,12 +104,18 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 
 
 def _set_by_chromosomes(species: Species, wanted: str) -> Finding:
-    support, where = species.sex.support, " at any temperature"
+    support, where, counted = species.sex.support, " at any temperature", ""
     if species.sex.reversal is not None:
         where = f", unless heat changes some of them into {species.sex.reversal.toward}"
+    odd = unlike_half(species)
+    if odd is not None:
+        counted = (
+            f" Yet of {odd.eggs} young counted {odd.males} were males, which chance hardly explains: why is not known, "
+            f"and yours may come out like that."
+        )
     return Finding(
         NOTE,
-        f"You want {wanted}, but chromosomes set the sex of {species.name}: expect about half males{where}.",
+        f"You want {wanted}, but chromosomes set the sex of {species.name}: expect about half males{where}.{counted}",
         "clutch.wanted",
         "Choose the temperature that is best for the eggs, and count on both sexes.",
         sources=support.sources if support else (),
@@ -111,43 +124,65 @@ def _set_by_chromosomes(species: Species, wanted: str) -> Finding:
 
 
 def _severity(share: MaleShare | NoData, wanted: str) -> str | None:
-    """None when the wish is met; worse when the whole likely range misses it: no mix of sexes, or the other sex."""
+    """None when the wish is met; worse when the other sex is what will hatch, or the whole likely range misses the wish."""
     assert not isinstance(share, NoData)  # the forecast has a share, and data do not depend on the setting
-    if wanted == "both":
-        if BOTH[0] <= share.share <= BOTH[1]:
-            return None
-        return FIX if share.high < BOTH[0] or share.low > BOTH[1] else WATCH
-    if _wanted_share(share.share, wanted) >= ENOUGH:
+    if meets(share, wanted):
         return None
-    most = max(_wanted_share(share.low, wanted), _wanted_share(share.high, wanted))
+    if _of_the_other(share.share, wanted):
+        return FIX
+    if wanted == "both":
+        return FIX if share.high < BOTH[0] or share.low > BOTH[1] else WATCH
+    most = max(wanted_share(share.low, wanted), wanted_share(share.high, wanted))
     return FIX if most < 0.5 else WATCH
 
 
-def _wanted_share(male_share: float, wanted: str) -> float:
-    return male_share if wanted == "males" else 1 - male_share
+def _of_the_other(share: float, wanted: str) -> bool:
+    """Whether a typical share of males gives what the opposite wish would call enough, or one sex alone for both."""
+    if wanted == "both":
+        return not ONE_SEX[0] <= share <= ONE_SEX[1]
+    return 1 - wanted_share(share, wanted) > ENOUGH
 
 
 def _with_remedy(
-    case: Case, here: Figure, best: SetPoint | None, way: Figure, severity: str
+    case: Case, here: Figure, best: SetPoint | None, setting: Setting, severity: str
 ) -> tuple[str, str]:
-    """The severity and the remedy: the set point nearest to the wish, and what the thermostat's error does there."""
-    wanted = case.clutch.wanted
+    """The severity and the remedy: a set point in the usual band that gives the wish, or that there is none."""
+    wanted, species, show = case.clutch.wanted, case.species, case.show
     assert wanted is not None
     if best is None:
         return severity, RULE.remedy
+    wish = "both sexes" if wanted == "both" else wanted
     gain = abs(here.value - WANTED_SHARE[wanted]) - abs(best.male_share.share - WANTED_SHARE[wanted])
-    if gain < NO_BETTER:
-        return NOTE, "Count on this mix: no tolerated temperature that was tried comes clearly closer."
-    show, error = case.show, TWO_SIGMA * thermostat_error(case.plan.control)
     there = _told(case, best.male_share.share, best.male_share.low, best.male_share.high)
+    if not meets(best.male_share, wanted):
+        opening = f"No set point in {_safe_band(case, setting)} gives {wish if wanted == 'both' else f'enough {wish}'}."
+        if gain < NO_BETTER:
+            return NOTE, f"{opening} Count on this mix: none that was tried comes clearly closer."
+        return (
+            severity,
+            f"{opening} {show.temperature(best.temperature)} comes nearest: expect {there} there.",
+        )
     remedy = f"Set the thermostat to {show.temperature(best.temperature)}: expect {there} there."
-    at = best.temperature + way.value
-    ends = shares_between(case.species, at - error, at + error)
+    error = TWO_SIGMA * thermostat_error(case.plan.control)
+    at = best.temperature + setting[1].value
+    ends = shares_between(species, at - error, at + error)
     if ends is not None and ends[1] - ends[0] >= TOLD_EFFECT:
         remedy += f" A thermostat that is {show.step(error)} off can make it {_to_fives(show, *ends)} males."
         if case.plan.control.checked_against in (None, "nothing"):
             remedy += " Check it in ice and water: that halves its error."
     return severity, remedy
+
+
+def _safe_band(case: Case, setting: Setting) -> str:
+    """The usual band in words, and whether the limits of harm cut it."""
+    band = usual_band(case.species)
+    allowed = advised_band(case.species, setting, case.show.settable)
+    assert band is not None
+    assert allowed is not None  # a set point was found in it
+    step = case.show.settable
+    cut = allowed[0] > band.low + step or allowed[1] < band.high - step
+    words = f"the usual band of {case.show.temperature_range(band.low, band.high)}"
+    return f"{words} that keeps clear of harm" if cut else words
 
 
 def _told(case: Case, share: float, low: float, high: float) -> str:

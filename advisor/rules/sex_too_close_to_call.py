@@ -3,17 +3,19 @@
 from collections.abc import Iterator
 
 from advisor.forecast.sex_steering import (
+    ENOUGH,
     Setting,
     best_set_point,
     egg_temperatures,
+    meets,
     possible_settings,
     shares_between,
     untold,
+    wanted_share,
 )
 from advisor.model.figures import Unknown
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.sex_not_as_wanted import ENOUGH
 
 OPEN = (
     1 - ENOUGH
@@ -96,9 +98,11 @@ def _remedy(case: Case, setting: Setting) -> str:
     wanted, show = case.clutch.wanted, case.show
     parts = []
     for sex in ("females", "males") if wanted in (None, "any") else (wanted,):
-        best = best_set_point(case.species, sex, setting)
-        if best is not None and best.temperature != case.plan.control.set_to:
-            share = best.male_share.share if sex == "males" else 1 - best.male_share.share
+        best = best_set_point(case.species, sex, setting, show.settable)
+        if best is None or abs(best.temperature - (case.plan.control.set_to or 0.0)) < show.settable / 2:
+            continue
+        if meets(best.male_share, sex):
+            share = wanted_share(best.male_share.share, sex)
             parts.append(f"{show.temperature(best.temperature)} for {sex} (about {show.percent(share)})")
     moved = (
         f"Set the thermostat to {' or '.join(parts)}"

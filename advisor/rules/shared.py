@@ -1,15 +1,20 @@
 """What several rules share: limits, sentences and the smallest plan with a whole heat forecast. No rule imports a rule."""
 
 import math
+from itertools import pairwise
 
 from advisor.eggs.medium import medium_parts_by_volume
 from advisor.forecast.contents import Mixed, known_medium
+from advisor.forecast.egg_limits import below_their_hot_limit
+from advisor.forecast.power_cut import NEVER
+from advisor.forecast.stuck_heater import NIGHT, unattended, warmest_cut_out
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, WATCH
 from advisor.model.plan import EggBox, Heat, Medium, Mix
 from advisor.model.species import Species
 from advisor.rules.engine import Case
 from advisor.show import Show
+from advisor.units import celsius_to_fahrenheit, number
 
 # The smallest plan whose heat forecast is whole; rules that rest on it lay their own heater beside it.
 BOX = """\
@@ -25,6 +30,11 @@ egg_boxes:
 # data of Bell et al. 2025); at -1500 kPa none to half of the eggs of two species hatched (Paukstis 1984, Muth 1980,
 # same data).
 DEADLY_DRY = 0.1
+
+# K above the set point of a cut-out: so that a normal swing does not trip it (judgement); as usual (common practice, no source).
+LEAST_GAP, ADVISED_GAP = 1.0, (1.5, 2.0)
+ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
+DAY = 86400.0  # s
 
 HEAD_ROOM = 0.02  # m of air that stays above the medium of an egg box; judgement
 
@@ -42,6 +52,19 @@ def no_harmless_heater(case: Case) -> str:
         f"No heater both holds a room of {case.show.temperature(room.low)} and is harmless when it sticks in one of "
         f"{case.show.temperature(room.high)}"
     )
+
+
+def can_be_deeper(box: EggBox) -> bool:
+    """Whether a finger's width more of medium fits into the egg box, as far as the plan tells."""
+    if box.inside is None or box.medium.depth is None:
+        return True
+    return box.medium.depth + 0.01 + HEAD_ROOM <= box.inside.height + 1e-9
+
+
+def longest_gap(check_days: tuple[int, ...], begin: int, days: Figure) -> int:
+    """The longest time [days] without a check from day `begin` to hatching on the likeliest day."""
+    late = [day for day in check_days if day > begin]
+    return max(later - earlier for earlier, later in pairwise((begin, *late, round(days.value))))
 
 
 def is_dry(box: EggBox) -> bool:
@@ -116,3 +139,56 @@ def water_text(content: Figure, show: Show) -> str:
 def undecided(mix: Mixed, limit: float) -> bool:
     """Whether the weight of the medium, which the plan leaves open, decides on which side of a limit [kg/kg] it is."""
     return bool(mix.left_open) and mix.water_content.low <= limit < mix.water_content.high
+
+
+def about_time(show: Show, hours: Figure) -> str:
+    """A forecast time with its range: in hours, from two days on in days."""
+    if hours.value < 2 * DAY:
+        return show.about_hours(hours.value, hours.low, hours.high)
+    return show.about("days", hours.value / DAY, hours.low / DAY, hours.high / DAY)
+
+
+def cold_borne(show: Show, hours: Result) -> str:
+    """How long the eggs bear a power cut in the coldest room, in one sentence."""
+    if isinstance(hours, Figure):
+        return f"Harm is possible after {about_time(show, hours)}."
+    if hours == NEVER:
+        return "They bear ten days of that."
+    return "How long they bear the cold is not known here."
+
+
+def cut_out_advice(case: Case) -> str:
+    """Where to set the cut-out: above the set point, and no warmer than the eggs bear until somebody comes."""
+    plan, show, set_to = case.plan, case.show, case.plan.control.set_to
+    profiles = below_their_hot_limit(set_to, case.situation.species.values())
+    if set_to is None:
+        warmest = _down(show, warmest_cut_out(profiles, unattended(plan)) + ROUNDING, 1.0 if show.us else 0.1)
+        return f"Set the cut-out to {show.temperature(warmest)} or less."
+    setting = _setting(show, set_to, warmest_cut_out(profiles, unattended(plan)))
+    if setting:
+        return f"Set the cut-out to {setting}."
+    # The eggs do not bear so much until the next check, but until an alarm is answered.
+    setting = _setting(show, set_to, warmest_cut_out(profiles, NIGHT))
+    if setting:
+        return f"Add an alarm that reaches you, and set the cut-out to {setting}."
+    return "Lower the set point: it leaves no room for a cut-out below what harms the eggs."
+
+
+def _setting(show: Show, set_to: float, warmest: float) -> str:
+    """The settings that suit, as they are shown; empty where none does. Whole °F, or tenths where no whole one suits."""
+    for step in (1.0, 0.1) if show.us else (0.1,):
+        high = _down(show, min(set_to + ADVISED_GAP[1], warmest) + ROUNDING, step)
+        if high < set_to + LEAST_GAP - ROUNDING:
+            continue
+        low = _down(show, set_to + ADVISED_GAP[0] + ROUNDING, step)
+        if high <= low or low < set_to + LEAST_GAP - ROUNDING:  # rounding down may take it too near
+            return f"{number(celsius_to_fahrenheit(high), 4)} °F" if show.us else show.temperature(high)
+        return show.temperature_range(low, high)
+    return ""
+
+
+def _down(show: Show, celsius: float, step: float) -> float:
+    """A temperature [°C] rounded down to steps of the keeper's unit."""
+    if show.us:
+        return (step * math.floor(celsius_to_fahrenheit(celsius) / step) - 32) * 5 / 9
+    return step * math.floor(celsius / step)

@@ -2,22 +2,27 @@
 
 from collections.abc import Iterator
 
+from advisor.forecast.egg_limits import without_cold_limit
+from advisor.forecast.power_cut import NEVER
+from advisor.model.figures import Figure
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.model.plan import OuterBox
 from advisor.rules.engine import PLAN, Case, Rule
 
-# m3 of water in m3 of box. A 60-litre foam box in a room at 20 °C loses 3 K in 1.3 h without bottles, in 2.3 h with
-# 2 litres and in 3.7 h with 5 litres (derived: one lump with 4 kg of medium, heat loss 0.96 W/K). Both limits: judgement.
+# m3 of water in m3 of box. A 60-litre foam box in a room at 20 °C falls from 29 to 23 °C in 5.1 h without bottles, in 7.5 h
+# with 2 litres and in 11.6 h with 5 litres (derived: three lumps with 4 kg of medium, heat loss 0.96 W/K). Both limits:
+# judgement.
 LITTLE_WATER = 1 / 30
 GOOD_WATER = 1 / 12
+DAY = 86400.0  # s; where eggs bear a day without power for certain, nothing has to be prepared; judgement
 
 RULE = Rule(
     id="watching-no-power-cut-plan",
     title="Little or nothing keeps the box warm in a power cut",
     explanation=(
-        "Without power a foam box cools by a few degrees within one to three hours. Most eggs bear a short cool spell. A "
-        "night of cold slows them, and near hatching it can kill them. Water in bottles gives its heat back slowly and so "
-        "buys hours."
+        "Without power a foam box cools by a few degrees within one to three hours, and in a night to little more than the "
+        "room. Most eggs bear a short cool spell, and it only slows them. A night in a heated home does no known harm. A "
+        "cold room or a cut of days may do some. Water in bottles gives its heat back slowly and so buys hours."
     ),
     remedy="Stand full water bottles in the box from the first day, together a twelfth of its volume or more.",
     sources=("judgement",),
@@ -36,7 +41,13 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"Stand {show.volume(GOOD_WATER * volume)} of water in bottles in the box." if volume else RULE.remedy
     )
     if power_cut.prepared == "nothing":
-        yield Finding(WATCH, "Nothing is prepared for a power cut.", "power_cut.prepared", bottles)
+        spared = " A day without power does the eggs no known harm." if _bears_a_day(case) else ""
+        yield Finding(
+            NOTE if spared else WATCH,
+            f"Nothing is prepared for a power cut.{spared}",
+            "power_cut.prepared",
+            bottles,
+        )
     if power_cut.prepared != "water bottles":
         return
     if power_cut.water is None:
@@ -53,6 +64,14 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             "power_cut.water",
             bottles,
         )
+
+
+def _bears_a_day(case: Case) -> bool:
+    """Whether every species of the plan is known to bear a day without power in the coldest room."""
+    if without_cold_limit(case.situation.species.values()):
+        return False
+    hours = case.forecast.heat.hours_to_harm
+    return hours.low >= DAY if isinstance(hours, Figure) else hours == NEVER
 
 
 def _inside_volume(box: OuterBox) -> float | None:

@@ -4,9 +4,11 @@ from collections.abc import Iterator
 
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure
-from advisor.model.papers import PaperFigures
+from advisor.model.papers import Exposure, PaperFigures
 from advisor.rules.control_probe_misplaced import lid_cools_in_off_times
 from advisor.rules.engine import Situation
+from advisor.rules.shared import cold_borne
+from advisor.show import Show
 from advisor.units import TRACE, UNITS
 from advisor.writing.words import about_scale, day_words, scale_text
 
@@ -72,11 +74,11 @@ def emergencies(situation: Situation, figures: PaperFigures) -> tuple[Case, ...]
 
 def _power_cut(situation: Situation, figures: PaperFigures) -> Case:
     show, set_to = situation.show, situation.plan.control.set_to
-    hours, litre = situation.forecast.heat.hours_to_harm, figures.litre_adds
-    if isinstance(hours, Figure):
-        shut = f"Keep it shut. Harm starts after {show.about_hours(hours.value, hours.low, hours.high)}."
-    else:
-        shut = "Keep it shut. How long the eggs last is not known here."
+    heat, litre = situation.forecast.heat, figures.litre_adds
+    night = heat.medium_after_12_h
+    shut = "Keep it shut."
+    if isinstance(night, Figure):
+        shut += f" In the coldest room the eggs are at {show.about_temperature(night.value, night.low, night.high)} after 12 h."
     warm = f"of {show.temperature(set_to)}" if set_to is not None else "as warm as the box"
     bottles = f"Stand shut bottles of water {warm} in it, no warmer."
     if isinstance(litre, Figure):
@@ -86,7 +88,7 @@ def _power_cut(situation: Situation, figures: PaperFigures) -> Case:
         "The power is off",
         "",
         (
-            shut,
+            f"{shut} {cold_borne(show, heat.hours_to_harm)}",
             bottles,
             "No candle and no burner in the room.",
             "Power back: see that the medium warms up again.",
@@ -96,21 +98,17 @@ def _power_cut(situation: Situation, figures: PaperFigures) -> Case:
 
 def _too_hot(situation: Situation, figures: PaperFigures) -> Case:
     show, control = situation.show, situation.plan.control
-    limit = figures.too_hot.temperature if figures.too_hot else None
-    if limit is not None and control.set_to is not None and limit <= control.set_to:
-        limit = None
     cut_out = control.cut_out.set_to if control.cut_out else None
     starts = f"Medium at {show.temperature(cut_out)} (cut-out) or above." if cut_out is not None else ""
     if cut_out is None and control.set_to is not None:
         starts = f"Medium above {show.temperature(control.set_to + SLACK)}."
-    harm = f"Harm starts at {show.temperature(limit)}." if limit is not None else ""
     stuck = situation.forecast.heat.stuck_on_temperature
     why = ""
     if isinstance(stuck, Figure):
         why = f" Stuck on, it gets to {show.about_temperature(stuck.value, stuck.low, stuck.high)}."
     return Case(
         "Too hot",
-        f"{starts} {harm}".strip(),
+        f"{starts} {_borne(show, figures.heat)}".strip(),
         (
             "Pull the plug of the heater. Open the outer lid only.",
             "Never cool eggs with ice or cold water.",
@@ -121,20 +119,32 @@ def _too_hot(situation: Situation, figures: PaperFigures) -> Case:
 
 def _too_cold(situation: Situation, figures: PaperFigures) -> Case:
     show, set_to = situation.show, situation.plan.control.set_to
-    limit = figures.too_cold.temperature if figures.too_cold else None
-    if limit is not None and set_to is not None and limit >= set_to:
-        limit = None
     starts = f"Medium below {show.temperature(set_to - SLACK)}." if set_to is not None else ""
-    harm = f"Harm starts below {show.temperature(limit)}." if limit is not None else ""
     keep = f" at {show.temperature(set_to)}" if set_to is not None else ""
     return Case(
         "Too cold",
-        f"{starts} {harm}".strip(),
+        f"{starts} {_borne(show, figures.cold)}".strip(),
         (
             "Check plug, fuse, cut-out, heater and probe, in this order.",
             f"Leave the set point{keep}. Do not turn it up to hurry.",
         ),
     )
+
+
+def _borne(show: Show, exposures: tuple[Exposure, ...]) -> str:
+    """How long the eggs bear what: "Harm is possible after 24 h at 33 °C, at once from 40 °C."."""
+    parts = [
+        f"after {_time(show, one.time)} at {show.temperature(one.temperature)}"
+        if one.time
+        else f"at once from {show.temperature(one.temperature)}"
+        for one in exposures
+    ]
+    return f"Harm is possible {', '.join(parts)}." if parts else ""
+
+
+def _time(show: Show, seconds: float) -> str:
+    """A time known to a factor of two: in days from two days on, else in hours."""
+    return show.days(seconds / DAY) if seconds >= 2 * DAY else show.roughly(seconds)
 
 
 def _drops(situation: Situation) -> Iterator[str]:

@@ -94,6 +94,8 @@ def _gather_heater(situation: Situation, report: Report) -> Item:
     size = (
         f", {size_words_flat(heat.size.length, heat.size.width, show)}"
         if heat.size and heat.source != "bulb"
+        else f", {show.length(heat.length)} long"
+        if heat.length
         else ""
     )
     passes = f"its label says {show.power(heat.power)}." if heat.power else ""

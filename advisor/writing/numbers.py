@@ -19,7 +19,9 @@ HEAT = (
     ("spread", "Warmest box minus coolest box"),
     ("outer_humidity", "Humidity round the egg boxes"),
     ("swing", "Swing of the medium"),
-    ("hours_to_harm", "Power cut until eggs come to harm"),
+    ("hours_to_lose_3_K", "Power cut until 3 °C (5 °F) are lost"),
+    ("medium_after_12_h", "Medium after 12 h without power"),
+    ("hours_to_harm", "Power cut until harm is possible"),
     ("warm_up_hours", "Warm-up at full power"),
 )
 EGG_BOX = (
@@ -79,8 +81,9 @@ def number_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
 def _rows(names: tuple[tuple[str, str], ...], part: object, show: Show, width: int) -> Iterator[Line]:
     """The figures of one part of the forecast; a reason that comes again at once is not told again."""
     before = ""
-    for name, words in names:
+    for name, label in names:
         result: Result = getattr(part, name)
+        words = show.own_units(label)
         if not isinstance(result, Unknown):
             before = ""
             yield from _row(words, result, show, width)

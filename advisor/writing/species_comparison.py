@@ -110,9 +110,11 @@ def _band_of(number: int, group: BoxGroup, show: Show) -> str:
 def _cool_periods(found: Comparison, show: Show, width: int) -> Iterator[Line]:
     for species in (*found.species, *found.without_band):
         cool = species.cool_period
-        if cool is not None:
+        if cool is not None and cool.needed_by != "none":
+            whose = " in some populations" if cool.needed_by == "some" else ""
             text = (
-                f"{capital(species.name)} needs a cool period of {show.days_range(cool.days.low, cool.days.high)} at "
+                f"{capital(species.name)} needs{whose} a cool period of "
+                f"{show.days_range(cool.days.low, cool.days.high)} at "
                 f"{show.temperature_range(cool.at.low, cool.at.high)}: then its eggs need a place of their own."
             )
             yield from rows(text, width, "watch")

@@ -12,6 +12,7 @@ from advisor.show import Show, counted
 
 NOT_KNOWN = "not known"
 NO_STUDY = ("practice", "judgement")  # bibliography keys that stand for no study
+NEEDED_BY = {"all": "needed", "some": "needed in some populations", "none": "given on purpose, not needed"}
 YES_NO = {True: "yes", False: "no", None: NOT_KNOWN}
 
 
@@ -155,7 +156,7 @@ def _in_short(species: Species, show: Show) -> Iterator[Fact]:
     yield Fact("Eggs come to harm", _harmful(species, show))
     yield Fact("Sexes", _set_by(species))
     if species.cool_period:
-        yield Fact("Cool period", "the eggs need one, see below")
+        yield Fact("Cool period", f"{NEEDED_BY[species.cool_period.needed_by]}, see below")
     elif not species.cool_period_known:
         yield Fact("Cool period", "it is not known whether the eggs need one")
 
@@ -342,7 +343,7 @@ def _eggs(species: Species, show: Show) -> Iterator[Fact]:
     if species.cool_period:
         cool = species.cool_period
         at = show.temperature_range(cool.at.low, cool.at.high)
-        text = f"{show.days_range(cool.days.low, cool.days.high)} at {at}, {cool.when}"
+        text = f"{show.days_range(cool.days.low, cool.days.high)} at {at}, {cool.when}: {NEEDED_BY[cool.needed_by]}"
         yield _fact("Cool period", text, cool.support)
     for name, after in (
         ("From the shed to laying", laying.shed_to_laying if laying else None),

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from advisor.model.figures import Figure
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import Clutch, Plan
+from advisor.rules.eggs_cool_period_unsuited import is_borne
 from advisor.rules.engine import Situation
 from advisor.show import counted
 from advisor.writing.before_eggs import WITHIN
@@ -242,7 +243,8 @@ def _cool_periods(situation: Situation) -> Iterator[Item]:
     show = situation.show
     for index, clutch in enumerate(situation.plan.clutches[:MOST_KINDS]):
         cool = clutch.cool_period
-        if cool is not None and cool.planned and cool.at is not None and cool.days is not None:
+        species = situation.species[clutch.species]
+        if cool is not None and cool.at is not None and cool.days is not None and is_borne(cool, species):
             yield Item(
                 f"Keep clutch {index + 1} at {show.temperature_range(cool.at.low, cool.at.high)} for "
                 f"{show.days_range(cool.days.low, cool.days.high)} in its cool period.",

@@ -473,8 +473,21 @@ def test_an_error_widens_the_range_and_a_spread_does_not() -> None:
 
 def test_a_wide_error_reaches_past_the_data_and_says_so() -> None:
     model = fit_male_share(points("Centrochelys sulcata"), "temperature", "cool males")
-    inside, edge = male_share_at(model, 29.5, error=0.3), male_share_at(model, 28.2, error=1.0)
-    assert edge.high - edge.low > inside.high - inside.low
+    sure, unsure = male_share_at(model, 28.2, error=0.1), male_share_at(model, 28.2, error=1.5)
+    assert unsure.high - unsure.low > sure.high - sure.low
+
+
+@settings(max_examples=40, deadline=None)
+@given(eggs=st.integers(30, 300), error=st.floats(0.05, 1.0))
+def test_none_of_many_eggs_at_the_end_of_the_data_stays_few(eggs: int, error: float) -> None:
+    # A thermostat that may be a kelvin off, at the coldest temperature counted: what lies past it is no coin toss.
+    counted = [SexPoint(26, 0, eggs, "a"), SexPoint(28, 0.1, eggs, "a"), SexPoint(30, 0.9, eggs, "a")]
+    model = fit_male_share(counted, "temperature", "cool females")
+    found = male_share_at(model, 26, error=error)
+    # 3.7/n is the upper end of a 95 % interval of 0 of n; clutch mates count as n/(1 + 0.04 (n - 1)) eggs, and the
+    # next group scatters by as much again. The curve adds up to 10 % of males at 28 °C.
+    independent = eggs / (1 + 0.04 * (eggs - 1))
+    assert found.high <= 2 * 3.7 / independent + 0.1 * error
 
 
 @pytest.mark.parametrize("wanted", [0.0, 0.25, 0.5, 0.8, 1.0])

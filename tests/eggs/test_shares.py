@@ -12,6 +12,7 @@ from advisor.eggs.shares import (
     beta_from_moments,
     beta_quantile,
     effective_eggs,
+    exact_interval,
     incomplete_beta,
     jeffreys_interval,
     next_clutch,
@@ -73,6 +74,14 @@ def test_jeffreys_intervals(males: int, eggs: int, mean: float, low: float, high
         # scipy as referee: Brown, Cai & DasGupta 2001 define the ends as these quantiles.
         assert found.low == pytest.approx(stats.beta.ppf(0.025, males + 0.5, eggs - males + 0.5), abs=1e-9)
         assert found.high == pytest.approx(stats.beta.ppf(0.975, males + 0.5, eggs - males + 0.5), abs=1e-9)
+
+
+@settings(max_examples=80)
+@given(eggs=st.integers(1, 600), share=st.floats(0, 1), confidence=st.sampled_from([0.9, 0.95, 0.99]))
+def test_exact_intervals_agree_with_scipy(eggs: int, share: float, confidence: float) -> None:
+    males = round(share * eggs)
+    referee = stats.binomtest(males, eggs).proportion_ci(confidence, "exact")
+    assert exact_interval(males, eggs, confidence) == pytest.approx((referee.low, referee.high), abs=1e-9)
 
 
 def test_the_upper_end_after_no_male_is_near_the_rule_of_three() -> None:
@@ -141,6 +150,9 @@ def test_shapes_from_moments_come_back(a: float, b: float) -> None:
 @pytest.mark.parametrize(
     ("call", "message"),
     [
+        (lambda: exact_interval(3, 2), "not 3 of 2"),
+        (lambda: exact_interval(0, 0), "1 to 9999"),
+        (lambda: exact_interval(1, 2, 1.0), "the confidence"),
         (lambda: incomplete_beta(1.5, 1, 1), "between 0 and 1"),
         (lambda: incomplete_beta(0.5, 0, 1), "above 0 and up to 10000"),
         (lambda: beta_quantile(-0.1, 1, 1), "between 0 and 1"),

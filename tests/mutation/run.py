@@ -63,7 +63,7 @@ def tests_for(file: str) -> list[str]:
 
 
 def is_rule(file: str) -> bool:
-    return file.startswith("advisor/rules/") and Path(file).stem != "engine"
+    return file.startswith("advisor/rules/") and Path(file).stem not in ("engine", "shared")
 
 
 def module_name(path: Path) -> str:

@@ -15,7 +15,7 @@ from advisor.physics.box_setup import Uncertain, check_setup
 from advisor.physics.control import SwitchedBox
 from advisor.physics.foam_box import BoxSize
 from advisor.physics.heat_balance import NoSteadyState
-from advisor.physics.transient import TwoNodeBox
+from advisor.physics.transient import ThreeNodeBox
 from advisor.physics.vents import Vents
 from tests.physics.test_box_network import EGGS, LID_HEAT
 
@@ -35,12 +35,17 @@ def thick_box_of_length(length: float) -> float:
     return foam_box.shape_factor(BoxSize(length, 0.4, 0.25), 0.5)
 
 
-def two_nodes(
-    conductance: float, link: float, air_capacity: float, medium_capacity: float, hours: float
+def three_nodes(
+    conductance: float,
+    to_medium: float,
+    to_bottles: float,
+    air_capacity: float,
+    medium_capacity: float,
+    bottle_capacity: float,
+    hours: float,
 ) -> object:
-    return transient.two_node_cooling(
-        TwoNodeBox(conductance, link, air_capacity, medium_capacity), hours, 20.0, 29.0
-    )
+    box = ThreeNodeBox(conductance, to_medium, to_bottles, air_capacity, medium_capacity, bottle_capacity)
+    return transient.shares_left(box, hours)
 
 
 def with_boxes(**changes: float) -> None:
@@ -110,17 +115,10 @@ CALLS: list[tuple[Callable[..., object], dict[str, Any]]] = [
         "dry_heat": (500.0, 1000.0, 2000.0)}),
     (transient.box_heat_capacity, {"air_volume": (0.0, 0.06, 2.0), "foam_volume": (0.0, 0.03, 2.0),
         "foam_density": (5.0, 20.0, 3000.0), "foam_heat": (400.0, 1450.0, 2500.0)}),
-    (transient.contents_heat_capacity, {"medium": (0.0, 1e4, 1e7), "water_mass": (0.0, 2.0, 500.0),
-        "egg_mass": (0.0, 0.2, 50.0)}),
-    (transient.steady_power, {"conductance": CONDUCTANCE, "room": 20.0, "set_point": 29.0}),
     (transient.stuck_on_temperature, {"room": 20.0, "power": (0.0, 30.0, 1e5), "conductance": CONDUCTANCE}),
-    (transient.seconds_to_reach, {"start": 20.0, "limit": 25.0, "settled": 30.0, "constant": (1e-3, 1e4, 1e9)}),
-    (transient.time_constant, {"heat_capacity": HEAT_CAPACITY, "conductance": CONDUCTANCE, "link": (1e-3, 2.0, math.inf)}),
-    (transient.temperature_after, {"hours": (0.0, 1.0, 1e5), "settled": 20.0, "start": 29.0, "constant": (1e-3, 1e4, 1e9)}),
-    (two_nodes, {"conductance": CONDUCTANCE, "link": CONDUCTANCE, "air_capacity": HEAT_CAPACITY,
-        "medium_capacity": HEAT_CAPACITY, "hours": (0.0, 1.0, 1e5)}),
-    (transient.time_constant_hours_per_litre, {"conductance": CONDUCTANCE}),
-    (transient.heater_surface_rise, {"power": (0.0, 30.0, 1e4), "area": (1e-5, 0.1, 10.0), "film": (0.5, 10.0, 200.0)}),
+    (three_nodes, {"conductance": CONDUCTANCE, "to_medium": (1e-3, 2.5, 1e4), "to_bottles": (0.0, 2.4, 1e4),
+        "air_capacity": HEAT_CAPACITY, "medium_capacity": HEAT_CAPACITY, "bottle_capacity": (0.0, 26600.0, 1e7),
+        "hours": (0.0, 1.0, 1e5)}),
     (vents.oxygen_diffusivity, AIR),
     (vents.carbon_dioxide_diffusivity, AIR),
     (vents.hole_shape_factor, {"diameter": (1e-6, 2e-3, 0.05), "lid_thickness": (0.0, 1e-3, 0.05)}),

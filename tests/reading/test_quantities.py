@@ -35,6 +35,8 @@ PINT_NAMES = {
     "weeks": "week",
     "%": "percent",
     "g/g": "dimensionless",
+    "W/m": "watt / meter",
+    "W/ft": "watt / foot",
 }
 BASE = {
     "temperature": "degC",
@@ -44,6 +46,7 @@ BASE = {
     "mass": "kg",
     "volume": "m**3",
     "power": "W",
+    "power-per-length": "W / m",
     "duration": "s",
     "humidity": "dimensionless",
     "water-content": "dimensionless",

@@ -1,21 +1,28 @@
 """What holds for every shipped profile: rules about a figure stay silent inside the profile's own range of it."""
 
+from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 
-from advisor.model.findings import FIX, STOP, Finding
+from advisor.model.figures import Figure
+from advisor.model.findings import FIX, STOP, WATCH, Finding
 from advisor.model.species import Species
 from advisor.rules import rule_modules
+from advisor.rules.eggs_cool_period_unsuited import is_borne
 from advisor.rules.engine import ask
+from tests.changes import with_entries
 from tests.profiles import PROFILES
 from tests.support import situation_of
 
+HERE = Path(__file__).parent
+HEAT_BOX = yaml.load((HERE / "bases" / "heat_box.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
 MODULES = {module.RULE.id: module for module in rule_modules()}
 
 
-def findings(rule: str, plan: Any) -> list[Finding]:
-    answers = ask(MODULES[rule].RULE, MODULES[rule].check, situation_of(plan))
+def findings(rule: str, plan: Any, own: Path | None = None) -> list[Finding]:
+    answers = ask(MODULES[rule].RULE, MODULES[rule].check, situation_of(plan, own))
     return [answer for answer in answers if isinstance(answer, Finding)]
 
 
@@ -30,3 +37,110 @@ def test_a_room_that_stays_in_the_usual_band_is_nothing_to_put_right(species: Sp
             "clutches": [{"species": species.id}],
         }
         assert all(answer.severity not in (FIX, STOP) for answer in findings("heat-room-too-warm", plan))
+
+
+@pytest.mark.parametrize("species", PROFILES.values(), ids=PROFILES)
+def test_the_cool_period_of_a_profile_is_no_fault_and_any_other_cold_is(species: Species) -> None:
+    def found(at: str, days: str) -> list[Finding]:
+        clutch = {"species": species.id, "cool_period": {"at": at, "days": days}}
+        return findings("eggs-cool-period-unsuited", {"clutches": [clutch]})
+
+    assert [answer.severity for answer in found("8 °C", "45")][:1] == [STOP]
+    own = species.cool_period
+    if own is not None:
+        at = f"{own.at.low:.2f} to {own.at.high:.2f} °C"
+        assert found(at, f"{own.days.low:.0f} to {own.days.high:.0f}") == []
+
+
+@pytest.mark.parametrize("species", PROFILES.values(), ids=PROFILES)
+def test_no_paper_orders_a_cool_period_that_a_rule_stops(species: Species) -> None:
+    for tenths in range(50, 300, 15):
+        clutch = {"species": species.id, "cool_period": {"at": f"{tenths / 10} °C", "days": "45"}}
+        situation = situation_of({"clutches": [clutch]})
+        planned = situation.plan.clutches[0].cool_period
+        assert planned is not None
+        module = MODULES["eggs-cool-period-unsuited"]
+        answers = ask(module.RULE, module.check, situation)
+        stopped = any(isinstance(answer, Finding) and answer.severity == STOP for answer in answers)
+        assert stopped != is_borne(planned, species)
+
+
+@pytest.mark.parametrize("species", PROFILES.values(), ids=PROFILES)
+def test_the_eggs_of_a_profile_are_like_themselves_and_a_slip_of_the_point_is_not(species: Species) -> None:
+    eggs = species.eggs
+
+    def severities(number: float, mass: float) -> list[str]:
+        clutch = {"species": species.id, "eggs": f"{number:.0f}", "egg_mass": f"{mass * 1e3:.5g} g"}
+        return [answer.severity for answer in findings("eggs-unlike-species", {"clutches": [clutch]})]
+
+    numbers = (eggs.clutch.low, eggs.clutch.high) if eggs.clutch else (5.0,)
+    masses = (eggs.mass.low, eggs.mass.high) if eggs.mass else (0.01,)
+    assert all(severities(number, mass) == [] for number in numbers for mass in masses)
+    if eggs.mass:
+        if eggs.mass.high * 10 <= 1.0:  # the most that a plan may say
+            assert severities(numbers[0], eggs.mass.high * 10) == [FIX]
+        if eggs.mass.low / 10 >= 5e-5:  # the least that a plan may say
+            assert severities(numbers[0], eggs.mass.low / 10) == [FIX]
+
+
+DRY_BOX = {
+    "room": {"temperature": "18 to 24 °C", "humidity": "40 %"},
+    "egg_boxes": [
+        {
+            "name": "eggs",
+            "count": "1",
+            "holds": "eggs",
+            "inside": "20 x 14 x 9 cm",
+            "lid": {"fit": "loose", "thickness": "1 mm", "holes": {"count": "12", "diameter": "8 mm"}},
+            "medium": {"material": "none"},
+        }
+    ],
+}
+
+
+@pytest.mark.parametrize("species", PROFILES.values(), ids=PROFILES)
+def test_bare_soft_eggs_in_dry_air_are_put_right_whatever_the_species(species: Species) -> None:
+    if species.eggs.shell != "parchment" or species.aim is None:
+        pytest.skip("no soft shell, or no band to set the box to")
+    clutch = {
+        "species": species.id,
+        "eggs": "6",
+        "egg_mass": "10 g",
+        "box": "eggs",
+        "placed": "over the medium",
+    }
+    plan = {**DRY_BOX, "control": {"set_to": f"{species.aim.low:.2f} °C"}, "clutches": [clutch]}
+    situation = situation_of(plan)
+    (found,) = findings("moisture-mix-too-dry", plan)
+    known = isinstance(situation.forecast.clutches[0].incubation_days, Figure)
+    assert found.severity in ((FIX, STOP) if known else (WATCH,))
+
+
+@pytest.mark.parametrize("place", ["lid", "floor", "one side", "all sides"])
+@pytest.mark.parametrize("source", ["mat", "cable", "bulb", "ceramic emitter", "water bath"])
+@pytest.mark.parametrize("stands", ["on a rack", "on the floor", "on the heater"])
+def test_no_fix_for_drops_where_docs_call_the_sign_rough_or_nothing_is_computed(
+    place: str, source: str, stands: str
+) -> None:
+    mix = {"medium": "4", "water": "1", "by": "volume"}
+    box = {
+        "name": "eggs",
+        "holds": "eggs",
+        "stands": stands,
+        "medium": {"material": "vermiculite", "mix": mix},
+    }
+    told = with_entries(
+        HEAT_BOX,
+        {
+            "heat.place": place,
+            "heat.source": source,
+            "heat.size": "30 x 20 cm",
+            "egg_boxes[0].stands": stands,
+        },
+    )
+    untold = {"heat": {"place": place, "source": source}, "egg_boxes": [box]}
+    for plan in (told, untold):
+        for rule in ("heat-from-below-wet-medium", "heat-condensation-on-lid"):
+            for answer in findings(rule, plan, HERE / "species_heat"):
+                sure = place in ("lid", "floor") and source in ("mat", "cable") and plan is told
+                assert sure or answer.severity not in (FIX, STOP)

@@ -75,9 +75,17 @@ def test_missing_cut_out_is_told_by_itself_where_the_heater_does_no_certain_harm
 
 
 def test_missing_power_cut_plan_is_told_as_the_hours_that_the_eggs_have() -> None:
-    found = findings_for({"power_cut.prepared": "nothing"})
+    found = findings_for({"power_cut.prepared": "nothing", "room.temperature": "5 to 20 °C"})
     assert "heat-power-cut-cools-eggs" in found
     assert "watching-no-power-cut-plan" not in found
+
+
+def test_missing_power_cut_plan_is_a_note_where_a_day_without_power_does_nothing() -> None:
+    plan = loaded(HERE / "bases" / "heat_box.yaml")
+    report = engine.judge(situation_of(plan, HERE / "species_heat"), rule_modules())
+    found = {finding.rule: finding.severity for finding in report.findings}
+    assert "heat-power-cut-cools-eggs" not in found
+    assert found["watching-no-power-cut-plan"] == "note"
 
 
 def test_missing_power_cut_plan_is_told_by_itself_where_the_hours_are_not_known() -> None:

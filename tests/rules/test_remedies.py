@@ -14,7 +14,7 @@ from advisor.model.findings import NOTE, Finding
 from advisor.model.species import Species
 from advisor.rules import rule_modules
 from advisor.rules.engine import ask
-from tests.changes import changed
+from tests.changes import changed, with_entries
 from tests.profiles import PROFILES
 from tests.support import situation_of
 
@@ -29,12 +29,6 @@ def findings(plan: Any, *rules: str, own: str | None = None) -> list[Finding]:
     situation = situation_of(plan, HERE / own if own else None)
     answers = [answer for rule in rules for answer in ask(MODULES[rule].RULE, MODULES[rule].check, situation)]
     return [answer for answer in answers if isinstance(answer, Finding)]
-
-
-def with_entries(plan: Any, entries: dict[str, Any]) -> Any:
-    for path, value in entries.items():
-        plan = changed(plan, path, value)
-    return plan
 
 
 HEATERS = [
@@ -150,6 +144,19 @@ def test_a_depth_of_medium_that_is_named_fits_into_the_box(species: Species, hei
     assert findings(with_entries(plan, mended), "moisture-medium-too-shallow") == []
 
 
+@pytest.mark.parametrize("depth", ["1 cm", "3 cm", "5 cm"])
+def test_no_deeper_medium_is_asked_of_a_full_box(depth: str) -> None:
+    height = f"{float(depth.split()[0]) + 2.5} cm"
+    entries = {"egg_boxes[0].inside": f"20 x 14 x {height}", "egg_boxes[0].medium.depth": depth}
+    plan = with_entries(WATER_BOX, {**entries, "egg_boxes[0].lid.holes": {"count": "40", "diameter": "5 mm"}})
+    mixes = [{"medium": "2", "water": "1", "by": "mass"}, {"medium": "1", "water": "0.7", "by": "mass"}]
+    rules = ("moisture-mix-too-dry", "moisture-mix-too-short", "moisture-dries-too-fast")
+    found = [
+        answer for mix in mixes for answer in findings(changed(plan, "egg_boxes[0].medium.mix", mix), *rules)
+    ]
+    assert found and not [answer for answer in found if "deeper" in answer.remedy]
+
+
 @pytest.mark.parametrize("eggs", ["20", "35", "60", "140", "400"])
 @pytest.mark.parametrize("outer", ["55 x 35 x 22 cm", "40 x 30 x 22 cm", "90 x 60 x 30 cm"])
 def test_so_many_egg_boxes_as_are_named_fit_into_the_outer_box(eggs: str, outer: str) -> None:
@@ -163,3 +170,39 @@ def test_so_many_egg_boxes_as_are_named_fit_into_the_outer_box(eggs: str, outer:
             findings(changed(plan, "egg_boxes[0].count", told[1]), "eggs-crowded", "eggs-boxes-do-not-fit")
             == []
         )
+
+
+SURFACES = [
+    ("lid", "40 x 30 cm", "10 x 6 cm", "30 W"),
+    ("lid", "40 x 30 cm", "24 x 18 cm", "25 W"),
+    ("lid", "40 x 30 cm", "24 x 18 cm", "20 W"),
+    ("lid", "40 x 30 cm", "30 x 28 cm", "25 W"),
+    ("floor", "40 x 30 cm", "30 x 20 cm", "22 W"),
+    ("one side", "40 x 30 cm", "36 x 20 cm", "20 W"),
+    ("lid", "60 x 40 cm", "40 x 30 cm", "120 W"),
+    ("floor", "40 x 30 cm", "20 x 10 cm", "25 W"),
+    ("one side", "60 x 40 cm", "50 x 20 cm", "60 W"),
+    ("one side", "60 x 40 cm", "10 x 10 cm", "20 W"),
+    ("all sides", "60 x 40 cm", "60 x 5 cm", "30 W"),
+]
+
+
+@pytest.mark.parametrize(("place", "floor", "size", "power"), SURFACES)
+def test_a_larger_heater_that_is_named_has_room_where_it_lies(
+    place: str, floor: str, size: str, power: str
+) -> None:
+    entries = {
+        "heat.place": place,
+        "heat.size": size,
+        "heat.power": power,
+        "outer_box.inside": f"{floor} x 25 cm".replace(" cm x", " x"),
+    }
+    plan = with_entries(HEAT_BOX, {**entries, "egg_boxes[0].count": "1"})
+    found = findings(plan, "heat-surface-too-hot", own="species_heat")
+    assert found
+    length, width = (float(side) for side in floor.removesuffix(" cm").split(" x "))
+    room = {"one side": length * 25, "all sides": 2 * (length + width) * 25}.get(place, length * width)
+    own_length, own_width = (float(side) for side in size.removesuffix(" cm").split(" x "))
+    for answer in found:
+        for factor in re.findall(r"of ([\d.]+) times the area", answer.remedy):
+            assert float(factor) * own_length * own_width <= room

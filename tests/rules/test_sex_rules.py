@@ -68,8 +68,15 @@ def male_share(share: float, low: float, high: float) -> MaleShare:
         ("males", 0.69, 0.0, 1.0, "watch"),
         ("males", 0.3, 0.0, 0.5, "watch"),
         ("males", 0.3, 0.0, 0.49, "fix"),
-        ("females", 0.7, 0.5, 1.0, "watch"),
-        ("females", 0.7, 0.51, 1.0, "fix"),
+        # What would be enough of the other sex, on the typical forecast, is a fix however wide the range.
+        ("males", 0.31, 0.0, 1.0, "watch"),
+        ("males", 0.29, 0.0, 1.0, "fix"),
+        ("females", 0.71, 0.0, 1.0, "fix"),
+        ("both", 0.04, 0.0, 1.0, "fix"),
+        ("both", 0.96, 0.0, 1.0, "fix"),
+        ("both", 0.05, 0.0, 1.0, "watch"),
+        ("females", 0.69, 0.5, 1.0, "watch"),
+        ("females", 0.69, 0.51, 1.0, "fix"),
     ],
 )
 def test_how_bad_a_missed_wish_is(
@@ -99,7 +106,9 @@ def test_how_open_the_sexes_are(wanted: str, low: float, high: float, severity: 
     [
         (0.05, 0.0, (0.0, 0.0), "watch", False),
         (0.352, 0.3, (0.0, 0.0), "watch", False),
-        (0.348, 0.3, (0.0, 0.0), "note", False),
+        # 30.2 % males leaves too few females: told as what comes nearest, or not at all.
+        (0.348, 0.302, (0.0, 0.5), "note", False),
+        (0.4, 0.302, (0.0, 0.5), "watch", False),
         (0.5, 0.0, (0.0, 0.05), "watch", True),
         (0.5, 0.0, (0.0, 0.052), "watch", True),
         (0.5, 0.0, (0.0, 0.048), "watch", False),
@@ -116,7 +125,9 @@ def test_a_set_point_is_named_only_where_it_is_worth_it(
     monkeypatch.setattr(sex_not_as_wanted, "shares_between", lambda *_: span)
     (case,) = engine.cases_of(situation_of(plan("29 °C", "females", "ice point")), engine.CLUTCH)
     best = SetPoint(30.0, male_share(there, 0.0, 1.0))
-    found = sex_not_as_wanted._with_remedy(case, Figure(here, 0.0, 1.0, "share"), best, EVEN, "watch")
+    found = sex_not_as_wanted._with_remedy(
+        case, Figure(here, 0.0, 1.0, "share"), best, (case.plan.control, EVEN), "watch"
+    )
     assert found[0] == severity
     assert ("off can make it" in found[1]) == told
 
@@ -124,11 +135,18 @@ def test_a_set_point_is_named_only_where_it_is_worth_it(
 def test_shares_of_the_two_sexes_are_told_as_what_is_left_of_a_hundred(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    best = SetPoint(30.0, male_share(0.1, 0.0, 1.0))
-    monkeypatch.setattr(sex_too_close_to_call, "best_set_point", lambda *_: best)
+    best = {
+        "females": SetPoint(30.0, male_share(0.1, 0.0, 1.0)),
+        "males": SetPoint(27.0, male_share(0.8, 0.0, 1.0)),
+    }
+    monkeypatch.setattr(sex_too_close_to_call, "best_set_point", lambda _, sex, *__: best[sex])
     (case,) = engine.cases_of(situation_of(plan("29 °C", "any", "ice point")), engine.CLUTCH)
     told = sex_too_close_to_call._remedy(case, (case.plan.control, EVEN))
-    assert told == "Set the thermostat to 30 °C for females (about 90 %) or 30 °C for males (about 10 %)."
+    assert told == "Set the thermostat to 30 °C for females (about 90 %) or 27 °C for males (about 80 %)."
+    # What gives too few of a sex is no way to it.
+    best["males"] = SetPoint(27.0, male_share(0.69, 0.0, 1.0))
+    told = sex_too_close_to_call._remedy(case, (case.plan.control, EVEN))
+    assert told == "Set the thermostat to 30 °C for females (about 90 %)."
 
 
 def test_no_width_of_the_change_over_without_a_curve() -> None:

@@ -1,5 +1,7 @@
 """Heater and probe of the cross-section, each with its words."""
 
+from math import inf
+
 from advisor.model.figures import Figure
 from advisor.model.forecast import Forecast
 from advisor.model.plan import Plan
@@ -25,9 +27,11 @@ def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> Par
     inner = place.inner
     if heat.place == "in water":
         return _water_bath(words, place)
-    if heat.size is None:
+    if heat.size is None and (heat.source != "cable" or heat.length is None):
         return Part(words, None, (), ("How large the heater is: not in the plan.",))
-    long, short = max(heat.size.length, heat.size.width), min(heat.size.length, heat.size.width)
+    # A cable that is told by its length is drawn over all that carries it.
+    area = (heat.size.length, heat.size.width) if heat.size else (inf, inf)
+    long, short = max(area), min(area)
     middle = (inner.left + inner.right) / 2
     if heat.source in ("bulb", "ceramic emitter"):
         return _bulb(words, place, long * place.scale / 2, heat.place)

@@ -84,7 +84,7 @@ def told_faults(species: Species, us: bool, today: datetime.date) -> tuple[Fault
         Fault("timing-not-ready-before-laying", {"trial_run": {"from": day(37), "days": 7}}),
         Fault("timing-no-lay-box", {"clutches.0.lay_box.ready_on": day(33)}),
         Fault("watching-no-second-thermometer", {"watching.thermometers": 0}),
-        Fault("heat-power-cut-cools-eggs", {"power_cut": {"prepared": "nothing"}}),
+        Fault("watching-no-alarm", {"watching.alarm": "no", "watching.logger": "no"}),
         Fault("people-no-residual-current-device", {"people.residual_current_device": "no"}),
     )
 

@@ -169,7 +169,7 @@ def _cut_out(species: Species, set_to: float) -> float:
 
 def _cool_period(species: Species) -> Any:
     cool = species.cool_period
-    if cool is None:
+    if cool is None or cool.needed_by == "none":
         return "none"
     middle = number(cool.days.middle, 3)
     return {"at": f"{number(cool.at.middle, 3)} °C", "days": int(float(middle))}

@@ -1,0 +1,126 @@
+"""A planned cool period that the eggs do not bear, or that is not the one of their species."""
+
+from collections.abc import Iterator
+
+from advisor.forecast.egg_limits import cold_limit
+from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
+from advisor.model.plan import PlannedCoolPeriod, Range
+from advisor.model.species import CoolPeriod, Species, Support
+from advisor.rules.engine import CLUTCH, Case, Rule
+
+# °C that eggs at rest bear for months: Chamaeleo chamaeleon hatched after four at 16 (Andrews et al. 2008).
+REST_BEARS = 16.0
+FAR = 3.0  # K past the profile's own cool period; the tolerated bands of profiles end so far from harm; judgement
+ABOUT_STEP, ABOUT_DAYS = (
+    1.0,
+    0.15,
+)  # K, and share of the days, by which a single figure of a profile may be missed; judgement
+MUCH_LONGER = 1.5  # times the profile's longest; judgement
+ROUNDING = 1e-6  # so that °F entries do not miss a limit by the last decimal
+
+RULE = Rule(
+    id="eggs-cool-period-unsuited",
+    title="The planned cool period does not suit these eggs",
+    explanation=(
+        "A few species rest after laying, and a cool spell ends their rest or comes with it. The eggs of all others grow "
+        "from the first day. Weeks in the cold stop their growth and kill many or all of them. Even where a cool spell "
+        "belongs, a colder or longer one than is known is a trial with living eggs."
+    ),
+    remedy="Leave the cool period out, or plan the one that the profile names.",
+    sources=("practice", "judgement"),
+    about=CLUTCH,
+    needs=(),
+    good="clutches: [{species: pantherophis-guttatus, cool_period: none}]",
+    bad="clutches: [{species: pantherophis-guttatus, cool_period: {at: 8 °C, days: 45}}]",
+)
+
+
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """Against what harms the eggs, then against the cool period of the profile."""
+    species, planned = case.species, case.clutch.cool_period
+    if planned is None or planned.at is None or planned.days is None:
+        return
+    need = species.cool_period
+    if need is not None:
+        yield from _against_the_profile(case, need, planned.at, planned.days)
+    elif species.cool_period_known:
+        yield from _not_needed(case, planned.at)
+    elif planned.at.low < REST_BEARS - ROUNDING:
+        yield _finding(
+            case,
+            STOP,
+            "no egg is known to bear that for so long.",
+            "clutch.cool_period.at",
+            RULE.remedy,
+            None,
+        )
+    else:
+        yield NotJudged(("species.cool_period",))
+
+
+def is_borne(planned: PlannedCoolPeriod, species: Species) -> bool:
+    """Whether a planned cool period is one that a paper may order: not colder than the eggs bear."""
+    need, at = species.cool_period, planned.at
+    if at is None:
+        return True
+    if need is not None:
+        return at.low > need.at.low - FAR + ROUNDING
+    if not species.cool_period_known:
+        return at.low >= REST_BEARS - ROUNDING
+    return species.tolerated is not None and at.low >= species.tolerated.low - ROUNDING
+
+
+def _against_the_profile(case: Case, need: CoolPeriod, at: Range, days: Range) -> Iterator[Finding]:
+    show, name = case.show, case.species.name
+    own = f"{show.days_range(need.days.low, need.days.high)} at {show.temperature_range(need.at.low, need.at.high)}"
+    remedy = f"Plan {own}, {need.when}, then warm the eggs again slowly."
+    uses = f"{name} {'needs' if need.needed_by == 'all' else 'gets'} {own}."
+    step = ABOUT_STEP if need.at.low == need.at.high else 0.0
+    share = ABOUT_DAYS if need.days.low == need.days.high else 0.0
+    if at.low < need.at.low - step - ROUNDING:
+        severity = STOP if at.low <= need.at.low - FAR + ROUNDING else FIX
+        yield _finding(case, severity, uses, "clutch.cool_period.at", remedy, need.support)
+    elif at.high > need.at.high + step + ROUNDING:
+        yield _finding(case, WATCH, uses, "clutch.cool_period.at", remedy, need.support)
+    if days.low < need.days.low * (1 - share):
+        yield _finding(case, WATCH, uses, "clutch.cool_period.days", remedy, need.support)
+    elif days.high > need.days.high * (1 + share):
+        severity = FIX if days.high > MUCH_LONGER * need.days.high else WATCH
+        yield _finding(case, severity, uses, "clutch.cool_period.days", remedy, need.support)
+
+
+def _not_needed(case: Case, at: Range) -> Iterator[Finding]:
+    """Inside the tolerated band it costs days alone; below it the eggs are lost."""
+    species, show = case.species, case.show
+    if is_borne(case.clutch.cool_period or PlannedCoolPeriod(False), species):
+        why = f"the eggs of {species.name} need none, so it only costs days."
+        yield _finding(case, WATCH, why, "clutch.cool_period", "Leave the cool period out.", None)
+        return
+    limit = cold_limit([species])
+    why = f"the eggs of {species.name} need none"
+    if limit is not None and limit.harm and at.low <= limit.temperature + ROUNDING:
+        why += f", and come to harm at {show.temperature(limit.temperature)} and below."
+    elif species.tolerated is not None:
+        why += f", and are known to bear {show.temperature(species.tolerated.low)} and no less."
+    else:
+        why += ", and how cold they bear is not known."
+    yield _finding(
+        case, STOP, why, "clutch.cool_period", "Leave the cool period out.", limit.support if limit else None
+    )
+
+
+def _finding(case: Case, severity: str, why: str, path: str, remedy: str, support: Support | None) -> Finding:
+    planned, show = case.clutch.cool_period, case.show
+    assert planned is not None and planned.at is not None and planned.days is not None
+    what = (
+        f"{show.days_range(planned.days.low, planned.days.high)} at "
+        f"{show.temperature_range(planned.at.low, planned.at.high)}"
+    )
+    return Finding(
+        severity,
+        f"The planned cool period is {what}; {why}",
+        path,
+        remedy,
+        sources=support.sources if support else (),
+        evidence=support.known if support else "",
+    )
