@@ -7,6 +7,7 @@ from advisor.forecast.edge import in_range
 from advisor.forecast.egg_warmth import egg_warmth, medium_temperature
 from advisor.forecast.hatching import clutch_forecast, thermostat_error
 from advisor.forecast.heat import HeatResults, TierForecast, forecast_heat, tier_of
+from advisor.forecast.heat_layers import TierOffsets
 from advisor.forecast.load import BoxLoad, load_of
 from advisor.forecast.moisture import MoistureResults, forecast_moisture
 from advisor.forecast.room_for_eggs import forecast_places, forecast_shopping
@@ -54,6 +55,7 @@ def _heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
             HeatForecast(**unknown_fields(HeatForecast, found)),
             TierForecast(**unknown_fields(TierForecast, found)),
             None,
+            TierOffsets((found,), ()),
         )
     return found
 
@@ -79,7 +81,10 @@ def _egg_box(
         if first and first.laying_window and len(set(first.laying_window)) == 1
         else None
     )
-    moisture = in_range(lambda: forecast_moisture(plan, index, load, first.check_days if first else (), laid))
+    check_days = first.check_days if first else ()
+    moisture = in_range(
+        lambda: forecast_moisture(plan, index, load, check_days, laid, heat.heat.outer_humidity)
+    )
     if isinstance(moisture, Unknown):
         moisture = MoistureResults(**unknown_fields(MoistureResults, moisture))
     air = in_range(lambda: forecast_air(plan, index, load))

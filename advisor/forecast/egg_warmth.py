@@ -1,18 +1,15 @@
 """How much warmer than the set point the eggs of one kind of box lie: their layer against that of the probe."""
 
 import math
-from collections.abc import Sequence
 
 from advisor.forecast.heat import HeatResults
 from advisor.forecast.heat_layers import BASIS, SIDE_TO_SIDE
+from advisor.forecast.heat_setup import LAYERS, MEANT, probe_layers
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import EggWarmth
 from advisor.model.plan import EggBox, Plan
 from advisor.show import Show
 
-LAYERS = ("lower", "upper")
-# Layers that a word of the plan may mean; a box in one layer stands below those that are stacked on others.
-MEANT = {"one": ("lower",), "lower": ("lower",), "upper": ("upper",)}
 # K, two standard deviations of the difference between two boxes of one layer: warmest minus coolest box span four of
 # one box (judgement), and a difference of two has 2^0.5 times that (derived).
 BESIDE = 2 * math.sqrt(2) * SIDE_TO_SIDE[1] / 4
@@ -26,12 +23,12 @@ def egg_warmth(plan: Plan, box: EggBox | None, heat: HeatResults) -> EggWarmth:
     """
     if plan.control.set_to is None:
         return EggWarmth((), ("control.set_to",))
-    offsets = _offsets(heat, plan.control.set_to)
+    offsets = _offsets(heat)
     unknown = next((found for found in offsets.values() if isinstance(found, Unknown)), None)
     if unknown is not None:
         return EggWarmth((), unknown.needs)
     stacked = ("lower", "upper") in offsets
-    probes = _probe_layers(plan) if stacked else ("lower",)
+    probes = probe_layers(plan) if stacked else ("lower",)
     own = (
         MEANT.get(box.tier or "", LAYERS)
         if box is not None and stacked
@@ -86,39 +83,14 @@ def which_layer(warmth: EggWarmth) -> str:
     )
 
 
-def _offsets(heat: HeatResults, set_to: float) -> Offsets:
+def _offsets(heat: HeatResults) -> Offsets:
     """Medium of a layer minus the set point [K], by the layers of probe and medium."""
-    lower = heat.lower.medium_temperature
-    upper = heat.upper.medium_temperature if heat.upper is not None else None
-    even = Figure(0.0, 0.0, 0.0, "step")
-    step = heat.heat.spread
-    if isinstance(lower, Unknown):
-        return {("lower", "lower"): lower}
-    if upper is None or isinstance(upper, Unknown) or isinstance(step, Unknown):
-        ends = (lower.value - set_to, lower.low - set_to, lower.high - set_to)
-        return {("lower", "lower"): Figure(*ends, "step")}
-    warmer, cooler = step, Figure(-step.value, -step.high, -step.low, "step")
-    if upper.value < lower.value:
-        warmer, cooler = cooler, warmer
+    known = heat.tier_offsets
     return {
-        ("lower", "lower"): even,
-        ("lower", "upper"): warmer,
-        ("upper", "lower"): cooler,
-        ("upper", "upper"): even,
+        (probe, layer): offset
+        for probe, offsets in (("lower", known.probe_lower), ("upper", known.probe_upper))
+        for layer, offset in zip(LAYERS, offsets, strict=False)
     }
-
-
-def _probe_layers(plan: Plan) -> Sequence[str]:
-    """Layers that the probe may be in."""
-    place = plan.control.probe.sits_in
-    boxes = [
-        box
-        for box in plan.egg_boxes
-        if (place == "probe box medium") == (box.holds == "probe")
-        and place in ("probe box medium", "egg box medium")
-    ]
-    layers = {layer for box in boxes for layer in MEANT.get(box.tier or "", LAYERS)}
-    return sorted(layers) or LAYERS
 
 
 def _probe_among(plan: Plan, box: EggBox | None) -> bool:

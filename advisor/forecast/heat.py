@@ -6,28 +6,39 @@ from dataclasses import replace
 from advisor.forecast.edge import reason_of
 from advisor.forecast.heat_layers import (
     BASIS,
+    PROBE_TIER,
+    Structure,
     TierForecast,
+    TierOffsets,
+    both_probes,
     forecast_spread,
+    hottest,
     layer_forecast,
     lid_heated_twin,
-    network_results,
+    moved_results,
+    offsets_of,
+    solve,
+    spreads_of,
+    structure_of,
 )
-from advisor.forecast.heat_loss import POWER_ERROR, forecast_conductance, forecast_stuck_on
+from advisor.forecast.heat_loss import forecast_conductance, stuck_on_by_loss
 from advisor.forecast.heat_setup import HeatSetup, heat_setup
 from advisor.forecast.heat_times import forecast_swing, forecast_warm_up
+from advisor.forecast.outer_air import forecast_outer_humidity
 from advisor.forecast.power_cut import forecast_power_cut
-from advisor.forecast.ranges import Spread, figure, propagate, widened
+from advisor.forecast.ranges import Spread, figure, opened
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import HeatForecast, unknown_fields
+from advisor.model.forecast import HOTTEST_LAYER, HeatForecast, unknown_fields
 from advisor.model.plan import EggBox, Plan
 from advisor.model.species import Species
-from advisor.physics.box_network import BoxState, NoSteadyState, state_at_power, state_at_set_point
+from advisor.physics.box_network import BoxState, NoSteadyState, state_at_power
 
-__all__ = ["HeatResults", "TierForecast", "forecast_conductance", "forecast_heat", "tier_of"]
+__all__ = ["HeatResults", "TierForecast", "forecast_conductance", "forecast_heat", "tier_of", "tier_offsets"]
 
 HOTTEST = 200.0  # °C; above this the formulas of the network end
 HOT = 95.0  # °C; where some part is expected above this, a box without steady state is too hot, not badly solved
+STUCK_BASIS = "heat balance, heater on for good in the warmest room"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +48,7 @@ class HeatResults:
     heat: HeatForecast
     lower: TierForecast
     upper: TierForecast | None
+    tier_offsets: TierOffsets
 
 
 def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
@@ -45,30 +57,45 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
     setup = heat_setup(plan)
     if isinstance(setup, Unknown):
         return _without_network(plan, species, conductance, setup)
+    structure = structure_of(setup.base)
     try:
-        typical = state_at_set_point(setup.at({}, setup.room_low))
-        spreads = propagate(lambda values: network_results(setup, values), setup.inputs)
+        typical = solve(setup, {})
+        ends = moved_results(setup, typical)
     except (NoSteadyState, ValueError) as error:
         return _without_network(plan, species, conductance, Unknown(reason_of(error)))
-    open_end = POWER_ERROR * spreads["power"].value
-    power = widened(spreads["power"], open_end, open_end)
-    stuck = _stuck_state(plan, setup, typical)
+    spreads = spreads_of(setup, typical, ends)
+    # Where the probe sits moves the power that is needed, not what a given power does.
+    of_box = spreads_of(setup, typical, tuple(end for end in ends if end[0].name != PROBE_TIER))
+    by_power = of_box["power"]
+    stuck = _stuck_state(plan, setup, typical, structure)
     heat = HeatForecast(
         conductance=conductance,
-        watts_needed=figure(power, "power", BASIS, least=0.0),
-        power_share=_power_share(plan, power),
-        stuck_on_temperature=forecast_stuck_on(plan, conductance, _hottest_medium(stuck)),
+        watts_needed=figure(spreads["power"], "power", BASIS, least=0.0),
+        power_share=_power_share(plan, spreads["power"]),
+        stuck_on_temperature=_stuck_on(setup, stuck, by_power, structure),
         heater_surface=figure(spreads["heater"], "temperature", BASIS),
-        heater_surface_full=_full_power_surface(plan, setup, stuck),
-        spread=forecast_spread(spreads, typical),
+        heater_surface_full=_full_power_surface(setup, stuck, by_power, structure),
+        spread=forecast_spread(spreads),
+        outer_humidity=forecast_outer_humidity(plan, setup, typical),
         swing=forecast_swing(plan, conductance),
-        warm_up_hours=forecast_warm_up(plan, power, setup),
+        warm_up_hours=forecast_warm_up(plan, spreads["power"], setup),
         **forecast_power_cut(plan, species, conductance),
     )
     twin = lid_heated_twin(setup)
-    lower = layer_forecast(spreads, "lower", setup, typical, twin)
-    upper = layer_forecast(spreads, "upper", setup, typical, twin) if typical.upper is not None else None
-    return HeatResults(heat, lower, upper)
+    offsets = offsets_of(of_box, setup, typical)
+    known = None if any(entry.name == PROBE_TIER for entry in setup.inputs) else setup.base.probe_tier
+    here = both_probes(offsets, known)
+    lower = layer_forecast(spreads, "lower", setup, here[0], twin)
+    upper = layer_forecast(spreads, "upper", setup, here[1], twin) if typical.upper is not None else None
+    return HeatResults(heat, lower, upper, offsets)
+
+
+def tier_offsets(results: HeatResults, probe_tier: str | None) -> tuple[Result, ...]:
+    """Medium of each layer minus the set point [K], the lower first, with the probe in the layer "lower" or "upper".
+
+    None, where the plan does not tell: the middle, with the range of both.
+    """
+    return both_probes(results.tier_offsets, probe_tier)
 
 
 def tier_of(box: EggBox, results: HeatResults) -> TierForecast:
@@ -103,10 +130,11 @@ def _without_network(
 ) -> HeatResults:
     fields = unknown_fields(HeatForecast, why)
     fields["conductance"] = conductance
-    fields["stuck_on_temperature"] = forecast_stuck_on(plan, conductance, None)
+    fields["stuck_on_temperature"] = stuck_on_by_loss(plan, conductance)
     fields["swing"] = forecast_swing(plan, conductance)
     fields |= forecast_power_cut(plan, species, conductance)
-    return HeatResults(HeatForecast(**fields), TierForecast(why, why, why, why), None)
+    tier = TierForecast(why, why, why, why)
+    return HeatResults(HeatForecast(**fields), tier, None, TierOffsets((why, why), (why, why)))
 
 
 def _power_share(plan: Plan, power: Spread) -> Result:
@@ -117,15 +145,17 @@ def _power_share(plan: Plan, power: Spread) -> Result:
     return figure(share, "share", "power needed in the coldest room over the heater's power", least=0.0)
 
 
-def _stuck_state(plan: Plan, setup: HeatSetup, typical: BoxState) -> BoxState | Unknown | None:
+def _stuck_state(
+    plan: Plan, setup: HeatSetup, typical: BoxState, structure: Structure
+) -> BoxState | Unknown | None:
     """The box with its heater on for good in the warmest room; None where it gets hotter than the formulas reach.
 
     Starts from the steady box with all rises above the room scaled by the power: wide of the mark by little, so that
-    a failure there means heat, not a bad start.
+    a failure there means heat, not a bad start. The network needs too few watts, so here it gets as many fewer.
     """
-    power = plan.heat.power
-    if power is None:
+    if plan.heat.power is None:
         return Unknown("the heater's power is not told", ("heat.power",))
+    power = plan.heat.power / structure.watts
     scale = power / typical.power if typical.power > 0 else 1.0
     expected = [setup.room_high + scale * (node - setup.room_low) for node in typical.temperatures]
     start = replace(typical, power=power, temperatures=tuple(min(node, HOT) for node in expected))
@@ -135,19 +165,44 @@ def _stuck_state(plan: Plan, setup: HeatSetup, typical: BoxState) -> BoxState | 
         return None if max(expected) > HOT else Unknown(reason_of(error))
 
 
-def _hottest_medium(stuck: BoxState | Unknown | None) -> float | None:
-    if not isinstance(stuck, BoxState):
-        return None
-    return max(tier.medium for tier in (stuck.lower, stuck.upper) if tier is not None)
+def _risen(room: float, temperature: float, power: Spread) -> tuple[float, float]:
+    """Range of a temperature that a fixed power makes: the rise goes with one over the power that a rise needs."""
+    rise = temperature - room
+    if power.low <= 0.0:
+        return room, temperature + 2.0 * abs(rise)
+    return room + rise * power.value / power.high, room + rise * power.value / power.low
 
 
-def _full_power_surface(plan: Plan, setup: HeatSetup, stuck: BoxState | Unknown | None) -> Result:
-    basis = "heat balance, heater on for good in the warmest room"
+def _too_hot() -> Figure:
+    return Figure(HOTTEST, HOTTEST, HOTTEST, "temperature", f"{STUCK_BASIS}: hotter than the formulas reach")
+
+
+def _stuck_on(
+    setup: HeatSetup, stuck: BoxState | Unknown | None, power: Spread, structure: Structure
+) -> Result:
+    """The warmest layer of egg boxes; the high end is not below its lid."""
     if stuck is None:
-        return Figure(HOTTEST, HOTTEST, HOTTEST, "temperature", f"{basis}: hotter than the formulas reach")
+        return _too_hot()
     if isinstance(stuck, Unknown):
         return stuck
-    error = POWER_ERROR * (stuck.heater - setup.room_high)
-    return figure(
-        widened(Spread(stuck.heater, stuck.heater, stuck.heater, ""), error, error), "temperature", basis
-    )
+    medium, lid = hottest(stuck)
+    low, high = _risen(setup.room_high, medium, power)
+    high = max(high, medium + structure.difference * (lid - medium))
+    return Figure(medium, low, high, "temperature", HOTTEST_LAYER, power.matters_most)
+
+
+def _full_power_surface(
+    setup: HeatSetup, stuck: BoxState | Unknown | None, power: Spread, structure: Structure
+) -> Result:
+    if stuck is None:
+        return _too_hot()
+    if isinstance(stuck, Unknown):
+        return stuck
+    medium, _ = hottest(stuck)
+    low, high = _risen(setup.room_high, medium, power)
+    # At the told power the heater of the network is right: it was given as many fewer watts as it misses.
+    rise = structure.watts * (stuck.heater - setup.room_high)
+    heater = setup.room_high + rise
+    surface = Spread(heater, heater - (medium - low), heater + (high - medium), power.matters_most)
+    wide = opened(surface, 1.0, structure.surface_down * rise, structure.surface_up * rise)
+    return figure(wide, "temperature", STUCK_BASIS)

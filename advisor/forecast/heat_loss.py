@@ -6,14 +6,12 @@ from advisor.forecast.edge import reason_of
 from advisor.forecast.heat_setup import FIND_OUT, missing_for_box, outer_inside
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate, widened
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import HOTTEST_LAYER
 from advisor.model.plan import Plan
 from advisor.physics.box_setup import UNCERTAIN_RANGES, Uncertain
 from advisor.physics.foam_box import box_conductance, leakage_conductance, wall_named
 from advisor.physics.transient import stuck_on_temperature
 
-# share, on watts needed and on the rise of a stuck-on box, whatever the inputs; facts: fair
-POWER_ERROR = 0.15
+POWER_ERROR = 0.15  # share, on the rise of a stuck-on box that is known by its heat loss alone; judgement
 LOSS_INPUTS = ("thickness_factor", "surface_resistance_factor", "air_changes")
 
 
@@ -73,12 +71,8 @@ def forecast_conductance(plan: Plan) -> Result:
     return figure(spread, "conductance", "heat that passes the walls, edges and corners in a still room")
 
 
-def forecast_stuck_on(plan: Plan, conductance: Result, hottest_medium: float | None) -> Result:
-    """Where the box ends with the heater on for good, in the warmest room: room + P/UA.
-
-    hottest_medium [°C]: that of the warmest layer of egg boxes by the steady network, where it is known; eggs on a
-    floor heater get hotter than the mean of the box.
-    """
+def stuck_on_by_loss(plan: Plan, conductance: Result) -> Result:
+    """Where the box ends with the heater on for good, in the warmest room, by room + P/UA: for want of the network."""
     power, room = plan.heat.power, plan.room.temperature
     missing = tuple(
         entry for entry, value in (("heat.power", power), ("room.temperature", room)) if value is None
@@ -91,9 +85,6 @@ def forecast_stuck_on(plan: Plan, conductance: Result, hottest_medium: float | N
         stuck_on_temperature(room.high, power, loss)
         for loss in (conductance.high, conductance.value, conductance.low)
     )
-    basis = "warmest room plus power over heat loss"
-    if hottest_medium is not None and hottest_medium > value:
-        value, basis = hottest_medium, HOTTEST_LAYER
     error = POWER_ERROR * (value - room.high)
     spread = widened(Spread(value, low, high, conductance.matters_most), error, error)
-    return figure(spread, "temperature", basis)
+    return figure(spread, "temperature", "warmest room plus power over heat loss")

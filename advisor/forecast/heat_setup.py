@@ -23,16 +23,23 @@ LID_THICKNESS = (
 )
 BONE_DRY = -100e6  # Pa, water potential of a medium without water: the driest that the formulas take
 
+LAYERS = ("lower", "upper")
+# Layers that a word of the plan may mean; a box in one layer stands below those that are stacked on others.
+MEANT = {"one": ("lower",), "lower": ("lower",), "upper": ("upper",)}
+
 FIND_OUT = {
     "wall_conductivity": "the foam itself: in the trial run, note how long the heater runs in an hour",
     "thickness_factor": "the wall: measure its thickness in three places",
     "convection_factor": "air movement in the box: put a thermometer at the top and one at the bottom",
     "surface_resistance_factor": "draught round the box: stand it in a still corner",
-    "view_of_boxes": "where the boxes stand below the heater: put them in the middle",
+    "medium_factor": "how well the medium conducts: put a thermometer above and one below in the medium",
     "air_changes": "the lid of the outer box: check its fit all round",
-    "stirring": "how much the air mixes: put a thermometer in an upper and one in a lower box",
+    "mixing": "how much the air mixes: put a thermometer in an upper and one in a lower box",
     "contact": "how flat the boxes stand: put a thermometer in the medium of a box that stands there",
     "headspace_factor": "air in the egg box: look under its lid in the trial run",
+    "edge": "the heater's edges: feel the wall beside it in the trial run",
+    "swept": "the air over the heater: put a thermometer at the top and one at the bottom",
+    "excess": "the air over the heater: put a thermometer at the top and one at the bottom",
     "radiant_share": "the kind of bulb: measure in the trial run",
     "probe_tier": "which layer the probe stands in: put a thermometer in both layers",
 }
@@ -52,7 +59,7 @@ class HeatSetup:
         """The set-up with uncertain inputs at the given values and the room at a temperature [°C]."""
         values = dict(values)
         conductivity = values.pop("wall_conductivity", self.base.wall_conductivity)
-        upper_probe = values.pop("probe_tier", 0.0) > 0.5
+        upper_probe = values.pop("probe_tier", float(self.base.probe_tier == "upper")) > 0.5
         return replace(
             self.base,
             room=room,
@@ -198,6 +205,7 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
     ):
         return Unknown("the egg boxes do not fit on the floor of the outer box")
     area = heater.length * heater.width if heater is not None else size.length * size.width
+    flat = heater is not None and face is not None
     base = BoxSetup(
         inside=size,
         wall_thickness=box.wall.thickness,
@@ -213,17 +221,43 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
         probe="air" if probe == "air" else "medium",
         stands_on=cast(Any, box.stands_on),
         lid_fits=cast(Any, box.lid_fits),
+        heater_length=_along(heater, face) if flat else None,
     )
-    return HeatSetup(base, wall, room.low, room.high, _inputs(base, wall))
+    probes = probe_layers(plan) if upper is not None else ("lower",)
+    base = replace(base, probe_tier=cast(Any, probes[0]))
+    return HeatSetup(base, wall, room.low, room.high, _inputs(base, wall, len(probes) == 1))
 
 
-def _inputs(base: BoxSetup, wall: InsulatingWall) -> tuple[Uncertainty, ...]:
+def _along(heater: Area | None, face: tuple[float, float] | None) -> float:
+    """The side of a heater that lies along the longer side of the box [m]: as it was told, or turned if it fits only so."""
+    assert heater is not None and face is not None
+    across = min(face) if face[0] >= face[1] else face[1]
+    return heater.length if heater.width <= across * ROUNDING else heater.width
+
+
+def probe_layers(plan: Plan) -> tuple[str, ...]:
+    """Layers of boxes that the probe may be in, as far as the plan tells."""
+    place = plan.control.probe.sits_in
+    boxes = [
+        box
+        for box in plan.egg_boxes
+        if (place == "probe box medium") == (box.holds == "probe")
+        and place in ("probe box medium", "egg box medium")
+    ]
+    layers = {layer for box in boxes for layer in MEANT.get(box.tier or "", LAYERS)}
+    return tuple(sorted(layers)) or LAYERS
+
+
+def _inputs(base: BoxSetup, wall: InsulatingWall, probe_known: bool = True) -> tuple[Uncertainty, ...]:
     touching = base.boxes_stand in ("on the floor", "on the heater")
-    skipped = {"conductivity_factor"}
+    point = base.heat_source in POINT_SOURCES
+    skipped = {"conductivity_factor", "edge" if point else "radiant_share"}
     if not touching:
         skipped.add("contact")
-    if base.heat_source not in POINT_SOURCES:
-        skipped.add("radiant_share")
+    if point or base.heat_place == "lid":
+        skipped |= {"excess", "swept"}
+    elif base.heat_place not in ("floor", "in water"):
+        skipped.add("swept")
     inputs = [
         Uncertainty(
             entry.name, getattr(base.uncertain, entry.name), entry.low, entry.high, FIND_OUT[entry.name]
@@ -240,7 +274,7 @@ def _inputs(base: BoxSetup, wall: InsulatingWall) -> tuple[Uncertainty, ...]:
             FIND_OUT["wall_conductivity"],
         )
     )
-    if base.upper is not None:
+    if not probe_known:
         inputs.append(Uncertainty("probe_tier", 0.0, 0.0, 1.0, FIND_OUT["probe_tier"]))
     return tuple(inputs)
 

@@ -9,7 +9,7 @@ from advisor.forecast.contents import known_medium
 from advisor.forecast.load import load_of
 from advisor.forecast.moisture import forecast_moisture
 from advisor.frozen import dataclass
-from advisor.model.figures import Figure
+from advisor.model.figures import Figure, Result
 from advisor.model.forecast import ClutchForecast
 from advisor.model.plan import Medium, Mix, Plan
 from advisor.model.species import Species
@@ -32,11 +32,12 @@ def wetter_mix(
     clutches: tuple[ClutchForecast, ...],
     low: float,
     high: float,
+    outer_humidity: Result,
 ) -> MixChoice | None:
     """The driest mix from `low` to `high` [kg/kg] with which the egg box at a place in the plan lasts.
 
     Where none lasts, or nothing can be forecast, the one in the middle. By volume when the plan mixes so, else by mass;
-    None where no such mix exists. No mix is wetter than what the drained medium holds.
+    None where no such mix exists. outer_humidity: of the air round the egg boxes. No mix is wetter than what the drained medium holds.
     """
     medium = plan.egg_boxes[index].medium
     choices = _choices(medium, low, high)
@@ -51,7 +52,8 @@ def wetter_mix(
     def lasts(mix: Mix) -> bool | None:
         box = replace(plan.egg_boxes[index], medium=replace(medium, mix=mix), top_up=None)
         boxes = (*plan.egg_boxes[:index], box, *plan.egg_boxes[index + 1 :])
-        end = forecast_moisture(replace(plan, egg_boxes=boxes), index, load, days, None).water_at_hatching
+        changed = replace(plan, egg_boxes=boxes)
+        end = forecast_moisture(changed, index, load, days, None, outer_humidity).water_at_hatching
         return end.low >= low if isinstance(end, Figure) else None
 
     middle, wettest = choices[len(choices) // 2], lasts(choices[-1])

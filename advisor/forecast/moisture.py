@@ -65,12 +65,20 @@ class MoistureResults:
 
 
 def forecast_moisture(
-    plan: Plan, index: int, load: BoxLoad | Unknown, check_days: tuple[int, ...], laid: datetime.date | None
+    plan: Plan,
+    index: int,
+    load: BoxLoad | Unknown,
+    check_days: tuple[int, ...],
+    laid: datetime.date | None,
+    outer_humidity: Result,
 ) -> MoistureResults:
-    """The water forecast for the egg box at a place in the plan; `laid` is the laying day when it is known."""
+    """The water forecast for the egg box at a place in the plan; `laid` is the laying day when it is known.
+
+    outer_humidity: of the air round the egg boxes, at their temperature.
+    """
     content, potential, free = _at_the_start(plan.egg_boxes[index], f"egg_boxes[{index}]")
     opening = opening_loss(plan, index)
-    model = water_model(plan, index, load, check_days)
+    model = water_model(plan, index, load, check_days, outer_humidity)
     try:
         if isinstance(model, WaterModel):
             return _results(plan, index, model, check_days, laid, (content, potential, free), opening)

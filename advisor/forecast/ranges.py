@@ -5,7 +5,7 @@ apart for rises and falls so that a lopsided input gives a lopsided range.
 """
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from advisor.frozen import dataclass
@@ -43,23 +43,32 @@ def propagate(model: Model, inputs: Sequence[Uncertainty]) -> dict[str, Spread]:
     of a solution. A single input whose low or high has no solution is passed over on that side.
     """
     typical = {entry.name: entry.typical for entry in inputs}
+    ends = []
     middle = dict(model(typical))
-    down = dict.fromkeys(middle, 0.0)
-    up = dict.fromkeys(middle, 0.0)
-    widest = {name: (0.0, "") for name in middle}
     for entry in inputs:
-        moved: dict[str, list[float]] = {name: [0.0] for name in middle}
+        found: list[Mapping[str, float]] = []
         for value in (entry.low, entry.high):
             if value == entry.typical:
                 continue
             try:
-                results = model({**typical, entry.name: value})
+                found.append(model({**typical, entry.name: value}))
             except ValueError:
                 continue
-            for name, result in results.items():
-                if name in middle and math.isfinite(result) and math.isfinite(middle[name]):
-                    moved[name].append(result - middle[name])
-        for name, differences in moved.items():
+        ends.append((entry, tuple(found)))
+    return combined(middle, ends)
+
+
+def combined(
+    middle: Mapping[str, float], ends: Iterable[tuple[Uncertainty, Sequence[Mapping[str, float]]]]
+) -> dict[str, Spread]:
+    """Likely ranges from the results at the typical inputs, and those with each input at its low and its high."""
+    down = dict.fromkeys(middle, 0.0)
+    up = dict.fromkeys(middle, 0.0)
+    widest = {name: (0.0, "") for name in middle}
+    for entry, results in ends:
+        for name, value in middle.items():
+            differences = [result[name] - value for result in results if name in result]
+            differences = [0.0, *(step for step in differences if math.isfinite(step))]
             fall, rise = min(differences), max(differences)
             down[name] += fall**2
             up[name] += rise**2
@@ -69,6 +78,17 @@ def propagate(model: Model, inputs: Sequence[Uncertainty]) -> dict[str, Spread]:
         name: Spread(value, value - math.sqrt(down[name]), value + math.sqrt(up[name]), widest[name][1])
         for name, value in middle.items()
     }
+
+
+def opened(spread: Spread, factor: float, below: float, above: float) -> Spread:
+    """The spread times a factor, with what a model leaves open in quadrature: below and above in the unit of the value."""
+    value = factor * spread.value
+    return replace(
+        spread,
+        value=value,
+        low=value - math.hypot(factor * (spread.value - spread.low), below),
+        high=value + math.hypot(factor * (spread.high - spread.value), above),
+    )
 
 
 def figure(

@@ -10,7 +10,7 @@ from advisor.forecast.opening import opening_loss
 from advisor.forecast.ranges import Uncertainty
 from advisor.forecast.vents_of import DRAUGHT_NAME, BoxVents, vents_of
 from advisor.frozen import dataclass
-from advisor.model.figures import Figure, Unknown
+from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan, Range
 from advisor.physics.moist_air import saturation_pressure, vapour_diffusivity
 from advisor.physics.vents import Band, vents_conductance
@@ -24,29 +24,30 @@ WEIGH_EGGS = "how much water the eggs take or give: weigh two or three marked on
 
 
 @dataclass(frozen=True, slots=True)
-class RoomAir:
-    """The room's temperature [°C] and humidity [-] ranges."""
-
-    temperature: Range
-    humidity: Range
-
-
-@dataclass(frozen=True, slots=True)
 class WaterModel:
-    """One egg box: contents, eggs, vents, room, and the water that openings cost, averaged over the days [kg/day]."""
+    """One egg box: contents, eggs, vents, and the water that openings cost, averaged over the days [kg/day].
+
+    outside [-]: relative humidity of the air round the egg box, at its own temperature.
+    """
 
     contents: BoxContents
     load: BoxLoad
     vents: BoxVents
-    room: RoomAir
+    outside: Band
     opening_loss: float
 
 
 def water_model(
-    plan: Plan, index: int, load: BoxLoad | Unknown, check_days: tuple[int, ...]
+    plan: Plan,
+    index: int,
+    load: BoxLoad | Unknown,
+    check_days: tuple[int, ...],
+    outer_humidity: Result,
 ) -> WaterModel | Unknown:
     """The water budget of the egg box at a place in the plan, or what is missing to set it up.
 
+    outer_humidity [-]: of the outer box's air by its own balance; where that is unknown, between the room's air and that
+    of a box moistened by its egg boxes.
     What openings cost is so little that it is left out when the plan does not tell how the checks go.
     """
     box, path = plan.egg_boxes[index], f"egg_boxes[{index}]"
@@ -71,7 +72,12 @@ def water_model(
     assert room is not None and humidity is not None
     opening = opening_loss(plan, index)
     daily = opening.value * len(check_days) / load.days.typical if isinstance(opening, Figure) else 0.0
-    return WaterModel(contents, load, vents, RoomAir(room, humidity), daily)
+    outside = (
+        _room_or_moist(room, humidity, load.temperature)
+        if isinstance(outer_humidity, Unknown)
+        else Band(outer_humidity.low, outer_humidity.value, outer_humidity.high)
+    )
+    return WaterModel(contents, load, vents, outside, daily)
 
 
 def lower_limit(model: WaterModel) -> float | Unknown:
@@ -85,15 +91,16 @@ def lower_limit(model: WaterModel) -> float | Unknown:
 
 
 def uncertain_inputs(model: WaterModel) -> tuple[Uncertainty, ...]:
-    """Everything that is not known exactly about the box's water.
-
-    "dryness" runs from the moist air of a full outer box (0) over the room's usual air (1) to its driest (1.5).
-    """
+    """Everything that is not known exactly about the box's water."""
     return (
         *model.vents.inputs,
         *contents_inputs(model),
         Uncertainty(
-            "dryness", 1.0, 0.0, 1.5, "the air round the egg boxes: put a hygrometer into the outer box"
+            "outside",
+            model.outside.typical,
+            model.outside.low,
+            model.outside.high,
+            "the air round the egg boxes: put a hygrometer into the outer box",
         ),
     )
 
@@ -120,7 +127,7 @@ def water_box(model: WaterModel, values: Mapping[str, float]) -> WaterBox:
     """The box with its uncertain inputs at given values."""
     contents, load = model.contents, model.load
     dry = contents.volume * values["density"]
-    temperature, full = load.temperature, saturation_pressure(load.temperature)
+    temperature = load.temperature
     conductance = vents_conductance(
         model.vents.at(values),
         vapour_diffusivity(temperature, model.vents.pressure),
@@ -136,22 +143,20 @@ def water_box(model: WaterModel, values: Mapping[str, float]) -> WaterBox:
         incubation_days=values["days"],
         temperature=temperature,
         outside_temperature=temperature,
-        outside_relative_humidity=min(_outside_pressure(model, values["dryness"]) / full, 1.0),
+        outside_relative_humidity=values["outside"],
         vapour_conductance=conductance,
         wall_permeance=model.vents.wall_permeance,
         opening_loss=model.opening_loss,
     )
 
 
-def _outside_pressure(model: WaterModel, dryness: float) -> float:
-    """Vapour pressure of the air round the egg boxes [Pa]; a room in frost counts as 0 °C, it holds hardly any."""
-    room = model.room
-    usual = room.humidity.middle * saturation_pressure(max(room.temperature.middle, 0.0))
-    if dryness <= 1.0:
-        moist = BOX_AIR_HUMIDITY * saturation_pressure(model.load.temperature)
-        return moist + (usual - moist) * dryness
-    driest = room.humidity.low * saturation_pressure(max(room.temperature.low, 0.0))
-    return usual + (driest - usual) * (dryness - 1.0) / 0.5
+def _room_or_moist(room: Range, humidity: Range, temperature: float) -> Band:
+    """Relative humidity between the room's driest air and a moist box; a room in frost counts as 0 °C."""
+    full = saturation_pressure(temperature)
+    usual = humidity.middle * saturation_pressure(max(room.middle, 0.0)) / full
+    driest = humidity.low * saturation_pressure(max(room.low, 0.0)) / full
+    usual = min(usual, 1.0)
+    return Band(min(driest, usual), usual, max(BOX_AIR_HUMIDITY, usual))
 
 
 def leakier(box: WaterBox, factor: float) -> WaterBox:

@@ -65,7 +65,7 @@ def forecast_weighing(
     if eggs is not None:
         load = replace(load, eggs=eggs)
     first = forecast.clutches[load.clutch_indexes[0]]
-    model = water_model(plan, index, load, first.check_days)
+    model = water_model(plan, index, load, first.check_days, forecast.heat.outer_humidity)
     if isinstance(model, Unknown):
         return model
     as_planned = weighed.added is None

@@ -56,6 +56,7 @@ class HeatForecast:
     heater_surface: Result
     heater_surface_full: Result
     spread: Result
+    outer_humidity: Result
     swing: Result
     hours_to_harm: Result
     hours_to_lose_3_K: Result

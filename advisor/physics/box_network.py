@@ -1,21 +1,25 @@
-"""Steady temperatures in a heated box with egg boxes: heater, surfaces, air, and each tier's medium and lid.
+"""Steady temperatures in a heated box with egg boxes: heater, surfaces, layers of air, and each tier's medium and lid.
 
-The network was never checked against a real box. Rely on the sign of lid minus medium; take its size, and the
-spread between tiers, as good to 40 %; let the keeper measure. Differences along the box (left to right,
-corners) are not resolved: allow 0.3 to 0.5 K (practice).
+The network was held against finite-volume models of whole boxes (tests/referees), never against a real box.
+Differences along the box (left to right, corners) are not resolved: allow 0.3 to 0.5 K (practice).
 """
 
+from collections.abc import Sequence
 from typing import Literal
 
 from advisor.frozen import dataclass
+from advisor.physics.box_faces import is_sheet
+from advisor.physics.box_geometry import Geometry
 from advisor.physics.box_links import build_network
 from advisor.physics.box_setup import POINT_SOURCES, BoxSetup, EggBoxes, Uncertain
-from advisor.physics.convection import AIR_CONDUCTIVITY, STEFAN_BOLTZMANN
+from advisor.physics.convection import STEFAN_BOLTZMANN
+from advisor.physics.foam_box import box_conductance
+from advisor.physics.headspace import lid_condensation, side_condensation
 from advisor.physics.heat_balance import (
     HeatNetwork,
     NoSteadyState,
-    headspace_condensation,
-    headspace_heat,
+    Probe,
+    sensitivities,
     solve_balance,
     vapour_flow,
 )
@@ -23,7 +27,7 @@ from advisor.physics.moist_air import ZERO_CELSIUS, check_range
 
 __all__ = [
     "BoxSetup", "BoxState", "EggBoxes", "Losses", "NoSteadyState", "TierState", "Uncertain",
-    "grams_per_day", "state_at_power", "state_at_set_point",
+    "condensation_on_sides", "grams_per_day", "moved_states", "state_at_power", "state_at_set_point",
 ]  # fmt: skip
 
 _EMITTER_EMISSIVITY = 0.9  # [-], ceramic and glass; from memory
@@ -32,17 +36,29 @@ _HOTTEST = 200.0  # °C, above this neither the box nor the formulas last; judge
 
 @dataclass(frozen=True, slots=True)
 class TierState:
-    """One tier: temperatures [°C], lid minus medium [K], water condensing under one lid [kg/s].
+    """One tier: temperatures [°C], lid minus medium [K], water condensing in one box [kg/s].
 
-    lid_minus_medium is against the mean of the medium; lid_minus_surface against its surface, nearer to zero,
-    with the same sign.
+    medium: mean of surface and base, exact for a straight profile. lid_minus_medium is against that mean,
+    lid_minus_surface against the surface. condensation_per_box: on the lid; beside: the air that a probe beside the egg boxes feels.
     """
 
     medium: float
+    surface: float
+    base: float
     lid: float
-    lid_minus_medium: float
-    lid_minus_surface: float
+    sides: float
+    beside: float
     condensation_per_box: float
+
+    @property
+    def lid_minus_medium(self) -> float:
+        """Lid minus mean of the medium [K]."""
+        return self.lid - self.medium
+
+    @property
+    def lid_minus_surface(self) -> float:
+        """Lid minus surface of the medium [K]: its sign decides whether the lid gets wet."""
+        return self.lid - self.surface
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,24 +77,24 @@ class BoxState:
     """Steady state of a box: power [W], temperatures [°C], and what follows from them.
 
     spread [K]: upper minus lower medium, None for one tier. heater: mean surface, of a bulb or emitter a
-    rough estimate. floor and ceiling are the bare parts. wall_condensation [kg/s] settles outside the egg
-    boxes over a water bath. energy_residual [W]: power and egg heat less all losses. reliability: "fair",
-    "rough" or "roughest"; where it is not "fair" the sign of lid minus medium is uncertain too. temperatures:
-    of all nodes, a start for the next solution.
+    rough estimate. ceiling and floor: the bare parts; walls, air: strips and layers, from below.
+    wall_condensation [kg/s] settles outside the egg boxes over a water bath, dew_point [°C] of the air there,
+    None without a bath. energy_residual [W]: power and egg heat less all losses. reliability: "fair", "rough"
+    or "roughest"; where it is not "fair" the sign of lid minus medium is uncertain too. temperatures: of all
+    nodes, a start for the next solution.
     """
 
     power: float
     heater: float
     ceiling: float
-    upper_sides: float
-    lower_sides: float
     floor: float
-    upper_air: float
-    lower_air: float
+    walls: tuple[float, ...]
+    air: tuple[float, ...]
     lower: TierState
     upper: TierState | None
     spread: float | None
     wall_condensation: float
+    dew_point: float | None
     losses: Losses
     energy_residual: float
     reliability: Literal["fair", "rough", "roughest"]
@@ -96,24 +112,49 @@ def _reliability(setup: BoxSetup) -> Literal["fair", "rough", "roughest"]:
     return "rough" if setup.heat_place in ("one side", "all sides") else "fair"
 
 
-# First guesses as multiples of (set point - room), from the reference solutions of lid and floor heat.
-_GUESS_LID = {
-    "heater": 1.25, "ceiling": 0.0, "floor": -0.04, "upper sides": 0.09, "lower sides": -0.08,
-    "upper lid": 0.30, "upper medium": 0.18, "lower lid": 0.04, "lower medium": 0.0,
-    "upper air": 0.25, "lower air": 0.03, "dew point": 0.0,
-}  # fmt: skip
-_GUESS_FLOOR = {
-    "heater": 0.64, "ceiling": -0.21, "floor": -0.24, "upper sides": -0.23, "lower sides": -0.15,
-    "upper lid": -0.14, "upper medium": -0.11, "lower lid": -0.04, "lower medium": 0.0,
-    "upper air": -0.08, "lower air": -0.02, "dew point": -0.05,
-}  # fmt: skip
+def probe_of(setup: BoxSetup, geometry: Geometry) -> Probe:
+    """What the probe feels: surface and base of the medium alike, or the air beside that tier.
+
+    setup: the box; its geometry. Result: nodes with their weights, and the set point.
+    """
+    tier = geometry.tiers[0 if setup.probe_tier == "lower" else 1]
+    if setup.probe == "medium":
+        felt = (f"{tier.name} surface", f"{tier.name} base")
+    else:
+        felt = (f"air {tier.beside_medium}", f"air {tier.beside_headspace}")
+    return Probe(tuple((geometry.names.index(name), 0.5) for name in felt), setup.set_point)
 
 
-def _first_guess(setup: BoxSetup, network: HeatNetwork, level: float, start: BoxState | None) -> list[float]:
-    if start is not None and len(start.temperatures) == len(network.names):
-        return list(start.temperatures)
-    shape = _GUESS_FLOOR if setup.heat_place in ("floor", "in water") else _GUESS_LID
-    return [level + shape[name] * (level - setup.room) for name in network.names]
+# Rise of a node over the room, per rise of the probe and per relative height above it: first guesses.
+_TILT = {"lid": 0.45, "floor": -0.05, "in water": -0.02, "one side": 0.2, "all sides": 0.2}
+
+
+def _first_guess(setup: BoxSetup, geometry: Geometry, rise: float) -> tuple[list[float], float]:
+    """Temperatures [°C] and power [W] for a rise of the probe [K], by height."""
+    wall = setup.wall_thickness, setup.wall_conductivity
+    power = rise * 1.15 * box_conductance(setup.inside, *wall, setup.stands_on)
+    if setup.endless:
+        power *= 0.6
+    tilt, height = _TILT[setup.heat_place], geometry.size[2]
+    tiers = {tier.name: tier for tier in geometry.tiers}
+    level = tiers[setup.probe_tier].surface / height
+    middles = [(low + high) / 2.0 for low, high in zip(geometry.bounds, geometry.bounds[1:], strict=False)]
+
+    def share(name: str) -> float:
+        kind, _, part = name.partition(" ")
+        if kind in tiers:
+            tier = tiers[kind]
+            at = {"lid": tier.top, "sides": (tier.surface + tier.top) / 2.0, "base": tier.bottom}
+            return 1.0 + tilt * (at.get(part, tier.surface) / height - level)
+        if kind in ("air", "wall"):
+            return (1.0 if kind == "air" else 0.95) + tilt * (middles[int(part)] / height - level)
+        return {"ceiling": 1.0 + tilt * (1.0 - level), "floor": 0.9 - tilt * level}.get(name, 1.0)
+
+    temperatures = [setup.room + rise * share(name) for name in geometry.names]
+    if is_sheet(setup):
+        for node in range(geometry.names.index("heater"), len(temperatures)):
+            temperatures[node] = setup.room + rise + power / (7.0 * max(geometry.heater, 1e-4))
+    return temperatures, power
 
 
 def state_at_set_point(setup: BoxSetup, start: BoxState | None = None) -> BoxState:
@@ -127,24 +168,18 @@ def state_at_set_point(setup: BoxSetup, start: BoxState | None = None) -> BoxSta
     Reference: energy balance of every node; see `box_links` and `heat_balance`.
     """
     network = build_network(setup)
-    own_heat = sum(network.own_heat)
     if setup.room > setup.set_point:
         raise NoSteadyState(
             f"The room is at {setup.room:.1f} °C and the set point is {setup.set_point:.1f} °C. "
             "The box can only heat, not cool: it cannot be colder than its room."
         )
-    if setup.room == setup.set_point and own_heat == 0.0:
+    if setup.room == setup.set_point and sum(network.own_heat) == 0.0:
         return _state(setup, network, [setup.room] * len(network.names), 0.0)
-    name = f"{setup.probe_tier} {setup.probe}"
-    guess = _first_guess(setup, network, setup.set_point, start)
-    temperatures, power = solve_balance(
-        network,
-        setup.room,
-        guess,
-        start.power if start is not None else setup.set_point - setup.room,
-        network.names.index(name),
-        setup.set_point,
-    )
+    geometry = network.geometry
+    guess = _first_guess(setup, geometry, setup.set_point - setup.room)
+    if start is not None and len(start.temperatures) == len(network.names):
+        guess = list(start.temperatures), start.power
+    temperatures, power = solve_balance(network, setup.room, *guess, probe_of(setup, geometry))
     if power < 0.0:
         raise NoSteadyState(
             f"The room at {setup.room:.1f} °C and the warmth of the eggs keep the probe above the set point "
@@ -153,12 +188,41 @@ def state_at_set_point(setup: BoxSetup, start: BoxState | None = None) -> BoxSta
     return _state(setup, network, temperatures, power)
 
 
+def moved_states(setup: BoxSetup, state: BoxState, changed: Sequence[BoxSetup]) -> list[BoxState]:
+    """States of boxes that differ from a solved one in some input, to first order, without solving again.
+
+    setup, state: the solved box, held at its set point; changed: the same nodes with other inputs, room or
+    probe. Result: their states; the balance of each is left with what is of second order.
+    Raises ValueError when a set-up is out of range. Reference: `heat_balance.sensitivities`.
+    """
+    network = build_network(setup)
+    networks = [build_network(other, network.geometry) for other in changed]
+    steps = sensitivities(
+        network,
+        setup.room,
+        (state.temperatures, state.power),
+        [
+            (its_network, other.room, probe_of(other, network.geometry))
+            for its_network, other in zip(networks, changed, strict=True)
+        ],
+    )
+    return [
+        _state(
+            other,
+            its_network,
+            [t + step for t, step in zip(state.temperatures, moved, strict=True)],
+            state.power + more,
+        )
+        for other, its_network, (moved, more) in zip(changed, networks, steps, strict=True)
+    ]
+
+
 def state_at_power(setup: BoxSetup, power: float, start: BoxState | None = None) -> BoxState:
     """Steady state with the heater always on, as when a controller sticks; set point and probe do not matter.
 
     setup: the box; power [W], 0 to 2000; start: a solution of a similar box, or None. Result: the state.
-    Films and radiation are those at about 30 °C: a box at 60 °C loses somewhat more, so hot results err to
-    the hot side.
+    Air properties are those at about 30 °C: a box at 60 °C loses somewhat more by its films, so hot results
+    err to the hot side.
     Raises NoSteadyState when any part but a bulb passes 200 °C or no solution is found; ValueError when out
     of range.
     Reference: as `state_at_set_point`.
@@ -167,28 +231,27 @@ def state_at_power(setup: BoxSetup, power: float, start: BoxState | None = None)
     network = build_network(setup)
     if power == 0.0 and sum(network.own_heat) == 0.0:
         return _state(setup, network, [setup.room] * len(network.names), 0.0)
-    guess = _first_guess(setup, network, setup.room + power, start)
+    if start is not None and len(start.temperatures) == len(network.names):
+        guess = list(start.temperatures)
+    else:
+        guess, expected = _first_guess(setup, network.geometry, 10.0)
+        guess = [setup.room + (value - setup.room) * power / expected for value in guess]
     temperatures, _ = solve_balance(network, setup.room, guess, power)
     return _state(setup, network, temperatures, power)
 
 
-def _tier(boxes: EggBoxes, network: HeatNetwork, number: int, t: list[float]) -> TierState:
-    space = network.headspaces[number]
-    medium, lid = t[space.medium], t[space.lid]
-    difference = lid - medium
-    # Half of the medium's depth lies between its mean and its surface, in series with the headspace.
-    per_degree = (
-        abs(headspace_heat(space, medium, lid) / (space.area * difference))
-        if difference != 0.0
-        else space.radiation + AIR_CONDUCTIVITY / space.gap
-    )
-    resistance = boxes.medium_depth / 2.0 / boxes.medium_conductivity
-    return TierState(
-        medium=medium,
-        lid=lid,
-        lid_minus_medium=difference,
-        lid_minus_surface=difference / (1.0 + per_degree * resistance),
-        condensation_per_box=headspace_condensation(space, medium, lid) / boxes.count,
+def condensation_on_sides(setup: BoxSetup, state: BoxState) -> tuple[float, ...]:
+    """Water that settles on the sides of the headspace of one box of each tier, and runs back.
+
+    setup, state: the box and its solution. Result [kg/s], the lower tier first; within a factor of 2.5.
+    Reference: `headspace.side_condensation`.
+    """
+    network, t = build_network(setup), state.temperatures
+    counts = [boxes.count for boxes in (setup.lower, setup.upper) if boxes is not None]
+    return tuple(
+        side_condensation(space, t[space.surface], t[space.lid], t[space.sides], t[space.medium_sides])
+        / count
+        for space, count in zip(network.headspaces, counts, strict=True)
     )
 
 
@@ -211,32 +274,57 @@ def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) 
         name: conductance * (value - setup.room)
         for name, conductance, value in zip(network.names, network.to_room, t, strict=True)
     }
-    losses = Losses(
-        ceiling=loss["ceiling"],
-        sides=loss["upper sides"] + loss["lower sides"],
-        floor=loss["floor"],
-        heater_backing=loss.get("heater", 0.0),
-        leaks=loss["upper air"] + loss["lower air"],
-    )
-    lower = _tier(setup.lower, network, 0, t)
-    upper = _tier(setup.upper, network, 1, t) if setup.upper is not None else None
-    settled = sum(
-        vapour_flow(path, t[path.node], t[path.other]) for path in network.vapour_paths if not path.both_ways
-    )
+
+    layers = range(len(network.geometry.bounds) - 1)
+
+    def of(kind: str, values: dict[str, float]) -> tuple[float, ...]:
+        return tuple(values[f"{kind} {number}"] for number in layers)
+
+    tiers = []
+    for space, place, boxes in zip(
+        network.headspaces, network.geometry.tiers, (setup.lower, setup.upper), strict=False
+    ):
+        assert boxes is not None
+        name = place.name
+        surface, base, lid = (at[f"{name} {part}"] for part in ("surface", "base", "lid"))
+        tiers.append(
+            TierState(
+                medium=(surface + base) / 2.0,
+                surface=surface,
+                base=base,
+                lid=lid,
+                sides=at[f"{name} sides"],
+                beside=(at[f"air {place.beside_medium}"] + at[f"air {place.beside_headspace}"]) / 2.0,
+                condensation_per_box=lid_condensation(space, surface, lid) / boxes.count,
+            )
+        )
+    lower, upper = tiers[0], tiers[1] if len(tiers) > 1 else None
+    air = of("air", at)
     return BoxState(
         power=power,
-        heater=at["heater"] if "heater" in at else _emitter_temperature(setup, power, at["upper air"]),
+        heater=sum(share * value for share, value in zip(network.sources, t, strict=True))
+        if "heater" in at
+        else _emitter_temperature(setup, power, air[-1]),
         ceiling=at["ceiling"],
-        upper_sides=at["upper sides"],
-        lower_sides=at["lower sides"],
         floor=at["floor"],
-        upper_air=at["upper air"],
-        lower_air=at["lower air"],
+        walls=of("wall", at),
+        air=air,
         lower=lower,
         upper=upper,
         spread=upper.medium - lower.medium if upper is not None else None,
-        wall_condensation=settled,
-        losses=losses,
+        wall_condensation=sum(
+            vapour_flow(path, t[path.node], t[path.other])
+            for path in network.vapour_paths
+            if not path.both_ways
+        ),
+        dew_point=at.get("dew point"),
+        losses=Losses(
+            ceiling=loss["ceiling"],
+            sides=sum(of("wall", loss)),
+            floor=loss["floor"],
+            heater_backing=loss.get("heater", 0.0) + loss.get("heater core", 0.0),
+            leaks=sum(of("air", loss)),
+        ),
         energy_residual=power + sum(network.own_heat) - sum(loss.values()),
         reliability=_reliability(setup),
         temperatures=tuple(t),

@@ -4,7 +4,7 @@ from dataclasses import field
 from typing import Literal
 
 from advisor.frozen import dataclass
-from advisor.physics.foam_box import BoxSize, StandsOn
+from advisor.physics.foam_box import BoxSize, StandsOn, check_walls
 from advisor.physics.moist_air import check_range
 
 HeatSource = Literal["mat", "cable", "bulb", "ceramic emitter", "water bath"]
@@ -43,24 +43,32 @@ class Uncertain:
     conductivity_factor, thickness_factor [-]: on the outer wall's conductivity and thickness.
     convection_factor [-]: on all natural convection outside the egg boxes.
     surface_resistance_factor [-]: on the outer surface resistances.
-    view_of_boxes [-]: share of its view that an egg-box lid (or base) gives to the ceiling (or floor).
+    medium_factor [-]: on the conductivity of the medium.
     air_changes [1/h]: leakage of the outer box.
-    stirring [W/(m2 K)], per floor area: exchange between upper and lower air while the upper is warmer.
+    mixing [-]: on conduction between layers of air while the upper is warmer.
+    stirring [W/(m2 K)]: exchange between layers besides, as by a fan.
     contact [W/(m2 K)]: egg-box base on floor or heater.
     headspace_factor [-]: on convection and vapour in the egg box's headspace.
     radiant_share [-]: part of a bulb's or emitter's power that is radiation.
+    edge [-]: heat that spreads in the wall beyond the edge of a heater, over conductivity and length.
+    swept [-]: how much the rising air of a floor heater helps its film and the ceiling's.
+    excess [-]: warmth of a rising current over that of what drives it.
     """
 
     conductivity_factor: float = 1.0
     thickness_factor: float = 1.0
     convection_factor: float = 1.0
     surface_resistance_factor: float = 1.0
-    view_of_boxes: float = 0.8
+    medium_factor: float = 1.0
     air_changes: float = 0.2
-    stirring: float = 1.25
+    mixing: float = 1.0
+    stirring: float = 0.0
     contact: float = 20.0
     headspace_factor: float = 1.0
     radiant_share: float = 0.7
+    edge: float = 0.6
+    swept: float = 1.5
+    excess: float = 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,18 +88,17 @@ UNCERTAIN_RANGES = (
         "convection_factor", 0.7, 1.3, "±15 % in range, ±30 % for small differences (correlations, read)"
     ),
     UncertainRange("surface_resistance_factor", 0.7, 1.3, "draught or shelter outside; judgement"),
-    UncertainRange("view_of_boxes", 0.4, 1.0, "lids in the middle or in a corner; judgement"),
+    UncertainRange("medium_factor", 0.6, 1.5, "wet vermiculite 0.12 to 0.30 W/(m K); derived, not measured"),
     UncertainRange("air_changes", 0.05, 2.0, "tight or leaky lid of the outer box; judgement"),
-    # Pure conduction over half of a 25 cm high box is 0.21 W/(m2 K); cold walls stir up to 12.5 (0.05 to 3
-    # W/K there).
-    UncertainRange(
-        "stirring", 0.21, 12.5, "still air to air stirred by cold walls; conduction derived, rest judgement"
-    ),
+    UncertainRange("mixing", 1.0, 3.0, "cool walls stir still layers a little; computed in two dimensions"),
     UncertainRange("contact", 5.0, 50.0, "warped or flat base; judgement"),
     UncertainRange("headspace_factor", 0.7, 1.3, "±30 % of the layer correlation; judgement"),
     UncertainRange(
         "radiant_share", 0.5, 0.9, "most of a bulb's output is radiation (practice); range judgement"
     ),
+    UncertainRange("edge", 0.3, 0.9, "spreading in foam beyond a heater's edge; fitted to two dimensions"),
+    UncertainRange("swept", 1.0, 2.0, "rising air of a floor heater; fitted to two dimensions"),
+    UncertainRange("excess", 0.4, 1.2, "laminar wall layer 0.4 (Squire and Eckert profiles); rest judgement"),
 )
 
 
@@ -103,7 +110,10 @@ class BoxSetup:
     heat_source, heat_place: words; heater_area [m2]: heated area of a mat, cable or water surface, own
     surface of a bulb or emitter; lower, upper: egg boxes of the tiers, a single tier is the lower one;
     boxes_stand: what the lower tier stands on; probe: in the medium or the air of probe_tier; stands_on,
-    lid_fits: of the outer box; uncertain: see there.
+    lid_fits: of the outer box; heater_length [m]: side of a sheet along the box's longer side, None for the
+    shape of what it lies on; heater_thickness [m]; rack_height [m]: floor to base of the lower tier;
+    tier_gap [m]: lid to base above; endless: no end walls, `inside.length` and the egg boxes' lengths are the
+    piece that is looked at (1 m), as in a calculation in two dimensions; uncertain: see there.
     """
 
     inside: BoxSize
@@ -121,6 +131,11 @@ class BoxSetup:
     probe_tier: Tier = "lower"
     stands_on: StandsOn = "shelf"
     lid_fits: Literal["well", "poorly"] = "well"
+    heater_length: float | None = None
+    heater_thickness: float = 0.001
+    rack_height: float = 0.02
+    tier_gap: float = 0.01
+    endless: bool = False
     uncertain: Uncertain = field(default_factory=Uncertain)
 
 
@@ -189,6 +204,11 @@ def check_setup(setup: BoxSetup) -> None:
     box, known = setup.inside, setup.uncertain
     check_range("room temperature", setup.room, -20.0, 50.0, "°C")
     check_range("set point", setup.set_point, 5.0, 45.0, "°C")
+    check_walls(box, setup.wall_thickness * known.thickness_factor)
+    check_range("conductivity", setup.wall_conductivity * known.conductivity_factor, 0.005, 10.0, "W/(m K)")
+    check_range("heater thickness", setup.heater_thickness, 0.0, 0.05, "m")
+    check_range("rack height", setup.rack_height, 0.0, 1.0, "m")
+    check_range("gap between tiers", setup.tier_gap, 0.0, 1.0, "m")
     _check_heater(setup)
     _one_of("probe", setup.probe, ("medium", "air"))
     _one_of("tier of the probe", setup.probe_tier, ("lower",) if setup.upper is None else ("lower", "upper"))
@@ -199,10 +219,12 @@ def check_setup(setup: BoxSetup) -> None:
         _check_egg_boxes("upper", setup.upper, box.length * box.width)
         stack += setup.upper.height
     check_range("height of the stacked egg boxes", stack, 0.0, box.height + _SLACK, "m")
-    for name in ("conductivity_factor", "thickness_factor", "convection_factor", "headspace_factor"):
+    for name in (
+        "conductivity_factor", "thickness_factor", "convection_factor", "headspace_factor", "medium_factor",
+        "mixing", "edge", "swept", "excess",
+    ):  # fmt: skip
         check_range(name.replace("_", " "), getattr(known, name), 0.3, 3.0, "(factor)")
-    check_range("view of boxes", known.view_of_boxes, 0.0, 1.0, "(share)")
     check_range("air changes", known.air_changes, 0.0, 50.0, "per hour")
-    check_range("stirring", known.stirring, 0.05, 200.0, "W/(m2 K)")
+    check_range("stirring", known.stirring, 0.0, 200.0, "W/(m2 K)")
     check_range("contact", known.contact, 0.1, 500.0, "W/(m2 K)")
     check_range("radiant share", known.radiant_share, 0.0, 1.0, "(share)")

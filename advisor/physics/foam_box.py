@@ -5,6 +5,8 @@ outside; the usual outdoor value (0.04 m2 K/W, with wind) would give a loss 9 % 
 """
 
 import math
+from collections.abc import Sequence
+from itertools import pairwise
 from typing import Literal
 
 from advisor.frozen import dataclass
@@ -113,6 +115,21 @@ WALLS = (
 )  # fmt: skip
 
 
+# Vapour resistance factors over still air: low, usual, high. ISO 10456, from memory, but expanded polystyrene 30 to 70
+# (two building-physics pages, read); a cool box by its plastic lining.
+VAPOUR_RESISTANCE = {
+    "expanded polystyrene": (30.0, 50.0, 70.0),
+    "extruded polystyrene": (80.0, 150.0, 250.0),
+    "polyurethane foam": (30.0, 60.0, 100.0),
+    "plywood": (50.0, 100.0, 250.0),
+    "glass": (1e6, 1e7, 1e8),
+    "acrylic": (2e4, 5e4, 1e5),
+    "polypropylene": (5e3, 1e4, 2e4),
+    "solid plastic": (1e4, 5e4, 1e5),
+    "plastic cool box": (5e3, 1e4, 1e5),
+}
+
+
 @dataclass(frozen=True, slots=True)
 class BoxSize:
     """Length, width and height of a box [m]."""
@@ -120,16 +137,6 @@ class BoxSize:
     length: float
     width: float
     height: float
-
-
-@dataclass(frozen=True, slots=True)
-class FaceConductances:
-    """Conductance [W/K] of each face from inner surface to room, with its share of edges and corners."""
-
-    ceiling: float
-    upper_sides: float
-    lower_sides: float
-    floor: float
 
 
 def wall_named(name: str) -> InsulatingWall:
@@ -205,7 +212,8 @@ def inside_size(outside: BoxSize, wall_thickness: float) -> BoxSize:
     return BoxSize(outside.length - twice, outside.width - twice, outside.height - twice)
 
 
-def _check_box(size: BoxSize, wall_thickness: float) -> None:
+def check_walls(size: BoxSize, wall_thickness: float) -> None:
+    """Refuse a box out of the range of the edge and corner terms. size: inner lengths; wall_thickness [m]."""
     check_range("wall thickness", wall_thickness, 5e-4, 0.5, "m")
     for name, value in (("length", size.length), ("width", size.width), ("height", size.height)):
         # The edge and corner terms hold while every inner length exceeds a fifth of the wall thickness.
@@ -231,7 +239,7 @@ def shape_factor(size: BoxSize, wall_thickness: float) -> float:
     Reference: Langmuir, Adams & Meikle 1913: A/t + 0.54 x edges + 0.15 t x 8 corners; Incropera table 4.1
     (read).
     """
-    _check_box(size, wall_thickness)
+    check_walls(size, wall_thickness)
     edges = 4.0 * (size.length + size.width + size.height)
     return inner_area(size) / wall_thickness + _EDGE_FACTOR * edges + _CORNER_FACTOR * wall_thickness * 8
 
@@ -269,45 +277,62 @@ def resistance_under_the_box(stands_on: str) -> float:
     return _UNDER_THE_BOX[stands_on]
 
 
-def face_conductances(
-    size: BoxSize,
-    wall_thickness: float,
-    conductivity: float,
-    stands_on: str = "shelf",
-    surface_resistance_factor: float = 1.0,
-) -> FaceConductances:
-    """Conductance of each face from its inner surface to the room; the sides are cut at half height.
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """A wall all round: thickness [m], conductivity [W/(m K)], what the box stands on, factor on outer films."""
 
-    size: inner lengths [m]; wall_thickness [m]; conductivity [W/(m K)], 0.01 to 5; stands_on: see
-    `resistance_under_the_box`; surface_resistance_factor [-], 0.3 to 3, on all outer resistances. Result
-    [W/K]. An edge between two faces counts half for each, a corner a third. Raises ValueError out of range.
+    thickness: float
+    conductivity: float
+    stands_on: str = "shelf"
+    surface_resistance_factor: float = 1.0
+
+
+def _through(wall: Wall, shape: float, resistance: float, area: float) -> float:
+    return 1.0 / (1.0 / (wall.conductivity * shape) + wall.surface_resistance_factor * resistance / area)
+
+
+def level_conductance(
+    size: tuple[float, float, float], wall: Wall, face: str, endless: bool = False
+) -> float:
+    """Conductance of ceiling or floor from its inner surface to the room.
+
+    size: inner length, width, height [m]; wall; face: "ceiling" or "floor"; endless: without end walls, so
+    without the edges there. Result [W/K]. An edge between two faces counts half for each, a corner a third.
     Reference: Langmuir, Adams & Meikle 1913 shared out by face (derived); ISO 6946 outer resistances.
     """
-    _check_box(size, wall_thickness)
-    check_range("conductivity", conductivity, 0.01, 5.0, "W/(m K)")
-    check_range("surface resistance factor", surface_resistance_factor, 0.3, 3.0, "(factor)")
-    outer_length, outer_width, outer_height = (
-        side + 2.0 * wall_thickness for side in (size.length, size.width, size.height)
-    )
-    flat = outer_length * outer_width
-    half_sides = (outer_length + outer_width) * outer_height
-    corner = _CORNER_FACTOR * wall_thickness
+    length, width, _ = size
+    thickness = wall.thickness
+    shape = length * width / thickness + _EDGE_FACTOR * (length if endless else length + width)
+    if not endless:
+        shape += 4.0 / 3.0 * _CORNER_FACTOR * thickness
+    area = (length if endless else length + 2.0 * thickness) * (width + 2.0 * thickness)
+    resistance = SURFACE_RESISTANCE_UP if face == "ceiling" else resistance_under_the_box(wall.stands_on)
+    return _through(wall, shape, resistance, area)
 
-    flat_shape = size.length * size.width / wall_thickness
-    flat_shape += _EDGE_FACTOR * (size.length + size.width) + 4.0 / 3.0 * corner
-    side_shape = (size.length + size.width) * size.height / wall_thickness
-    side_shape += _EDGE_FACTOR * (size.length + size.width + 2.0 * size.height) + 8.0 / 3.0 * corner
 
-    def face(shape: float, resistance: float, area: float) -> float:
-        return 1.0 / (1.0 / (conductivity * shape) + surface_resistance_factor * resistance / area)
+def strip_conductances(
+    size: tuple[float, float, float], bounds: Sequence[float], wall: Wall, endless: bool = False
+) -> tuple[float, ...]:
+    """Conductance of level strips of the side walls from their inner surface to the room.
 
-    sides = face(side_shape, SURFACE_RESISTANCE_SIDEWAYS, half_sides)
-    return FaceConductances(
-        ceiling=face(flat_shape, SURFACE_RESISTANCE_UP, flat),
-        upper_sides=sides,
-        lower_sides=sides,
-        floor=face(flat_shape, resistance_under_the_box(stands_on), flat),
-    )
+    size: inner length, width, height [m]; bounds: heights of the strips [m], from 0 up; wall; endless: as in
+    `level_conductance`. Result [W/K], from below. The lowest and the highest strip have the edges and corners
+    at floor and ceiling. Reference: as `level_conductance`.
+    """
+    length, width, _ = size
+    thickness = wall.thickness
+    around = 2.0 * (length if endless else length + width)
+    outer = 2.0 * (length if endless else length + width + 4.0 * thickness)
+    found = []
+    last = len(bounds) - 2
+    for number, (low, high) in enumerate(pairwise(bounds)):
+        ends = (number == 0) + (number == last)
+        depth = high - low
+        shape = around * depth / thickness + _EDGE_FACTOR * ends * around / 2.0
+        if not endless:
+            shape += _EDGE_FACTOR * 4.0 * depth + ends * 8.0 / 3.0 * _CORNER_FACTOR * thickness
+        found.append(_through(wall, shape, SURFACE_RESISTANCE_SIDEWAYS, outer * (depth + ends * thickness)))
+    return tuple(found)
 
 
 def box_conductance(
@@ -323,22 +348,25 @@ def box_conductance(
     size: inner lengths [m]; wall_thickness [m]; conductivity [W/(m K)], 0.01 to 5; stands_on: see
     `resistance_under_the_box`; lid_fits: "well" or "poorly" (25 % more); surface_resistance_factor [-], 0.3
     to 3, on all surface resistances. Result [W/K], within about 12 %. Raises ValueError out of range.
-    Reference: `face_conductances` with the ISO 6946 inner resistances in series (derived).
+    Reference: faces and strips as above with the ISO 6946 inner resistances in series (derived).
     """
     if lid_fits not in ("well", "poorly"):
         raise ValueError(f"lid fits {lid_fits!r}: must be one of well, poorly")
-    faces = face_conductances(size, wall_thickness, conductivity, stands_on, surface_resistance_factor)
+    check_walls(size, wall_thickness)
+    check_range("conductivity", conductivity, 0.01, 5.0, "W/(m K)")
+    check_range("surface resistance factor", surface_resistance_factor, 0.3, 3.0, "(factor)")
+    wall = Wall(wall_thickness, conductivity, stands_on, surface_resistance_factor)
+    lengths = (size.length, size.width, size.height)
     flat = size.length * size.width
-    half_sides = (size.length + size.width) * size.height
+    (sides,) = strip_conductances(lengths, (0.0, size.height), wall)
 
     def with_inner_film(outward: float, resistance: float, area: float) -> float:
         return 1.0 / (1.0 / outward + surface_resistance_factor * resistance / area)
 
     total = (
-        with_inner_film(faces.ceiling, SURFACE_RESISTANCE_UP, flat)
-        + with_inner_film(faces.upper_sides, SURFACE_RESISTANCE_SIDEWAYS, half_sides)
-        + with_inner_film(faces.lower_sides, SURFACE_RESISTANCE_SIDEWAYS, half_sides)
-        + with_inner_film(faces.floor, SURFACE_RESISTANCE_DOWN, flat)
+        with_inner_film(level_conductance(lengths, wall, "ceiling"), SURFACE_RESISTANCE_UP, flat)
+        + with_inner_film(sides, SURFACE_RESISTANCE_SIDEWAYS, 2.0 * (size.length + size.width) * size.height)
+        + with_inner_film(level_conductance(lengths, wall, "floor"), SURFACE_RESISTANCE_DOWN, flat)
     )
     return total * (POOR_LID_FACTOR if lid_fits == "poorly" else 1.0)
 

@@ -1,43 +1,42 @@
-"""Steady heat balance of a few nodes joined by heat links: Newton's method with exact slopes.
+"""Steady heat balance of nodes joined by heat links: Newton's method with exact slopes.
 
-Every link carries heat from one node to another as a rising function of their temperature difference. So the
-matrix of slopes has positive diagonals and negative entries beside them, outweighed by the diagonal (an
-M-matrix): it can be solved without exchanging rows, and more heat never cools a node. That makes the method
-safe and fast.
+Every link but the sinking flow of a plume carries heat as a rising function of a temperature difference, and
+that flow only brings each layer the temperature of the one above. So the matrix of slopes has positive
+diagonals and negative entries beside them, outweighed by the diagonal (an M-matrix): it can be solved without
+exchanging rows. Once solved, its slopes also tell how every temperature moves with every input.
 """
 
 import math
 from collections.abc import Sequence
+from operator import mul
+from typing import NamedTuple
 
 from advisor.frozen import dataclass
+from advisor.physics.box_geometry import Geometry
 from advisor.physics.convection import (
-    AIR_CONDUCTIVITY,
     CRITICAL_RAYLEIGH,
     RAYLEIGH_PER_KELVIN,
-    layer_condensation,
-    layer_nusselt,
-    rayleigh_number,
+    STEFAN_BOLTZMANN,
 )
+from advisor.physics.headspace import Headspace, headspace_flows
 from advisor.physics.moist_air import (
-    saturation_pressure,
+    ZERO_CELSIUS,
     saturation_vapour_density,
     saturation_vapour_density_slope,
-    virtual_temperature,
 )
 
 _MOST_STEPS = 60
-_TOLERANCE = 1e-9  # [-], largest imbalance of a node, as a share of the power
-_LEAST_POWER = 0.01  # W, below which the imbalance is held to 1e-11 W, safely above rounding
-_SLOPE_STEP = 1e-4  # K, for the numerical slopes of the headspace
+_TOLERANCE = 1e-11  # [-], largest imbalance of a node, as a share of the power
+_LEAST_POWER = 0.1  # W, below which the imbalance is held to 1e-12 W, safely above rounding
+_LATENT_HEAT = 1e3 * (2500.9 - 2.361 * 30.0)  # J/kg, of the vapour in the outer box; straight line at 30 °C
 
 
 class NoSteadyState(Exception):
     """The set-up has no steady temperatures to report; the message says why in plain words."""
 
 
-@dataclass(frozen=True, slots=True)
-class Film:
-    """A surface and its air: h = still + factor x |dT|^exponent [W/(m2 K)], in series with a thin wall.
+class Film(NamedTuple):
+    """A surface and its air: h = still + factor x |dT|^exponent, not below least [W/(m2 K)]; then a thin wall.
 
     The factor and the exponent depend on which side is warmer. area [m2], series_resistance [m2 K/W].
     """
@@ -46,6 +45,7 @@ class Film:
     other: int
     area: float
     still: float
+    least: float
     warm_factor: float
     warm_exponent: float
     cold_factor: float
@@ -53,41 +53,43 @@ class Film:
     series_resistance: float
 
 
-@dataclass(frozen=True, slots=True)
-class AirLayers:
-    """Lower and upper air over area [m2], each depth [m] high.
-
-    rise [W/K]: least exchange while the lower air is warmer; fall [W/K]: exchange while the upper is; factor
-    [-] on the convection cells.
-    """
+class Gap(NamedTuple):
+    """A narrow gap of air [m] between two level faces: conductance at rest [W/K], more where cells turn."""
 
     lower: int
     upper: int
-    area: float
-    depth: float
-    factor: float
+    conductance: float
+    gap: float
+
+
+class AirLayers(NamedTuple):
+    """Two neighbouring layers of air: exchange [W/K] while the lower is the warmer, and while the upper is."""
+
+    lower: int
+    upper: int
     rise: float
     fall: float
 
 
-@dataclass(frozen=True, slots=True)
-class Headspace:
-    """Medium and lid of the egg boxes of a tier, with the air layer between them.
+class Plume(NamedTuple):
+    """Air that rises from a heater: its heat goes to the top, and a flow sinks back layer by layer.
 
-    area [m2], gap [m], radiation [W/(m2 K)], water_potential [Pa] of the medium, factor [-] on the layer.
+    heater; layer: the air it starts from; layers: from that one up to the highest; film as in `Film`:
+    conductance area x (still + factor x dT^exponent); excess [-]: warmth of the current over that of the
+    heater.
     """
 
-    medium: int
-    lid: int
+    heater: int
+    layers: tuple[int, ...]
     area: float
-    gap: float
-    radiation: float
-    water_potential: float
+    still: float
+    least: float
     factor: float
+    exponent: float
+    excess: float
 
 
-@dataclass(frozen=True, slots=True)
-class VapourPath:
+class VapourPath(NamedTuple):
     """Vapour that leaves a wet surface or settles on a cool one; the air's own node is at its dew point.
 
     speed [m/s], area [m2]. Without `both_ways` vapour only goes from `node` to `other`.
@@ -104,140 +106,153 @@ class VapourPath:
 class HeatNetwork:
     """Nodes and links: constant conductances [W/K] as a matrix, to the room as a list, and links that vary.
 
-    sources [-]: shares of the heater's power; own_heat [W]: heat of the eggs.
+    exchange [m2]: of radiation, rows of zeros for nodes that do not radiate; sources [-]: shares of the
+    heater's power; own_heat [W]: heat of the eggs; geometry: of the box.
     """
 
     names: tuple[str, ...]
     matrix: tuple[tuple[float, ...], ...]
+    exchange: tuple[tuple[float, ...], ...]
     to_room: tuple[float, ...]
     sources: tuple[float, ...]
     own_heat: tuple[float, ...]
     films: tuple[Film, ...]
-    air_layers: AirLayers
+    gaps: tuple[Gap, ...]
+    air_layers: tuple[AirLayers, ...]
+    plumes: tuple[Plume, ...]
     headspaces: tuple[Headspace, ...]
     vapour_paths: tuple[VapourPath, ...]
+    geometry: Geometry
 
 
-def _latent_heat(temperature: float) -> float:
-    """As `moist_air.latent_heat`, also outside its range: steps of the iteration may pass it."""
-    return 1e3 * (2500.9 - 2.361 * temperature)
+Slopes = list[list[float]]
 
 
-def _in_range(temperature: float) -> float:
+def _held(temperature: float) -> float:
     return min(max(temperature, 0.0), 100.0)
 
 
-def headspace_condensation(space: Headspace, medium: float, lid: float) -> float:
-    """Water that condenses on the lids of a tier.
-
-    space: the headspace; medium, lid [°C], held to 0 to 100 °C. Result [kg/s] for all boxes of the tier.
-    Reference: `convection.layer_condensation`.
-    """
-    if lid >= medium:
-        return 0.0
-    rate = layer_condensation(
-        _in_range(medium), _in_range(lid), space.gap, space.water_potential, space.factor
-    )
-    return space.area * rate
-
-
-def headspace_heat(space: Headspace, medium: float, lid: float) -> float:
-    """Heat from the medium to the lids of a tier: air layer, radiation and dew.
-
-    space: the headspace; medium, lid [°C]. Result [W]. A layer heated from above stands still (Nu = 1).
-    Reference: Hollands et al. 1976 on virtual temperatures; see `convection.layer_condensation`.
-    """
-    difference = medium - lid
-    nusselt = 1.0
-    if difference > 0.0:
-        drive = _saturated_virtual(medium) - _saturated_virtual(lid)
-        nusselt = layer_nusselt(min(rayleigh_number(drive, space.gap), 1e8))
-    layer = space.factor * nusselt * AIR_CONDUCTIVITY / space.gap
-    dew = headspace_condensation(space, medium, lid)
-    return space.area * (layer + space.radiation) * difference + dew * _latent_heat(0.5 * (medium + lid))
-
-
-def _saturated_virtual(temperature: float) -> float:
-    held = _in_range(temperature)
-    return virtual_temperature(held, saturation_pressure(held))
-
-
-def _air_layers_heat(layers: AirLayers, difference: float) -> tuple[float, float]:
-    """Heat [W] from lower to upper air and its slope [W/K]; difference [K], lower minus upper."""
-    if difference <= 0.0:
-        return layers.fall * difference, layers.fall
-    still = layers.factor * layers.area * AIR_CONDUCTIVITY / layers.depth
-    rayleigh = RAYLEIGH_PER_KELVIN * difference * layers.depth**3
-    conductance = still * layer_nusselt(min(rayleigh, 1e8))
-    smallest = max(layers.rise, layers.fall)
-    if conductance <= smallest:
-        return smallest * difference, smallest
-    # Slope of Nu x dT: 1.44 for the cells, whose 1708/Ra part is constant, and 4/3 of the cube root.
-    slope = 1.0
-    if rayleigh > CRITICAL_RAYLEIGH:
-        slope += 1.44
+def _gap_heat(gap: Gap, difference: float) -> tuple[float, float]:
+    """Heat [W] upwards through a gap and its slope [W/K]; difference [K], lower minus upper. Hollands 1976."""
+    rayleigh = RAYLEIGH_PER_KELVIN * difference * gap.gap**3
+    if rayleigh <= CRITICAL_RAYLEIGH:
+        return gap.conductance * difference, gap.conductance
+    cells = 1.0 + 1.44 * (1.0 - CRITICAL_RAYLEIGH / rayleigh)
+    slope = 1.0 + 1.44  # of Nu x dT: the 1708/Ra part is constant
     if rayleigh > 5830.0:
-        slope += 4.0 / 3.0 * math.cbrt(rayleigh / 5830.0) - 1.0
-    return conductance * difference, still * slope
+        root = math.cbrt(rayleigh / 5830.0)
+        cells += root - 1.0
+        slope += 4.0 / 3.0 * root - 1.0
+    return gap.conductance * cells * difference, gap.conductance * slope
 
 
-def balance(
-    network: HeatNetwork, room: float, temperatures: Sequence[float]
-) -> tuple[list[float], list[list[float]]]:
+def balance(network: HeatNetwork, room: float, temperatures: Sequence[float]) -> tuple[list[float], Slopes]:
     """Heat that leaves each node by its links, less its own heat: its heater power in a steady state.
 
     network: nodes and links; room [°C]; temperatures [°C] of the nodes. Result: outflow [W] of each node, and
     its slopes [W/K] against the temperature of every node. Reference: energy balance.
     """
     t = temperatures
-    slopes = [list(row) for row in network.matrix]
-    flows = [
-        sum([g * v for g, v in zip(row, t, strict=True)]) - out * room - own
-        for row, out, own in zip(network.matrix, network.to_room, network.own_heat, strict=True)
-    ]
-
-    def add(i: int, j: int, flow: float, slope_i: float, slope_j: float) -> None:
-        flows[i] += flow
-        flows[j] -= flow
-        slopes[i][i] += slope_i
-        slopes[i][j] -= slope_j
-        slopes[j][i] -= slope_i
-        slopes[j][j] += slope_j
-
-    for film in network.films:
-        i, j = film.node, film.other
-        difference = t[i] - t[j]
-        if difference >= 0.0:
-            exponent = film.warm_exponent
-            moving = film.warm_factor * difference**exponent
+    kelvin = [value + ZERO_CELSIUS for value in t]
+    emitted = [STEFAN_BOLTZMANN * value**4 for value in kelvin]
+    steeper = [4.0 * e / value for e, value in zip(emitted, kelvin, strict=True)]
+    slopes, flows = [], []
+    for row, sight, out, own in zip(
+        network.matrix, network.exchange, network.to_room, network.own_heat, strict=True
+    ):
+        flow = sum(map(mul, row, t)) - out * room - own
+        if sight:
+            flow += sum(map(mul, sight, emitted))
+            slopes.append([g + k * s for g, k, s in zip(row, sight, steeper, strict=True)])
         else:
-            exponent = film.cold_exponent
-            moving = film.cold_factor * (-difference) ** exponent
-        coefficient = film.still + moving
-        softening = 1.0 / (1.0 + coefficient * film.series_resistance)
-        conductance = film.area * coefficient * softening
-        slope = conductance + film.area * exponent * moving * softening * softening
-        add(i, j, conductance * difference, slope, slope)
-
-    layers = network.air_layers
-    flow, slope = _air_layers_heat(layers, t[layers.lower] - t[layers.upper])
-    add(layers.lower, layers.upper, flow, slope, slope)
-
+            slopes.append(list(row))
+        flows.append(flow)
+    _add_films(network, t, flows, slopes)
+    for plume in network.plumes:
+        _add_plume(plume, t, flows, slopes)
     for space in network.headspaces:
-        medium, lid = t[space.medium], t[space.lid]
-        if lid >= medium:
-            slope = space.area * (space.factor * AIR_CONDUCTIVITY / space.gap + space.radiation)
-            add(space.medium, space.lid, slope * (medium - lid), slope, slope)
-        else:
-            flow = headspace_heat(space, medium, lid)
-            by_medium = (headspace_heat(space, medium + _SLOPE_STEP, lid) - flow) / _SLOPE_STEP
-            by_lid = (headspace_heat(space, medium, lid - _SLOPE_STEP) - flow) / _SLOPE_STEP
-            add(space.medium, space.lid, flow, by_medium, by_lid)
-
+        headspace_flows(space, t, flows, slopes)
     for path in network.vapour_paths:
         flow, slope_i, slope_j = _vapour_heat(path, t[path.node], t[path.other])
-        add(path.node, path.other, flow, slope_i, slope_j)
+        _add(path.node, path.other, flow, slope_i, slope_j, flows, slopes)
     return flows, slopes
+
+
+def _add(
+    i: int, j: int, flow: float, slope_i: float, slope_j: float, flows: list[float], slopes: Slopes
+) -> None:
+    flows[i] += flow
+    flows[j] -= flow
+    slopes[i][i] += slope_i
+    slopes[i][j] -= slope_j
+    slopes[j][i] -= slope_i
+    slopes[j][j] += slope_j
+
+
+def _add_films(network: HeatNetwork, t: Sequence[float], flows: list[float], slopes: Slopes) -> None:
+    """Films, gaps and neighbouring layers of air: flows that depend on one difference."""
+    found: list[tuple[int, int, float, float]] = []
+    for i, j, area, still, least, warm, warm_power, cold, cold_power, series in network.films:
+        difference = t[i] - t[j]
+        if difference >= 0.0:
+            moving, power = warm * difference**warm_power, warm_power
+        else:
+            moving, power = cold * (-difference) ** cold_power, cold_power
+        film = still + moving
+        if film < least:
+            film, moving = least, 0.0
+        softening = 1.0 / (1.0 + film * series)
+        conductance = area * film * softening
+        slope = conductance + area * power * moving * softening * softening
+        found.append((i, j, conductance * difference, slope))
+    for gap in network.gaps:
+        flow, slope = _gap_heat(gap, t[gap.lower] - t[gap.upper])
+        found.append((gap.lower, gap.upper, flow, slope))
+    for i, j, rise, fall in network.air_layers:
+        difference = t[i] - t[j]
+        slope = rise if difference > 0.0 else fall
+        found.append((i, j, slope * difference, slope))
+    for i, j, flow, slope in found:
+        flows[i] += flow
+        flows[j] -= flow
+        one, other = slopes[i], slopes[j]
+        one[i] += slope
+        one[j] -= slope
+        other[i] -= slope
+        other[j] += slope
+
+
+def _add_plume(plume: Plume, t: Sequence[float], flows: list[float], slopes: Slopes) -> None:
+    heater, first, top = plume.heater, plume.layers[0], plume.layers[-1]
+    difference = t[heater] - t[first]
+    moving = plume.area * plume.factor * max(difference, 0.0) ** plume.exponent
+    conductance = plume.area * plume.still + moving
+    if conductance < plume.area * plume.least:
+        conductance, moving = plume.area * plume.least, 0.0
+    flow, slope = conductance * difference, conductance + plume.exponent * moving
+    if difference <= 0.0:
+        _add(heater, first, flow, slope, slope, flows, slopes)
+        return
+    # The heat passes the air it starts from and reaches the highest layer.
+    flows[heater] += flow
+    flows[top] -= flow
+    for node, sign in ((heater, 1.0), (top, -1.0)):
+        slopes[node][heater] += sign * slope
+        slopes[node][first] -= sign * slope
+    # The current, as heat capacity [W/K], and how it grows with the difference.
+    current = conductance / plume.excess
+    growth = plume.exponent * moving / difference / plume.excess
+    pairs = [(low, high) for low, high in zip(plume.layers, plume.layers[1:], strict=False)]
+    for into, source in (*pairs, (top, first)):
+        if into == source:
+            continue
+        step = t[into] - t[source]
+        flows[into] += current * step
+        row = slopes[into]
+        row[into] += current
+        row[source] -= current
+        row[heater] += growth * step
+        row[first] -= growth * step
 
 
 def vapour_flow(path: VapourPath, node: float, other: float) -> float:
@@ -246,19 +261,18 @@ def vapour_flow(path: VapourPath, node: float, other: float) -> float:
     path: the path; node, other [°C], held to 0 to 100 °C. Result [kg/s]. Reference: speed x vapour density
     difference.
     """
-    surplus = saturation_vapour_density(_in_range(node)) - saturation_vapour_density(_in_range(other))
+    surplus = saturation_vapour_density(_held(node)) - saturation_vapour_density(_held(other))
     return path.area * path.speed * (surplus if path.both_ways else max(surplus, 0.0))
 
 
 def _vapour_heat(path: VapourPath, node: float, other: float) -> tuple[float, float, float]:
     # One latent heat for all paths: what the air's dew-point node takes in as heat it then gives off as well.
-    heat = _latent_heat(30.0)
     if not path.both_ways and node <= other:
         return 0.0, 0.0, 0.0
-    scale = heat * path.area * path.speed
-    slope_i = scale * saturation_vapour_density_slope(_in_range(node))
-    slope_j = scale * saturation_vapour_density_slope(_in_range(other))
-    return heat * vapour_flow(path, node, other), slope_i, slope_j
+    scale = _LATENT_HEAT * path.area * path.speed
+    slope_i = scale * saturation_vapour_density_slope(_held(node))
+    slope_j = scale * saturation_vapour_density_slope(_held(other))
+    return _LATENT_HEAT * vapour_flow(path, node, other), slope_i, slope_j
 
 
 def _eliminate(rows: list[list[float]], size: int) -> None:
@@ -267,31 +281,61 @@ def _eliminate(rows: list[list[float]], size: int) -> None:
         pivot_row = rows[k]
         scale = 1.0 / pivot_row[k]
         tail = [v * scale for v in pivot_row[k + 1 :]]
-        for i in range(k + 1, size):
-            row = rows[i]
+        for row in rows[k + 1 :]:
             factor = row[k]
-            if factor != 0.0:
+            if factor:
                 row[k + 1 :] = [a - factor * b for a, b in zip(row[k + 1 :], tail, strict=True)]
         pivot_row[k + 1 :] = tail
-    for k in range(size - 1, -1, -1):
+    for k in range(size - 2, -1, -1):
         row = rows[k]
-        for column in range(size, len(row)):
-            row[column] -= sum([row[j] * rows[j][column] for j in range(k + 1, size)])
+        ends = row[size:]
+        for j in range(k + 1, size):
+            factor = row[j]
+            if factor:
+                ends = [a - factor * b for a, b in zip(ends, rows[j][size:], strict=True)]
+        row[size:] = ends
+
+
+@dataclass(frozen=True, slots=True)
+class Probe:
+    """What the thermostat holds: weights of the nodes its probe feels, 1 in total, and the set point [°C]."""
+
+    weights: tuple[tuple[int, float], ...]
+    set_point: float
+
+    def off_target(self, temperatures: Sequence[float]) -> float:
+        """How far the probe is below the set point [K]. temperatures [°C] of the nodes."""
+        return self.set_point - self.feels(temperatures)
+
+    def feels(self, values: Sequence[float]) -> float:
+        """Weighted mean of values of the nodes."""
+        return sum(weight * values[node] for node, weight in self.weights)
+
+
+def _bordered(
+    rows: list[list[float]], size: int, probes: Sequence[Probe | None], missing: Sequence[float]
+) -> list[tuple[list[float], float]]:
+    """Steps of temperatures and power for every column after the first, which is the effect of one watt."""
+    _eliminate(rows, size)
+    watt = [row[size] for row in rows]
+    found = []
+    for column, (probe, lacks) in enumerate(zip(probes, missing, strict=True), start=size + 1):
+        step = [row[column] for row in rows]
+        power = 0.0
+        if probe is not None:
+            power = (lacks - probe.feels(step)) / probe.feels(watt)
+            step = [s + power * w for s, w in zip(step, watt, strict=True)]
+        found.append((step, power))
+    return found
 
 
 def solve_balance(
-    network: HeatNetwork,
-    room: float,
-    start: Sequence[float],
-    power: float,
-    probe: int | None = None,
-    set_point: float = 0.0,
+    network: HeatNetwork, room: float, start: Sequence[float], power: float, probe: Probe | None = None
 ) -> tuple[list[float], float]:
-    """Steady temperatures of a network, with the power known or with one node held at the set point.
+    """Steady temperatures of a network, with the power known or with the probe held at its set point.
 
     network: nodes and links; room [°C]; start: first guess of the temperatures [°C]; power [W]: known, or a
-    first guess when probe is given; probe: the node held at set_point [°C], or None. Result: temperatures
-    [°C] and power [W].
+    first guess when probe is given. Result: temperatures [°C] and power [W].
     Raises NoSteadyState when the steps do not settle. Reference: damped Newton's method.
     """
     size = len(network.names)
@@ -303,29 +347,51 @@ def solve_balance(
 
     flows, slopes = balance(network, room, temperatures)
     errors = misfit(flows, power)
-    off_target = set_point - temperatures[probe] if probe is not None else 0.0
     for _ in range(_MOST_STEPS):
+        off_target = 0.0 if probe is None else probe.off_target(temperatures)
         if max(map(abs, errors)) <= _TOLERANCE * max(abs(power), _LEAST_POWER) and abs(off_target) < 1e-11:
             return temperatures, power
-        rows = [[*row, -error, share] for row, error, share in zip(slopes, errors, sources, strict=True)]
-        _eliminate(rows, size)
-        more_power = 0.0 if probe is None else (off_target - rows[probe][size]) / rows[probe][size + 1]
-        steps = [row[size] + more_power * row[size + 1] for row in rows]
+        rows = [[*row, share, -error] for row, error, share in zip(slopes, errors, sources, strict=True)]
+        ((steps, more_power),) = _bordered(rows, size, [probe], [off_target])
         size_before = sum([e * e for e in errors])
         part = 1.0
         while True:
             trial = [t + part * step for t, step in zip(temperatures, steps, strict=True)]
             trial_power = power + part * more_power
-            if probe is not None and part == 1.0:
-                trial[probe] = set_point
             flows, slopes = balance(network, room, trial)
             errors = misfit(flows, trial_power)
             if part < 0.05 or sum([e * e for e in errors]) <= size_before:
                 break
             part *= 0.5
         temperatures, power = trial, trial_power
-        off_target = set_point - temperatures[probe] if probe is not None else 0.0
     raise NoSteadyState(
         "The heat balance of this box could not be solved. Check the sizes of the box, the heater "
         "and the egg boxes."
     )
+
+
+def sensitivities(
+    network: HeatNetwork,
+    room: float,
+    solution: tuple[Sequence[float], float],
+    changed: Sequence[tuple[HeatNetwork, float, Probe | None]],
+) -> list[tuple[list[float], float]]:
+    """How a solution moves when its inputs change, to first order, without solving again.
+
+    network, room [°C], solution: temperatures [°C] and power [W] of the solved box; changed: the same network
+    with an input changed, its room and its probe, None for a fixed power. Result: for each, steps of
+    temperatures [K] and power [W]. The slopes are factorised once.
+    Reference: implicit function theorem, dT = -J^-1 dF; JCGM 100:2008, 5.1.3.
+    """
+    temperatures, power = solution
+    _, slopes = balance(network, room, temperatures)
+    columns, missing = [], []
+    for other, its_room, probe in changed:
+        flows, _ = balance(other, its_room, temperatures)
+        columns.append([power * share - flow for flow, share in zip(flows, other.sources, strict=True)])
+        missing.append(0.0 if probe is None else probe.off_target(temperatures))
+    rows = [
+        [*row, share, *(column[i] for column in columns)]
+        for i, (row, share) in enumerate(zip(slopes, network.sources, strict=True))
+    ]
+    return _bordered(rows, len(network.names), [probe for _, _, probe in changed], missing)

@@ -95,7 +95,13 @@ def _wetter(case: Case, band: Band) -> str:
     """The mix to use, in parts; a mix that only begins well would be the next fault."""
     assert case.box_index is not None
     choice = wetter_mix(
-        case.plan, case.box_index, case.situation.species, case.forecast.clutches, band.low, band.high
+        case.plan,
+        case.box_index,
+        case.situation.species,
+        case.forecast.clutches,
+        band.low,
+        band.high,
+        case.forecast.heat.outer_humidity,
     )
     if choice is None:
         return RULE.remedy

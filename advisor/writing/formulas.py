@@ -12,6 +12,7 @@ FORMULAS = {
     "power_share": "physics.box_network.state_at_set_point",
     "heater_surface": "physics.box_network.state_at_set_point",
     "heater_surface_full": "physics.box_network.state_at_power",
+    "outer_humidity": "physics.outer_vapour.box_vapour_density",
     "hours_to_harm": "eggs.short_exposures.hours_to_dose",
     "hours_to_lose_3_K": "physics.transient.hours_until_share",
     "medium_after_12_h": "physics.transient.medium_course",

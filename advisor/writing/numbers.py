@@ -17,6 +17,7 @@ HEAT = (
     ("heater_surface", "Heater surface in normal running"),
     ("heater_surface_full", "Heater surface if it never stops"),
     ("spread", "Warmest box minus coolest box"),
+    ("outer_humidity", "Humidity round the egg boxes"),
     ("swing", "Swing of the medium"),
     ("hours_to_lose_3_K", "Power cut until 3 °C (5 °F) are lost"),
     ("medium_after_12_h", "Medium after 12 h without power"),

@@ -1,4 +1,4 @@
-"""Plans for the heat tests: the box of section 9 of the heat facts, and random boxes that somebody might build."""
+"""Plans for the heat tests: the box of the worked values, and random boxes that somebody might build."""
 
 import random
 from dataclasses import replace
@@ -12,7 +12,7 @@ from tests.support import situation_of
 # The box of the reference solutions: 60 x 40 x 25 cm inside, 30 mm foam, mat of 0.12 m2, two layers of two egg boxes,
 # medium 4 cm deep, probe in the lower medium at 29 °C, room 20 °C.
 REFERENCE: dict[str, Any] = {
-    "room": {"temperature": "20 °C"},
+    "room": {"temperature": "20 °C", "humidity": "50 %"},
     "outer_box": {
         "inside": "60 x 40 x 25 cm",
         "wall": {"material": "expanded polystyrene", "thickness": "30 mm"},

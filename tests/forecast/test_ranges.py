@@ -11,10 +11,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 import pytest
 
-from advisor.forecast.heat_layers import network_results
-from advisor.forecast.heat_setup import HeatSetup, heat_setup
-from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate, widened
-from tests.forecast.boxes import plan_with
+from advisor.forecast.ranges import Spread, Uncertainty, figure, opened, propagate, widened
 
 X = Uncertainty("x", 10.0, 9.0, 11.0, "weigh x")
 Y = Uncertainty("y", 5.0, 4.0, 8.0, "measure y")
@@ -76,42 +73,6 @@ def test_plain_model_agrees_with_monte_carlo() -> None:
     assert (low, high) == pytest.approx((spread.low, spread.high), abs=0.03 * half)
 
 
-def reference_setup(place: str) -> HeatSetup:
-    setup = heat_setup(plan_with({"heat.place": place, "egg_boxes[0].tier": "one"}))
-    assert isinstance(setup, HeatSetup)
-    return setup
-
-
-@pytest.mark.parametrize("place", ["lid", "floor"])
-def test_heat_of_a_real_plan_agrees_with_monte_carlo(place: str) -> None:
-    setup = reference_setup(place)
-
-    def model(values: Mapping[str, float]) -> dict[str, float]:
-        return network_results(setup, values)
-
-    spreads = propagate(model, setup.inputs)
-    runs = [model(kept_inside(values)) for values in drawn(setup.inputs, 400, 2)]
-    names = ["power", "heater", "lower lid", *(["lower water"] if place == "floor" else [])]
-    for name in names:
-        spread = spreads[name]
-        low, high = interval([run[name] for run in runs])
-        width = spread.high - spread.low
-        # 400 draws: each end has a standard error of 0.13 standard deviations, 3 % of the width; the model bends over
-        # inputs as wide as these (stirring over a factor of 60), which the law of propagation leaves out. 12 % of the
-        # width holds both; the largest deviation found was 8 %.
-        assert high - low == pytest.approx(width, rel=0.12), name
-        assert (low, high) == pytest.approx((spread.low, spread.high), abs=0.12 * width), name
-
-
-def kept_inside(values: Mapping[str, float]) -> dict[str, float]:
-    """Draws beyond the ends of the physics formulas, held at those ends."""
-    least = {"air_changes": 0.0, "stirring": 0.05, "contact": 0.1, "view_of_boxes": 0.0}
-    return {
-        name: min(max(value, least.get(name, 0.0)), 1.0 if name == "view_of_boxes" else math.inf)
-        for name, value in values.items()
-    }
-
-
 def test_input_without_solution_on_one_side_is_passed_over_there() -> None:
     def model(at: Mapping[str, float]) -> dict[str, float]:
         if at["x"] > 10:
@@ -138,6 +99,11 @@ def test_what_a_model_leaves_open_widens_but_never_narrows() -> None:
     spread = Spread(10.0, 9.0, 14.0, "x")
     assert widened(spread, 2.0, 3.0) == Spread(10.0, 8.0, 14.0, "x")
     assert widened(spread, 0.5, 5.0) == Spread(10.0, 9.0, 15.0, "x")
+
+
+def test_what_a_model_leaves_open_counts_in_quadrature() -> None:
+    # By hand: 10 (7 to 14) times 2 is 20 (14 to 28); with 8 below and 6 above: hypot(6, 8) = 10, hypot(8, 6) = 10.
+    assert opened(Spread(10.0, 7.0, 14.0, "x"), 2.0, 8.0, 6.0) == Spread(20.0, 10.0, 30.0, "x")
 
 
 def test_figure_keeps_to_its_bounds() -> None:

@@ -54,7 +54,11 @@ def model_with(changes: dict[str, Any]) -> WaterModel:
     situation = situation_with(changes)
     clutches = situation.forecast.clutches
     model = water_model(
-        situation.plan, 0, load_of(situation.plan, 0, situation.species, clutches), clutches[0].check_days
+        situation.plan,
+        0,
+        load_of(situation.plan, 0, situation.species, clutches),
+        clutches[0].check_days,
+        situation.forecast.heat.outer_humidity,
     )
     assert isinstance(model, WaterModel)
     return model

@@ -7,10 +7,22 @@ import pytest
 from scipy.optimize import root
 
 from advisor.physics import convection, heat_balance, moist_air
+from advisor.physics.box_geometry import geometry_of
 from advisor.physics.box_links import build_network
+from advisor.physics.box_network import probe_of
 from advisor.physics.box_setup import BoxSetup, EggBoxes
 from advisor.physics.foam_box import BoxSize
-from advisor.physics.heat_balance import AirLayers, Film, Headspace, HeatNetwork, NoSteadyState, VapourPath
+from advisor.physics.headspace import Headspace, layer_heat, side_condensation
+from advisor.physics.heat_balance import (
+    AirLayers,
+    Film,
+    Gap,
+    HeatNetwork,
+    NoSteadyState,
+    Plume,
+    Probe,
+    VapourPath,
+)
 
 EGGS = EggBoxes(2, 0.20, 0.15, 0.09, 0.04)
 LID_HEAT = BoxSetup(BoxSize(0.60, 0.40, 0.25), 0.03, 0.035, 20.0, 29.0, "mat", "lid", 0.12, EGGS, EGGS)
@@ -36,10 +48,14 @@ def two_walls(conductance_1: float, conductance_2: float) -> HeatNetwork:
         to_room=(0.0, conductance_2, 0.0),
         sources=(1.0, 0.0, 0.0),
         own_heat=(0.0, 0.0, 0.0),
+        exchange=((), (), ()),
         films=(),
-        air_layers=AirLayers(1, 2, 0.24, 0.125, 1.0, 3.0, 0.3),
+        gaps=(),
+        air_layers=(AirLayers(1, 2, 3.0, 0.3),),
+        plumes=(),
         headspaces=(),
         vapour_paths=(),
+        geometry=geometry_of(LID_HEAT),
     )
 
 
@@ -53,7 +69,9 @@ def test_two_resistances_in_a_row() -> None:
 
 def test_power_for_a_held_node() -> None:
     # The same by hand, the other way round: the air at 26 °C needs 6 W.
-    temperatures, power = heat_balance.solve_balance(two_walls(2.0, 1.0), 20.0, [20.0] * 3, 1.0, 1, 26.0)
+    temperatures, power = heat_balance.solve_balance(
+        two_walls(2.0, 1.0), 20.0, [20.0] * 3, 1.0, Probe(((1, 1.0),), 26.0)
+    )
     assert power == pytest.approx(6.0, abs=1e-9)
     assert temperatures[0] == pytest.approx(29.0, abs=1e-9)
 
@@ -64,7 +82,7 @@ def test_one_film_by_hand() -> None:
         two_walls(2.0, 1.0),
         matrix=((0.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 0.0)),
         to_room=(0.0, 1.0, 0.0),
-        films=(Film(0, 1, 0.3, 0.5, 2.0, 0.25, 1.0, 0.2, 0.1),),
+        films=(Film(0, 1, 0.3, 0.5, 0.0, 2.0, 0.25, 1.0, 0.2, 0.1),),
     )
     power = 0.3 * 16.0 / (1.0 / 4.5 + 0.1)
     temperatures, _ = heat_balance.solve_balance(network, 20.0, [40.0, 20.0, 20.0], power)
@@ -81,6 +99,7 @@ def test_dew_point_between_water_and_a_cool_wall() -> None:
         to_room=(0.0, 1.0, 0.0, 0.0),
         sources=(1.0, 0.0, 0.0, 0.0),
         own_heat=(0.0,) * 4,
+        exchange=((),) * 4,
         vapour_paths=(VapourPath(0, 3, 0.2, 2e-3, True), VapourPath(3, 1, 0.2, 2e-3, False)),
     )
     t, _ = heat_balance.solve_balance(network, 20.0, [35.0, 25.0, 25.0, 30.0], 5.0)
@@ -113,56 +132,102 @@ def test_slopes_are_those_of_the_flows(name: str) -> None:
 def test_solution_is_scipys(name: str) -> None:
     setup = SETUPS[name]
     network = build_network(setup)
-    probe = network.names.index(f"{setup.probe_tier} {setup.probe}")
+    probe = probe_of(setup, network.geometry)
     start = [29.0 + 0.1 * number for number in range(len(network.names))]
-    temperatures, power = heat_balance.solve_balance(network, 20.0, start, 9.0, probe, 29.0)
+    temperatures, power = heat_balance.solve_balance(network, 20.0, start, 9.0, probe)
 
     def errors(unknown):
-        trial = list(unknown)
-        heater, trial[probe] = trial[probe], 29.0
+        *trial, heater = unknown
         flows, _ = heat_balance.balance(network, 20.0, trial)
-        return [flow - heater * share for flow, share in zip(flows, network.sources, strict=True)]
+        sums = [flow - heater * share for flow, share in zip(flows, network.sources, strict=True)]
+        return [*sums, probe.off_target(trial)]
 
-    guess = [value + 0.3 for value in temperatures]
-    guess[probe] = 1.2 * power
-    found = root(errors, guess, method="hybr", tol=1e-12)
-    expected = list(found.x)
-    # scipy stops at about 1e-9 of the unknowns.
-    assert power == pytest.approx(expected[probe], rel=1e-6)
-    expected[probe] = 29.0
-    assert temperatures == pytest.approx(expected, abs=1e-6)
+    found = root(errors, [value + 0.3 for value in temperatures] + [1.2 * power], method="hybr", tol=1e-12)
+    # scipy stops at about 1e-9 of the unknowns; dew has a kink where it begins.
+    assert power == pytest.approx(found.x[-1], rel=1e-6)
+    assert temperatures == pytest.approx(list(found.x[:-1]), abs=1e-5)
 
 
-def test_slopes_of_rolling_air() -> None:
-    # With no least exchange the convection cells count: their slope against a difference of 2 mK.
-    for difference in (0.005, 0.02, 0.3, 2.0):
-        network = replace(two_walls(2.0, 1.0), air_layers=AirLayers(1, 2, 0.24, 0.125, 1.0, 0.01, 0.01))
-
-        def flow(step: float, network: HeatNetwork = network, lower: float = 25.0 + difference) -> float:
-            return heat_balance.balance(network, 20.0, [30.0, lower + step, 25.0])[0][2]
-
-        _, slopes = heat_balance.balance(network, 20.0, [30.0, 25.0 + difference, 25.0])
-        numerical = (flow(1e-4) - flow(-1e-4)) / 2e-4
-        assert slopes[2][1] == pytest.approx(numerical, rel=1e-4)
+def test_air_heated_from_below_mixes_and_from_above_only_conducts() -> None:
+    network = two_walls(2.0, 1.0)
+    for lower, upper, conductance in ((26.0, 25.0, 3.0), (25.0, 26.0, 0.3)):
+        flows, slopes = heat_balance.balance(network, 20.0, [30.0, lower, upper])
+        assert flows[2] == pytest.approx(-conductance * (lower - upper), abs=1e-12)
+        assert slopes[2][2] == pytest.approx(conductance, abs=1e-12)
 
 
-def test_medium_and_lid_exchange_twelve_watts() -> None:
-    # Derived by hand, 5 cm, 30 over 29 °C: radiation 5.3, convection 1.4, latent 5.1 W/(m2 K), about 12 in all.
-    space = Headspace(0, 1, 0.03, 0.05, 5.3, 0.0, 1.0)
-    assert heat_balance.headspace_heat(space, 30.0, 29.0) / 0.03 == pytest.approx(5.3 + 1.4 + 5.1, rel=0.02)
-    # A warmer lid: still air, 0.0266/0.05 W/(m2 K), and radiation.
-    assert heat_balance.headspace_heat(space, 29.0, 30.0) / 0.03 == pytest.approx(-(5.3 + 0.532), rel=1e-3)
+@pytest.mark.parametrize(("depth", "difference"), [(0.01, 0.1), (0.02, -3.0), (0.025, 10.0), (0.03, 20.0)])
+def test_a_gap_is_a_layer_heated_from_below_or_above(depth: float, difference: float) -> None:
+    # Nu x k/depth x area x difference, Nu 1 when the upper face is warmer; 1e-12 is rounding.
+    rest = 0.06 * convection.AIR_CONDUCTIVITY / depth
+    nusselt = convection.layer_nusselt(convection.rayleigh_number(max(difference, 0.0), depth))
+    heat, slope = heat_balance._gap_heat(Gap(0, 1, rest, depth), difference)
+    assert heat == pytest.approx(rest * nusselt * difference, rel=1e-12)
+    step, _ = heat_balance._gap_heat(Gap(0, 1, rest, depth), difference + 1e-6)
+    assert slope == pytest.approx((step - heat) / 1e-6, rel=1e-4)
+
+
+def test_a_plume_carries_its_heat_to_the_top_and_as_much_air_sinks() -> None:
+    # By hand: 1 W/K of film at 10 K gives 10 W, a current of 10/(0.4 x 10) = 2.5 W/K. Layers at 25, 26 and 28 °C: the
+    # lowest receives 2.5 x (26 - 25) = 2.5 W, the next 2.5 x 2 = 5 W, the top 10 W and loses 2.5 x 3 = 7.5 W.
+    network = replace(
+        two_walls(0.0, 0.0),
+        names=("heater", "air 0", "air 1", "air 2"),
+        matrix=((0.0,) * 4,) * 4,
+        exchange=((),) * 4,
+        to_room=(0.0,) * 4,
+        sources=(1.0, 0.0, 0.0, 0.0),
+        own_heat=(0.0,) * 4,
+        air_layers=(),
+        plumes=(Plume(0, (1, 2, 3), 1.0, 1.0, 0.0, 0.0, 0.25, 0.4),),
+    )
+    flows, _ = heat_balance.balance(network, 20.0, [35.0, 25.0, 26.0, 28.0])
+    assert flows == pytest.approx([10.0, -2.5, -5.0, -10.0 + 7.5], abs=1e-12)
+    assert sum(flows) == pytest.approx(0.0, abs=1e-12)
+    # A heater that is cooler than its air has no plume, only its film.
+    flows, _ = heat_balance.balance(network, 20.0, [20.0, 25.0, 26.0, 28.0])
+    assert flows == pytest.approx([-5.0, 5.0, 0.0, 0.0], abs=1e-12)
+
+
+def test_medium_and_lid_exchange_convection_and_dew() -> None:
+    # By hand, 5 cm, 30 over 29 °C: convection 1.4, latent 5.1 W/(m2 K); radiation stands apart.
+    space = Headspace(0, 1, 2, 3, 0.03, 0.035, 0.05, 0.0, 1.0)
+    assert layer_heat(space, 30.0, 29.0) / 0.03 == pytest.approx(1.4 + 5.1, rel=0.02)
+    # A warmer lid: still air, 0.0266/0.05 W/(m2 K).
+    assert layer_heat(space, 29.0, 30.0) / 0.03 == pytest.approx(-0.532, rel=1e-3)
+
+
+def test_heat_from_medium_to_lid_is_conduction_and_dew() -> None:
+    # 1 cm and 0.2 K: the air stands still. Dew gives off its latent heat at the mean temperature.
+    space = Headspace(0, 1, 2, 3, 0.06, 0.007, 0.01, 0.0, 1.0)
+    dew = 0.06 * convection.layer_condensation(29.0, 28.8, 0.01)
+    expected = 0.06 * convection.AIR_CONDUCTIVITY / 0.01 * 0.2 + dew * moist_air.latent_heat(28.9)
+    assert layer_heat(space, 29.0, 28.8) == pytest.approx(expected, rel=1e-12)
+    upside_down = 0.06 * convection.AIR_CONDUCTIVITY / 0.01 * -0.2
+    assert layer_heat(space, 28.8, 29.0) == pytest.approx(upside_down, rel=1e-12)
+
+
+def test_dew_on_the_sides_by_hand() -> None:
+    # Warm lid, so diffusion alone crosses: 0.03 x 2.627e-5/0.05 = 1.576e-5 m3/s at 29.9 °C. Film on the side 1 K cooler:
+    # Ra = 8.878e7 x 1.25e-4 = 1.110e4, Nu = 0.68 + 0.5148 x 10.26 = 5.96, h = 3.17, h_m = 2.99e-3 m/s x 0.035 m2/2.
+    # Upper half at 28.9 °C, lower at (2 x 28.9 + 29.3)/3 = 29.03 °C; densities 30.185, 28.574 and 28.779 g/m3.
+    space = Headspace(0, 1, 2, 3, 0.03, 0.035, 0.05, 0.0, 1.0)
+    resistance = 1.0 / 1.576e-5 + 2.0 / (0.035 * 2.99e-3)
+    expected = (30.185 - 28.574 + 30.185 - 28.779) * 1e-3 / resistance
+    assert side_condensation(space, 29.9, 31.0, 28.9, 29.3) == pytest.approx(
+        expected, rel=0.015
+    )  # four figures by hand
+    assert side_condensation(space, 29.9, 31.0, 30.0, 30.0) == 0.0
 
 
 def test_far_first_guesses_lead_to_the_same_solution() -> None:
     network = build_network(SETUPS["floor"])
-    probe = network.names.index("lower medium")
+    probe = probe_of(SETUPS["floor"], network.geometry)
     ends = [
-        heat_balance.solve_balance(network, 20.0, [level] * len(network.names), power, probe, 29.0)
+        heat_balance.solve_balance(network, 20.0, [level] * len(network.names), power, probe)
         for level, power in ((29.0, 9.0), (20.0, 0.0), (60.0, 200.0), (-10.0, 1.0))
     ]
     for temperatures, power in ends[1:]:
-        # Steps stop at an imbalance of 1e-9 of the power.
         assert power == pytest.approx(ends[0][1], rel=1e-6)
         assert temperatures == pytest.approx(ends[0][0], abs=1e-6)
 
@@ -172,25 +237,3 @@ def test_steps_that_do_not_settle_are_no_result(monkeypatch: pytest.MonkeyPatch)
     network = build_network(LID_HEAT)
     with pytest.raises(NoSteadyState, match="could not be solved"):
         heat_balance.solve_balance(network, 20.0, [20.0] * len(network.names), 500.0)
-
-
-@pytest.mark.parametrize(("depth", "difference"), [(0.01, 0.1), (0.125, 1.0), (0.2, 2.0)])
-def test_heat_between_the_layers_of_air_is_that_of_a_layer_heated_from_below(
-    depth: float, difference: float
-) -> None:
-    # Nu x k/depth x area x difference; the stirring of 0.01 W/K is smaller here. 1e-12 is rounding.
-    layers = AirLayers(0, 1, 0.24, depth, 1.0, 0.01, 0.01)
-    nusselt = convection.layer_nusselt(convection.rayleigh_number(difference, depth))
-    expected = 0.24 * convection.AIR_CONDUCTIVITY / depth * nusselt * difference
-    heat, _ = heat_balance._air_layers_heat(layers, difference)
-    assert heat == pytest.approx(expected, rel=1e-12)
-
-
-def test_heat_from_medium_to_lid_is_conduction_radiation_and_dew() -> None:
-    # 1 cm and 0.2 K: the air stands still. Dew gives off its latent heat at the mean temperature.
-    space = Headspace(0, 1, 0.06, 0.01, 5.1, 0.0, 1.0)
-    dew = 0.06 * convection.layer_condensation(29.0, 28.8, 0.01)
-    expected = 0.06 * (convection.AIR_CONDUCTIVITY / 0.01 + 5.1) * 0.2 + dew * moist_air.latent_heat(28.9)
-    assert heat_balance.headspace_heat(space, 29.0, 28.8) == pytest.approx(expected, rel=1e-12)
-    upside_down = 0.06 * (convection.AIR_CONDUCTIVITY / 0.01 + 5.1) * -0.2
-    assert heat_balance.headspace_heat(space, 28.8, 29.0) == pytest.approx(upside_down, rel=1e-12)

@@ -106,7 +106,7 @@ CALLS: list[tuple[Callable[..., object], dict[str, Any]]] = [
     (thick_box_of_length, {"length": (0.1, 0.6, 5.0)}),  # a fifth of the wall
     (foam_box.conductance_with_equal_films, {"size": BOX, "wall_thickness": 0.03, "conductivity": CONDUCTIVITY,
         "inner_resistance": (0.0, 0.13, 2.0), "outer_resistance": (0.0, 0.13, 2.0)}),
-    (foam_box.face_conductances, {"size": BOX, "wall_thickness": (5e-4, 0.03, 0.5), "conductivity": CONDUCTIVITY,
+    (foam_box.box_conductance, {"size": BOX, "wall_thickness": (5e-4, 0.03, 0.5), "conductivity": CONDUCTIVITY,
         "surface_resistance_factor": FACTOR}),
     (foam_box.leakage_conductance, {"volume": (0.0, 0.06, 2.0), "air_changes_per_hour": (0.0, 0.5, 50.0)}),
     (foam_box.conductance_with_blanket, {"conductance": CONDUCTANCE, "blanket_resistance": (0.0, 0.5, 5.0),
@@ -141,8 +141,9 @@ CALLS: list[tuple[Callable[..., object], dict[str, Any]]] = [
         "water_potential": (-100e6, 0.0, 0.0), "egg_heat": (0.0, 0.0, 20.0)}),
     (with_setup, {"room": (-20.0, 20.0, 50.0), "set_point": (5.0, 29.0, 45.0)}),
     (with_uncertain, {"conductivity_factor": FACTOR, "thickness_factor": FACTOR, "convection_factor": FACTOR,
-        "headspace_factor": FACTOR, "view_of_boxes": SHARE, "air_changes": (0.0, 0.2, 50.0), "stirring": (0.05, 1.25, 200.0),
-        "contact": (0.1, 20.0, 500.0), "radiant_share": SHARE}),
+        "headspace_factor": FACTOR, "medium_factor": FACTOR, "air_changes": (0.0, 0.2, 50.0), "mixing": FACTOR,
+        "stirring": (0.0, 0.0, 200.0), "contact": (0.1, 20.0, 500.0), "radiant_share": SHARE, "edge": FACTOR,
+        "swept": FACTOR, "excess": FACTOR}),
     (box_network.state_at_power, {"setup": LID_HEAT, "power": (0.0, 10.0, 2000.0)}),
 ]  # fmt: skip
 

@@ -26,10 +26,10 @@ def test_floor_heat_is_told_as_the_cause_of_the_wet_lid() -> None:
     assert ("heat-condensation-on-lid", "heat-from-below-wet-medium") in followers
 
 
-def test_side_heat_has_no_other_rule_that_tells_the_wet_lid() -> None:
+def test_side_heat_wets_no_lid_of_one_layer() -> None:
+    # Its warm air fills the top of the box: computed in two dimensions, the lid is 1.7 K warmer than the medium.
     found, _ = heat_findings({"heat.place": "one side", "heat.size": "40 x 20 cm"})
-    assert "heat-condensation-on-lid" in found
-    assert "heat-from-below-wet-medium" not in found
+    assert not found & {"heat-condensation-on-lid", "heat-from-below-wet-medium"}
 
 
 def test_soft_foam_is_told_as_the_hot_heater() -> None:
@@ -98,6 +98,7 @@ def test_missing_power_cut_plan_is_told_by_itself_where_the_hours_are_not_known(
 
 def test_accepting_a_follower_points_at_its_cause_and_hides_nothing() -> None:
     plan = changed(loaded(HERE / "bases" / "heat_box.yaml"), "control.cut_out", "none")
+    plan = changed(plan, "heat.power", "20 W")
     situation = situation_of(plan, HERE / "species_heat")
     accept = (Accept("control-no-cut-out", "someone is home all day"),)
     accepting = dataclasses.replace(situation, plan=dataclasses.replace(situation.plan, accept=accept))
