@@ -118,9 +118,9 @@ def test_nothing_is_computed_twice(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     def watched(module: ModuleType, name: str) -> None:
         real = getattr(module, name)
 
-        def called(*values: object) -> object:
-            asked.append((name, *values))
-            return real(*values)
+        def called(*values: object, **named: object) -> object:
+            asked.append((name, *values, *named.items()))
+            return real(*values, **named)
 
         monkeypatch.setattr(module, name, called)
 
