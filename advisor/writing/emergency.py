@@ -78,7 +78,7 @@ def _power_cut(situation: Situation, figures: PaperFigures) -> Case:
     night = heat.medium_after_12_h
     shut = "Keep it shut."
     if isinstance(night, Figure):
-        shut += f" In the coldest room the eggs are at {show.about_temperature(night.value, night.low, night.high)} after 12 h."
+        shut += f" In the coldest room: {show.about_temperature(night.value, night.low, night.high)} after 12 h."
     warm = f"of {show.temperature(set_to)}" if set_to is not None else "as warm as the box"
     bottles = f"Stand shut bottles of water {warm} in it, no warmer."
     if isinstance(litre, Figure):
@@ -132,14 +132,14 @@ def _too_cold(situation: Situation, figures: PaperFigures) -> Case:
 
 
 def _borne(show: Show, exposures: tuple[Exposure, ...]) -> str:
-    """How long the eggs bear what: "Harm is possible after 24 h at 33 °C, at once from 40 °C."."""
+    """How long the eggs bear what: "Harm possible: 24 h at 33 °C, at once from 40 °C."."""
     parts = [
-        f"after {_time(show, one.time)} at {show.temperature(one.temperature)}"
+        f"{_time(show, one.time)} at {show.temperature(one.temperature)}"
         if one.time
         else f"at once from {show.temperature(one.temperature)}"
         for one in exposures
     ]
-    return f"Harm is possible {', '.join(parts)}." if parts else ""
+    return f"Harm possible: {', '.join(parts)}." if parts else ""
 
 
 def _time(show: Show, seconds: float) -> str:

@@ -187,9 +187,9 @@ def test_emergencies_carry_this_plans_numbers() -> None:
     assert "30 °C (cut-out)" in hot and show.about_temperature(stuck.value, stuck.low, stuck.high) in hot
     # By hand for a colubrid harmed from 33 °C: 24 h a degree above (48 h, halved for the weeks in which eggs bear less), a
     # third (10 ** -0.5) of that 2 K further, at once 8 K above. The cold table is that of eggs from a cool climate.
-    assert "Harm is possible after 24 h at 34 °C, after 7.5 h at 36 °C, at once from 41 °C." in hot
+    assert "Harm possible: 24 h at 34 °C, 7.5 h at 36 °C, at once from 41 °C." in hot
     cold = emergency(papers, "Too cold")
-    assert "Harm is possible after 3 days at 15 °C, after 2 days at 10 °C, after 12 h at 5 °C." in cold
+    assert "Harm possible: 3 days at 15 °C, 2 days at 10 °C, 12 h at 5 °C." in cold
     assert "no water gathers" in emergency(papers, "Drops")
     assert "Forecast: about" in emergency(example("floor-heat"), "Drops")
     assert emergency(papers, "Mould")
