@@ -111,11 +111,6 @@ def test_a_bulb_gives_all_its_power_away(place: str) -> None:
     assert sum(air) == pytest.approx(0.3)
 
 
-def test_eggs_warm_a_box_in_a_room_at_its_set_point() -> None:
-    with pytest.raises(NoSteadyState, match="warmth of the eggs"):
-        state_at_set_point(replace(LID_HEAT, room=29.0, lower=replace(EGGS, egg_heat=0.5)))
-
-
 def test_factors_on_the_wall_are_another_wall() -> None:
     # 1e-9 is what the solver leaves.
     factors = replace(LID_HEAT, uncertain=Uncertain(thickness_factor=1.07, conductivity_factor=0.9))
