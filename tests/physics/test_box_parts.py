@@ -9,7 +9,6 @@ from advisor.physics import convection
 from advisor.physics.box_geometry import geometry_of, outer_faces
 from advisor.physics.box_links import build_network
 from advisor.physics.box_network import (
-    NoSteadyState,
     _emitter_temperature,
     grams_per_day,
     state_at_set_point,
