@@ -29,8 +29,10 @@ else:
         names = self.__slots__
         if len(values) > len(names):
             raise TypeError(f"{type(self).__name__} takes {len(names)} values, {len(values)} were given")
-        for name, value in zip(names, values, strict=False):
+        for name, value in zip(names, values):  # noqa: B905 - the default is the quicker one, and here it is safe
             _set(self, name, value)
+        if len(values) == len(names) and not named:
+            return
         for name in names[len(values) :]:
             _set(self, name, named.pop(name) if name in named else _default(self, name))
         if named:

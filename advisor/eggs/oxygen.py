@@ -18,6 +18,9 @@ CARBON_DIOXIDE_IN_AIR = 0.0004  # share of dry outdoor air (from memory); a livi
 RESPIRATORY_QUOTIENT = Band(0.70, 0.72, 0.80)
 Q10 = Band(1.5, 2.2, 2.9)  # [-]; Sceloporus 2.1 (Angilletta 2006, seen), other species 1.5 to 3.5 (derived)
 
+# J for each m3 of oxygen used: the usual oxycaloric value, fat to carbohydrate (standard physiology, from memory).
+HEAT_OF_OXYGEN = Band(19.6e6, 20.1e6, 20.9e6)
+
 Breather = Literal["python", "other"]
 DevelopmentShape = Literal["snake", "turtle or lizard"]
 AirLevel = Literal["good", "fair", "note", "warn", "bad", "danger"]

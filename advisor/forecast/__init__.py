@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from advisor.forecast.air import AirResults, forecast_air
 from advisor.forecast.edge import in_range
+from advisor.forecast.egg_heat import with_late_heat
 from advisor.forecast.egg_warmth import egg_warmth, medium_temperature
 from advisor.forecast.hatching import clutch_forecast, thermostat_error
 from advisor.forecast.heat import HeatResults, TierForecast, forecast_heat, tier_of
@@ -75,6 +76,7 @@ def _egg_box(
             plan.control.set_to, thermostat_error(plan.control), warmth, Show(plan.units)
         )
     load = in_range(lambda: load_of(plan, index, species, clutches))
+    medium = with_late_heat(medium, plan, box, load, Show(plan.units))
     first = clutches[load.clutch_indexes[0]] if isinstance(load, BoxLoad) else None
     laid = (
         first.laying_window[0]

@@ -36,7 +36,7 @@ def egg_warmth(plan: Plan, box: EggBox | None, heat: HeatResults) -> EggWarmth:
         if stacked
         else ("lower",)
     )
-    alone = _probe_among(plan, box)
+    alone = probe_among(plan, box)
     ways: dict[float, Figure] = {}
     for probe in probes:
         for layer in own:
@@ -93,7 +93,7 @@ def _offsets(heat: HeatResults) -> Offsets:
     }
 
 
-def _probe_among(plan: Plan, box: EggBox | None) -> bool:
+def probe_among(plan: Plan, box: EggBox | None) -> bool:
     """Whether the probe sits in the very box of the eggs, since there is no other."""
     only = len([one for one in plan.egg_boxes if one.holds != "probe"]) == 1
     return plan.control.probe.sits_in == "egg box medium" and only and box is not None and box.count == 1

@@ -1,5 +1,6 @@
 """Heat forecast of one plan: heat loss, power, temperatures of boxes and lids, swing, stuck heater, power cut."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -74,7 +75,7 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
         power_share=_power_share(plan, spreads["power"]),
         stuck_on_temperature=_stuck_on(setup, stuck, by_power, structure),
         heater_surface=figure(spreads["heater"], "temperature", BASIS),
-        heater_surface_full=_full_power_surface(setup, stuck, by_power, structure),
+        heater_surface_full=_full_power_surface(setup, stuck, of_box, structure),
         spread=forecast_spread(spreads),
         outer_humidity=forecast_outer_humidity(plan, setup, typical),
         swing=forecast_swing(plan, conductance),
@@ -192,17 +193,25 @@ def _stuck_on(
 
 
 def _full_power_surface(
-    setup: HeatSetup, stuck: BoxState | Unknown | None, power: Spread, structure: Structure
+    setup: HeatSetup,
+    stuck: BoxState | Unknown | None,
+    spreads: Mapping[str, Spread],
+    structure: Structure,
 ) -> Result:
+    """The range of the medium, that of the heater's step over it, and what the network leaves open of its whole rise."""
     if stuck is None:
         return _too_hot()
     if isinstance(stuck, Unknown):
         return stuck
+    power, step = spreads["power"], spreads["heater step"]
     medium, _ = hottest(stuck)
     low, high = _risen(setup.room_high, medium, power)
     # At the told power the heater of the network is right: it was given as many fewer watts as it misses.
     rise = structure.watts * (stuck.heater - setup.room_high)
     heater = setup.room_high + rise
-    surface = Spread(heater, heater - (medium - low), heater + (high - medium), power.matters_most)
+    watts = structure.watts * stuck.power
+    below = math.hypot(medium - low, watts * (step.value - step.low))
+    above = math.hypot(high - medium, watts * (step.high - step.value))
+    surface = Spread(heater, heater - below, heater + above, power.matters_most)
     wide = opened(surface, 1.0, structure.surface_down * rise, structure.surface_up * rise)
     return figure(wide, "temperature", STUCK_BASIS)

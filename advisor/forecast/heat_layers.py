@@ -113,8 +113,11 @@ def network_results(state: BoxState) -> dict[str, float]:
             results[f"{name} medium"] = tier.medium
             results[f"{name} lid"] = tier.lid_minus_medium
             results[f"{name} water"] = tier.condensation_per_box
+            results[f"{name} beside"] = tier.medium - tier.beside
     if state.spread is not None:
         results["spread"] = state.spread
+    # How much each watt lifts the heater over the warmest eggs: nearly the same at any power.
+    results["heater step"] = (state.heater - hottest(state)[0]) / state.power if state.power > 0.0 else 0.0
     return results
 
 
@@ -287,13 +290,10 @@ def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxStat
         return figure(offset, "step", f"{BASIS}, against the set point")
 
     def near(name: str) -> Spread:
-        size = abs(beside[name]) * open_.difference
-        value = beside[name] * open_.difference
-        return (
-            Spread(value, value - open_.up * size, value + open_.up * size, "")
-            if in_air
-            else Spread(0.0, 0.0, 0.0, "")
-        )
+        if not in_air:
+            return Spread(0.0, 0.0, 0.0, "")
+        size = open_.up * abs(beside[name]) * open_.difference
+        return opened(spreads[f"{name} beside"], open_.difference, size, size)
 
     if typical.upper is None:
         return TierOffsets((figure_at(near("lower")),), ())

@@ -200,7 +200,7 @@ _TYPICAL = Uncertain()
 
 
 def _plain(boxes: EggBoxes) -> EggBoxes:
-    return replace(boxes, wall_conductivity=1.0, medium_conductivity=1.0, water_potential=0.0, egg_heat=0.0)
+    return replace(boxes, wall_conductivity=1.0, medium_conductivity=1.0, water_potential=0.0)
 
 
 @lru_cache(maxsize=256)

@@ -379,18 +379,14 @@ def build_network(setup: BoxSetup, geometry: Geometry | None = None) -> HeatNetw
     net = _Builder(setup, geometry)
     _walls(net)
     _heater(net)
-    own_heat = [0.0] * len(geometry.names)
     for tier, boxes in net.tiers:
         _egg_boxes(net, tier, boxes)
-        for part in ("surface", "base"):
-            own_heat[net.place[f"{tier.name} {part}"]] += boxes.egg_heat / 2.0
     return HeatNetwork(
         names=geometry.names,
         matrix=tuple(tuple(row) for row in net.matrix),
         exchange=geometry.exchange,
         to_room=tuple(net.to_room),
         sources=tuple(_sources(net)),
-        own_heat=tuple(own_heat),
         films=tuple(net.films),
         gaps=tuple(net.gaps),
         air_layers=tuple(_air_layers(net)),

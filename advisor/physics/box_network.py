@@ -79,7 +79,7 @@ class BoxState:
     spread [K]: upper minus lower medium, None for one tier. heater: mean surface, of a bulb or emitter a
     rough estimate. ceiling and floor: the bare parts; walls, air: strips and layers, from below.
     wall_condensation [kg/s] settles outside the egg boxes over a water bath, dew_point [°C] of the air there,
-    None without a bath. energy_residual [W]: power and egg heat less all losses. reliability: "fair", "rough"
+    None without a bath. energy_residual [W]: power less all losses. reliability: "fair", "rough"
     or "roughest"; where it is not "fair" the sign of lid minus medium is uncertain too. temperatures: of all
     nodes, a start for the next solution.
     """
@@ -163,8 +163,8 @@ def state_at_set_point(setup: BoxSetup, start: BoxState | None = None) -> BoxSta
     setup: the box; start: a solution of a similar box, which saves time, or None. Result: the state.
     Proportional control, or the mean of on-off control. Heater of any power: compare the result with what it
     has.
-    Raises NoSteadyState when the room is warmer than the set point, when eggs alone keep the probe above it,
-    when a part would pass 200 °C or no solution is found; ValueError when the set-up is out of range.
+    Raises NoSteadyState when the room is warmer than the set point, when a part would pass 200 °C or no
+    solution is found; ValueError when the set-up is out of range.
     Reference: energy balance of every node; see `box_links` and `heat_balance`.
     """
     network = build_network(setup)
@@ -173,18 +173,13 @@ def state_at_set_point(setup: BoxSetup, start: BoxState | None = None) -> BoxSta
             f"The room is at {setup.room:.1f} °C and the set point is {setup.set_point:.1f} °C. "
             "The box can only heat, not cool: it cannot be colder than its room."
         )
-    if setup.room == setup.set_point and sum(network.own_heat) == 0.0:
+    if setup.room == setup.set_point:
         return _state(setup, network, [setup.room] * len(network.names), 0.0)
     geometry = network.geometry
     guess = _first_guess(setup, geometry, setup.set_point - setup.room)
     if start is not None and len(start.temperatures) == len(network.names):
         guess = list(start.temperatures), start.power
     temperatures, power = solve_balance(network, setup.room, *guess, probe_of(setup, geometry))
-    if power < 0.0:
-        raise NoSteadyState(
-            f"The room at {setup.room:.1f} °C and the warmth of the eggs keep the probe above the set point "
-            f"of {setup.set_point:.1f} °C, even with the heater off."
-        )
     return _state(setup, network, temperatures, power)
 
 
@@ -229,7 +224,7 @@ def state_at_power(setup: BoxSetup, power: float, start: BoxState | None = None)
     """
     check_range("power", power, 0.0, 2000.0, "W")
     network = build_network(setup)
-    if power == 0.0 and sum(network.own_heat) == 0.0:
+    if power == 0.0:
         return _state(setup, network, [setup.room] * len(network.names), 0.0)
     if start is not None and len(start.temperatures) == len(network.names):
         guess = list(start.temperatures)
@@ -325,7 +320,7 @@ def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) 
             heater_backing=loss.get("heater", 0.0) + loss.get("heater core", 0.0),
             leaks=sum(of("air", loss)),
         ),
-        energy_residual=power + sum(network.own_heat) - sum(loss.values()),
+        energy_residual=power - sum(loss.values()),
         reliability=_reliability(setup),
         temperatures=tuple(t),
     )

@@ -21,7 +21,7 @@ class EggBoxes:
     count; length, width, height: inner size of one [m]; medium_depth [m]; lid_thickness [m], also taken for
     the walls; wall_conductivity [W/(m K)], polypropylene 0.22 (ISO 10077-2, read); medium_conductivity [W/(m
     K)], wet vermiculite 0.2 (0.12 to 0.30; derived estimate, no measurement found); water_potential [Pa] of
-    the medium, 0 or less; egg_heat [W], given off by all eggs of the tier.
+    the medium, 0 or less.
     """
 
     count: int
@@ -33,7 +33,6 @@ class EggBoxes:
     wall_conductivity: float = 0.22
     medium_conductivity: float = 0.2
     water_potential: float = 0.0
-    egg_heat: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +175,6 @@ def _check_egg_boxes(name: str, boxes: EggBoxes, floor_area: float) -> None:
     check_range("egg box wall conductivity", boxes.wall_conductivity, 0.05, 500.0, "W/(m K)")
     check_range("medium conductivity", boxes.medium_conductivity, 0.02, 5.0, "W/(m K)")
     check_range("water potential", boxes.water_potential, -100e6, 0.0, "Pa")
-    check_range("heat of the eggs", boxes.egg_heat, 0.0, 20.0, "W")
     base = boxes.count * boxes.length * boxes.width
     check_range(f"floor area of the egg boxes ({name} tier)", base, 0.0, floor_area + _SLACK, "m2")
 

@@ -55,21 +55,22 @@ def _leaving(
     patches: Sequence[Patch], rays: int, covered: Callable[[Point], bool]
 ) -> list[tuple[Point, Point]]:
     """Starts and directions of rays that leave the patches, in proportion to their areas."""
-    whole = sum(patch.area for patch in patches)
+    areas = [patch.area for patch in patches]
+    whole, last = sum(areas), len(patches) - 1
     found: list[tuple[Point, Point]] = []
     number = 0
     a, b, c, d = _STEPS
     while len(found) < rays:
         number += 1
         place = (0.5 + number * a) % 1.0 * whole
-        patch = patches[-1]
-        for patch in patches:
-            if place < patch.area:
-                break
-            place -= patch.area
+        index = 0
+        while index < last and place >= areas[index]:
+            place -= areas[index]
+            index += 1
+        patch = patches[index]
         (i, length), (j, width) = patch.first, patch.second
         start = list(patch.corner)
-        start[i] += min(place / patch.area, 1.0) * length
+        start[i] += min(place / areas[index], 1.0) * length
         start[j] += (0.5 + number * b) % 1.0 * width
         if covered((start[0], start[1], start[2])) and number < 50 * rays:
             continue

@@ -107,7 +107,7 @@ class HeatNetwork:
     """Nodes and links: constant conductances [W/K] as a matrix, to the room as a list, and links that vary.
 
     exchange [m2]: of radiation, rows of zeros for nodes that do not radiate; sources [-]: shares of the
-    heater's power; own_heat [W]: heat of the eggs; geometry: of the box.
+    heater's power; geometry: of the box.
     """
 
     names: tuple[str, ...]
@@ -115,7 +115,6 @@ class HeatNetwork:
     exchange: tuple[tuple[float, ...], ...]
     to_room: tuple[float, ...]
     sources: tuple[float, ...]
-    own_heat: tuple[float, ...]
     films: tuple[Film, ...]
     gaps: tuple[Gap, ...]
     air_layers: tuple[AirLayers, ...]
@@ -147,7 +146,7 @@ def _gap_heat(gap: Gap, difference: float) -> tuple[float, float]:
 
 
 def balance(network: HeatNetwork, room: float, temperatures: Sequence[float]) -> tuple[list[float], Slopes]:
-    """Heat that leaves each node by its links, less its own heat: its heater power in a steady state.
+    """Heat that leaves each node by its links: its heater power in a steady state.
 
     network: nodes and links; room [°C]; temperatures [°C] of the nodes. Result: outflow [W] of each node, and
     its slopes [W/K] against the temperature of every node. Reference: energy balance.
@@ -157,10 +156,8 @@ def balance(network: HeatNetwork, room: float, temperatures: Sequence[float]) ->
     emitted = [STEFAN_BOLTZMANN * value**4 for value in kelvin]
     steeper = [4.0 * e / value for e, value in zip(emitted, kelvin, strict=True)]
     slopes, flows = [], []
-    for row, sight, out, own in zip(
-        network.matrix, network.exchange, network.to_room, network.own_heat, strict=True
-    ):
-        flow = sum(map(mul, row, t)) - out * room - own
+    for row, sight, out in zip(network.matrix, network.exchange, network.to_room, strict=True):
+        flow = sum(map(mul, row, t)) - out * room
         if sight:
             flow += sum(map(mul, sight, emitted))
             slopes.append([g + k * s for g, k, s in zip(row, sight, steeper, strict=True)])

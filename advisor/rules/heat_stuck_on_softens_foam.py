@@ -112,16 +112,16 @@ def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
 
 
 def _remedy(case: Case, parts: list[tuple[str, Figure]], limit: float) -> str:
-    """The largest heater that keeps every part below the limit: the rise above the room goes with the power."""
+    """The largest heater that keeps the hot end of every part below the limit: the rise above the room goes with the power."""
     power, room = case.plan.heat.power, case.plan.room.temperature
     assert power is not None and room is not None
-    most = min(power * (limit - room.high) / (figure.value - room.high) for _, figure in parts)
+    most = min(power * (limit - room.high) / (figure.high - room.high) for _, figure in parts)
     larger = "" if any(what == BOX_PART for what, _ in parts) else "a larger mat, which spreads its watts"
     fewer = f"a heater of {case.show.power_at_most(most)} or less" if holds_set_point(case, most) else ""
     return f"Use {' or '.join(filter(None, (fewer, larger))) or 'thicker foam and a weaker heater'}."
 
 
 def holds_set_point(case: Case, watts: float) -> bool:
-    """Whether so weak a heater still holds the set point in the coldest room, as far as that is known."""
+    """Whether so weak a heater still holds the set point in the coldest room, at the high end of the need, if that is known."""
     need = case.forecast.heat.watts_needed
-    return isinstance(need, Unknown) or need.value <= watts
+    return isinstance(need, Unknown) or need.high <= watts

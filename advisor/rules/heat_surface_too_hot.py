@@ -69,7 +69,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         limit = show.temperature(EGG_BOX_SOFTENS)
         message = f"{hot}, and egg boxes stand on it: thin ones soften from {limit}."
         found.append((severity, EGG_BOX_SOFTENS, message, "practice"))
-    if surface.value > BURNS:
+    if surface.high > BURNS:
         limit = show.temperature(BURNS)
         found.append((WATCH, BURNS, f"{hot}: {limit} burns skin within seconds.", "moritz-1947"))
     if not found:
@@ -112,17 +112,19 @@ def _carries_boxes(case: Case) -> bool:
 
 
 def _remedy(case: Case, surface: Figure, limit: float) -> str:
-    """Fewer watts or more area: the rise above the room goes with the watts, that above the box with one over the area."""
+    """Fewer watts or more area, at the hot end: the rise above the room goes with the watts, that above the box with one over
+    the area.
+    """
     heat, room, box = case.plan.heat, case.plan.room.temperature, case.forecast.heat.stuck_on_temperature
     assert heat.power is not None and room is not None and isinstance(box, Figure)
     if surface.value <= limit:
         larger = ", or use a larger mat" if times_larger(case.plan) > 1 else ""
         return f"Put a thermometer on the heater in the trial run{larger}."
-    watts = heat.power * (limit - room.high) / (surface.value - room.high)
+    watts = heat.power * (limit - room.high) / (surface.high - room.high)
     fewer = f"a heater of {case.show.power_at_most(watts)} or less" if holds_set_point(case, watts) else ""
     larger = ""
-    if box.value < limit:
-        factor = math.ceil(10 * (surface.value - box.value) / (limit - box.value)) / 10
+    if box.high < limit:
+        factor = math.ceil(10 * (surface.high - box.high) / (limit - box.high)) / 10
         if factor <= times_larger(case.plan):
             larger = f"{'one' if fewer else 'a heater'} of {number(factor)} times the area"
     return f"Use {' or '.join(filter(None, (fewer, larger))) or 'thicker foam and a weaker heater'}."

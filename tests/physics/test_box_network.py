@@ -185,23 +185,6 @@ def test_a_warm_room_cannot_be_cooled() -> None:
         state_at_set_point(replace(LID_HEAT, room=30.0))
 
 
-def test_eggs_can_be_too_warm_for_a_warm_room() -> None:
-    eggs = replace(EGGS, egg_heat=0.5)
-    with pytest.raises(NoSteadyState, match="warmth of the eggs"):
-        state_at_set_point(replace(LID_HEAT, room=28.9, lower=eggs, upper=eggs))
-
-
-def test_egg_heat_lifts_the_medium_a_little() -> None:
-    # Derived: twenty late eggs give 0.22 W, which lifts the medium by 0.1 to 0.3 K (against the air around
-    # it).
-    eggs = replace(EGGS, egg_heat=0.22)
-    plain = state_at_power(LID_HEAT, 11.0)
-    warm = state_at_power(replace(LID_HEAT, lower=eggs), 11.0)
-    lift = (warm.lower.medium - warm.lower.beside) - (plain.lower.medium - plain.lower.beside)
-    assert 0.02 < lift < 0.3
-    assert warm.energy_residual == pytest.approx(0.0, abs=1e-9)
-
-
 def test_twice_the_difference_needs_about_twice_the_power() -> None:
     for setup in (LID_HEAT, FLOOR_HEAT):
         single = state_at_set_point(replace(setup, room=24.5)).power

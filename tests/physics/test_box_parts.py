@@ -9,7 +9,6 @@ from advisor.physics import convection
 from advisor.physics.box_geometry import geometry_of, outer_faces
 from advisor.physics.box_links import build_network
 from advisor.physics.box_network import (
-    NoSteadyState,
     _emitter_temperature,
     grams_per_day,
     state_at_set_point,
@@ -109,11 +108,6 @@ def test_a_bulb_gives_all_its_power_away(place: str) -> None:
         share for name, share in zip(network.names, network.sources, strict=True) if name.startswith("air")
     ]
     assert sum(air) == pytest.approx(0.3)
-
-
-def test_eggs_warm_a_box_in_a_room_at_its_set_point() -> None:
-    with pytest.raises(NoSteadyState, match="warmth of the eggs"):
-        state_at_set_point(replace(LID_HEAT, room=29.0, lower=replace(EGGS, egg_heat=0.5)))
 
 
 def test_factors_on_the_wall_are_another_wall() -> None:

@@ -138,7 +138,7 @@ CALLS: list[tuple[Callable[..., object], dict[str, Any]]] = [
         "vapour_density_outside": 0.01}),
     (with_boxes, {"length": (0.02, 0.2, 2.0), "width": (0.02, 0.15, 2.0), "medium_depth": (0.002, 0.04, 0.087),
         "lid_thickness": (0.0, 1e-3, 0.02), "wall_conductivity": (0.05, 0.22, 500.0), "medium_conductivity": (0.02, 0.2, 5.0),
-        "water_potential": (-100e6, 0.0, 0.0), "egg_heat": (0.0, 0.0, 20.0)}),
+        "water_potential": (-100e6, 0.0, 0.0)}),
     (with_setup, {"room": (-20.0, 20.0, 50.0), "set_point": (5.0, 29.0, 45.0)}),
     (with_uncertain, {"conductivity_factor": FACTOR, "thickness_factor": FACTOR, "convection_factor": FACTOR,
         "headspace_factor": FACTOR, "medium_factor": FACTOR, "air_changes": (0.0, 0.2, 50.0), "mixing": FACTOR,
