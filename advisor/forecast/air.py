@@ -20,6 +20,7 @@ from advisor.forecast.vents_of import DRAUGHT_NAME, BoxVents, vents_of
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan
+from advisor.physics.moist_air import NoSolution
 from advisor.physics.vents import carbon_dioxide_diffusivity, oxygen_diffusivity, vents_conductance
 
 LATEST = 1.0  # stage at which the eggs breathe most: hatching
@@ -55,7 +56,7 @@ def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirResults:
         return AirResults(*(load.peak_oxygen,) * 4)
     try:
         return _results(load, vents, plan.room.altitude is None)
-    except ValueError as error:
+    except NoSolution as error:
         return AirResults(*(Unknown(reason_of(error)),) * 4)
 
 
