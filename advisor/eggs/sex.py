@@ -312,6 +312,17 @@ def male_share_at(
     )
 
 
+def typical_share_at(model: ShareModel, temperature: float) -> tuple[float, str] | None:
+    """Return the share and basis that `male_share_at` gives at a temperature, without its range; None without data.
+
+    Arguments: model; temperature [°C]. Result: share [0 to 1] and basis. Reference: as `male_share_at`.
+    """
+    if _absent(model, temperature) is not None:
+        return None
+    here = _moments(model, temperature)
+    return 1 - here.typical if model.mirrored else here.typical, here.basis
+
+
 def predicted_male_share(
     points: Sequence[SexPoint],
     temperature: float,
