@@ -197,7 +197,10 @@ def cut_out_advice(case: Case) -> str:
     if set_to is None:
         warmest = _down(show, warmest_cut_out(profiles, unattended(plan)) + ROUNDING, 1.0 if show.us else 0.1)
         return f"Set the cut-out to {show.temperature(warmest)} or less."
-    setting = _setting(show, set_to, warmest_cut_out(profiles, unattended(plan)))
+    warmest = warmest_cut_out(profiles, unattended(plan))
+    # Short of the limit of harm where that leaves room; what the eggs bear for hours only where it does not.
+    harm = min((one.harmful.above for one in profiles if one.harmful and one.harmful.above), default=warmest)
+    setting = _setting(show, set_to, min(warmest, harm)) or _setting(show, set_to, warmest)
     if setting:
         return f"Set the cut-out to {setting}."
     # The eggs do not bear so much until the next check, but until an alarm is answered.
