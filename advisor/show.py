@@ -256,9 +256,10 @@ class Show:
         return _joined(self.water_content(low), self.water_content(high))
 
 
-def counted(number: int, word: str, plural: str = "") -> str:
-    """ "1 box", "2 boxes"."""
-    return f"{number} {word if number == 1 else plural or word + 's'}"
+def counted(amount: float, word: str, plural: str = "") -> str:
+    """ "1 box", "2 boxes", "0.5 days"."""
+    shown = number(amount, 9)
+    return f"{shown} {word if shown == '1' else plural or word + 's'}"
 
 
 def _counted(shown: str, words: str) -> str:

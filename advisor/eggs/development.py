@@ -15,6 +15,7 @@ from advisor.eggs.development_forms import FormName
 from advisor.eggs.development_points import DurationPoint, Kind
 from advisor.eggs.no_data import NoData, no_data_at
 from advisor.frozen import dataclass
+from advisor.physics.moist_air import NoSolution
 
 __all__ = [
     "DurationPoint",
@@ -127,7 +128,7 @@ def length_from_curve(
     Reference: law of propagation, JCGM 100 (from memory).
     """
     if not 0 <= temperature_error <= 5:
-        raise ValueError(f"the temperature error must lie between 0 and 5 K, not {temperature_error:g}")
+        raise NoSolution(f"the temperature error must lie between 0 and 5 K, not {temperature_error:g}")
     centre = log_days_of(curve, temperature)
     variance = (
         new_study_variance(curve, temperature) + (slope_of(curve, temperature) * temperature_error) ** 2
@@ -156,7 +157,7 @@ def predicted_days(
     Reference: see development_fit; ranges of pause and development are combined in quadrature (JCGM 100).
     """
     if pause is not None and not 0 <= pause.low <= pause.high:
-        raise ValueError(f"a pause must have 0 <= low <= high, not {pause.low:g} to {pause.high:g} days")
+        raise NoSolution(f"a pause must have 0 <= low <= high, not {pause.low:g} to {pause.high:g} days")
     used = evidence_for(points, temperature)
     if isinstance(used, NoData):
         return used

@@ -6,6 +6,8 @@ T is the temperature of the egg [°C]; a rate is the share of the whole developm
 import math
 from typing import Final
 
+from advisor.physics.moist_air import NoSolution
+
 # Inhibition constants of the Dallwitz-Higgins curve that Georges et al. 2005 leave at these values
 # (Dallwitz & Higgins 1992, CSIRO Division of Entomology Report 2, formula from memory) [dimensionless].
 USUAL_B4: Final = 6.0
@@ -24,7 +26,7 @@ WIDEST_RANGE: Final = (-20.0, 70.0)
 def check_temperature(temperature: float) -> None:
     """Raise ValueError unless the temperature [°C] lies in WIDEST_RANGE."""
     if not WIDEST_RANGE[0] <= temperature <= WIDEST_RANGE[1]:
-        raise ValueError(
+        raise NoSolution(
             f"the temperature must lie between {WIDEST_RANGE[0]:g} and {WIDEST_RANGE[1]:g} °C, "
             f"not {temperature:g}"
         )
@@ -42,7 +44,7 @@ def degree_day_rate(temperature: float, threshold: float, degree_days: float) ->
     """
     check_temperature(temperature)
     if degree_days <= 0:
-        raise ValueError(f"the degree-days must be above 0 K day, not {degree_days:g}")
+        raise NoSolution(f"the degree-days must be above 0 K day, not {degree_days:g}")
     return max(0.0, temperature - threshold) / degree_days
 
 
@@ -99,7 +101,7 @@ def dallwitz_higgins_rate(
     """
     check_temperature(temperature)
     if peak <= cold:
-        raise ValueError(f"the peak must be warmer than the cold point ({cold:g} °C), not {peak:g} °C")
+        raise NoSolution(f"the peak must be warmer than the cold point ({cold:g} °C), not {peak:g} °C")
     c1 = 1 / (1 + 0.28 * b4 + 0.72 * math.log(1 + b4))
     c2 = 1 + b4 / (1 + 1.5 * b4 + 0.39 * b4**2)
     u = (temperature - peak) / (peak - cold) - c1
@@ -122,5 +124,5 @@ def exponential_hyperbolic_days(
     """
     check_temperature(temperature)
     if temperature <= asymptote:
-        raise ValueError(f"the temperature must be above {asymptote:g} °C, not {temperature:g} °C")
+        raise NoSolution(f"the temperature must be above {asymptote:g} °C, not {temperature:g} °C")
     return scale * math.exp(steepness / (temperature - asymptote))

@@ -12,6 +12,7 @@ from typing import Final
 from advisor.eggs.development_forms import FormName, log_days
 from advisor.eggs.development_points import DurationPoint
 from advisor.frozen import dataclass
+from advisor.physics.moist_air import NoSolution
 
 SAME: Final = 0.25
 """Temperatures this close count as one [K]: half the error of a home thermometer (judgement)."""
@@ -45,7 +46,7 @@ def own_band(points: Sequence[DurationPoint], temperature: float) -> Band:
     """
     here = [point for point in points if abs(point.temperature - temperature) <= SAME + 1e-9]
     if not here:
-        raise ValueError(f"no point lies within {SAME:g} K of {temperature:g} °C")
+        raise NoSolution(f"no point lies within {SAME:g} K of {temperature:g} °C")
     # What turning a swing into a constant temperature leaves open counts as a stated range.
     low = min(math.log(point.low or point.days) - 2 * point.spread for point in here)
     high = max(math.log(point.high or point.days) + 2 * point.spread for point in here)

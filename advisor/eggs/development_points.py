@@ -6,7 +6,7 @@ from typing import Final, Literal
 
 from advisor.eggs.development_curves import check_temperature
 from advisor.frozen import dataclass
-from advisor.physics.moist_air import check_range
+from advisor.physics.moist_air import NoSolution, check_range
 
 Kind = Literal["published", "from memory", "common practice"]
 
@@ -51,13 +51,13 @@ def checked(points: Sequence[DurationPoint]) -> None:
         check_temperature(point.temperature)
         check_range("incubation length", point.days, 1, 1500, "days")
         if point.eggs is not None and point.eggs <= 0:
-            raise ValueError(f"the number of eggs must be above 0, not {point.eggs:g}")
+            raise NoSolution(f"the number of eggs must be above 0, not {point.eggs:g}")
         if not (point.swing >= 0 and point.spread >= 0):
-            raise ValueError("the swing and the spread of a point must be at least 0")
+            raise NoSolution("the swing and the spread of a point must be at least 0")
         if (point.low is None) != (point.high is None):
-            raise ValueError("a range of days needs both its low and its high end")
+            raise NoSolution("a range of days needs both its low and its high end")
         if point.low is not None and point.high is not None and not 0 < point.low <= point.days <= point.high:
-            raise ValueError(
+            raise NoSolution(
                 f"days must lie in their range {point.low:g} to {point.high:g}, not {point.days:g}"
             )
 

@@ -8,6 +8,7 @@ from typing import Final, Literal
 from advisor.eggs.development_fit import DevelopmentCurve
 from advisor.eggs.development_forms import REFERENCE, log_days
 from advisor.frozen import dataclass
+from advisor.physics.moist_air import NoSolution
 
 Rate = Callable[[float], float]
 Trace = Sequence[tuple[float, float]]
@@ -50,9 +51,9 @@ def development_rate(curve: DevelopmentCurve, temperature: float) -> float:
 
 def _check_trace(trace: Trace) -> None:
     if len(trace) < 2:
-        raise ValueError(f"a trace needs at least 2 readings, not {len(trace)}")
+        raise NoSolution(f"a trace needs at least 2 readings, not {len(trace)}")
     if any(later <= earlier for (earlier, _), (later, _) in itertools.pairwise(trace)):
-        raise ValueError("the readings of a trace must be in order of time, each later than the one before")
+        raise NoSolution("the readings of a trace must be in order of time, each later than the one before")
 
 
 def _piece(rate: Rate, hours: float, start: float, end: float) -> float:
@@ -86,7 +87,7 @@ def hatching_day(rate: Rate, trace: Trace, done: float = 0.0) -> float | None:
     """
     _check_trace(trace)
     if not 0 <= done < 1:
-        raise ValueError(f"the development already done must lie between 0 and 1, not {done:g}")
+        raise NoSolution(f"the development already done must lie between 0 and 1, not {done:g}")
     for (t1, a), (t2, b) in itertools.pairwise(trace):
         gain = _piece(rate, t2 - t1, a, b)
         if done + gain >= 1:
@@ -111,7 +112,7 @@ def swing_temperatures(mean: float, half_range: float, shape: Shape) -> list[flo
     Reference: midpoint rule (derived).
     """
     if half_range < 0:
-        raise ValueError(f"the half range must be at least 0 K, not {half_range:g}")
+        raise NoSolution(f"the half range must be at least 0 K, not {half_range:g}")
     if shape == "two steps":
         return [mean - half_range, mean + half_range]
     phases = [(step + 0.5) / _STEPS for step in range(_STEPS)]
@@ -143,7 +144,7 @@ def days_in_swing(
     temperatures = swing_temperatures(mean, half_range, shape)
     average = mean_rate(lambda t: development_rate(curve, t), temperatures)
     if average <= 0:
-        raise ValueError("no development: the swing never rises above the threshold of the curve")
+        raise NoSolution("no development: the swing never rises above the threshold of the curve")
     low, high = min(curve.temperatures) - margin, max(curve.temperatures) + margin
     outside = sum(not low <= t <= high for t in temperatures) / len(temperatures)
     return SwingLength(1 / average, development_rate(curve, mean) / average, outside)

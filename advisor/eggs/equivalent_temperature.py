@@ -15,13 +15,14 @@ import math
 from collections.abc import Callable, Sequence
 
 from advisor.eggs.development_swings import Rate, Trace, development_done
+from advisor.physics.moist_air import NoSolution
 
 
 def _check_swing(mean: float, half_range: float, threshold: float) -> None:
     if half_range < 0:
-        raise ValueError(f"the half range must be at least 0 K, not {half_range:g}")
+        raise NoSolution(f"the half range must be at least 0 K, not {half_range:g}")
     if mean + half_range <= threshold:
-        raise ValueError(f"the swing must rise above the threshold of {threshold:g} °C")
+        raise NoSolution(f"the swing must rise above the threshold of {threshold:g} °C")
 
 
 def sine_equivalent(mean: float, half_range: float, threshold: float) -> float:
@@ -63,7 +64,7 @@ def triangle_equivalent(mean: float, half_range: float, threshold: float) -> flo
     """
     _check_swing(mean, half_range, threshold)
     if mean - half_range < threshold:
-        raise ValueError(f"the swing must stay at or above the threshold of {threshold:g} °C")
+        raise NoSolution(f"the swing must stay at or above the threshold of {threshold:g} °C")
     return threshold + math.hypot(mean - threshold, half_range)
 
 
@@ -79,11 +80,11 @@ def equivalent_of_readings(temperatures: Sequence[float], rate: Rate) -> float:
     Physiol Biochem Zool 78:18 (from memory).
     """
     if not temperatures:
-        raise ValueError("the equivalent temperature needs at least 1 reading, not 0")
+        raise NoSolution("the equivalent temperature needs at least 1 reading, not 0")
     ordered = sorted((temperature, rate(temperature)) for temperature in temperatures)
     total = sum(weight for _, weight in ordered)
     if total <= 0:
-        raise ValueError("no development: no reading lies above the threshold of the curve")
+        raise NoSolution("no development: no reading lies above the threshold of the curve")
     # Each reading stands for its weight centred on itself, so that the median moves smoothly.
     before, previous_middle, previous = 0.0, None, ordered[0][0]
     for temperature, weight in ordered:
@@ -111,5 +112,5 @@ def development_weighted_share(share: Callable[[float], float], rate: Rate, trac
     """
     total = development_done(rate, trace)
     if total <= 0:
-        raise ValueError("no development: the trace stays under the threshold of the curve")
+        raise NoSolution("no development: the trace stays under the threshold of the curve")
     return development_done(lambda temperature: share(temperature) * rate(temperature), trace) / total

@@ -10,7 +10,7 @@ import math
 from dataclasses import replace
 
 from advisor.frozen import dataclass
-from advisor.physics.moist_air import check_range, relative_humidity_over_medium
+from advisor.physics.moist_air import NoSolution, check_range, relative_humidity_over_medium
 from advisor.physics.vents import Band
 
 WATER_DENSITY = 1000.0  # kg/m3, as a measuring jug gives it; 0.2 % less at 20 °C
@@ -209,7 +209,7 @@ def drained_capacity(medium: Medium) -> Band:
     if medium.drained_by_mass is not None:
         return medium.drained_by_mass
     if medium.drained_by_volume is None:
-        raise ValueError(f"no drained capacity is known for {medium.material}")
+        raise NoSolution(f"no drained capacity is known for {medium.material}")
     share, density = medium.drained_by_volume, medium.bulk_density
     return Band(
         share.low * WATER_DENSITY / density.high,

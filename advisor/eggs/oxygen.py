@@ -9,7 +9,13 @@ import math
 from typing import Literal
 
 from advisor.frozen import dataclass
-from advisor.physics.moist_air import STANDARD_PRESSURE, ZERO_CELSIUS, check_range, saturation_pressure
+from advisor.physics.moist_air import (
+    STANDARD_PRESSURE,
+    ZERO_CELSIUS,
+    NoSolution,
+    check_range,
+    saturation_pressure,
+)
 from advisor.physics.vents import Band
 
 OXYGEN_IN_AIR = 0.2095  # share of dry air (handbook value, from memory)
@@ -353,7 +359,7 @@ def holes_enough(
     """
     check_range("outside oxygen", outside_oxygen, 0.0, 0.25, "")
     if not 0.0 <= least_oxygen < outside_oxygen:
-        raise ValueError(f"least oxygen is {least_oxygen:g}: must be from 0 to below {outside_oxygen:g}")
+        raise NoSolution(f"least oxygen is {least_oxygen:g}: must be from 0 to below {outside_oxygen:g}")
     check_range("conductance of a hole", hole, 1e-12, 1.0, "m3/s")
     check_range("conductance of the rim", rim, 0.0, 1.0, "m3/s")
     wanted = flow_at_temperature(oxygen_use, temperature, pressure) / (outside_oxygen - least_oxygen)

@@ -3,6 +3,8 @@
 import math
 from typing import Final
 
+from advisor.physics.moist_air import NoSolution
+
 EGG_DENSITY: Final = 1080.0
 """Density of a fresh egg [kg/m3]: judgement, near the mean of mass/((pi/6) length width^2) over seven species whose mass
 and size fit together: Hemitheconyx caudicinctus 1074, Goniurosaurus luii 1016, G. hainanensis 1042, Coleonyx elegans
@@ -28,7 +30,7 @@ _HAIR: Final = 1e-9
 
 def _check(value: float, bounds: tuple[float, float], what: str, unit: str) -> None:
     if not bounds[0] <= value <= bounds[1]:
-        raise ValueError(
+        raise NoSolution(
             f"{what} must lie between {bounds[0]:g} and {bounds[1]:g} {unit}, not {value:g} {unit}"
         )
 

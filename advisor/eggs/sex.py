@@ -25,6 +25,7 @@ from advisor.eggs.sex_fit import USUAL_WIDTH, WIDTH_SPREAD, Limb, logit_and_grad
 from advisor.eggs.shares import CountForecast, beta_from_moments, beta_quantile, next_clutch
 from advisor.eggs.small_matrices import quadratic_form
 from advisor.frozen import dataclass
+from advisor.physics.moist_air import NoSolution
 
 __all__ = [
     "MaleShare",
@@ -264,7 +265,7 @@ def likeness_at(model: ShareModel, temperature: float, share: float) -> float:
 
 def _check_steps(error: float, spread: float) -> None:
     if not (0 <= error <= 5 and 0 <= spread <= 5):
-        raise ValueError(f"error and spread must lie between 0 and 5 K, not {error:g} and {spread:g}")
+        raise NoSolution(f"error and spread must lie between 0 and 5 K, not {error:g} and {spread:g}")
 
 
 def male_share_at(
@@ -309,6 +310,17 @@ def male_share_at(
         eggs=sum(group.eggs for group in model.groups),
         likeness=CHROMOSOMAL_LIKENESS if here.basis == "chromosomes" else model.likeness,
     )
+
+
+def typical_share_at(model: ShareModel, temperature: float) -> tuple[float, str] | None:
+    """Return the share and basis that `male_share_at` gives at a temperature, without its range; None without data.
+
+    Arguments: model; temperature [°C]. Result: share [0 to 1] and basis. Reference: as `male_share_at`.
+    """
+    if _absent(model, temperature) is not None:
+        return None
+    here = _moments(model, temperature)
+    return 1 - here.typical if model.mirrored else here.typical, here.basis
 
 
 def predicted_male_share(
@@ -363,9 +375,9 @@ def set_point_for_share(
     Reference: search over a grid (derived).
     """
     if not 0 <= wanted <= 1:
-        raise ValueError(f"the wanted share must lie between 0 and 1, not {wanted:g}")
+        raise NoSolution(f"the wanted share must lie between 0 and 1, not {wanted:g}")
     if not 0 <= high - low <= 30:
-        raise ValueError(f"the bounds must lie 0 to 30 K apart, not {high - low:g}")
+        raise NoSolution(f"the bounds must lie 0 to 30 K apart, not {high - low:g}")
     _check_steps(error, spread)
     grid = [round(low + step * number, 6) for number in range(int((high - low) / step + 1e-6) + 1)]
     absent = _absent(model, grid[0])

@@ -6,6 +6,7 @@ from typing import Final
 
 from advisor.eggs.development_curves import check_temperature
 from advisor.frozen import dataclass
+from advisor.physics.moist_air import NoSolution
 
 EGGS_ASSUMED: Final = 5.0
 """Number of eggs taken where a source gives a share without a count (judgement)."""
@@ -49,9 +50,9 @@ def grouped(points: Sequence[SexPoint]) -> list[Group]:
     for point in points:
         check_temperature(point.temperature)
         if not 0 <= point.male_share <= 1:
-            raise ValueError(f"a share of males must lie between 0 and 1, not {point.male_share:g}")
+            raise NoSolution(f"a share of males must lie between 0 and 1, not {point.male_share:g}")
         if point.eggs is not None and not point.eggs > 0:
-            raise ValueError(f"the number of eggs must be above 0, not {point.eggs:g}")
+            raise NoSolution(f"the number of eggs must be above 0, not {point.eggs:g}")
         if point.eggs is None:
             eggs, males = EGGS_ASSUMED, point.male_share * EGGS_ASSUMED
         else:

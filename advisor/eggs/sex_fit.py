@@ -13,6 +13,7 @@ from typing import Final, Literal
 from advisor.eggs.sex_counts import Group, SexPoint, grouped, log_likelihood, misfit, pool
 from advisor.eggs.small_matrices import Matrix, inverse, times
 from advisor.frozen import dataclass
+from advisor.physics.moist_air import NoSolution
 
 Limb = Literal["rising", "falling"]
 
@@ -210,7 +211,7 @@ def _climb(
             ]
             try:
                 step = times(inverse(damped), state.score)
-            except ValueError:
+            except NoSolution:
                 damping *= 10
                 continue
             trial = [value + change for value, change in zip(state.parameters, step, strict=True)]
@@ -359,7 +360,7 @@ def _covariance(
     at_bound = any(not low + 1e-6 < value < high - 1e-6 for value in parameters[1::2])
     try:
         covariance = inverse(observed)
-    except ValueError:
+    except NoSolution:
         covariance = []
     if covariance and all(0 < covariance[i][i] < 100 for i in range(size)):
         return covariance, not at_bound

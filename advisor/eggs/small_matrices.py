@@ -26,7 +26,7 @@ def inverse(matrix: Sequence[Sequence[float]]) -> Matrix:
     for column in range(size):
         pivot = max(range(column, size), key=lambda i: abs(work[i][column]))
         if abs(work[pivot][column]) <= 1e-14 * scales[pivot]:
-            raise NoSolution("no single curve fits these figures: the matrix is singular")
+            raise NoSolution("the figures of the profile do not settle one single curve")
         work[column], work[pivot] = work[pivot], work[column]
         scales[column], scales[pivot] = scales[pivot], scales[column]
         divisor = work[column][column]

@@ -111,6 +111,7 @@ def _egg_box(
         oxygen_lowest_day=air.oxygen_lowest_day,
         carbon_dioxide_highest=air.carbon_dioxide_highest,
         holes_enough=air.holes_enough,
+        holes_to_make=air.holes_to_make,
         places_for_eggs=in_range(lambda: forecast_places(plan, index, species)),
         top_ups=moisture.top_ups,
         mass_by_day=moisture.mass_by_day,

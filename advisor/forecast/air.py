@@ -1,5 +1,6 @@
 """Air in one egg box: oxygen and carbon dioxide at the end, when the eggs breathe most, and holes that are enough."""
 
+import math
 from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import replace
@@ -16,16 +17,26 @@ from advisor.eggs.oxygen import (
 from advisor.forecast.edge import reason_of
 from advisor.forecast.load import BoxLoad
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
-from advisor.forecast.vents_of import DRAUGHT_NAME, BoxVents, vents_of
+from advisor.forecast.vents_of import DRAUGHT_NAME, USUAL_HOLE, BoxVents, vents_of
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.plan import Plan
+from advisor.model.forecast import HolesToMake
+from advisor.model.plan import Plan, Size
+from advisor.physics.moist_air import NoSolution
 from advisor.physics.vents import carbon_dioxide_diffusivity, oxygen_diffusivity, vents_conductance
+from advisor.units import INCH
 
 LATEST = 1.0  # stage at which the eggs breathe most: hatching
 # Share of oxygen by which the air in the box may lie below fresh air where that is thin itself; judgement.
 BELOW_FRESH = 0.01
 MOST_HOLES = 1000  # that a plan can tell
+MOST_DRILLED = 20  # holes that anyone drills into one box; judgement
+APART = 10.0  # diameters from hole to hole, so that each lets in as much as if it were alone; common practice, no source
+# Drills for larger holes [m]: whole millimetres, or the fractions of an inch that are sold; judgement.
+DRILLS = {
+    "metric": tuple(size / 1000 for size in (3, 4, 5, 6, 8, 10, 12, 15, 20)),
+    "us": tuple(size * INCH / 32 for size in (4, 5, 6, 8, 10, 12, 16, 24)),
+}
 HAIR = 1e-9  # so that 18 % counts as 18 %
 
 
@@ -38,6 +49,7 @@ class AirResults:
     carbon_dioxide_highest: Result
     holes_enough: Result
     oxygen_by_day: tuple[tuple[int, float], ...] = ()
+    holes_to_make: HolesToMake | None = None
 
 
 def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirResults:
@@ -54,8 +66,9 @@ def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirResults:
     if isinstance(load.peak_oxygen, Unknown):
         return AirResults(*(load.peak_oxygen,) * 4)
     try:
-        return _results(load, vents, plan.room.altitude is None)
-    except ValueError as error:
+        found = _results(load, vents, plan.room.altitude is None)
+        return replace(found, holes_to_make=_holes_to_make(plan, index, load, found.holes_enough))
+    except NoSolution as error:
         return AirResults(*(Unknown(reason_of(error)),) * 4)
 
 
@@ -167,3 +180,29 @@ def _holes(load: BoxLoad, vents: BoxVents) -> Result:
         f"oxygen at {least * 100:.3g} % or more at hatching, also if the eggs breathe a lot and the lid is tight",
         "how much the eggs breathe: nobody can tell before",
     )
+
+
+def _holes_to_make(plan: Plan, index: int, load: BoxLoad, enough: Result) -> HolesToMake | None:
+    """The smallest holes, the planned size first, of which enough find room; None where no size will do."""
+    box = plan.egg_boxes[index]
+    lid = box.lid
+    assert box.inside is not None and lid.holes is not None  # the vents rest on them
+    planned = lid.holes.diameter or USUAL_HOLE
+    for diameter in (planned, *(size for size in DRILLS[plan.units] if size > planned)):
+        if diameter > planned:
+            holes = replace(lid.holes, diameter=diameter)
+            boxes = (*plan.egg_boxes[:index], replace(box, lid=replace(lid, holes=holes)))
+            vents = vents_of(replace(plan, egg_boxes=boxes), index)
+            assert isinstance(vents, BoxVents)
+            enough = _holes(load, vents)
+        if isinstance(enough, Figure) and enough.value <= _room_for_holes(box.inside, diameter):
+            return HolesToMake(round(enough.value), diameter)
+    return None
+
+
+def _room_for_holes(inside: Size, diameter: float) -> int:
+    """Holes that find room in the lid and in one row high in the walls, and that anyone would drill."""
+    step = APART * diameter
+    in_lid = math.floor(inside.length / step) * math.floor(inside.width / step)
+    in_walls = 2 * (math.floor(inside.length / step) + math.floor(inside.width / step))
+    return min(MOST_DRILLED, in_lid + in_walls)

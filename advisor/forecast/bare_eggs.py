@@ -8,7 +8,7 @@ from advisor.forecast.ranges import Uncertainty, figure, propagate
 from advisor.forecast.vents_of import DRAUGHT_NAME, BoxVents, vents_of
 from advisor.model.figures import Result, Unknown
 from advisor.model.plan import Plan
-from advisor.physics.moist_air import saturation_pressure, vapour_density, vapour_diffusivity
+from advisor.physics.moist_air import NoSolution, saturation_pressure, vapour_density, vapour_diffusivity
 from advisor.physics.vents import vents_conductance
 
 DAY = 86400.0  # s
@@ -58,5 +58,5 @@ def bare_egg_loss(plan: Plan, index: int, load: BoxLoad | Unknown) -> Result:
         return figure(
             propagate(model, inputs)["share"], "share", "vapour that passes holes, rim and walls", least=0.0
         )
-    except ValueError as error:
+    except NoSolution as error:
         return Unknown(reason_of(error))

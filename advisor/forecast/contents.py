@@ -18,6 +18,7 @@ from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import EggBox, Mix
 from advisor.model.plan import Medium as Words
+from advisor.physics.moist_air import NoSolution
 from advisor.physics.vents import Band
 
 LITRE = 1e-3  # m3
@@ -90,7 +91,7 @@ def mixed(words: Words, path: str) -> Mixed | Unknown:
         low, typical, high = (
             content_at(words.mix, number) for number in (density.high, density.typical, density.low)
         )
-    except ValueError as error:
+    except NoSolution as error:
         return Unknown(reason_of(error), (f"{path}.medium.mix",))
     left_open: tuple[str, ...] = ()
     if words.material == "vermiculite" and words.grade in (None, "unknown") and own is None:

@@ -33,7 +33,8 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import HOTTEST_LAYER, HeatForecast, unknown_fields
 from advisor.model.plan import EggBox, Plan
 from advisor.model.species import Species
-from advisor.physics.box_network import BoxState, NoSteadyState, state_at_power
+from advisor.physics.box_network import BoxState, state_at_power
+from advisor.physics.moist_air import NoSolution
 
 __all__ = ["HeatResults", "TierForecast", "forecast_conductance", "forecast_heat", "tier_of", "tier_offsets"]
 
@@ -62,7 +63,7 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
     try:
         typical = solve(setup, {})
         ends = moved_results(setup, typical)
-    except (NoSteadyState, ValueError) as error:
+    except NoSolution as error:
         return _without_network(plan, species, conductance, Unknown(reason_of(error)))
     spreads = spreads_of(setup, typical, ends)
     # Where the probe sits moves the power that is needed, not what a given power does.
@@ -162,7 +163,7 @@ def _stuck_state(
     start = replace(typical, power=power, temperatures=tuple(min(node, HOT) for node in expected))
     try:
         return state_at_power(setup.at({}, setup.room_high), power, start)
-    except (NoSteadyState, ValueError) as error:
+    except NoSolution as error:
         return None if max(expected) > HOT else Unknown(reason_of(error))
 
 

@@ -11,9 +11,10 @@ from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import ONE_LAYER
 from advisor.physics.box_geometry import geometry_of
-from advisor.physics.box_network import BoxState, NoSteadyState, moved_states, state_at_set_point
+from advisor.physics.box_network import BoxState, moved_states, state_at_set_point
 from advisor.physics.box_setup import POINT_SOURCES, BoxSetup, EggBoxes
 from advisor.physics.convection import layer_condensation
+from advisor.physics.moist_air import NoSolution
 
 WATER_FACTOR = 2.0  # on condensation with a computed lid temperature: fair to rough; judgement
 # K between boxes of one layer, corners coldest; common practice, no source
@@ -142,7 +143,7 @@ def moved_results(setup: HeatSetup, typical: BoxState) -> Ends:
             if entry.name in RESOLVED:
                 try:
                     again.append((number, state_at_set_point(case, typical)))
-                except (NoSteadyState, ValueError):
+                except NoSolution:
                     continue
             else:
                 cases.append((number, case))
@@ -359,7 +360,7 @@ def lid_heated_twin(setup: HeatSetup) -> dict[str, float] | None:
     )
     try:
         state = state_at_set_point(replace(base, room=setup.room_low))
-    except (NoSteadyState, ValueError):
+    except NoSolution:
         return {}
     return {name: value for name, value in network_results(state).items() if name.endswith("water")}
 

@@ -9,6 +9,7 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan
 from advisor.physics.box_setup import UNCERTAIN_RANGES, Uncertain
 from advisor.physics.foam_box import box_conductance, leakage_conductance, wall_named
+from advisor.physics.moist_air import NoSolution
 from advisor.physics.transient import stuck_on_temperature
 
 POWER_ERROR = 0.15  # share, on the rise of a stuck-on box that is known by its heat loss alone; judgement
@@ -66,7 +67,7 @@ def forecast_conductance(plan: Plan) -> Result:
     ]
     try:
         spread = propagate(model, inputs)["conductance"]
-    except ValueError as error:
+    except NoSolution as error:
         return Unknown(reason_of(error))
     return figure(spread, "conductance", "heat that passes the walls, edges and corners in a still room")
 

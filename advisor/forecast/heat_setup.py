@@ -12,6 +12,7 @@ from advisor.model.figures import Unknown
 from advisor.model.plan import Area, EggBox, Plan, Size
 from advisor.physics.box_setup import UNCERTAIN_RANGES, BoxSetup, EggBoxes
 from advisor.physics.foam_box import BoxSize, InsulatingWall, inside_size, wall_named
+from advisor.physics.moist_air import NoSolution
 
 POINT_SOURCES = ("bulb", "ceramic emitter")
 # Places of a probe that does not feel what the eggs feel, as they stand in a sentence.
@@ -82,7 +83,7 @@ def outer_inside(plan: Plan) -> BoxSize | Unknown:
         return inside_size(
             BoxSize(box.outside.length, box.outside.width, box.outside.height), box.wall.thickness
         )
-    except ValueError as error:
+    except NoSolution as error:
         return Unknown(reason_of(error))
 
 

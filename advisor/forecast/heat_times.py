@@ -13,6 +13,7 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import EggBox, Plan
 from advisor.physics.control import SwitchedBox, proportional_ripple, switching
 from advisor.physics.foam_box import inner_area, outer_area, wall_named
+from advisor.physics.moist_air import NoSolution
 from advisor.physics.transient import (
     EGG_HEAT,
     LONGEST,
@@ -126,7 +127,7 @@ def heat_capacity(plan: Plan) -> Capacity | Unknown:
         shell = box_heat_capacity(
             size.length * size.width * size.height, wall_volume, wall.density, wall.heat
         )
-    except ValueError as error:
+    except NoSolution as error:
         return Unknown(reason_of(error))
     bottles = water * WATER_DENSITY * WATER_HEAT
     return Capacity(capacity + eggs * EGG_HEAT, bottles, shell, surface, water * BOTTLE_SURFACE)
@@ -147,7 +148,7 @@ def _medium_capacity(plan: Plan) -> tuple[float, float] | Unknown:
         wet = contents.dry_mass.typical * (1 + content)
         try:
             one = medium_heat_capacity(wet, content, contents.medium.heat_capacity.typical)
-        except ValueError as error:
+        except NoSolution as error:
             lacking.append(Unknown(reason_of(error)))
             continue
         outside, count = _outside(box), box.count or 0
@@ -225,7 +226,7 @@ def _on_off_swing(plan: Plan, conductance: float, capacity: Capacity) -> Result:
                 max(control.switching_band, LEAST_BAND),
                 sensor_time,
             )
-        except ValueError as error:
+        except NoSolution as error:
             return Unknown(reason_of(error))
         swings.append(found.medium_high - found.medium_low)
     low, value, high = sorted(swings)
@@ -263,7 +264,7 @@ def forecast_warm_up(plan: Plan, need: Spread, setup: HeatSetup) -> Result:
         )
         try:
             reached = hours_until_share(medium_course(box), left) if left > 0 else LONGEST
-        except ValueError as error:
+        except NoSolution as error:
             return Unknown(reason_of(error))
         hours.append(min(late * reached, LONGEST))
     low, value, high = (3600 * hour for hour in hours)

@@ -12,6 +12,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import ClutchForecast
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import Species
+from advisor.physics.moist_air import NoSolution
 from advisor.physics.vents import Band
 
 SNAKES = ("colubrid", "other snake", "python")
@@ -181,7 +182,7 @@ def _peak_oxygen(
         return Band(
             of_box(temperatures.low).low, of_box(temperatures.typical).typical, of_box(temperatures.high).high
         )
-    except ValueError as error:
+    except NoSolution as error:
         return Unknown(reason_of(error))
 
 

@@ -23,6 +23,7 @@ from advisor.forecast.edge import reason_of
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.kitchen import MixAnswer
 from advisor.model.plan import Medium as Words
+from advisor.physics.moist_air import NoSolution
 from advisor.physics.vents import Band
 
 # Water contents [kg/kg] of vermiculite that part the words; judgement. Most laboratories and keepers use 0.6 to 2.
@@ -80,7 +81,7 @@ def mix_answer(words: Words, volume: float | None, mass: float | None) -> MixAns
             source="your own weighing of one litre" if words.litre_mass is not None else _source(medium),
             known=medium.known if medium is not None else "",
         )
-    except ValueError as error:
+    except NoSolution as error:
         return Unknown(reason_of(error))
 
 

@@ -41,6 +41,7 @@ from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import TopUpForecast
 from advisor.model.plan import EggBox, Plan
+from advisor.physics.moist_air import NoSolution
 
 WEIGHING_DAYS = 7  # days between weighings when the plan has no checks; common practice, no source
 DAY = 86400.0  # s
@@ -82,7 +83,7 @@ def forecast_moisture(
     try:
         if isinstance(model, WaterModel):
             return _results(plan, index, model, check_days, laid, (content, potential, free), opening)
-    except ValueError as error:
+    except NoSolution as error:
         model = Unknown(reason_of(error))
     return MoistureResults(content, potential, free, model, model, model, model, model, opening)
 
@@ -107,7 +108,7 @@ def _free_water(contents: BoxContents | Unknown) -> Result:
         return contents
     try:
         return free_water_figure(contents.medium, contents.mix, lambda density: contents.volume * density)
-    except ValueError as error:
+    except NoSolution as error:
         return Unknown(reason_of(error))
 
 

@@ -11,6 +11,7 @@ from advisor.physics.convection import (
     vapour_transfer_coefficient,
 )
 from advisor.physics.moist_air import (
+    NoSolution,
     saturation_pressure,
     saturation_vapour_density,
     vapour_density,
@@ -63,7 +64,7 @@ def opening_loss(plan: Plan, index: int) -> Result:
         width = area / (2 * (size.length + size.width))
         nusselt = max(horizontal_plate_nusselt(rayleigh_number(inside - around, width), True), 1.0)
         speed = vapour_transfer_coefficient(nusselt * AIR_CONDUCTIVITY / width)
-    except ValueError as error:
+    except NoSolution as error:
         return Unknown(reason_of(error))
     lost = max(lost + speed * area * (moist - dry) * seconds, 0.0)
     return Figure(

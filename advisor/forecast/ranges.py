@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure
+from advisor.physics.moist_air import NoSolution
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,7 @@ def propagate(model: Model, inputs: Sequence[Uncertainty]) -> dict[str, Spread]:
                 continue
             try:
                 found.append(model({**typical, entry.name: value}))
-            except ValueError:
+            except NoSolution:
                 continue
         ends.append((entry, tuple(found)))
     return combined(middle, ends)

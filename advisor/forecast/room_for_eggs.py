@@ -11,6 +11,7 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import Shopping
 from advisor.model.plan import Clutch, Plan, Range
 from advisor.model.species import Species
+from advisor.physics.moist_air import NoSolution
 from advisor.physics.vents import Band
 from advisor.show import Show
 
@@ -99,7 +100,7 @@ def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> R
         for place, (long, wide, gap) in enumerate(ends):
             try:
                 places = places_for_eggs(box.inside.length, box.inside.width, long, wide, gap)
-            except ValueError as error:
+            except NoSolution as error:
                 return Unknown(reason_of(error))
             shares[place] += clutch.eggs / places if places else math.inf
     show = Show(plan.units)

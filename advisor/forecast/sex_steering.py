@@ -6,7 +6,7 @@ from functools import lru_cache
 from itertools import product
 
 from advisor.eggs.no_data import NoData
-from advisor.eggs.sex import MaleShare, SetPoint, male_share_at, set_point_for_share
+from advisor.eggs.sex import MaleShare, SetPoint, set_point_for_share, typical_share_at
 from advisor.forecast.egg_warmth import ends_of
 from advisor.forecast.evidence import share_model
 from advisor.forecast.hatching import LARGEST_ERROR, UNREAD, error_of, thermostat_error
@@ -60,10 +60,10 @@ def shares_between(species: Species, low: float, high: float) -> tuple[float, fl
     model = share_model(species)
     steps = max(1, round((high - low) / STEP))
     shares = [
-        found.share
+        found[0]
         for number in range(steps + 1)
-        if not isinstance(found := male_share_at(model, low + (high - low) * number / steps), NoData)
-        and found.basis != UNREAD
+        if (found := typical_share_at(model, low + (high - low) * number / steps)) is not None
+        and found[1] != UNREAD
     ]
     return (min(shares), max(shares)) if shares else None
 

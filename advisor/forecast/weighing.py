@@ -31,6 +31,7 @@ from advisor.model.forecast import EggBoxForecast, TopUpForecast
 from advisor.model.kitchen import WeighingAnswer
 from advisor.model.plan import Plan
 from advisor.model.species import Species
+from advisor.physics.moist_air import NoSolution
 
 LEAST_LOSS = 1e-6  # kg; a forecast loss below it tells nothing about the lid; judgement
 WEEK = 7  # days to the next weighing when the plan has no checks; common practice, no source
@@ -104,7 +105,7 @@ def read_weighing(
         spreads = propagate(lambda values: _outcome(model, weighed, values), inputs)
         typical = typical_values(inputs)
         box, state, _ = _now(model, weighed, typical)
-    except ValueError as error:
+    except NoSolution as error:
         return Unknown(reason_of(error))
     top_ups = _top_ups(box, state, round(days.typical), check_days)
     return WeighingAnswer(
@@ -145,7 +146,7 @@ def _now(
     added = weighed.added or 0.0
     lost = lighter + added
     if lost < -HEAVIER_BY * contents:
-        raise ValueError(HEAVIER)
+        raise NoSolution(HEAVIER)
     predicted = _on_day(expected, weighed.day).lost
     leak = max(lost, 0.0) / max(predicted, LEAST_LOSS)
     box = leakier(expected, leak)
@@ -157,7 +158,7 @@ def _now(
     drunk = eggs - start.egg_mass
     water = start.medium_water + added - lost - drunk
     if water < 0.0:
-        raise ValueError(
+        raise NoSolution(
             "more water is gone than the box held: check --mass, --tare and --egg-mass-now, or give --start-mass"
         )
     state = WaterState(float(weighed.day), water, eggs, lost, added)

@@ -74,6 +74,14 @@ class TopUpForecast:
 
 
 @dataclass(frozen=True, slots=True)
+class HolesToMake:
+    """Holes that a lid has room for and that are enough: their number and their diameter [m]."""
+
+    count: int
+    diameter: float
+
+
+@dataclass(frozen=True, slots=True)
 class EggBoxForecast:
     """One kind of egg box: lid, condensation, water, air, room; masses and losses are those of one box.
 
@@ -100,6 +108,7 @@ class EggBoxForecast:
     oxygen_lowest_day: Result
     carbon_dioxide_highest: Result
     holes_enough: Result
+    holes_to_make: HolesToMake | None
     places_for_eggs: Result
     top_ups: tuple[TopUpForecast, ...] = ()
     mass_by_day: tuple[tuple[int, Figure], ...] = ()

@@ -1,10 +1,9 @@
 """From a box set-up to its heat network: which node exchanges how much heat with which.
 
 Nodes: layers of air from the floor up, a strip of wall beside each, bare ceiling and floor, the heater, and
-of each tier: lid, sides of the headspace, surface, base and sides of the medium; over a water bath also the
-dew point of the air. A bulb or ceramic emitter has no node: its radiation falls on what it sees, its warm air
-rises. The rules for still air under a warm lid, for narrow gaps and for currents over a heater are those that
-brought such a stack of layers closest to finite-volume models of whole boxes; see docs/limits.md.
+of each tier: lid, sides of the headspace, surface, base and sides of the medium; over a water bath the air's dew point.
+A bulb or ceramic emitter has no node: its radiation falls on what it sees, its warm air rises. The rules for still air
+under a lid, narrow gaps and currents over a heater are those closest to finite-volume models; see docs/limits.md.
 """
 
 from collections.abc import Iterator

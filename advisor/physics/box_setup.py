@@ -5,7 +5,7 @@ from typing import Literal
 
 from advisor.frozen import dataclass
 from advisor.physics.foam_box import BoxSize, StandsOn, check_walls
-from advisor.physics.moist_air import check_range
+from advisor.physics.moist_air import NoSolution, check_range
 
 HeatSource = Literal["mat", "cable", "bulb", "ceramic emitter", "water bath"]
 HeatPlace = Literal["lid", "floor", "one side", "all sides", "in water"]
@@ -184,11 +184,11 @@ def _check_heater(setup: BoxSetup) -> None:
     _one_of("heat place", setup.heat_place, ("lid", "floor", "one side", "all sides", "in water"))
     _one_of("egg boxes stand", setup.boxes_stand, ("on a rack", "on the floor", "on the heater"))
     if is_water_bath(setup) != (setup.heat_place == "in water"):
-        raise ValueError("heat place 'in water' and heat source 'water bath' must come together")
+        raise NoSolution("heat place 'in water' and heat source 'water bath' must come together")
     if setup.boxes_stand == "on the heater" and (
         setup.heat_place not in ("floor", "in water") or setup.heat_source in POINT_SOURCES
     ):
-        raise ValueError(
+        raise NoSolution(
             "egg boxes can stand on the heater only when it is a mat, a cable or water on the floor"
         )
     check_range("heater area", setup.heater_area, 1e-4, heated_surface(setup) + _SLACK, "m2")

@@ -4,10 +4,10 @@ import math
 from typing import Literal
 
 from advisor.frozen import dataclass
-from advisor.physics.moist_air import ZERO_CELSIUS, check_range
+from advisor.physics.moist_air import ZERO_CELSIUS, NoSolution, check_range
 
 
-class NeverSwitches(ValueError):
+class NeverSwitches(NoSolution):
     """The heater cannot reach the switching-off temperature, or the room keeps the box too warm."""
 
 

@@ -11,7 +11,7 @@ from typing import Literal
 
 from advisor.frozen import dataclass
 from advisor.physics.convection import AIR_HEAT_PER_VOLUME
-from advisor.physics.moist_air import check_range
+from advisor.physics.moist_air import NoSolution, check_range
 
 StandsOn = Literal["shelf", "insulated floor", "bare floor"]
 
@@ -204,7 +204,7 @@ def inside_size(outside: BoxSize, wall_thickness: float) -> BoxSize:
     """
     smallest = min(outside.length, outside.width, outside.height)
     if not 0.0 < wall_thickness < smallest / 2.0:
-        raise ValueError(
+        raise NoSolution(
             f"wall thickness is {wall_thickness:g} m: must be above 0 and below {smallest / 2.0:g} m, half "
             "the smallest outer size"
         )

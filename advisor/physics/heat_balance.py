@@ -21,6 +21,7 @@ from advisor.physics.convection import (
 from advisor.physics.headspace import Headspace, headspace_flows
 from advisor.physics.moist_air import (
     ZERO_CELSIUS,
+    NoSolution,
     saturation_vapour_density,
     saturation_vapour_density_slope,
 )
@@ -31,7 +32,7 @@ _LEAST_POWER = 0.1  # W, below which the imbalance is held to 1e-12 W, safely ab
 _LATENT_HEAT = 1e3 * (2500.9 - 2.361 * 30.0)  # J/kg, of the vapour in the outer box; straight line at 30 °C
 
 
-class NoSteadyState(Exception):
+class NoSteadyState(NoSolution):
     """The set-up has no steady temperatures to report; the message says why in plain words."""
 
 

@@ -5,6 +5,7 @@ from pathlib import Path
 from advisor.frozen import dataclass
 
 MOST_SHOWN = 20
+MOST_FAULTS = 200  # looked for in one file, ten times what is shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,5 +51,7 @@ def problem_lines(problems: list[Problem]) -> list[str]:
         if problem.hint:
             lines.append(f"    {inert(problem.hint, 600)}")
     if len(problems) > MOST_SHOWN:
-        lines.append(f"… and {len(problems) - MOST_SHOWN} more problems")
+        more = len(problems) - MOST_SHOWN
+        least = "at least " if len(problems) >= MOST_FAULTS else ""  # nobody looked for more
+        lines.append(f"… and {least}{more} more {'problem' if more == 1 else 'problems'}")
     return lines

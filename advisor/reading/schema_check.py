@@ -12,7 +12,7 @@ from functools import cache
 from typing import Any
 
 from advisor.paths import schema_file
-from advisor.reading.problems import Problem, inert
+from advisor.reading.problems import MOST_FAULTS, Problem, inert
 from advisor.reading.quantities import (
     Kind,
     Refusal,
@@ -23,7 +23,6 @@ from advisor.reading.quantities import (
 )
 from advisor.reading.yaml_text import Document, PathKey
 
-MOST_FAULTS = 200  # looked for in one file, ten times what is shown
 _US_UNIT = re.compile(r"\d (?:°F|in|oz|quarts?)\b")
 # What people call it: the word of the plan format.
 EVERYDAY = {

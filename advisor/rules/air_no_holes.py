@@ -6,6 +6,7 @@ from advisor.forecast.vents_of import USUAL_HOLE
 from advisor.model.figures import Figure
 from advisor.model.findings import STOP, WATCH, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
+from advisor.show import counted
 
 USUAL = 5  # holes of 2 mm in a lid; common practice, no source
 
@@ -34,9 +35,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if lid.holes.count > 0:
         return
     figures = (("holes_enough", enough),) if isinstance(enough, Figure) else ()
-    count = max(USUAL, round(enough.value)) if isinstance(enough, Figure) else USUAL
-    size = case.show.length(lid.holes.diameter or USUAL_HOLE)
-    remedy = f"Make {count} holes of {size} far apart in the lid or high in the walls."
+    remedy = _remedy(case, lid.holes.diameter or USUAL_HOLE)
     if lid.fit is None:
         yield NotJudged(("box.lid.fit",))
     elif lid.fit == "gasket":
@@ -55,3 +54,13 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             remedy,
             figures=figures,
         )
+
+
+def _remedy(case: Case, planned: float) -> str:
+    """Holes that find room and are enough late as well; more boxes where no size will do."""
+    enough, to_make = case.box_forecast.holes_enough, case.box_forecast.holes_to_make
+    if isinstance(enough, Figure) and to_make is None:
+        return "Spread the eggs over more boxes, and make holes in each."
+    count, size = (to_make.count, to_make.diameter) if to_make else (0, planned)
+    count = count if size > planned else max(USUAL, count)
+    return f"Make {counted(count, 'hole')} of {case.show.length(size)} far apart in the lid or high in the walls."

@@ -44,6 +44,7 @@ clutches: [{species: pantherophis-guttatus, eggs: 20, egg_mass: 11 g, box: eggs}
 def check(case: Case) -> Iterator[Finding]:
     """The oxygen needed late at the typical value, or reached by its range. Told once for each kind of box."""
     oxygen, holes = case.box_forecast.oxygen_lowest, case.box_forecast.holes_enough
+    to_make = case.box_forecast.holes_to_make
     set_to, lid = case.plan.control.set_to, case.box.lid
     assert isinstance(oxygen, Figure)
     assert set_to is not None and lid.holes is not None  # the forecast rests on them
@@ -66,11 +67,13 @@ def check(case: Case) -> Iterator[Finding]:
     size = f" of {case.show.length(lid.holes.diameter or USUAL_HOLE)}"
     if isinstance(holes, Figure):
         takes = f"To be sure takes {counted(round(holes.value), 'hole')}{size}; there are {lid.holes.count}."
-        make = f"Make {counted(round(holes.value), 'hole')}{size} in each box, far apart and where no drops hang, or spread the eggs over more "
-        make += "boxes."
     else:
         takes = f"There are {lid.holes.count}{size if lid.holes.count else ''}, and {holes.reason}."
-        make = "Spread the eggs over more boxes, or make wider holes."
+    spread = "pread the eggs over more boxes."
+    make = f"S{spread}"
+    if to_make is not None:
+        made = f"{counted(to_make.count, 'hole')} of {case.show.length(to_make.diameter)}"
+        make = f"Make {made} in each box, far apart and where no drops hang, or s{spread}"
     need = "the box should keep" if thin else "the eggs need"
     yield Finding(
         _severity(oxygen, least, set_to),

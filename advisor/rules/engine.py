@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from types import ModuleType
-from typing import Any
+from typing import Any, ClassVar
 
 from advisor.forecast.edge import reason_of
 from advisor.frozen import dataclass
@@ -200,7 +200,25 @@ Check = Callable[[Case], Iterator[Answer]]
 
 
 def ask(rule: Rule, check: Check, situation: Situation) -> list[Answer]:
-    """All answers of one rule; an empty list means clear."""
+    """All answers of one rule; an empty list means clear.
+
+    The answers for the situation asked about last are kept: the rule on what profiles lack asks all other rules.
+    """
+    if _Kept.situation is not situation:
+        _Kept.situation, _Kept.answers = situation, {}
+    if (rule, check) not in _Kept.answers:
+        _Kept.answers[rule, check] = _asked(rule, check, situation)
+    return _Kept.answers[rule, check]
+
+
+class _Kept:
+    """What was asked last."""
+
+    situation: ClassVar[Situation | None] = None
+    answers: ClassVar[dict[tuple[Rule, Check], list[Answer]]] = {}
+
+
+def _asked(rule: Rule, check: Check, situation: Situation) -> list[Answer]:
     cases = cases_of(situation, rule.about)
     if not cases:
         return [NotJudged(("egg_boxes",), rule.id)]

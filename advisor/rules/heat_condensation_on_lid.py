@@ -1,6 +1,7 @@
 """Water that condenses under the lid of an egg box, wherever the heat comes from."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import Finding, NotJudged
@@ -50,8 +51,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             severity,
             f"{_capital(water_a_day(case, water))} settles under this lid, which is {colder} colder than the medium.{unsure}"
             if difference.value < 0
-            else f"Up to {show.about_water_a_day(*3 * (water.high,))} may settle under this lid: it is hardly warmer than "
-            f"the medium.{unsure}",
+            else f"Up to {water_a_day(case, replace(water, value=water.high, low=water.high))} may settle under this lid: it "
+            f"is hardly warmer than the medium.{unsure}",
             "heat.place",
             _remedy(case),
             figures=(("condensation", water), ("lid_minus_medium", difference)),
@@ -65,5 +66,5 @@ def _capital(text: str) -> str:
 def _remedy(case: Case) -> str:
     if case.plan.heat.place == "lid":
         return "Lay a sheet of foam on each egg-box lid, and look for drops under the lids in the trial run."
-    twin = lid_heated(case, case.box_forecast.condensation_if_lid_heated)
+    twin = lid_heated(case)
     return f"Move the heater to the lid of the outer box{twin}, or lay a sheet of foam on each egg-box lid."

@@ -87,7 +87,7 @@ def _usually(case: Case, bath: bool, touching: bool) -> str:
 def _remedy(case: Case, bath: bool, touching: bool) -> str:
     if bath:
         return "Lay a sheet of foam on each egg-box lid, and look for drops under the lids in the trial run."
-    twin = lid_heated(case, case.box_forecast.condensation_if_lid_heated)
+    twin = lid_heated(case)
     rack = "stand the boxes on a rack and " if touching else ""
     return (
         f"Move the heater to the lid of the outer box{twin}. If it has to stay below, "

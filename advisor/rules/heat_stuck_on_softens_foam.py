@@ -6,10 +6,15 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding, NotJudged
 from advisor.physics.foam_box import wall_named
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import BOX
+from advisor.rules.shared import (
+    BOX,
+    FOAM_SURFACE,
+    FOAMS,
+    about_temperature,
+    holds_set_point,
+    only_if_both_fail,
+)
 
-FOAMS = ("expanded polystyrene", "extruded polystyrene", "polyurethane foam", "plastic cool box")
-FOAM_SURFACE = 60.0  # °C that nothing touching foam may pass, even at full power; common practice, no source
 BOX_PART = "the whole box"
 
 RULE = Rule(
@@ -77,16 +82,11 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         softens += f", and what touches foam has to stay below {show.temperature(FOAM_SURFACE)}"
     yield Finding(
         SEVERITIES[worst],
-        f"{when}, {what} gets to {told(case, figure)}: {softens}.",
+        f"{when}, {what} gets to {about_temperature(case.show, figure)}: {softens}.",
         "heat.power",
         _remedy(case, [part[2:] for part in found], FOAM_SURFACE if material in FOAMS else limit),
         figures=(("stuck_on_temperature" if what == BOX_PART else "heater_surface_full", figure),),
     )
-
-
-def told(case: Case, figure: Figure) -> str:
-    """A temperature of a stuck-on box."""
-    return case.show.about_temperature(figure.value, figure.low, figure.high)
 
 
 def _severity(case: Case, figure: Figure, limit: float, material: str) -> str | None:
@@ -99,18 +99,6 @@ def _severity(case: Case, figure: Figure, limit: float, material: str) -> str | 
     return None
 
 
-def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
-    """Whether a part that is that hot in a stuck-on box [°C] stays below a limit while thermostat or cut-out work.
-
-    At full power a heater is warmer than the box by the same step, whatever the box is at.
-    """
-    control, stuck = case.plan.control, case.forecast.heat.stuck_on_temperature
-    if control.cut_out is None or control.cut_out.set_to is None or not isinstance(stuck, Figure):
-        return False
-    guarded = min(control.cut_out.set_to, stuck.value)
-    return figure.value - (stuck.value - guarded) <= limit
-
-
 def _remedy(case: Case, parts: list[tuple[str, Figure]], limit: float) -> str:
     """The largest heater that keeps the hot end of every part below the limit: the rise above the room goes with the power."""
     power, room = case.plan.heat.power, case.plan.room.temperature
@@ -119,9 +107,3 @@ def _remedy(case: Case, parts: list[tuple[str, Figure]], limit: float) -> str:
     larger = "" if any(what == BOX_PART for what, _ in parts) else "a larger mat, which spreads its watts"
     fewer = f"a heater of {case.show.power_at_most(most)} or less" if holds_set_point(case, most) else ""
     return f"Use {' or '.join(filter(None, (fewer, larger))) or 'thicker foam and a weaker heater'}."
-
-
-def holds_set_point(case: Case, watts: float) -> bool:
-    """Whether so weak a heater still holds the set point in the coldest room, at the high end of the need, if that is known."""
-    need = case.forecast.heat.watts_needed
-    return isinstance(need, Unknown) or need.high <= watts

@@ -9,14 +9,14 @@ from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
 from advisor.model.plan import Area
 from advisor.physics.foam_box import wall_named
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.heat_stuck_on_softens_foam import (
+from advisor.rules.shared import (
+    BOX,
     FOAM_SURFACE,
     FOAMS,
+    about_temperature,
     holds_set_point,
     only_if_both_fail,
-    told,
 )
-from advisor.rules.shared import BOX
 from advisor.units import number
 
 EGG_BOX_SOFTENS = 70.0  # °C; polystyrene egg boxes soften at 70 to 90, polypropylene above 100; from memory
@@ -52,7 +52,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if isinstance(surface, Unknown):
         yield NotJudged(surface.needs or (surface.reason,))
         return
-    hot = f"At full power the face of the heater gets to {told(case, surface)}"
+    hot = f"At full power the face of the heater gets to {about_temperature(show, surface)}"
     found = []
     material = case.plan.outer_box.wall.material
     if material in FOAMS and (severity := _against(surface, FOAM_SURFACE)):
@@ -61,7 +61,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         on_foam = f"{hot}, and it lies on foam, which wants {limit} or less."
         if failed:
             on_foam = (
-                f"If thermostat and cut-out both fail, the face of the heater gets to {told(case, surface)}. "
+                f"If thermostat and cut-out both fail, the face of the heater gets to {about_temperature(show, surface)}. "
                 f"It lies on foam, which wants {limit} or less."
             )
         found.append((WATCH if failed else severity, FOAM_SURFACE, on_foam, "practice"))

@@ -36,6 +36,9 @@ LEAST_GAP, ADVISED_GAP = 1.0, (1.5, 2.0)
 ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
 DAY = 86400.0  # s
 
+FOAMS = ("expanded polystyrene", "extruded polystyrene", "polyurethane foam", "plastic cool box")
+FOAM_SURFACE = 60.0  # °C that nothing touching foam may pass, even at full power; common practice, no source
+
 HEAD_ROOM = 0.02  # m of air that stays above the medium of an egg box; judgement
 
 # Water that settles on a square metre of lid in a day [kg/(m2 s)]. Mist shows from 1 to 10 g/m2 (from memory, order of
@@ -52,6 +55,24 @@ def no_harmless_heater(case: Case) -> str:
         f"No heater both holds a room of {case.show.temperature(room.low)} and is harmless when it sticks in one of "
         f"{case.show.temperature(room.high)}"
     )
+
+
+def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
+    """Whether a part that is that hot in a stuck-on box [°C] stays below a limit while thermostat or cut-out work.
+
+    At full power a heater is warmer than the box by the same step, whatever the box is at.
+    """
+    control, stuck = case.plan.control, case.forecast.heat.stuck_on_temperature
+    if control.cut_out is None or control.cut_out.set_to is None or not isinstance(stuck, Figure):
+        return False
+    guarded = min(control.cut_out.set_to, stuck.value)
+    return figure.value - (stuck.value - guarded) <= limit
+
+
+def holds_set_point(case: Case, watts: float) -> bool:
+    """Whether so weak a heater still holds the set point in the coldest room, as far as that is known."""
+    need = case.forecast.heat.watts_needed
+    return isinstance(need, Unknown) or need.high <= watts
 
 
 def can_be_deeper(box: EggBox) -> bool:
@@ -91,17 +112,24 @@ def graded(water: Figure, box: EggBox, heat: Heat) -> str | None:
 
 
 def water_a_day(case: Case, water: Figure) -> str:
-    """A computed condensation in words: "about 1 g of water a day (0.6 to 3)"."""
-    return case.show.about_water_a_day(water.value, water.low, water.high).replace(
-        " a day", " of water a day"
-    )
+    """A computed condensation in words: "about 1 g of water a day (0.6 to 3)", in one unit with `lid_heated`."""
+    told = case.show.about_water_a_day(water.value, water.low, water.high, _most_beside(case))
+    return told.replace(" a day", " of water a day")
 
 
-def lid_heated(case: Case, result: Result) -> str:
-    """What would condense with the heat in the lid, in brackets, when it is computed."""
+def lid_heated(case: Case) -> str:
+    """What would condense with the heat in the lid, in brackets, when it is computed; in one unit with `water_a_day`."""
+    result = case.box_forecast.condensation_if_lid_heated
     if isinstance(result, Unknown):
         return ""
-    return f" (from the lid: {case.show.about_water_a_day(result.value, result.low, result.high)})"
+    return f" (from the lid: {case.show.about_water_a_day(result.value, result.low, result.high, _most_beside(case))})"
+
+
+def _most_beside(case: Case) -> float:
+    """The largest condensation that a finding tells of this box, as planned or with the heat in the lid [kg/s]."""
+    box = case.box_forecast
+    told = (box.condensation, box.condensation_if_lid_heated)
+    return max((figure.high for figure in told if isinstance(figure, Figure)), default=0.0)
 
 
 def is_used_mix(species: Species, mix: Mix) -> bool:
@@ -141,6 +169,11 @@ def undecided(mix: Mixed, limit: float) -> bool:
     return bool(mix.left_open) and mix.water_content.low <= limit < mix.water_content.high
 
 
+def about_temperature(show: Show, warmth: Figure) -> str:
+    """A forecast temperature with its range."""
+    return show.about_temperature(warmth.value, warmth.low, warmth.high)
+
+
 def about_time(show: Show, hours: Figure) -> str:
     """A forecast time with its range: in hours, from two days on in days."""
     if hours.value < 2 * DAY:
@@ -164,7 +197,10 @@ def cut_out_advice(case: Case) -> str:
     if set_to is None:
         warmest = _down(show, warmest_cut_out(profiles, unattended(plan)) + ROUNDING, 1.0 if show.us else 0.1)
         return f"Set the cut-out to {show.temperature(warmest)} or less."
-    setting = _setting(show, set_to, warmest_cut_out(profiles, unattended(plan)))
+    warmest = warmest_cut_out(profiles, unattended(plan))
+    # Short of the limit of harm where that leaves room; what the eggs bear for hours only where it does not.
+    harm = min((one.harmful.above for one in profiles if one.harmful and one.harmful.above), default=warmest)
+    setting = _setting(show, set_to, min(warmest, harm)) or _setting(show, set_to, warmest)
     if setting:
         return f"Set the cut-out to {setting}."
     # The eggs do not bear so much until the next check, but until an alarm is answered.

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from advisor.model.findings import FIX, WATCH, Finding
 from advisor.rules.engine import PLAN, Case, Rule
+from advisor.show import counted
 from advisor.units import number
 
 WARMED_THROUGH = 1.0  # days; a loaded box needs a night and a day to warm its medium through; judgement
@@ -33,7 +34,7 @@ def check(case: Case) -> Iterator[Finding]:
     assert days is not None
     if days >= ENOUGH:
         return
-    length = f"{number(days)} day{'' if days == 1 else 's'}"
+    length = counted(days, "day")
     if days == 0:
         told = "There is no trial run"
     elif days < WARMED_THROUGH:
@@ -42,7 +43,7 @@ def check(case: Case) -> Iterator[Finding]:
         told = f"The trial run lasts {length}"
     yield Finding(
         FIX if days < WARMED_THROUGH else WATCH,
-        f"{told}: {number(ENOUGH)} days are the least, {number(BETTER)} are better.",
+        f"{told}: {counted(ENOUGH, 'day')} are the least, {number(BETTER)} are better.",
         "trial_run.days",
-        f"Make the trial run {number(ENOUGH - days)} {'day' if ENOUGH - days == 1 else 'days'} longer or more. Load the box with the damp medium first.",
+        f"Make the trial run {counted(ENOUGH - days, 'day')} longer or more. Load the box with the damp medium first.",
     )

@@ -7,7 +7,7 @@ from advisor.model.findings import Finding, Report, alike
 from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import EggBox, Plan
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
-from advisor.rules.heat_stuck_on_softens_foam import FOAMS
+from advisor.rules.shared import FOAMS
 from advisor.show import Show, counted
 from advisor.writing.drawings.box_parts import where_probe
 from advisor.writing.entries import with_plain_entries

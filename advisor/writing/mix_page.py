@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from advisor.model.figures import Figure, Unknown
 from advisor.model.kitchen import MixAnswer
-from advisor.show import Show
+from advisor.show import Show, counted
 from advisor.units import number
 from advisor.writing.json_out import results
 from advisor.writing.screen import WIDTH, Line, wrapped
@@ -23,8 +23,10 @@ PLAIN = {
 def mix_lines(answer: MixAnswer, show: Show, width: int = WIDTH) -> Iterator[Line]:
     """The answer as lines for the screen."""
     medium, water = answer.parts
-    parts = "1 part" if medium == 1 else f"{number(medium)} parts"
-    yield Line(f"{parts} of {answer.medium} to {number(water)} of water, {MEASURES[answer.by]}", "head")
+    yield Line(
+        f"{counted(medium, 'part')} of {answer.medium} to {number(water)} of water, {MEASURES[answer.by]}",
+        "head",
+    )
     yield Line("")
     rows = [
         ("Dry medium", f"{_about(show, answer.medium_volume)}, {_about(show, answer.medium_mass)}"),

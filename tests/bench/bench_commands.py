@@ -6,6 +6,7 @@ printed in two ways: the libraries alone, and everything that a check loads.
 """
 
 import argparse
+import os
 import statistics
 import subprocess
 import sys
@@ -26,6 +27,13 @@ from tests.support import ROOT
 
 LIBRARIES = "import click, yaml, jsonschema"
 EVERYTHING = f"{LIBRARIES}, advisor.cli, advisor.assess, advisor.writing.screen as s, advisor.rules as r; r.rule_modules()"
+LESSONS = (
+    "testudo-hermanni",
+    "python-regius",
+    "pogona-vitticeps",
+    "chamaeleo-calyptratus",
+    "eublepharis-macularius",
+)
 FIRST = ROOT / "examples" / "first-season.yaml"
 
 
@@ -93,6 +101,13 @@ def main() -> None:
         taken = median(process(*command), rounds)
         ratios = f"{taken / bare:>9.2f}{taken / libraries:>13.2f}{taken / everything:>15.2f}"
         print(f"{name:<44}{taken:>8.0f}{ratios}")
+    for species in LESSONS:
+        with tempfile.TemporaryDirectory() as folder:
+            before = os.times()
+            process("-m", "advisor", "lesson", "--species", species, "-o", f"{folder}/pack")()
+            after = os.times()
+        spent = after.children_user + after.children_system - before.children_user - before.children_system
+        print(f"lesson {species:<37}{1000 * spent:>8.0f} of processor time")
     situation = assess(FIRST).situation
     print(
         f"\none warm forecast with ranges: {median(lambda: forecast_plan(situation.plan, situation.species), 30):.1f} ms"

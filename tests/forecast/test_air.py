@@ -275,12 +275,17 @@ def test_the_holes_advised_clear_every_rule_on_holes(
         LID: {"fit": fit, "thickness": "1 mm", "holes": holes},
     }
     told = [found for found in findings_with(changes) if found.path.endswith("lid.holes")]
-    advised = {int(number) for found in told for number in re.findall(r"Make (\d+) holes of", found.remedy)}
+    advised = {
+        hit for found in told for hit in re.findall(r"Make (\d+) holes? of ([\d.]+ [cm]m)", found.remedy)
+    }
     assert len(advised) <= 1, told
     if not advised or not any(found.rule in ABOUT_HOLES for found in told):
         return
-    size = diameter if count else "2 mm"
-    better = {**changes, LID: lid(fit, advised.pop(), size)}
+    number, size = advised.pop()
+    # As many as one box has room for: ten diameters apart on a lid of 20 x 14 cm and in a row round its walls.
+    step = 10 * float(size.split()[0]) * (10 if size.endswith("cm") else 1)
+    assert int(number) <= min(20, (200 // step) * (140 // step) + 2 * (200 // step + 140 // step))
+    better = {**changes, LID: lid(fit, int(number), size)}
     left = [
         found
         for found in findings_with(better)

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from advisor.forecast.ranges import Spread, Uncertainty, figure, opened, propagate, widened
+from advisor.physics.moist_air import NoSolution
 
 X = Uncertainty("x", 10.0, 9.0, 11.0, "weigh x")
 Y = Uncertainty("y", 5.0, 4.0, 8.0, "measure y")
@@ -76,7 +77,7 @@ def test_plain_model_agrees_with_monte_carlo() -> None:
 def test_input_without_solution_on_one_side_is_passed_over_there() -> None:
     def model(at: Mapping[str, float]) -> dict[str, float]:
         if at["x"] > 10:
-            raise ValueError("no solution")
+            raise NoSolution("no solution")
         return {"f": at["x"]}
 
     assert propagate(model, [X])["f"] == Spread(10.0, 9.0, 10.0, "weigh x")
@@ -84,7 +85,7 @@ def test_input_without_solution_on_one_side_is_passed_over_there() -> None:
 
 def test_no_solution_at_the_typical_values_is_an_error() -> None:
     def model(at: Mapping[str, float]) -> dict[str, float]:
-        raise ValueError("no solution")
+        raise NoSolution("no solution")
 
     with pytest.raises(ValueError, match="no solution"):
         propagate(model, [X])

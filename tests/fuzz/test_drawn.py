@@ -4,6 +4,7 @@ More of them than here: `python -m tests.fuzz.run`.
 """
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -11,8 +12,10 @@ import pytest
 from click.testing import CliRunner
 
 from advisor.cli import main
+from advisor.eggs.small_matrices import inverse
+from advisor.forecast.edge import reason_of
 from advisor.model.figures import Unknown
-from advisor.physics.moist_air import OutOfRange
+from advisor.physics.moist_air import NoSolution, OutOfRange
 from advisor.reading.problems import InputError
 from tests.fuzz.drawn import drawn_plan, drawn_profile
 from tests.fuzz.run import try_drawn_plan, try_drawn_profile
@@ -76,6 +79,9 @@ def test_every_command_takes_drawn_plans(seed: int, tmp_path: Path) -> None:
         ("humidity: 50 %", "humidity: 1 %"),
         ("thickness: 40 mm", "thickness: 1 mm"),
         ("temperature: 17 to 23 °C", "temperature: -20 to 45 °C"),
+        # A huge conductance: a wall that is hardly there round a huge box.
+        ("inside: 55 x 35 x 22 cm", "inside: 3 x 3 x 3 m"),
+        ("material: expanded polystyrene, thickness: 40 mm", "material: glass, thickness: 1 mm"),
     ],
 )
 def test_values_that_ended_in_a_fault(old: str, new: str, tmp_path: Path) -> None:
@@ -87,6 +93,43 @@ def test_values_that_ended_in_a_fault(old: str, new: str, tmp_path: Path) -> Non
     assert result.exit_code in (0, 1), result.stderr
     reasons = json.dumps(json.loads(result.stdout)["not_judged"], ensure_ascii=False)
     assert "must be from" not in reasons  # the words of a formula, not of a keeper
+
+
+def test_a_profile_egg_of_a_hundredth_of_a_gram_ends_in_no_fault(tmp_path: Path) -> None:
+    text = (ROOT / "species" / "pantherophis-guttatus.yaml").read_text("utf-8")
+    tiny, found = re.subn(r"\n  mass: [\d.]+ g\n", "\n  mass: 0.01 g\n", text)
+    assert found == 1
+    (tmp_path / "pantherophis-guttatus.yaml").write_text(tiny, "utf-8")
+    plan = re.sub(r"\n *egg_mass: .*", "", FIRST.read_text("utf-8"))
+    (tmp_path / "plan.yaml").write_text(plan, "utf-8")
+    for command in (
+        ["check", str(tmp_path / "plan.yaml"), "--species", str(tmp_path)],
+        ["species", "check", str(tmp_path / "pantherophis-guttatus.yaml")],
+    ):
+        result = CliRunner().invoke(main, command)
+        assert result.exit_code in SAID, result.output
+        assert "must be from" not in result.output
+
+
+def test_what_no_curve_fits_is_said_in_keepers_words() -> None:
+    with pytest.raises(NoSolution) as refused:
+        inverse([[1.0, 2.0], [2.0, 4.0]])
+    reason = reason_of(refused.value)
+    assert reason == "the figures of the profile do not settle one single curve"
+    assert not re.search("matrix|singular", reason)
+
+
+def test_more_faults_than_are_looked_for_are_not_counted_as_all(tmp_path: Path) -> None:
+    for boxes, told in (
+        (20, "… and 1 more problem"),
+        (197, "… and 179 more problems"),
+        (300, "… and at least 180 more problems"),
+    ):
+        plan = tmp_path / f"{boxes}.yaml"
+        kinds = "".join(f"  - {{name: b{number}, count: x}}\n" for number in range(boxes))
+        plan.write_text(f"format: 1\negg_boxes:\n{kinds}", "utf-8")
+        result = CliRunner().invoke(main, ["check", str(plan)])
+        assert result.exit_code == 2 and result.stderr.rstrip().endswith(told), result.stderr[-200:]
 
 
 def test_out_of_range_is_a_reason_and_any_other_error_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:

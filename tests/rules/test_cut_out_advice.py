@@ -78,6 +78,14 @@ def test_the_advised_cut_out_leaves_nothing_to_put_right(species: str, alarm: bo
             called = alarm or "Add an alarm" in finding.remedy
             for cut in advised(finding):
                 assert findings(species, set_to, cut, called, units) == [], (set_to, finding.remedy)
+                harmful = load_species(species).harmful
+                if (
+                    harmful is not None
+                    and harmful.above
+                    and set_to + 1.0 <= harmful.above
+                    and units == "metric"
+                ):
+                    assert cut <= harmful.above + 1e-6, (set_to, finding.remedy)
 
 
 @pytest.mark.parametrize("species", SPECIES)

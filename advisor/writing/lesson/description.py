@@ -116,7 +116,7 @@ def _medium(box: EggBox, show: Show) -> Iterator[str]:
     deep = f", {show.length(medium.depth)} deep" if medium.depth is not None else ""
     yield f"{medium.material}{deep}" if medium.material else ""
     if medium.mix is not None:
-        yield f"{number(medium.mix.medium)} parts to {number(medium.mix.water)} of water by {medium.mix.by}"
+        yield f"{counted(medium.mix.medium, 'part')} to {number(medium.mix.water)} of water by {medium.mix.by}"
     if box.top_up is not None:
         every = box.top_up.every
         yield (
@@ -177,8 +177,7 @@ def _dates(plan: Plan, clutch: Clutch) -> Iterator[str]:
     if clutch.lay_box.ready_on is not None:
         yield f"lay box in on {short_day(clutch.lay_box.ready_on)}"
     if plan.trial_run.from_ is not None and plan.trial_run.days is not None:
-        days = "1 day" if plan.trial_run.days == 1 else f"{number(plan.trial_run.days)} days"
-        yield f"trial run of {days} from {short_day(plan.trial_run.from_)}"
+        yield f"trial run of {counted(plan.trial_run.days, 'day')} from {short_day(plan.trial_run.from_)}"
 
 
 def _watching(plan: Plan, show: Show) -> Iterator[str]:
