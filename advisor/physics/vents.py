@@ -48,8 +48,7 @@ class LidFit:
     source: str
 
 
-# Gaps of closed lids were not measured anywhere we know; a keeper's own weighings are better
-# (`eggs.water.leak_factor`).
+# Gaps of closed lids were not measured anywhere we know; a keeper's own weighings are better.
 LID_FITS = (
     LidFit("gasket", Band(0.0, 0.0, 0.02e-3), "judgement: at worst it leaks like the tightest clip lid"),
     LidFit("clip", Band(0.02e-3, 0.05e-3, 0.1e-3), "judgement, known to a factor of 3"),
