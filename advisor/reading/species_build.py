@@ -128,6 +128,7 @@ class _Grades:
         return Eggs(
             shell=block["shell"],
             clutch=block.get("clutch"),
+            clutches_a_year=block.get("clutches_per_year"),
             mass=block.get("mass"),
             length=block.get("length"),
             width=block.get("width"),

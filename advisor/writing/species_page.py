@@ -320,6 +320,7 @@ def _eggs(species: Species, show: Show) -> Iterator[Fact]:
         low, high = eggs.clutch.low, eggs.clutch.high
         yield Fact("Clutch", counted(round(low), "egg") if low == high else f"{low:.0f} to {high:.0f} eggs")
     for name, found, shown in (
+        ("Clutches a year", eggs.clutches_a_year, "{:.0f}".format),
         ("Mass of an egg", eggs.mass, show.mass),
         ("Length of an egg", eggs.length, show.length),
         ("Width of an egg", eggs.width, show.length),
