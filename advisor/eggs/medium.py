@@ -9,11 +9,10 @@ flakes, so that the water of a usual mix goes into them and the mix takes up the
 import math
 from dataclasses import replace
 
+from advisor.constants import WATER_DENSITY
 from advisor.frozen import dataclass
 from advisor.physics.moist_air import check_range
 from advisor.physics.vents import Band
-
-WATER_DENSITY = 1000.0  # kg/m3, as a measuring jug gives it; 0.2 % less at 20 °C
 
 # Exponential retention curve of vermiculite: least squares on ln(-potential) through nine points of 0.1 to 3
 # kg/kg from the open data of Bell et al. 2025, J Exp Biol, doi 10.1242/jeb.249960 (points seen, fit derived).

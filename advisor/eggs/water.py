@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from advisor.constants import DAY
 from advisor.eggs.medium import Medium, typical_potential
 from advisor.frozen import dataclass
 from advisor.physics.moist_air import (
@@ -20,8 +21,6 @@ from advisor.physics.moist_air import (
     vapour_density,
 )
 from advisor.physics.vents import Band
-
-SECONDS_IN_A_DAY = 86400.0
 
 # Chrysemys eggs: Tracy, Packard & Packard 1978, Physiol Zool 51:378 (values seen as quoted in a later text).
 EGG_POTENTIAL_AT_LAYING = -707.0e3  # Pa
@@ -150,7 +149,7 @@ def _vapour_loss(box: WaterBox, medium_potential: float) -> float:
     outside = box.outside_relative_humidity * saturation_pressure(box.outside_temperature)
     density_step = vapour_density(inside, box.temperature) - vapour_density(outside, box.outside_temperature)
     flow = box.vapour_conductance * density_step + box.wall_permeance * (inside - outside)
-    return flow * SECONDS_IN_A_DAY + box.opening_loss
+    return flow * DAY + box.opening_loss
 
 
 def start_state(box: WaterBox) -> WaterState:
