@@ -1,4 +1,4 @@
-"""Constant temperature equivalents: worked values, an experiment, the general rule against special ones."""
+"""Constant temperature equivalents: regular days in closed form, an experiment, the general rule against special ones."""
 
 import math
 
@@ -11,8 +11,8 @@ from advisor.eggs.equivalent_temperature import development_weighted_share, equi
 from tests.referees.equivalents import sine_equivalent, triangle_equivalent
 from tests.referees.sex_curves import logistic_share
 
-# (mean, half range, threshold, equivalent): worked values for sine days, printed to 3 decimals (the last to
-# 2).
+# (mean M, half range R, threshold T0, equivalent) of sine days, by the equation of Georges et al. 1994,
+# (M - T0) tc + R sin tc = (pi/2)(M - T0), and M + R cos tc. In the first, 8 tc + 4 sin tc = 4 pi gives tc = 1.1205: 27.741.
 SINE = [
     (26, 4, 18, 27.741),
     (26, 2, 18, 26.481),

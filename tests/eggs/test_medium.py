@@ -47,16 +47,16 @@ POINTS = [
 ]
 
 
-def test_w1_to_w4_curve_both_ways():
-    # Worked values w1 to w4, stated tolerance 1 %.
+def test_the_curve_at_points_worked_by_hand():
+    # By hand, -1160 kPa exp(-2.17 w): 1160 x 0.1142 = 132.4, 1160 x 0.3379 = 392.0; ln(1160/150)/2.17 = 0.943.
     assert vermiculite_potential(1.0) / KPA == pytest.approx(-132.4, rel=0.01)
     assert vermiculite_potential(0.5) / KPA == pytest.approx(-392.0, rel=0.01)
     assert vermiculite_potential(0.943) / KPA == pytest.approx(-150.0, rel=0.01)
     assert vermiculite_potential(0.344) / KPA == pytest.approx(-550.0, rel=0.01)
 
 
-def test_v1_to_v4_mixes():
-    # Worked values v1 to v4, stated tolerance 1 %.
+def test_mixes_worked_by_hand():
+    # By hand, 1000 kg/m3 of water: 1000/(4 x 85), 1000/(4 x 68), 1000/78 by mass, 1000/(10 x 100).
     assert water_content_from_volume_mix(4, 1, 85.0) == pytest.approx(2.941, rel=0.01)
     assert water_content_from_volume_mix(4, 1, 68.0) == pytest.approx(3.676, rel=0.01)
     assert medium_parts_by_volume(water_content_from_mass_mix(1, 1), 78.0) == pytest.approx(12.82, rel=0.01)
@@ -66,8 +66,8 @@ def test_v1_to_v4_mixes():
     )
 
 
-def test_k1_to_k3_humidity():
-    # Worked values k1 and k2, stated tolerance 1e-5: exp(psi / 139 300 kPa) at 30 °C, which print as below.
+def test_humidity_worked_by_hand():
+    # By hand, exp(psi / 139 300 kPa) at 30 °C (8.314 x 303.15 / 1.81e-5 m3/mol); 1e-5 is the last digit.
     for potential, printed in ((-150.0, 0.99892), (-950.0, 0.99320)):
         worked = math.exp(potential / 139_300.0)
         assert round(worked, 5) == printed

@@ -1,4 +1,4 @@
-"""The steady network: worked values, energy balance, limits, and many random boxes.
+"""The steady network: values of another calculation, energy balance, limits, and many random boxes.
 
 What it is held against from outside stands in tests/referees.
 """

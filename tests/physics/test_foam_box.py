@@ -48,7 +48,7 @@ def test_worked_box() -> None:
 
 @pytest.mark.parametrize(
     ("thickness", "conductivity", "expected"),
-    # Worked values, 0.13 on both faces, three decimals.
+    # As worked by hand above, 0.13 on both faces, three decimals.
     [
         (0.020, 0.035, 1.259), (0.040, 0.035, 0.786), (0.050, 0.035, 0.669),
         (0.030, 0.025, 0.734), (0.030, 0.030, 0.852), (0.030, 0.033, 0.919), (0.030, 0.040, 1.065),
@@ -63,13 +63,15 @@ def test_outer_size_read_as_inner_is_a_27_percent_error() -> None:
     inner = foam_box.inside_size(BOX, 0.03)
     assert inner == BoxSize(pytest.approx(0.54), pytest.approx(0.34), pytest.approx(0.19))
     conductance = with_equal_films(inner, 0.03, 0.035, 0.13, 0.13)
-    assert conductance == pytest.approx(0.7002, abs=6e-5)  # worked value, four decimals
+    # By hand: 0.7016 m2 give S = 25.73 m; 1/(0.035 S) + 0.13/0.7016 + 0.13/0.980 = 1.428 K/W.
+    assert conductance == pytest.approx(0.7002, abs=6e-5)
 
 
 def test_25_litre_box() -> None:
     size = BoxSize(0.38, 0.28, 0.235)
     conductance = with_equal_films(size, 0.03, 0.035, 0.13, 0.13)
-    assert conductance == pytest.approx(0.5285, abs=6e-5)  # worked value, four decimals
+    # By hand: 0.523 m2 give S = 19.40 m; 1/(0.035 S) + 0.13/0.523 + 0.13/0.7594 = 1.892 K/W.
+    assert conductance == pytest.approx(0.5285, abs=6e-5)
 
 
 def test_edges_are_checked_by_an_independent_geometry() -> None:

@@ -11,7 +11,7 @@ from advisor.reading.problems import inert
 from advisor.writing.words import glued
 
 WIDTH = 500.0  # units of every picture: 176 mm on paper
-SIZE = 9.5  # points; the papers' brief asks for 9 pt or more in pictures
+SIZE = 9.5  # points; 9 or more can be read at arm's length, judgement
 LINE = 1.3  # of a label's size from one line of it to the next
 
 # Widths in 1/1000 of the size; DejaVu Sans 2.37, table hmtx (read). Verdana is as wide within 1 % (from memory).
