@@ -79,9 +79,7 @@ def species_page(
         about=tuple(_about(species)),
         cautions=tuple(f"{caution.word}: {caution.because}" for caution in species.cautions),
         sections=(
-            Section(
-                "In short", tuple(_in_short(species, show)), tables=_expected_table(species, expected, show)
-            ),
+            Section("In short", tuple(_in_short(species, show)), tables=_expected_table(expected, show)),
             Section("Temperature", tuple(_temperature(species, show))),
             Section(
                 "Days from laying to hatching",
@@ -178,7 +176,7 @@ def _set_by(species: Species) -> str:
     return f"{words}: {pattern}" if pattern and sex.set_by == "temperature" else words
 
 
-def _expected_table(species: Species, expected: tuple[ExpectedAt, ...], show: Show) -> tuple[Table, ...]:
+def _expected_table(expected: tuple[ExpectedAt, ...], show: Show) -> tuple[Table, ...]:
     if not expected:
         return ()
     return (
