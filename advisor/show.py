@@ -4,8 +4,9 @@ import math
 import re
 from collections.abc import Callable
 
+from advisor.constants import DAY, WATER_DENSITY
 from advisor.frozen import dataclass
-from advisor.units import INCH, POUND, QUANTITIES, TRACE, UNITS, WATER_DENSITY, celsius_to_fahrenheit, number
+from advisor.units import INCH, POUND, QUANTITIES, TRACE, UNITS, celsius_to_fahrenheit, number
 
 LARGEST_SPOONS = 6.0  # tsp (one fluid ounce); more water is told in ounces; judgement
 BOX_FAILS = 100.0  # °C past which no forecast is told: foam and plastic fail before; judgement
@@ -184,11 +185,11 @@ class Show:
 
         `beside` [kg/s] is the largest flow of another range that is told in the same breath, in the same unit.
         """
-        most = max(high, beside) * 86400
+        most = max(high, beside) * DAY
         per_unit = {"g": 1e-3, "tsp": WATER_DENSITY * UNITS["volume"]["tsp"].factor, "oz": POUND / 16}  # kg
         unit = "g" if not self.us else "tsp" if most < LARGEST_SPOONS * per_unit["tsp"] else "oz"
-        value, low, high = (flow if flow * 86400 >= TRACE else 0.0 for flow in (value, low, high))
-        return _about_in(per_unit[unit] / 86400, value, low, high, f"{unit} a day", digits=1)
+        value, low, high = (flow if flow * DAY >= TRACE else 0.0 for flow in (value, low, high))
+        return _about_in(per_unit[unit] / DAY, value, low, high, f"{unit} a day", digits=1)
 
     def about(self, quantity: str, value: float, low: float, high: float) -> str:
         """A forecast figure of any quantity of `QUANTITIES` with its range, no finer than it is known."""

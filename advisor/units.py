@@ -5,6 +5,7 @@ Inside the program every number is SI (temperatures in °C, which SI admits); th
 (international yard and pound agreement 1959; NIST SP 811, appendix B) and are checked against `pint` in the tests.
 """
 
+from advisor.constants import DAY
 from advisor.frozen import dataclass
 
 
@@ -19,7 +20,6 @@ class Unit:
 INCH = 0.0254
 POUND = 0.45359237
 _US_GALLON = 231 * INCH**3
-WATER_DENSITY = 995.7  # kg/m3, at 30 °C; CoolProp (read)
 TRACE = 5e-5  # kg of water a day, told as 0: nobody sees it, and the forecast does not know it; judgement
 
 _TEMPERATURE = {"°C": Unit(1.0), "°F": Unit(5 / 9, -32 * 5 / 9)}
@@ -41,8 +41,8 @@ _DURATION = {
     "s": Unit(1.0),
     "min": Unit(60.0),
     "h": Unit(3600.0),
-    "days": Unit(86400.0),
-    "weeks": Unit(604800.0),
+    "days": Unit(DAY),
+    "weeks": Unit(7 * DAY),
 }
 
 UNITS: dict[str, dict[str, Unit]] = {
@@ -96,7 +96,7 @@ QUANTITIES = {
     "days": Quantity("days"),
     "hours": Quantity("h", 1 / 3600),
     "mass": Quantity("g", 1000.0),
-    "mass per day": Quantity("g/day", 86400.0 * 1000.0),
+    "mass per day": Quantity("g/day", DAY * 1000.0),
     "volume": Quantity("l", 1000.0),
     "water content": Quantity("g/g"),
     "water potential": Quantity("kPa", 1e-3),

@@ -1,4 +1,4 @@
-"""`advisor mix` and `advisor weigh` as keepers meet them: worked values, kitchen measures, JSON, one message for a fault."""
+"""`advisor mix` and `advisor weigh` as keepers meet them: mixes worked by hand, kitchen measures, JSON, one message for a fault."""
 
 import json
 import re
@@ -42,16 +42,16 @@ def test_how_much_water_for_3_litres_at_4_to_1() -> None:
     assert re.search(r"Water +750 ml, 750 g", shown)
 
 
-# Worked values of the facts on media, stated tolerance 1 %.
+# By hand: 1000/(parts x bulk density), see tests/eggs/test_medium.py.
 @pytest.mark.parametrize(
     ("arguments", "name", "expected"),
     [
-        (["--ratio", "4:1", "--litre-mass", "85 g"], "water_content", 2.941),  # v1
-        (["--ratio", "4:1", "--litre-mass", "68 g"], "water_content", 3.676),  # v2
-        (["--ratio", "1:1", "--by", "mass", "--litre-mass", "78 g"], "medium_parts_by_volume", 12.82),  # v3
-        (["--ratio", "10:1", "--litre-mass", "100 g"], "water_content", 1.000),  # v4
-        (["--ratio", "10:1", "--litre-mass", "100 g"], "water_potential", -132.4),  # v4
-        (["--ratio", "2:1", "--by", "mass", "--litre-mass", "78 g"], "water_potential", -392),  # w2, 0.5 g/g
+        (["--ratio", "4:1", "--litre-mass", "85 g"], "water_content", 2.941),
+        (["--ratio", "4:1", "--litre-mass", "68 g"], "water_content", 3.676),
+        (["--ratio", "1:1", "--by", "mass", "--litre-mass", "78 g"], "medium_parts_by_volume", 12.82),
+        (["--ratio", "10:1", "--litre-mass", "100 g"], "water_content", 1.000),
+        (["--ratio", "10:1", "--litre-mass", "100 g"], "water_potential", -132.4),
+        (["--ratio", "2:1", "--by", "mass", "--litre-mass", "78 g"], "water_potential", -392),  # 0.5 g/g
         (["--ratio", "12:1", "--litre-mass", "68 g"], "water_content", 1.23),
     ],
 )

@@ -76,7 +76,7 @@ def read(shown: str, kind: str) -> tuple[float, float]:
         amount = shown.removesuffix(" a day")
         volume = amount.endswith("tsp")
         low, high = read(amount, "volume" if volume else "mass")
-        factor = (995.7 if volume else 1.0) / 86400
+        factor = (1000.0 if volume else 1.0) / 86400
         return low * factor, high * factor
     if kind == "conductance":
         watts, per = shown.split(" W for each ")

@@ -9,12 +9,10 @@ flakes, so that the water of a usual mix goes into them and the mix takes up the
 import math
 from dataclasses import replace
 
+from advisor.constants import WATER_DENSITY
 from advisor.frozen import dataclass
-from advisor.physics.moist_air import NoSolution, check_range, relative_humidity_over_medium
+from advisor.physics.moist_air import NoSolution, check_range
 from advisor.physics.vents import Band
-
-WATER_DENSITY = 1000.0  # kg/m3, as a measuring jug gives it; 0.2 % less at 20 °C
-WATER_HEAT_CAPACITY = 4180.0  # J/(kg K) at 30 °C, CoolProp (seen)
 
 # Exponential retention curve of vermiculite: least squares on ln(-potential) through nine points of 0.1 to 3
 # kg/kg from the open data of Bell et al. 2025, J Exp Biol, doi 10.1242/jeb.249960 (points seen, fit derived).
@@ -159,33 +157,6 @@ class WaterPotential:
     reason: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class MixAmounts:
-    """What to buy and mix: volumes in m3, masses in kg."""
-
-    medium_volume: float
-    medium_mass: float
-    water_volume: float
-    water_mass: float
-    mix_volume: float
-
-
-def medium_named(material: str, grade: str | None = None) -> Medium:
-    """Find a medium by its words.
-
-    Arguments: material, e.g. "vermiculite"; grade, "coarse", "medium", "fine", "superfine" or None when not
-    known.
-    Result: the entry of MEDIA. Only vermiculite has grades; any other grade word counts as a fault.
-    Errors: ValueError for unknown words, with the known ones.
-    Reference: MEDIA, source beside each figure.
-    """
-    for medium in MEDIA:
-        if (medium.material, medium.grade) == (material, grade):
-            return medium
-    known = ", ".join(f"{medium.material} {medium.grade or ''}".strip() for medium in MEDIA)
-    raise ValueError(f"medium is {material!r}, grade {grade!r}: must be one of {known}")
-
-
 def with_measured_bulk_density(medium: Medium, bulk_density: float) -> Medium:
     """The same medium with the density a keeper measured by weighing one litre of it, dry.
 
@@ -277,31 +248,6 @@ def medium_parts_by_mass(water_content: float) -> float:
     return 1.0 / water_content
 
 
-def mix_for_boxes(
-    length: float, width: float, depth: float, box_count: int, water_content: float, bulk_density: float
-) -> MixAmounts:
-    """Medium and water for a number of egg boxes of one size.
-
-    Arguments: length and width [m] of the base, 0.02 to 2; depth [m] of the medium, 0.005 to 0.5; box_count,
-    1 to 1000; water_content w [kg/kg], 0 to 50; bulk_density [kg/m3], 5 to 2500. Result: amounts for all
-    boxes together.
-    Assumes upright walls, medium that is not pressed down, and a mix as large as its dry medium. That holds
-    for vermiculite, whose flakes take the water up (common practice, no source); it is a guess for other
-    media.
-    Errors: ValueError out of range. Reference: derived.
-    """
-    check_range("base length", length, 0.02, 2.0, "m")
-    check_range("base width", width, 0.02, 2.0, "m")
-    check_range("medium depth", depth, 0.005, 0.5, "m")
-    check_range("box count", box_count, 1, 1000, "")
-    check_range("water content", water_content, 0.0, 50.0, "kg/kg")
-    check_range("bulk density", bulk_density, 5.0, 2500.0, "kg/m3")
-    volume = length * width * depth * box_count
-    medium_mass = volume * bulk_density
-    water_mass = medium_mass * water_content
-    return MixAmounts(volume, medium_mass, water_mass / WATER_DENSITY, water_mass, volume)
-
-
 def vermiculite_potential(water_content: float) -> float:
     """Water potential of vermiculite from its water content.
 
@@ -312,18 +258,6 @@ def vermiculite_potential(water_content: float) -> float:
     """
     check_range("water content", water_content, _CURVE_DRIEST, _CURVE_WETTEST, "kg/kg")
     return _CURVE_POTENTIAL * math.exp(-_CURVE_SLOPE * water_content)
-
-
-def vermiculite_water_content(potential: float) -> float:
-    """Water content of vermiculite from its water potential.
-
-    Arguments: potential [Pa], about -1040 kPa to -0.31 kPa. Result: w [kg/kg], 0.05 to 3.8.
-    Assumes and Reference: as `vermiculite_potential`, turned round.
-    Errors: ValueError out of range.
-    """
-    driest, wettest = vermiculite_potential(_CURVE_DRIEST), vermiculite_potential(_CURVE_WETTEST)
-    check_range("water potential", potential, driest, wettest, "Pa")
-    return math.log(_CURVE_POTENTIAL / potential) / _CURVE_SLOPE
 
 
 def typical_potential(medium: Medium, water_content: float) -> float | None:
@@ -361,19 +295,3 @@ def water_potential(medium: Medium, water_content: float) -> WaterPotential:
         typical * _DRIEST_CURVE_FACTOR,
         "a little outside the measured points" if outside_the_points else None,
     )
-
-
-def potential_from_relative_humidity(relative_humidity: float, temperature: float) -> float:
-    """Water potential of a medium that is in balance with air of a relative humidity.
-
-    Arguments: relative_humidity [-], 0.5 to 1; temperature [°C], 0 to 100. Result: potential [Pa], 0 or
-    below.
-    Assumes balance; from "wet" to "dry" medium the humidity moves by 1 % only, so a hygrometer cannot tell.
-    Errors: ValueError out of range.
-    Reference: `moist_air.relative_humidity_over_medium` turned round; its logarithm is proportional to the
-    potential.
-    """
-    check_range("relative humidity", relative_humidity, 0.5, 1.0, "(share)")
-    reference = -1.0e6  # Pa; any other potential would do
-    logarithm = math.log(relative_humidity_over_medium(reference, temperature))
-    return reference * math.log(relative_humidity) / logarithm

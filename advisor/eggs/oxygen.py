@@ -29,9 +29,7 @@ HEAT_OF_OXYGEN = Band(19.6e6, 20.1e6, 20.9e6)
 
 Breather = Literal["python", "other"]
 DevelopmentShape = Literal["snake", "turtle or lizard"]
-AirLevel = Literal["good", "fair", "note", "warn", "bad", "danger"]
 
-_PASCALS_PER_MMHG = 133.322387415  # Pa (definition of the conventional millimetre of mercury)
 _MILLILITRES_PER_HOUR = 1e-6 / 3600.0  # m3/s
 
 # V_peak = 0.267 m^0.66 ml/h at 30 °C, m in g: fit to six species of 0.16 to 175 g (points seen, fit derived).
@@ -51,11 +49,10 @@ _PYTHON_RATE = Band(0.090, 0.120, 0.143)
 
 @dataclass(frozen=True, slots=True)
 class BoxAir:
-    """The air in an egg box: shares of dry air [-]; `enough` is False when eggs want more than comes in."""
+    """The air in an egg box: shares of dry air [-]; no oxygen when eggs want more than comes in."""
 
     oxygen: float
     carbon_dioxide: float
-    enough: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +80,6 @@ _USUAL_LIMITS = OxygenLimits(good=0.19, note=0.18, warn=0.17, bad=0.15, danger=0
 _STRICTER_BY = 0.01  # judgement
 _HOT = 31.0  # °C; heat makes want of oxygen worse (Liang 2015, seen)
 _LATE = 0.75  # tau; the late embryo is the sensitive one (Li et al. 2025, seen)
-_CARBON_DIOXIDE_NOTE = 0.03  # judgement
-_CARBON_DIOXIDE_WARN = 0.05  # judgement; 6.6 % for days did not kill Chelodina (Booth 1998, seen)
 
 
 def peak_oxygen_use(egg_mass: float, temperature: float, q10: float = Q10.typical) -> float:
@@ -197,7 +192,7 @@ def box_air(
     carbon_dioxide_conductance [m3/s], from `vents_conductance`, 0 for a sealed box; respiratory_quotient [-],
     0.6 to 1; outside_oxygen and outside_carbon_dioxide, shares of the dry air round the egg box [-];
     pressure [Pa] of the air.
-    Result: the air in the box. When the eggs want more than comes in, oxygen is 0, `enough` is False, and
+    Result: the air in the box. When the eggs want more than comes in, oxygen is 0, and
     carbon dioxide is what the oxygen that does come in turns into: real embryos slow down and die before
     that.
     Assumes well-mixed air that has settled, which takes about three times volume over conductance (a few
@@ -214,14 +209,13 @@ def box_air(
     check_range("outside carbon dioxide", outside_carbon_dioxide, 0.0, 0.2, "")
     wanted = flow_at_temperature(oxygen_use, temperature, pressure)
     if wanted == 0.0:
-        return BoxAir(outside_oxygen, outside_carbon_dioxide, True)
+        return BoxAir(outside_oxygen, outside_carbon_dioxide)
     if oxygen_conductance == 0.0:
-        return BoxAir(0.0, outside_carbon_dioxide + respiratory_quotient * outside_oxygen, False)
+        return BoxAir(0.0, outside_carbon_dioxide + respiratory_quotient * outside_oxygen)
     used = min(wanted, oxygen_conductance * outside_oxygen)
     return BoxAir(
         max(0.0, outside_oxygen - used / oxygen_conductance),
         outside_carbon_dioxide + respiratory_quotient * used / carbon_dioxide_conductance,
-        wanted < oxygen_conductance * outside_oxygen,
     )
 
 
@@ -284,61 +278,6 @@ def oxygen_limits(temperature: float, stage: float) -> OxygenLimits:
     )
 
 
-def oxygen_level(oxygen: float, temperature: float, stage: float) -> AirLevel:
-    """How good a share of oxygen is for eggs at a temperature and stage.
-
-    Arguments: oxygen, share of dry air [-], 0 to 0.25; temperature [°C]; stage tau [-].
-    Result: "good", "fair" (between good and note), "note", "warn", "bad" or "danger".
-    Errors: ValueError out of range. Reference: `oxygen_limits`.
-    """
-    check_range("oxygen", oxygen, 0.0, 0.25, "")
-    limits = oxygen_limits(temperature, stage)
-    if oxygen < limits.danger:
-        return "danger"
-    if oxygen < limits.bad:
-        return "bad"
-    if oxygen < limits.warn:
-        return "warn"
-    if oxygen < limits.note:
-        return "note"
-    return "fair" if oxygen < limits.good else "good"
-
-
-def carbon_dioxide_level(carbon_dioxide: float) -> AirLevel:
-    """How good a share of carbon dioxide is for eggs.
-
-    Arguments: carbon_dioxide, share of dry air [-], 0 to 1. Result: "good", "note" (above 3 %) or "warn"
-    (above 5 %).
-    Errors: ValueError out of range. Reference: judgement; Booth 1998 (seen).
-    """
-    check_range("carbon dioxide", carbon_dioxide, 0.0, 1.0, "")
-    if carbon_dioxide > _CARBON_DIOXIDE_WARN:
-        return "warn"
-    return "note" if carbon_dioxide > _CARBON_DIOXIDE_NOTE else "good"
-
-
-def critical_oxygen_pressure(temperature: float) -> float:
-    """The oxygen pressure below which a pond turtle's embryo can no longer breathe at its own rate.
-
-    Arguments: temperature [°C], 20 to 36. Result: partial pressure [Pa].
-    Assumes that other species behave like Pseudemys nelsoni, the only one measured (22 to 32 °C).
-    Errors: ValueError out of range.
-    Reference: Pc = 57 + 6.0 (T - 22) mmHg, fit to Kam 1994 via Noble 2018 (points seen, fit derived).
-    """
-    check_range("temperature", temperature, 20.0, 36.0, "°C")
-    return (57.0 + 6.0 * (temperature - 22.0)) * _PASCALS_PER_MMHG
-
-
-def critical_oxygen_share(temperature: float, pressure: float = STANDARD_PRESSURE) -> float:
-    """The share of oxygen in dry air that goes with `critical_oxygen_pressure` in a damp box.
-
-    Arguments: temperature [°C], 20 to 36; pressure [Pa], 5e4 to 1.1e5. Result: share [-].
-    Assumes air full of water vapour. Errors: ValueError out of range. Reference: Dalton's law (derived).
-    """
-    check_range("pressure", pressure, 5e4, 1.1e5, "Pa")
-    return critical_oxygen_pressure(temperature) / (pressure - saturation_pressure(temperature))
-
-
 def holes_enough(
     oxygen_use: float,
     temperature: float,
@@ -364,23 +303,3 @@ def holes_enough(
     check_range("conductance of the rim", rim, 0.0, 1.0, "m3/s")
     wanted = flow_at_temperature(oxygen_use, temperature, pressure) / (outside_oxygen - least_oxygen)
     return max(0, math.ceil((wanted - rim) / hole - 1e-9))
-
-
-def sealed_time(
-    air_volume: float,
-    oxygen_use: float,
-    temperature: float,
-    least_oxygen: float,
-    start_oxygen: float = OXYGEN_IN_AIR,
-) -> float:
-    """How long the air of a truly sealed box lasts.
-
-    Arguments: air_volume [m3], above 0; oxygen_use [m3/s STPD]; temperature [°C]; least_oxygen, share of dry
-    air [-], 0 to start_oxygen; start_oxygen [-]. Result: time [s]; infinite when nothing breathes.
-    Errors: ValueError out of range. Reference: mass balance (derived).
-    """
-    check_range("air volume", air_volume, 1e-6, 10.0, "m3")
-    check_range("start oxygen", start_oxygen, 0.0, 0.25, "")
-    check_range("least oxygen", least_oxygen, 0.0, start_oxygen, "")
-    flow = flow_at_temperature(oxygen_use, temperature)
-    return math.inf if flow == 0.0 else air_volume * (start_oxygen - least_oxygen) / flow

@@ -1,11 +1,10 @@
 """Share of males to expect at a temperature, with its likely range.
 
 The result is a beta distribution for the share of males in one further group of eggs (another study, box or
-clutch), from which the range for a clutch of any size follows. Outside the temperatures tried: no data.
+clutch). Outside the temperatures tried: no data.
 """
 
 import math
-from collections.abc import Sequence
 from typing import Final
 
 from advisor.eggs.no_data import NoData, no_data_at
@@ -14,15 +13,12 @@ from advisor.eggs.sex_choice import (
     LIKENESS,
     LIKENESS_WEIGHT,
     Basis,
-    Gives,
-    Pattern,
-    SetBy,
     ShareModel,
     fit_male_share,
 )
 from advisor.eggs.sex_counts import Group, SexPoint, likeness_among
 from advisor.eggs.sex_fit import USUAL_WIDTH, WIDTH_SPREAD, Limb, logit_and_gradient, rises
-from advisor.eggs.shares import CountForecast, beta_from_moments, beta_quantile, next_clutch
+from advisor.eggs.shares import beta_from_moments, beta_quantile
 from advisor.eggs.small_matrices import quadratic_form
 from advisor.frozen import dataclass
 from advisor.physics.moist_air import NoSolution
@@ -34,8 +30,6 @@ __all__ = [
     "SexPoint",
     "fit_male_share",
     "male_share_at",
-    "males_in_clutch",
-    "predicted_male_share",
     "set_point_for_share",
 ]
 
@@ -321,38 +315,6 @@ def typical_share_at(model: ShareModel, temperature: float) -> tuple[float, str]
         return None
     here = _moments(model, temperature)
     return 1 - here.typical if model.mirrored else here.typical, here.basis
-
-
-def predicted_male_share(
-    points: Sequence[SexPoint],
-    temperature: float,
-    set_by: SetBy = "unknown",
-    pattern: Pattern | None = None,
-    error: float = 0.0,
-    spread: float = 0.0,
-    heat_above: float | None = None,
-    heat_gives: Gives = "females",
-) -> MaleShare | NoData:
-    """Fit the points and return the share of males at a temperature; see fit_male_share and male_share_at.
-
-    Arguments: points; temperature [°C]; set_by; pattern; error and spread [K]; heat_above [°C] and
-    heat_gives.
-    Result: MaleShare or NoData.
-    Errors: ValueError for bad points or steps.
-    """
-    model = fit_male_share(points, set_by, pattern, heat_above, heat_gives)
-    return male_share_at(model, temperature, error, spread)
-
-
-def males_in_clutch(prediction: MaleShare, eggs: int) -> CountForecast:
-    """Return how many males to expect among a number of eggs, with the range that holds at least 95 %.
-
-    Arguments: prediction; eggs that will hatch, at least 1 [eggs].
-    Result: CountForecast [eggs]: uncertainty of the share, likeness of clutch mates and chance together.
-    Errors: ValueError for fewer than 1 egg.
-    Reference: beta-binomial distribution (see shares.next_clutch).
-    """
-    return next_clutch(eggs, prediction.a, prediction.b)
 
 
 def set_point_for_share(

@@ -10,7 +10,7 @@ import math
 from collections.abc import Sequence
 from typing import Final, Literal
 
-from advisor.eggs.sex_counts import Group, SexPoint, grouped, log_likelihood, misfit, pool
+from advisor.eggs.sex_counts import Group, pool
 from advisor.eggs.small_matrices import Matrix, inverse, times
 from advisor.frozen import dataclass
 from advisor.physics.moist_air import NoSolution
@@ -39,10 +39,8 @@ LARGEST_EXPONENT: Final = 40.0
 class ShareFit:
     """A fitted share curve.
 
-    limbs and greatest share; pivots P [°C] and widths S [K, below 0 for a falling limb], one a limb, with
-    their standard errors; covariance of (P1, ln|S1|, P2, ln|S2|); log_likelihood without binomial
-    coefficients; deviance and pearson, the two measures of misfit over the groups, with degrees_of_freedom;
-    identified is False when the data fix some parameter only through the prior or not at all (perfect
+    limbs and greatest share; pivots P [°C] and widths S [K, below 0 for a falling limb], one a limb;
+    covariance of (P1, ln|S1|, P2, ln|S2|); identified is False when the data fix some parameter only through the prior or not at all (perfect
     separation).
     """
 
@@ -50,13 +48,7 @@ class ShareFit:
     greatest: float
     pivots: tuple[float, ...]
     widths: tuple[float, ...]
-    pivot_errors: tuple[float, ...]
-    width_errors: tuple[float, ...]
     covariance: tuple[tuple[float, ...], ...]
-    log_likelihood: float
-    deviance: float
-    pearson: float
-    degrees_of_freedom: int
     identified: bool
 
 
@@ -275,21 +267,6 @@ def likely_parameters(
     return max(states, key=lambda state: state.height).parameters
 
 
-def fit_share(
-    points: Sequence[SexPoint], limbs: Sequence[Limb], greatest: float = 1.0, with_prior: bool = False
-) -> ShareFit:
-    """Fit a share curve to counted eggs by maximum likelihood.
-
-    Arguments: points at two or more temperatures [°C]; limbs, one or two; greatest share [above 0, up to 1];
-    with_prior, whether widths and pivots are held weakly towards what other species show.
-    Result: a ShareFit; standard errors from the observed information (delta method for the widths).
-    Assumes independent eggs; scatter beyond that shows in deviance and pearson.
-    Errors: ValueError for fewer than two temperatures, other than one or two limbs, or bad points.
-    Reference: likelihood sum(x ln p + (n - x) ln(1 - p)), Girondot 1999, Evol Ecol Res 1:479 (from memory).
-    """
-    return fit_groups(grouped(points), limbs, greatest, with_prior)
-
-
 def fit_groups(
     groups: Sequence[Group],
     limbs: Sequence[Limb],
@@ -297,10 +274,15 @@ def fit_groups(
     with_prior: bool = False,
     start: Sequence[float] | None = None,
 ) -> ShareFit:
-    """Fit a share curve to groups of eggs; as fit_share, with counts that need not be whole and a start to
-    begin at.
+    """Fit a share curve to groups of eggs by maximum likelihood.
 
-    Arguments, result and errors as fit_share; start (P1 [°C], ln(|S1|/1 K), ...) or None.
+    Arguments: groups at two or more temperatures [°C], whose counts need not be whole; limbs, one or two; greatest
+    share [above 0, up to 1]; with_prior, whether widths and pivots are held weakly towards what other species
+    show; start (P1 [°C], ln(|S1|/1 K), ...) to begin at, or None.
+    Result: a ShareFit; covariance from the observed information.
+    Assumes independent eggs; scatter beyond that is measured by sex_counts.misfit.
+    Errors: ValueError for fewer than two temperatures, other than one or two limbs, or bad groups.
+    Reference: likelihood sum(x ln p + (n - x) ln(1 - p)), Girondot 1999, Evol Ecol Res 1:479 (from memory).
     """
     limbs = tuple(limbs)
     if not 1 <= len(limbs) <= 2:
@@ -318,22 +300,12 @@ def fit_groups(
         parameters = _climb(limbs, greatest, parameters, pooled, prior).parameters
     covariance, identified = _covariance(limbs, greatest, parameters, pooled, prior)
     sizes = [math.exp(value) for value in parameters[1::2]]
-    fitted = [share_from(limbs, greatest, parameters, group.temperature) for group in groups]
-    deviance, pearson = misfit(fitted, groups)
     return ShareFit(
         limbs=limbs,
         greatest=greatest,
         pivots=tuple(parameters[::2]),
         widths=tuple(size if limb == "rising" else -size for size, limb in zip(sizes, limbs, strict=True)),
-        pivot_errors=tuple(math.sqrt(covariance[i][i]) for i in range(0, len(parameters), 2)),
-        width_errors=tuple(
-            size * math.sqrt(covariance[2 * i + 1][2 * i + 1]) for i, size in enumerate(sizes)
-        ),
         covariance=tuple(tuple(row) for row in covariance),
-        log_likelihood=sum(log_likelihood(p, g.males, g.eggs) for p, g in zip(fitted, groups, strict=True)),
-        deviance=deviance,
-        pearson=pearson,
-        degrees_of_freedom=len(groups) - len(parameters),
         identified=identified,
     )
 

@@ -1,33 +1,11 @@
-"""Shares estimated from counts: beta quantiles, Jeffreys intervals, the next clutch, clutch effects."""
+"""Shares estimated from counts: quantiles of the beta distribution, exact intervals, shapes from moments."""
 
 import math
 from typing import Final
 
-from advisor.frozen import dataclass
-
 LARGEST_SHAPE: Final = 1e4
 """Largest beta shape accepted [dimensionless]: up to it the incomplete beta function is right within 1e-10,
 and a share within 1 % needs no more (judgement)."""
-
-
-@dataclass(frozen=True, slots=True)
-class ShareEstimate:
-    """A share between 0 and 1 [dimensionless]: its mean and the ends of a central interval."""
-
-    mean: float
-    low: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
-class CountForecast:
-    """How many of `eggs` next eggs will be of a kind: mean, standard deviation and range [eggs]."""
-
-    eggs: int
-    mean: float
-    standard_deviation: float
-    low: int
-    high: int
 
 
 def _check_shapes(a: float, b: float) -> None:
@@ -123,28 +101,6 @@ def beta_quantile(probability: float, a: float, b: float) -> float:
     return x
 
 
-def jeffreys_interval(males: float, eggs: float, confidence: float = 0.95) -> ShareEstimate:
-    """Return the mean and the equal-tailed interval of a share from a count, with the Jeffreys prior.
-
-    Arguments: males and eggs [eggs], 0 <= males <= eggs, eggs may be 0 and need not be whole (effective
-    numbers); confidence [0 to 1, ends excluded].
-    Result: mean (males + 1/2)/(eggs + 1) and interval ends [share]; the lower end is 0 when males is 0, the
-    upper end 1 when males equals eggs.
-    Assumes independent eggs; for clutch mates scale both counts with effective_eggs first.
-    Errors: ValueError for impossible counts or confidence.
-    Reference: Brown, Cai & DasGupta 2001, Statistical Science 16:101 (abstract seen; the end rule seen).
-    """
-    if not 0 <= males <= eggs:
-        raise ValueError(f"males must lie between 0 and the number of eggs, not {males:g} of {eggs:g}")
-    if not 0 < confidence < 1:
-        raise ValueError(f"the confidence must lie between 0 and 1, not {confidence:g}")
-    a, b = males + 0.5, eggs - males + 0.5
-    tail = (1 - confidence) / 2
-    low = 0.0 if males == 0 else beta_quantile(tail, a, b)
-    high = 1.0 if males == eggs else beta_quantile(1 - tail, a, b)
-    return ShareEstimate(a / (a + b), low, high)
-
-
 def exact_interval(males: int, eggs: int, confidence: float = 0.95) -> tuple[float, float]:
     """Return the exact (Clopper-Pearson) interval of a share from a count.
 
@@ -166,69 +122,6 @@ def exact_interval(males: int, eggs: int, confidence: float = 0.95) -> tuple[flo
     low = 0.0 if males == 0 else beta_quantile(tail, males, eggs - males + 1)
     high = 1.0 if males == eggs else beta_quantile(1 - tail, males + 1, eggs - males)
     return low, high
-
-
-def beta_binomial_probability(males: int, eggs: int, a: float, b: float) -> float:
-    """Return the probability of a number of males in a clutch whose share is Beta(a, b).
-
-    Arguments: males and eggs [eggs], whole, 0 <= males <= eggs; shapes a and b [dimensionless], above 0.
-    Result: C(eggs, males) B(males + a, eggs - males + b)/B(a, b) [probability].
-    Errors: ValueError outside those ranges.
-    Reference: beta-binomial distribution (Johnson, Kotz & Kemp, Univariate Discrete Distributions, from
-    memory).
-    """
-    if not 0 <= males <= eggs:
-        raise ValueError(f"males must lie between 0 and the number of eggs, not {males} of {eggs}")
-    _check_shapes(a, b)
-    ways = math.lgamma(eggs + 1) - math.lgamma(males + 1) - math.lgamma(eggs - males + 1)
-    return math.exp(ways + _log_beta(males + a, eggs - males + b) - _log_beta(a, b))
-
-
-def next_clutch(eggs: int, a: float, b: float, confidence: float = 0.95) -> CountForecast:
-    """Forecast the number of males in the next clutch when the share of males is Beta(a, b).
-
-    Arguments: eggs [eggs], at least 1; shapes a and b [dimensionless], for a count x of n with the Jeffreys
-    prior a = x + 1/2 and b = n - x + 1/2; confidence [0 to 1, ends excluded].
-    Result: CountForecast [eggs]; low and high are the smallest counts whose cumulative probability reaches
-    (1 - confidence)/2 and (1 + confidence)/2, so that at least `confidence` lies between them.
-    Errors: ValueError outside those ranges.
-    Reference: beta-binomial moments and quantiles (Johnson, Kotz & Kemp, from memory).
-    """
-    if eggs < 1:
-        raise ValueError(f"a clutch needs at least 1 egg, not {eggs}")
-    if not 0 < confidence < 1:
-        raise ValueError(f"the confidence must lie between 0 and 1, not {confidence:g}")
-    _check_shapes(a, b)
-    share = a / (a + b)
-    variance = eggs * share * (1 - share) * (1 + (eggs - 1) / (a + b + 1))
-    tail = (1 - confidence) / 2
-    low, high = eggs, eggs
-    cumulative, below = 0.0, True
-    for males in range(eggs + 1):
-        cumulative += beta_binomial_probability(males, eggs, a, b)
-        if below and cumulative >= tail:
-            low, below = males, False
-        if cumulative >= 1 - tail:
-            high = males
-            break
-    return CountForecast(eggs, eggs * share, math.sqrt(variance), low, high)
-
-
-def effective_eggs(eggs: float, eggs_per_clutch: float, likeness: float) -> float:
-    """Return how many independent eggs a sample of clutch mates is worth.
-
-    Arguments: eggs [eggs], at least 0; eggs_per_clutch in the sample [eggs], at least 1; likeness rho of
-    clutch mates, their intraclass correlation [0 to 1].
-    Result: eggs/(1 + (eggs_per_clutch - 1) rho) [eggs]; scale the males by the same share.
-    Assumes clutches of about equal size and one rho for all.
-    Errors: ValueError outside those ranges.
-    Reference: design effect (Kish 1965, Survey Sampling, from memory); clutch effects on sex: Lang & Andrews
-    1994, J Exp Zool 270:28 (seen).
-    """
-    if eggs < 0 or eggs_per_clutch < 1:
-        raise ValueError("eggs must be at least 0 and eggs per clutch at least 1")
-    _check_share(likeness, "the likeness of clutch mates")
-    return eggs / (1 + (eggs_per_clutch - 1) * likeness)
 
 
 def beta_from_moments(mean: float, variance: float) -> tuple[float, float]:

@@ -11,7 +11,8 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from advisor.eggs.medium import WATER_HEAT_CAPACITY, Medium, typical_potential
+from advisor.constants import DAY
+from advisor.eggs.medium import Medium, typical_potential
 from advisor.frozen import dataclass
 from advisor.physics.moist_air import (
     check_range,
@@ -21,12 +22,8 @@ from advisor.physics.moist_air import (
 )
 from advisor.physics.vents import Band
 
-SECONDS_IN_A_DAY = 86400.0
-EGG_HEAT_CAPACITY = 3300.0  # J/(kg K); egg contents are about 75 % water (from memory)
-
 # Chrysemys eggs: Tracy, Packard & Packard 1978, Physiol Zool 51:378 (values seen as quoted in a later text).
 EGG_POTENTIAL_AT_LAYING = -707.0e3  # Pa
-SHELL_CONDUCTANCE = 1.12e-9 / (1e-4 * 60.0 * 1e5)  # kg/(m2 s Pa) from 1.12 ug/(cm2 min bar)
 _FULL_UPTAKE_POTENTIAL = -150.0e3  # Pa; the gains of EGG_KINDS were measured at this or wetter
 
 _FADE_BELOW = 0.1  # kg/kg; below it flows fade with what is left; judgement, the retention points end here
@@ -117,58 +114,6 @@ def egg_kind(shell: str, animal: str, egg_mass: float) -> EggKind:
     raise ValueError(f"{shell!r}, {animal!r}: must be parchment or rigid, and snake, lizard or turtle")
 
 
-def gain_at(stage: float, gain_at_hatching: float) -> float:
-    """Mass an egg has gained or lost by a stage, as a share of its mass at laying.
-
-    Arguments: stage tau [-], 0 to 1; gain_at_hatching [-], -0.9 to 4. Result: share [-].
-    Assumes a steady change; turtles take up much of it in the last days. Errors: ValueError out of range.
-    Reference: gain(tau) = g_end tau (judgement from Cunningham & Hurwitz 1938 and Noble 2018).
-    """
-    check_range("stage", stage, 0.0, 1.0, "")
-    check_range("gain at hatching", gain_at_hatching, -0.9, 4.0, "")
-    return gain_at_hatching * stage
-
-
-def prolate_egg_area(mass: float, axis_ratio: float = 0.6, density: float = 1000.0) -> float:
-    """Surface of an egg shaped like a stretched ball.
-
-    Arguments: mass [kg], 0.0001 to 0.3; axis_ratio [-], width over length, 0.2 to 0.999; density [kg/m3], 900
-    to 1200. Result: area [m2]. Errors: ValueError out of range. Reference: prolate spheroid (geometry).
-    """
-    check_range("egg mass", mass, 1e-4, 0.3, "kg")
-    check_range("axis ratio", axis_ratio, 0.2, 0.999, "")
-    check_range("egg density", density, 900.0, 1200.0, "kg/m3")
-    half_length = math.cbrt(mass / density / (4.0 / 3.0 * math.pi * axis_ratio**2))
-    half_width = axis_ratio * half_length
-    eccentricity = math.sqrt(1.0 - axis_ratio**2)
-    ends = half_length / (half_width * eccentricity) * math.asin(eccentricity)
-    return 2.0 * math.pi * half_width**2 * (1.0 + ends)
-
-
-def passive_water_exchange(
-    contact_area: float,
-    medium_potential: float,
-    egg_potential: float = EGG_POTENTIAL_AT_LAYING,
-    shell_conductance: float = SHELL_CONDUCTANCE,
-    air_area: float = 0.0,
-    vapour_flux: float = 0.0,
-) -> float:
-    """The water that an egg takes up from medium it touches, less what its bare surface gives to the air.
-
-    Arguments: contact_area and air_area [m2], 0 to 0.1; medium_potential and egg_potential [Pa], -10e6 to 0;
-    shell_conductance [kg/(m2 s Pa)]; vapour_flux [kg/(m2 s)] out of the bare surface.
-    Result: flow into the egg [kg/s], below 0 for a loss.
-    Assumes the Chrysemys shell unless told otherwise, and no help from the embryo (first half of incubation).
-    Errors: ValueError out of range.
-    Reference: Tracy, Packard & Packard 1978, dm/dt = K_e A_c (psi_medium - psi_egg) - J A_air (seen quoted).
-    """
-    check_range("contact area", contact_area, 0.0, 0.1, "m2")
-    check_range("air area", air_area, 0.0, 0.1, "m2")
-    check_range("medium potential", medium_potential, -10e6, 0.0, "Pa")
-    check_range("egg potential", egg_potential, -10e6, 0.0, "Pa")
-    return shell_conductance * contact_area * (medium_potential - egg_potential) - vapour_flux * air_area
-
-
 def _potential_or_limit(medium: Medium, water_content: float) -> float:
     """Potential for the flows [Pa]: the curve's dry end where it stops, 0 for a medium without a curve."""
     return typical_potential(medium, max(water_content, _FADE_BELOW)) or 0.0
@@ -203,7 +148,7 @@ def _vapour_loss(box: WaterBox, medium_potential: float) -> float:
     outside = box.outside_relative_humidity * saturation_pressure(box.outside_temperature)
     density_step = vapour_density(inside, box.temperature) - vapour_density(outside, box.outside_temperature)
     flow = box.vapour_conductance * density_step + box.wall_permeance * (inside - outside)
-    return flow * SECONDS_IN_A_DAY + box.opening_loss
+    return flow * DAY + box.opening_loss
 
 
 def start_state(box: WaterBox) -> WaterState:
@@ -294,11 +239,6 @@ def box_mass(box: WaterBox, state: WaterState, tare: float) -> float:
     return tare + box.dry_medium + state.medium_water + state.egg_mass
 
 
-def first_day_below(box: WaterBox, states: Sequence[WaterState], limit: float) -> float | None:
-    """The first of the days of `run` on which w is below a limit [kg/kg]; None when there is none."""
-    return next((state.day for state in states if water_content(box, state) < limit), None)
-
-
 def _advance(box: WaterBox, state: WaterState, day: int) -> WaterState:
     while state.day < day:
         state = step(box, state)
@@ -332,68 +272,3 @@ def plan_top_ups(
             state = add_water(state, missing)
             top_ups.append(TopUp(day, missing))
     return tuple(top_ups)
-
-
-def top_ups_by_weight(box: WaterBox, days: int, check_days: Sequence[int]) -> tuple[TopUp, ...]:
-    """What a keeper adds who brings the whole box back to its first weight.
-
-    Arguments: box; days, 1 to 600; check_days, as in `plan_top_ups`. Result: one top-up for each check with a
-    loss. The medium still dries, since the eggs keep what they took. Errors: ValueError out of range.
-    Reference: mass balance (derived).
-    """
-    check_range("days", days, 1, 600, "days")
-    state, top_ups = start_state(box), []
-    for day in sorted({day for day in check_days if 1 <= day < days}):
-        state = _advance(box, state, day)
-        missing = state.lost - state.topped_up
-        if missing > 0.0:
-            state = add_water(state, missing)
-            top_ups.append(TopUp(day, missing))
-    return tuple(top_ups)
-
-
-def water_content_from_weighing(box_mass: float, tare: float, dry_medium: float, egg_mass: float) -> float:
-    """Water content of the medium now, from the weight of the box and of its eggs.
-
-    Arguments: box_mass, tare (empty box with lid), dry_medium, egg_mass [kg] of all eggs now: weighed, or
-    their mass at laying times 1 + `gain_at`. Result: w [kg/kg].
-    Errors: ValueError when the parts outweigh the box, or the dry medium is not above 0.
-    Reference: mass balance (derived).
-    """
-    check_range("dry medium", dry_medium, 1e-4, 100.0, "kg")
-    check_range("tare, medium and eggs", tare + dry_medium + egg_mass, 0.0, box_mass, "kg")
-    return (box_mass - tare - dry_medium - egg_mass) / dry_medium
-
-
-def leak_factor(
-    first_mass: float, second_mass: float, predicted_loss: float, scale_step: float = 0.001
-) -> Band:
-    """How much leakier a box is than forecast, from two weighings with the lid kept on and nothing added.
-
-    Arguments: first_mass and second_mass [kg], second at most one scale step above the first; predicted_loss
-    [kg] between them, above 0; scale_step [kg], the smallest step the scale shows. Result: factor on the vent
-    loss [-], low and high one step off. Uptake does not disturb it. Errors: ValueError out of range.
-    Reference: mass balance (derived).
-    """
-    check_range("second mass", second_mass, 0.0, first_mass + scale_step, "kg")
-    check_range("predicted loss", predicted_loss, 1e-6, 100.0, "kg")
-    check_range("scale step", scale_step, 0.0, 0.1, "kg")
-    loss = max(0.0, first_mass - second_mass)
-    low = max(0.0, loss - scale_step)
-    return Band(low / predicted_loss, loss / predicted_loss, (loss + scale_step) / predicted_loss)
-
-
-def temperature_change_on_top_up(
-    box: WaterBox, state: WaterState, added_water: float, added_temperature: float
-) -> float:
-    """How far a top-up cools or warms the box on average; the wetted spot changes more.
-
-    Arguments: box; state after the top-up; added_water [kg], 0 up to all the water; added_temperature [°C], 0
-    to 60. Result: change [K], below 0 for a cooling. Errors: ValueError out of range.
-    Reference: heat balance without loss (derived).
-    """
-    check_range("added water", added_water, 0.0, state.medium_water, "kg")
-    check_range("added temperature", added_temperature, 0.0, 60.0, "°C")
-    capacity = state.medium_water * WATER_HEAT_CAPACITY + state.egg_mass * EGG_HEAT_CAPACITY
-    capacity += box.dry_medium * box.medium.heat_capacity.typical
-    return added_water * WATER_HEAT_CAPACITY * (added_temperature - box.temperature) / capacity

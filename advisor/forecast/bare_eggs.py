@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from advisor.constants import DAY
 from advisor.forecast.edge import reason_of
 from advisor.forecast.load import BoxLoad
 from advisor.forecast.ranges import Uncertainty, figure, propagate
@@ -10,8 +11,6 @@ from advisor.model.figures import Result, Unknown
 from advisor.model.plan import Plan
 from advisor.physics.moist_air import NoSolution, saturation_pressure, vapour_density, vapour_diffusivity
 from advisor.physics.vents import vents_conductance
-
-DAY = 86400.0  # s
 
 
 def room_air_in_the_box(plan: Plan) -> float | None:

@@ -4,7 +4,7 @@ import datetime
 from collections.abc import Mapping
 from functools import partial
 
-from advisor.eggs.medium import WATER_DENSITY
+from advisor.constants import WATER_DENSITY
 from advisor.forecast.contents import contents_of
 from advisor.forecast.curves import share_curve
 from advisor.forecast.edge import in_range

@@ -281,7 +281,7 @@ def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxStat
     in_air = setup.base.probe == "air"
     # In the air the probe differs from the medium beside it: that difference scales with the rise.
     beside = {
-        name: (tier.medium - _felt(setup, typical, name) if in_air else 0.0)
+        name: (tier.medium - _felt(typical, name) if in_air else 0.0)
         for name, tier in (("lower", typical.lower), ("upper", typical.upper))
         if tier is not None
     }
@@ -317,7 +317,7 @@ def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxStat
     )
 
 
-def _felt(setup: HeatSetup, typical: BoxState, name: str) -> float:
+def _felt(typical: BoxState, name: str) -> float:
     """Temperature that a probe in the air beside a layer feels [°C]."""
     return typical.lower.beside if name == "lower" or typical.upper is None else typical.upper.beside
 

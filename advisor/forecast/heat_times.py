@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from advisor.eggs.medium import WATER_DENSITY
+from advisor.constants import WATER_DENSITY
 from advisor.forecast.contents import contents_of
 from advisor.forecast.edge import reason_of
 from advisor.forecast.heat_loss import together

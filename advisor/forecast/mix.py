@@ -2,14 +2,14 @@
 
 from collections.abc import Callable
 
+from advisor.constants import WATER_DENSITY
+from advisor.eggs.medium import Medium as KnownMedium
 from advisor.eggs.medium import (
-    WATER_DENSITY,
     drained_capacity,
     medium_parts_by_mass,
     medium_parts_by_volume,
     water_potential,
 )
-from advisor.eggs.medium import Medium as KnownMedium
 from advisor.forecast.contents import (
     LITRE,
     WEIGH_A_LITRE,

@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Mapping
 
+from advisor.constants import DAY
 from advisor.eggs.water import (
     TopUp,
     WaterBox,
@@ -44,7 +45,6 @@ from advisor.model.plan import EggBox, Plan
 from advisor.physics.moist_air import NoSolution
 
 WEIGHING_DAYS = 7  # days between weighings when the plan has no checks; common practice, no source
-DAY = 86400.0  # s
 
 
 @dataclass(frozen=True, slots=True)

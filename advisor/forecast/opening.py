@@ -25,7 +25,7 @@ from advisor.physics.vents import (
 )
 
 LEAST_AIR = 1e-5  # m3, over medium that fills the box; judgement
-KNOWN_TO = 2.0  # factor; moving the lid stirs the air, and the opening is no small hole (facts on openings); judgement
+KNOWN_TO = 2.0  # factor; moving the lid stirs the air, and the opening is no small hole (nothing measured); judgement
 
 
 def opening_loss(plan: Plan, index: int) -> Result:

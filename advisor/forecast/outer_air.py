@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from advisor.constants import DAY
 from advisor.forecast.heat_setup import FIND_OUT, HeatSetup
 from advisor.forecast.ranges import Uncertainty, figure, propagate
 from advisor.model.figures import Result, Unknown
@@ -18,7 +19,7 @@ from advisor.physics.moist_air import (
 from advisor.physics.outer_vapour import Surface, box_vapour_density, wall_passage
 
 # kg/s that one egg box loses through holes and rim into the outer box: 0.5 g a day (0.1 to 2); judgement
-FROM_EGG_BOX = (0.1e-3 / 86400, 0.5e-3 / 86400, 2e-3 / 86400)
+FROM_EGG_BOX = (0.1e-3 / DAY, 0.5e-3 / DAY, 2e-3 / DAY)
 FILM = (1.0, 1.5, 3.0)  # W/(m2 K), natural convection at what water settles on; judgement
 BATH_FILM = (1.5, 2.5, 4.0)  # the same over a water bath; judgement
 # 1/h, lid of the outer box that fits well or poorly; judgement

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from advisor.eggs.medium import WATER_DENSITY
+from advisor.constants import WATER_DENSITY
 from advisor.eggs.short_exposures import FACTOR, Allowed, allowed_cold, hours_to_dose
 from advisor.forecast.edge import reason_of
 from advisor.forecast.egg_limits import bearing_of, without_cold_limit

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Mapping
 
-from advisor.eggs.medium import WATER_DENSITY
+from advisor.constants import WATER_DENSITY
 from advisor.eggs.places import EGG_DENSITY, egg_width_from_mass, places_for_eggs
 from advisor.forecast.contents import contents_of
 from advisor.forecast.edge import reason_of

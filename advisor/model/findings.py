@@ -7,12 +7,6 @@ from advisor.model.figures import Figure
 
 STOP, FIX, WATCH, NOTE = "stop", "fix", "watch", "note"
 SEVERITIES = (STOP, FIX, WATCH, NOTE)
-MEANING = {
-    STOP: "do not start: eggs would probably be lost, or a person or the home may be hurt",
-    FIX: "put right before the eggs come",
-    WATCH: "can go wrong: know what to look at and when",
-    NOTE: "worth knowing",
-}
 
 
 @dataclass(frozen=True, slots=True)

@@ -86,10 +86,11 @@ class Sex:
 
 @dataclass(frozen=True, slots=True)
 class Eggs:
-    """The eggs: shell word, clutch size, mass [kg], length and width [m], mass gain as a share of the first mass."""
+    """The eggs: shell word, eggs in a clutch, clutches of a female, mass [kg], length and width [m], mass gain as a share of the first mass."""
 
     shell: str | None
     clutch: Range | None
+    clutches_a_year: Range | None
     mass: Range | None
     length: Range | None
     width: Range | None

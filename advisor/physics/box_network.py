@@ -14,7 +14,7 @@ from advisor.physics.box_links import build_network
 from advisor.physics.box_setup import POINT_SOURCES, BoxSetup, EggBoxes, Uncertain
 from advisor.physics.convection import STEFAN_BOLTZMANN
 from advisor.physics.foam_box import box_conductance
-from advisor.physics.headspace import lid_condensation, side_condensation
+from advisor.physics.headspace import lid_condensation
 from advisor.physics.heat_balance import (
     HeatNetwork,
     NoSteadyState,
@@ -27,7 +27,7 @@ from advisor.physics.moist_air import ZERO_CELSIUS, check_range
 
 __all__ = [
     "BoxSetup", "BoxState", "EggBoxes", "Losses", "NoSteadyState", "TierState", "Uncertain",
-    "condensation_on_sides", "grams_per_day", "moved_states", "state_at_power", "state_at_set_point",
+    "moved_states", "state_at_power", "state_at_set_point",
 ]  # fmt: skip
 
 _EMITTER_EMISSIVITY = 0.9  # [-], ceramic and glass; from memory
@@ -99,11 +99,6 @@ class BoxState:
     energy_residual: float
     reliability: Literal["fair", "rough", "roughest"]
     temperatures: tuple[float, ...]
-
-
-def grams_per_day(flow: float) -> float:
-    """A flow of water in the unit keepers weigh in. flow [kg/s]. Result [g/day]. Reference: 86400 s a day."""
-    return flow * 86400e3
 
 
 def _reliability(setup: BoxSetup) -> Literal["fair", "rough", "roughest"]:
@@ -233,21 +228,6 @@ def state_at_power(setup: BoxSetup, power: float, start: BoxState | None = None)
         guess = [setup.room + (value - setup.room) * power / expected for value in guess]
     temperatures, _ = solve_balance(network, setup.room, guess, power)
     return _state(setup, network, temperatures, power)
-
-
-def condensation_on_sides(setup: BoxSetup, state: BoxState) -> tuple[float, ...]:
-    """Water that settles on the sides of the headspace of one box of each tier, and runs back.
-
-    setup, state: the box and its solution. Result [kg/s], the lower tier first; within a factor of 2.5.
-    Reference: `headspace.side_condensation`.
-    """
-    network, t = build_network(setup), state.temperatures
-    counts = [boxes.count for boxes in (setup.lower, setup.upper) if boxes is not None]
-    return tuple(
-        side_condensation(space, t[space.surface], t[space.lid], t[space.sides], t[space.medium_sides])
-        / count
-        for space, count in zip(network.headspaces, counts, strict=True)
-    )
 
 
 def _emitter_temperature(setup: BoxSetup, power: float, surroundings: float) -> float:

@@ -7,7 +7,6 @@ the correlations themselves are good to 15 % (30 to 50 % for the smallest differ
 import math
 
 from advisor.physics.moist_air import (
-    ZERO_CELSIUS,
     check_range,
     relative_humidity_over_medium,
     saturation_pressure,
@@ -24,7 +23,6 @@ AIR_HEAT_DIFFUSIVITY = 2.2706e-5  # m2/s, dry air at 30 °C; CoolProp (read)
 AIR_PRANDTL = 0.7067  # [-], dry air at 30 °C; CoolProp (read)
 AIR_HEAT_PER_VOLUME = 1172.3  # J/(m3 K), dry air at 30 °C: 1.1647 kg/m3 x 1006.5 J/(kg K), CoolProp (read)
 LEWIS = 0.863  # [-], heat over vapour diffusivity at 30 °C; derived from CoolProp and Massman 1998
-RADIATION_COEFFICIENT = 5.1  # W/(m2 K), surfaces of emissivity 0.9 at about 30 °C; derived, 5.17 at 30 °C
 
 # Rayleigh number per kelvin and cubic metre at 30 °C [1/(K m3)].
 RAYLEIGH_PER_KELVIN = GRAVITY / (303.15 * AIR_VISCOSITY * AIR_HEAT_DIFFUSIVITY)
@@ -62,29 +60,6 @@ def layer_nusselt(rayleigh: float) -> float:
     return 1.0 + cells + max(math.cbrt(rayleigh / 5830.0) - 1.0, 0.0)
 
 
-def turbulent_layer_nusselt(rayleigh: float, prandtl: float = AIR_PRANDTL) -> float:
-    """Nusselt number of a turbulent layer heated from below.
-
-    rayleigh [-], 3e5 to 7e9; prandtl [-], 0.02 to 8750. Result [-]. Raises ValueError out of range.
-    Reference: Globe & Dropkin 1959, 0.069 Ra^(1/3) Pr^0.074; constants from memory, range read.
-    """
-    check_range("Rayleigh number", rayleigh, 3e5, 7e9, "(plain number)")
-    check_range("Prandtl number", prandtl, 0.02, 8750.0, "(plain number)")
-    return float(0.069 * math.cbrt(rayleigh) * prandtl**0.074)
-
-
-def vertical_plate_nusselt(rayleigh: float, prandtl: float = AIR_PRANDTL) -> float:
-    """Nusselt number of an upright plate, laminar.
-
-    rayleigh [-], 0 to 1e9, on the plate's height; prandtl [-], 0.01 to 1000. Result [-], within 15 %.
-    Raises ValueError out of range. Reference: Churchill & Chu 1975, Int. J. Heat Mass Transfer 18:1323,
-    laminar form; Incropera equation 9.27 (from memory).
-    """
-    check_range("Rayleigh number", rayleigh, 0.0, 1e9, "(plain number)")
-    check_range("Prandtl number", prandtl, 0.01, 1000.0, "(plain number)")
-    return float(0.68 + laminar_plate_factor(prandtl) * rayleigh**0.25)
-
-
 def laminar_plate_factor(prandtl: float) -> float:
     """Factor of Ra^(1/4) in the laminar upright-plate equation.
 
@@ -92,19 +67,6 @@ def laminar_plate_factor(prandtl: float) -> float:
     """
     check_range("Prandtl number", prandtl, 0.01, 1000.0, "(plain number)")
     return float(0.670 / (1.0 + (0.492 / prandtl) ** (9.0 / 16.0)) ** (4.0 / 9.0))
-
-
-def vertical_plate_nusselt_all(rayleigh: float, prandtl: float = AIR_PRANDTL) -> float:
-    """Nusselt number of an upright plate, laminar to turbulent.
-
-    rayleigh [-], 0 to 1e12; prandtl [-], 0.01 to 1000. Result [-], within 15 %. Raises ValueError out of
-    range.
-    Reference: Churchill & Chu 1975, all Ra; Incropera equation 9.26 (from memory, values read).
-    """
-    check_range("Rayleigh number", rayleigh, 0.0, 1e12, "(plain number)")
-    check_range("Prandtl number", prandtl, 0.01, 1000.0, "(plain number)")
-    bracket = (1.0 + (0.492 / prandtl) ** (9.0 / 16.0)) ** (8.0 / 27.0)
-    return float((0.825 + 0.387 * rayleigh ** (1.0 / 6.0) / bracket) ** 2)
 
 
 def horizontal_plate_nusselt(rayleigh: float, favourable: bool) -> float:
@@ -121,20 +83,6 @@ def horizontal_plate_nusselt(rayleigh: float, favourable: bool) -> float:
     if rayleigh > 1e7:
         return 0.15 * math.cbrt(rayleigh)
     return float(FAVOURABLE_FACTOR * rayleigh**FAVOURABLE_EXPONENT)
-
-
-def radiation_coefficient(mean_temperature: float, emissivity: float, other_emissivity: float) -> float:
-    """Heat exchanged by radiation between two facing surfaces, per area and degree.
-
-    mean_temperature [°C], -50 to 500; emissivity and other_emissivity [-], 0.01 to 1. Result [W/(m2 K)], good
-    while the surfaces differ by less than about 30 K. Raises ValueError out of range.
-    Reference: 4 sigma T^3/(1/e1 + 1/e2 - 1), parallel grey plates.
-    """
-    check_range("mean temperature", mean_temperature, -50.0, 500.0, "°C")
-    check_range("emissivity", emissivity, 0.01, 1.0, "(share)")
-    check_range("emissivity", other_emissivity, 0.01, 1.0, "(share)")
-    grey = 1.0 / emissivity + 1.0 / other_emissivity - 1.0
-    return 4.0 * STEFAN_BOLTZMANN * (mean_temperature + ZERO_CELSIUS) ** 3 / grey
 
 
 def layer_sherwood(nusselt: float) -> float:

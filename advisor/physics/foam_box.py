@@ -4,7 +4,6 @@ A box in a room has still air on both sides of its walls, so the same surface re
 outside; the usual outdoor value (0.04 m2 K/W, with wind) would give a loss 9 % too high.
 """
 
-import math
 from collections.abc import Sequence
 from itertools import pairwise
 from typing import Literal
@@ -150,51 +149,6 @@ def wall_named(name: str) -> InsulatingWall:
     raise ValueError(f"wall material is {name!r}: must be one of {', '.join(wall.name for wall in WALLS)}")
 
 
-def expanded_polystyrene_conductivity(density: float) -> float:
-    """Mean conductivity of dry expanded polystyrene at 10 °C.
-
-    density [kg/m3], 8 to 55. Result [W/(m K)], within about 5 %. Raises ValueError out of range.
-    Reference: EN 13163, annex; from memory, agrees with data sheets of 15, 20 and 40 kg/m3 (read).
-    """
-    check_range("density", density, 8.0, 55.0, "kg/m3")
-    return 0.025314 + 5.1743e-5 * density + 0.173606 / density
-
-
-def conductivity_at(temperature: float, conductivity_at_10: float, coefficient: float = 0.0035) -> float:
-    """Conductivity of foam at another mean temperature.
-
-    temperature [°C], -20 to 80; conductivity_at_10 [W/(m K)] at 10 °C; coefficient [1/K], 0.003 to 0.004 for
-    expanded polystyrene. Result [W/(m K)]. Raises ValueError out of range. Reference: ISO 10456, annex; from
-    memory.
-    """
-    check_range("temperature", temperature, -20.0, 80.0, "°C")
-    return conductivity_at_10 * math.exp(coefficient * (temperature - 10.0))
-
-
-def conductivity_when_damp(dry_conductivity: float, water_share: float, coefficient: float = 4.0) -> float:
-    """Conductivity of foam that has taken up water.
-
-    dry_conductivity [W/(m K)]; water_share [m3 water per m3 foam], 0 to 0.1; coefficient [-], 4 for expanded
-    polystyrene. Result [W/(m K)]. Raises ValueError out of range.
-    Reference: ISO 10456; from memory, the value at 0.1 agrees with a project data sheet (read).
-    """
-    check_range("share of water", water_share, 0.0, 0.1, "m3/m3")
-    return dry_conductivity * math.exp(coefficient * water_share)
-
-
-def u_value(inner_resistance: float, layer_resistances: tuple[float, ...], outer_resistance: float) -> float:
-    """Heat flow through a flat wall per area and degree.
-
-    inner_resistance, layer_resistances (each thickness over conductivity), outer_resistance [m2 K/W], 0 or
-    more, not all 0.
-    Result [W/(m2 K)]. Raises ValueError out of range. Reference: ISO 6946, resistances in series.
-    """
-    resistances = (inner_resistance, *layer_resistances, outer_resistance)
-    if min(resistances) < 0.0 or sum(resistances) <= 0.0:
-        raise ValueError("wall resistances must be 0 m2 K/W or more, and together more than 0 m2 K/W")
-    return 1.0 / sum(resistances)
-
-
 def inside_size(outside: BoxSize, wall_thickness: float) -> BoxSize:
     """Inner size of a box from its outer size.
 
@@ -242,28 +196,6 @@ def shape_factor(size: BoxSize, wall_thickness: float) -> float:
     check_walls(size, wall_thickness)
     edges = 4.0 * (size.length + size.width + size.height)
     return inner_area(size) / wall_thickness + _EDGE_FACTOR * edges + _CORNER_FACTOR * wall_thickness * 8
-
-
-def conductance_with_equal_films(
-    size: BoxSize,
-    wall_thickness: float,
-    conductivity: float,
-    inner_resistance: float,
-    outer_resistance: float,
-) -> float:
-    """Conductance of a whole box with the same surface resistance on every face.
-
-    size: inner lengths [m]; wall_thickness [m]; conductivity [W/(m K)], 0.01 to 5; inner_resistance and
-    outer_resistance [m2 K/W], 0 to 2. Result [W/K] from the air inside to the room. Raises ValueError out of
-    range.
-    Reference: 1/(lambda S) + R_si/A_in + R_se/A_out; method as in Incropera problem 4.20 (read).
-    """
-    check_range("conductivity", conductivity, 0.01, 5.0, "W/(m K)")
-    check_range("inner surface resistance", inner_resistance, 0.0, 2.0, "m2 K/W")
-    check_range("outer surface resistance", outer_resistance, 0.0, 2.0, "m2 K/W")
-    wall = 1.0 / (conductivity * shape_factor(size, wall_thickness))
-    films = inner_resistance / inner_area(size) + outer_resistance / outer_area(size, wall_thickness)
-    return 1.0 / (wall + films)
 
 
 def resistance_under_the_box(stands_on: str) -> float:
@@ -380,16 +312,3 @@ def leakage_conductance(volume: float, air_changes_per_hour: float) -> float:
     check_range("volume", volume, 0.0, 2.0, "m3")
     check_range("air changes", air_changes_per_hour, 0.0, 50.0, "per hour")
     return AIR_HEAT_PER_VOLUME * volume * air_changes_per_hour / 3600.0
-
-
-def conductance_with_blanket(conductance: float, blanket_resistance: float, covered_area: float) -> float:
-    """Conductance of a box wrapped in a blanket.
-
-    conductance [W/K] without it, above 0; blanket_resistance [m2 K/W], 0 to 5, about 0.3 for a thick one
-    (judgement); covered_area [m2], above 0: the whole outside. Result [W/K]. Raises ValueError out of range.
-    Reference: resistances in series.
-    """
-    check_range("conductance", conductance, 1e-3, 100.0, "W/K")
-    check_range("blanket resistance", blanket_resistance, 0.0, 5.0, "m2 K/W")
-    check_range("covered area", covered_area, 1e-3, 100.0, "m2")
-    return 1.0 / (1.0 / conductance + blanket_resistance / covered_area)

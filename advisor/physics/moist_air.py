@@ -80,41 +80,6 @@ def saturation_pressure_slope(temperature: float) -> float:
     return saturation_pressure(temperature) * slope_of_logarithm
 
 
-def dew_point(vapour_pressure: float) -> float:
-    """Temperature at which air of this vapour pressure begins to give off dew.
-
-    vapour_pressure [Pa], 611.2129 (0 °C) to 1.555e6 (200 °C). Result [°C], 0 to 200. Newton's method on the
-    logarithm of the Hyland-Wexler equation, so it inverts `saturation_pressure` to rounding. Raises
-    ValueError out of range.
-    Reference: Hyland & Wexler 1983 inverted; start value from the Magnus formula of the WMO (Guide No. 8,
-    coefficients read).
-    """
-    check_range(
-        "vapour pressure", vapour_pressure, saturation_pressure(0.0), saturation_pressure(200.0), "Pa"
-    )
-    magnus = math.log(vapour_pressure / 611.2)
-    temperature = min(max(243.12 * magnus / (17.62 - magnus), 0.0), 200.0)
-    for _ in range(20):
-        pressure = saturation_pressure(temperature)
-        step = math.log(vapour_pressure / pressure) * pressure / saturation_pressure_slope(temperature)
-        temperature = min(max(temperature + step, 0.0), 200.0)
-        if abs(step) < 1e-11:
-            break
-    return temperature
-
-
-def dew_point_from_relative_humidity(temperature: float, relative_humidity: float) -> float:
-    """Dew point of air of known temperature and relative humidity.
-
-    temperature [°C], 0 to 200; relative_humidity [-], above 0 to 1, and moist enough for a dew point of 0 °C
-    or more.
-    Result [°C]. Raises ValueError out of range.
-    Reference: definition, with `dew_point`.
-    """
-    check_range("relative humidity", relative_humidity, 0.0, 1.0, "(share)")
-    return dew_point(relative_humidity * saturation_pressure(temperature))
-
-
 def vapour_density(vapour_pressure: float, temperature: float) -> float:
     """Mass of water vapour in a volume of air.
 
@@ -145,17 +110,6 @@ def saturation_vapour_density_slope(temperature: float) -> float:
     kelvin = temperature + ZERO_CELSIUS
     slope = saturation_pressure_slope(temperature) - saturation_pressure(temperature) / kelvin
     return slope / (VAPOUR_GAS_CONSTANT * kelvin)
-
-
-def latent_heat(temperature: float) -> float:
-    """Heat that evaporates one kilogram of water.
-
-    temperature [°C], 0 to 60. Result [J/kg], within 2 kJ/kg (0.5 kJ/kg up to 40 °C). Raises ValueError out of
-    range.
-    Reference: straight line 2500.9 - 2.361 t kJ/kg through CoolProp's values; derived.
-    """
-    check_range("temperature", temperature, 0.0, 60.0, "°C")
-    return 1e3 * (2500.9 - 2.361 * temperature)
 
 
 def relative_humidity_over_medium(water_potential: float, temperature: float) -> float:

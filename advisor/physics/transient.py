@@ -76,15 +76,6 @@ class ThreeNodeBox:
     bottle_capacity: float
 
 
-@dataclass(frozen=True, slots=True)
-class Shares:
-    """Shares [-] of the way from the start to the settled temperature that are left to go: air, medium, bottles."""
-
-    air: float
-    medium: float
-    bottles: float
-
-
 # One point of a course: hours [h], share left of the medium.
 Course = tuple[tuple[float, float], ...]
 
@@ -100,25 +91,14 @@ _Matrix = tuple[tuple[float, float, float], ...]
 _IDENTITY: _Matrix = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 
 
-def shares_left(box: ThreeNodeBox, hours: float) -> Shares:
-    """How far a box is from where it settles, some hours after its heat has changed; all lumps start alike.
-
-    box: its lumps; hours [h], 0 to 1e5. Result: shares [-] of (settled - start) that are left. Settled is the room
-    without power, and where the box ends with the heater on for good (heat given to the air). Within 15 %: the water
-    keeps a box warm a little too long, by 9 to 15 % of the hours in a box computed by a 2-D finite-volume model (see
-    tests/physics/test_transient.py). Raises ValueError out of range. Reference: three linear balances, solved by the matrix
-    exponential; the lumps from that model (judgement).
-    """
-    check_range("time", hours, 0.0, 1e5, "h")
-    air, medium, bottles = (sum(row) for row in _propagator(box, hours))
-    return Shares(air, medium, bottles)
-
-
 def medium_course(box: ThreeNodeBox) -> Course:
     """The share left of the medium from the change of heat until it has settled, or for ten days.
 
-    box: its lumps. Result: points of hours [h] and share [-], from (0, 1) on, see `shares_left`. Raises ValueError out of
-    range. Reference: `shares_left`, step by step; exact at each point.
+    box: its lumps, which start alike. Result: points of hours [h] and share [-] of (settled - start) that is left, from (0, 1)
+    on. Settled is the room without power, and where the box ends with the heater on for good (heat given to the air). Within
+    15 %: the water keeps a box warm a little too long, by 9 to 15 % of the hours in a box computed by a 2-D finite-volume
+    model (see tests/physics/test_transient.py). Raises ValueError out of range. Reference: three linear balances, solved by
+    the matrix exponential, exact at each point; the lumps from that model (judgement).
     """
     hours, air, medium, bottles = 0.0, 1.0, 1.0, 1.0
     course = [(hours, medium)]

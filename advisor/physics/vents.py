@@ -8,6 +8,7 @@ of 0.5 mm) (both derived).
 
 import math
 
+from advisor.constants import DAY
 from advisor.frozen import dataclass
 from advisor.physics.moist_air import STANDARD_PRESSURE, ZERO_CELSIUS, check_range
 
@@ -48,8 +49,7 @@ class LidFit:
     source: str
 
 
-# Gaps of closed lids were not measured anywhere we know; a keeper's own weighings are better
-# (`eggs.water.leak_factor`).
+# Gaps of closed lids were not measured anywhere we know; a keeper's own weighings are better.
 LID_FITS = (
     LidFit("gasket", Band(0.0, 0.0, 0.02e-3), "judgement: at worst it leaks like the tightest clip lid"),
     LidFit("clip", Band(0.02e-3, 0.05e-3, 0.1e-3), "judgement, known to a factor of 3"),
@@ -322,7 +322,7 @@ def air_share_exchanged(exchange_flow: float, volume: float, seconds: float) -> 
     """
     check_range("exchange flow", exchange_flow, 0.0, 10.0, "m3/s")
     check_range("air volume", volume, 1e-6, 10.0, "m3")
-    check_range("time", seconds, 0.0, 86400.0, "s")
+    check_range("time", seconds, 0.0, DAY, "s")
     return -math.expm1(-exchange_flow * seconds / volume)
 
 

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from advisor.constants import DAY
 from advisor.model.plan import Mix, Range
 from advisor.model.species import (
     Band,
@@ -24,8 +25,6 @@ from advisor.reading.quantities import YES_NO
 from advisor.reading.schema_check import load_schema
 from advisor.reading.sources import Source, shipped_sources
 from advisor.reading.yaml_text import Document
-
-DAY = 86400.0
 
 
 def build_species(
@@ -128,6 +127,7 @@ class _Grades:
         return Eggs(
             shell=block["shell"],
             clutch=block.get("clutch"),
+            clutches_a_year=block.get("clutches_per_year"),
             mass=block.get("mass"),
             length=block.get("length"),
             width=block.get("width"),

@@ -189,30 +189,45 @@ def _syntax_problem(text: str, file: str, error: yaml.YAMLError) -> Problem:
         pass
     context = getattr(error, "context", None) or ""
     wording = (getattr(error, "problem", None) or "this is not YAML").strip()
-    mark = getattr(error, "problem_mark", None)
     opened = getattr(error, "context_mark", None)
-    if "quoted scalar" in context and opened is not None and "escape" in wording:
-        return _bad_escape(file, opened.line + 1, opened.column + 1)
-    if "quoted scalar" in context and opened is not None:
-        return Problem(
-            file,
-            opened.line + 1,
-            opened.column + 1,
-            "a quote is opened here and never closed",
-            "Add the closing quote at the end of the text.",
-        )
-    if "flow" in context and opened is not None and ("but got" in wording or "stream end" in wording):
-        return Problem(
-            file,
-            opened.line + 1,
-            opened.column + 1,
-            "a bracket is opened here and not closed properly",
-            f"Close it with ] or }} and put commas between the entries ({wording}).",
-        )
+    if opened is not None and (unclosed := _unclosed(file, opened, context, wording)):
+        return unclosed
+    mark = getattr(error, "problem_mark", None)
     line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
     if "nesting depth" in wording:
         return _too_deep(file, line, column)
     row = (text.splitlines() or [""])[min(line, len(text.splitlines())) - 1]
+    return _misplaced(file, line, column, row, wording) or _by_wording(
+        file, line, column, context + wording, wording
+    )
+
+
+def _unclosed(file: str, opened: yaml.Mark, context: str, wording: str) -> Problem | None:
+    """A quote or a bracket that is not closed, told where it is opened."""
+    line, column = opened.line + 1, opened.column + 1
+    if "quoted scalar" in context and "escape" in wording:
+        return _bad_escape(file, line, column)
+    if "quoted scalar" in context:
+        return Problem(
+            file,
+            line,
+            column,
+            "a quote is opened here and never closed",
+            "Add the closing quote at the end of the text.",
+        )
+    if "flow" in context and ("but got" in wording or "stream end" in wording):
+        return Problem(
+            file,
+            line,
+            column,
+            "a bracket is opened here and not closed properly",
+            f"Close it with ] or }} and put commas between the entries ({wording}).",
+        )
+    return None
+
+
+def _misplaced(file: str, line: int, column: int, row: str, wording: str) -> Problem | None:
+    """A tab before a line, or a line that starts in another column than its block."""
     indent = row[: len(row) - len(row.lstrip())]
     if "\t" in indent or "'\\t'" in wording:
         return Problem(
@@ -233,30 +248,33 @@ def _syntax_problem(text: str, file: str, error: yaml.YAMLError) -> Problem:
             "this line does not start in the same column as the others of its block",
             "Put as many spaces before it as before them. If you took a # away, take the space behind it away too.",
         )
-    if "mapping values are not allowed" in wording:
-        return Problem(
-            file,
-            line,
-            column,
-            "this text holds ': ', or the line above has no end",
-            'Put the text in quotes: because: "note: home all day". Check that it starts below the lines of its block.',
-        )
-    if "cannot start any token" in wording:
-        return Problem(
-            file,
-            line,
-            column,
-            "a text cannot start with this character",
-            "Put the text in quotes: titles, names and reasons may hold any character then.",
-        )
-    if "expected a single document" in (context + wording):
-        return Problem(
-            file,
-            line,
-            column,
-            "a second document starts here",
-            "Keep one plan in a file and delete the line ---.",
-        )
+    return None
+
+
+# What the parser says, what is wrong, what to write instead.
+_BY_WORDING = (
+    (
+        "mapping values are not allowed",
+        "this text holds ': ', or the line above has no end",
+        'Put the text in quotes: because: "note: home all day". Check that it starts below the lines of its block.',
+    ),
+    (
+        "cannot start any token",
+        "a text cannot start with this character",
+        "Put the text in quotes: titles, names and reasons may hold any character then.",
+    ),
+    (
+        "expected a single document",
+        "a second document starts here",
+        "Keep one plan in a file and delete the line ---.",
+    ),
+)
+
+
+def _by_wording(file: str, line: int, column: int, said: str, wording: str) -> Problem:
+    for phrase, wrong, instead in _BY_WORDING:
+        if phrase in said:
+            return Problem(file, line, column, wrong, instead)
     return Problem(
         file,
         line,

@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
+from advisor.constants import DAY
 from advisor.model.figures import Unknown
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
 
 USUAL = 7  # days between checks in the first third; common practice, no source
 OFTEN = 5  # days; the usual rhythm of the second third, common practice; more often than that in the first: judgement
-DAY = 86400.0  # s
 
 RULE = Rule(
     id="air-checks-too-often-early",

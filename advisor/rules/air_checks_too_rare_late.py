@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from advisor.constants import DAY
 from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
@@ -9,7 +10,6 @@ from advisor.rules.shared import longest_gap
 
 USUAL = 3  # days between checks in the last third; common practice, no source
 RARE = 7  # days; keepers look no more rarely than this even in the first third; common practice, no source
-DAY = 86400.0  # s
 
 RULE = Rule(
     id="air-checks-too-rare-late",

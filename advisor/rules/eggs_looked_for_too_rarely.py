@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
+from advisor.constants import DAY
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
 
-DAY = 86400.0  # s
 LONGEST = 1 * DAY  # s between two looks: eggs are found the morning they are laid; common practice, no source
 FAR_TOO_LONG = 2 * DAY  # s between two looks; judgement
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from advisor.constants import DAY
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
@@ -11,7 +12,6 @@ from advisor.rules.shared import graded, is_dry, lid_heated, water_a_day
 # stands. Derived with this project's heat network for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, medium
 # 29 °C, egg box 20 x 15 x 9 cm); the sign is sure, the size only to a factor of 2. On a rack 0.8 to 1.3 g, on the heater
 # up to 5.5 g, over a water bath 0.1 to 0.7 g.
-DAY = 86400.0  # s
 ON_RACK, ON_HEATER, OVER_BATH = 1e-3 / DAY, 5e-3 / DAY, 0.7e-3 / DAY
 NOT_COMPUTED = "How much it is here could not be computed."
 

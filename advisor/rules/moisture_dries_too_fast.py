@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from advisor.constants import DAY
 from advisor.forecast.water_model import TOP_UP_BAND
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
@@ -9,7 +10,6 @@ from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
 from advisor.rules.shared import can_be_deeper, longest_gap
 from advisor.show import counted
 
-DAY = 86400.0  # s
 USUAL_HOLES = 5  # in a lid; common practice, no source
 FAR_TOO_MANY = 3.0  # times the holes that hungry eggs need, or that are usual; judgement
 

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 
+from advisor.eggs.places import EGG_DENSITY
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.model.plan import Clutch
 from advisor.model.species import Species
@@ -18,7 +19,6 @@ BELOW_EGG = 0.02  # m of medium left under a half-sunk egg; judgement
 AXIS_RATIO = (
     0.6  # egg width over length; turtle eggs in Tracy, Packard & Packard 1978, Physiol Zool 51:378 (seen)
 )
-EGG_DENSITY = 1000.0  # kg/m3; judgement
 
 RULE = Rule(
     id="moisture-medium-too-shallow",

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from advisor.constants import DAY
 from advisor.forecast.contents import contents_of
 from advisor.forecast.load import OUT_OF_THE_MEDIUM
 from advisor.model.figures import Figure, Unknown
@@ -10,7 +11,6 @@ from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
 from advisor.rules.shared import DEADLY_DRY, can_be_deeper
 
-DAY = 86400.0  # s
 MOST_TOLD = 6  # top-ups named one by one; more are not read; judgement
 
 RULE = Rule(

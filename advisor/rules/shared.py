@@ -3,6 +3,7 @@
 import math
 from itertools import pairwise
 
+from advisor.constants import DAY
 from advisor.eggs.medium import medium_parts_by_volume
 from advisor.forecast.contents import Mixed, known_medium
 from advisor.forecast.egg_limits import below_their_hot_limit
@@ -34,7 +35,6 @@ DEADLY_DRY = 0.1
 # K above the set point of a cut-out: so that a normal swing does not trip it (judgement); as usual (common practice, no source).
 LEAST_GAP, ADVISED_GAP = 1.0, (1.5, 2.0)
 ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
-DAY = 86400.0  # s
 
 FOAMS = ("expanded polystyrene", "extruded polystyrene", "polyurethane foam", "plastic cool box")
 FOAM_SURFACE = 60.0  # °C that nothing touching foam may pass, even at full power; common practice, no source
@@ -44,7 +44,7 @@ HEAD_ROOM = 0.02  # m of air that stays above the medium of an egg box; judgemen
 # Water that settles on a square metre of lid in a day [kg/(m2 s)]. Mist shows from 1 to 10 g/m2 (from memory, order of
 # magnitude), so that a day which brings less than 5 leaves the lid dry to the eye; four times that runs together and
 # drips day after day (judgement).
-MIST, DRIPS = 5e-3 / 86400, 20e-3 / 86400
+MIST, DRIPS = 5e-3 / DAY, 20e-3 / DAY
 
 
 def no_harmless_heater(case: Case) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from advisor.constants import DAY
 from advisor.forecast.egg_limits import without_cold_limit
 from advisor.forecast.power_cut import NEVER
 from advisor.model.figures import Figure
@@ -14,7 +15,6 @@ from advisor.rules.engine import PLAN, Case, Rule
 # judgement.
 LITTLE_WATER = 1 / 30
 GOOD_WATER = 1 / 12
-DAY = 86400.0  # s; where eggs bear a day without power for certain, nothing has to be prepared; judgement
 
 RULE = Rule(
     id="watching-no-power-cut-plan",
@@ -67,7 +67,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 
 
 def _bears_a_day(case: Case) -> bool:
-    """Whether every species of the plan is known to bear a day without power in the coldest room."""
+    """Whether every species of the plan is known to bear a day without power in the coldest room (a day: judgement)."""
     if without_cold_limit(case.situation.species.values()):
         return False
     hours = case.forecast.heat.hours_to_harm

@@ -29,7 +29,7 @@ from advisor.writing.words import (
 WITHIN = (
     0.5  # K, how well thermometers agree and the set point is held: as good as home sensors get (data sheets)
 )
-FOAM_LIMIT = 60.0  # °C, surfaces that touch foam (expanded polystyrene softens from 70 °C; facts on safety)
+FOAM_LIMIT = 60.0  # °C, surfaces that touch foam (expanded polystyrene softens from 70 °C: practice with EN 13163, from memory)
 
 
 def put_right(situation: Situation, report: Report) -> Iterator[Group]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from advisor.constants import DAY
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure
 from advisor.model.papers import Exposure, PaperFigures
@@ -14,7 +15,6 @@ from advisor.writing.words import about_scale, day_words, scale_text
 
 SLACK = 1.0  # K off the set point at which to look for the cause; judgement
 MOST_ROWS = 10  # days of the scale table, unless there are more top-ups; judgement
-DAY = 86400.0  # s
 
 
 @dataclass(frozen=True, slots=True)

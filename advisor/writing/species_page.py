@@ -79,9 +79,7 @@ def species_page(
         about=tuple(_about(species)),
         cautions=tuple(f"{caution.word}: {caution.because}" for caution in species.cautions),
         sections=(
-            Section(
-                "In short", tuple(_in_short(species, show)), tables=_expected_table(species, expected, show)
-            ),
+            Section("In short", tuple(_in_short(species, show)), tables=_expected_table(expected, show)),
             Section("Temperature", tuple(_temperature(species, show))),
             Section(
                 "Days from laying to hatching",
@@ -178,7 +176,7 @@ def _set_by(species: Species) -> str:
     return f"{words}: {pattern}" if pattern and sex.set_by == "temperature" else words
 
 
-def _expected_table(species: Species, expected: tuple[ExpectedAt, ...], show: Show) -> tuple[Table, ...]:
+def _expected_table(expected: tuple[ExpectedAt, ...], show: Show) -> tuple[Table, ...]:
     if not expected:
         return ()
     return (
@@ -320,6 +318,7 @@ def _eggs(species: Species, show: Show) -> Iterator[Fact]:
         low, high = eggs.clutch.low, eggs.clutch.high
         yield Fact("Clutch", counted(round(low), "egg") if low == high else f"{low:.0f} to {high:.0f} eggs")
     for name, found, shown in (
+        ("Clutches a year", eggs.clutches_a_year, "{:.0f}".format),
         ("Mass of an egg", eggs.mass, show.mass),
         ("Length of an egg", eggs.length, show.length),
         ("Width of an egg", eggs.width, show.length),

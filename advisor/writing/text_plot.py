@@ -1,7 +1,7 @@
 """A curve over temperature drawn with characters: points, fitted curve and its likely range."""
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from advisor.model.curves import Curve, CurvePoint
 from advisor.show import Show
@@ -18,12 +18,7 @@ def plot_lines(curve: Curve, what: str, show: Show) -> Iterator[str]:
     points = [point for piece in curve.pieces for point in piece.points]
     temperatures = [point.temperature for point in points] + [point.temperature for point in curve.observed]
     ticks = temperature_ticks(min(temperatures), max(temperatures), show, 8)
-    if what == "share":
-        steps = [0.0, 0.25, 0.5, 0.75, 1.0]
-    else:
-        lows = [point.low for point in points] + [point.low for point in curve.observed]
-        highs = [point.high for point in points] + [point.high for point in curve.observed]
-        steps = round_steps(min(lows), max(highs), 8)
+    steps = _steps(curve, what)
     cold, warm, least, most = ticks[0][0], ticks[-1][0], steps[0], steps[-1]
 
     def column(temperature: float) -> int:
@@ -40,6 +35,29 @@ def plot_lines(curve: Curve, what: str, show: Show) -> Iterator[str]:
                 for line in range(row(here.high), row(here.low) + 1):
                     cells[line][place] = "."
                 cells[row(here.value)][place] = "-"
+    _mark_observed(cells, curve, column, row)
+    numbers = {row(step): show.percent(step) if what == "share" else f"{step:g}" for step in steps}
+    for line, cell in enumerate(cells):
+        edge = "+" if line in numbers else "|"
+        yield f"{numbers.get(line, ''):>{MARGIN - 1}} {edge}{''.join(cell)}".rstrip()
+    yield from _bottom([(column(at), text) for at, text in ticks], unit_sign(show))
+    yield KEY
+
+
+def _steps(curve: Curve, what: str) -> list[float]:
+    """The values written beside the plot."""
+    if what == "share":
+        return [0.0, 0.25, 0.5, 0.75, 1.0]
+    points = [point for piece in curve.pieces for point in piece.points]
+    lows = [point.low for point in points] + [point.low for point in curve.observed]
+    highs = [point.high for point in points] + [point.high for point in curve.observed]
+    return round_steps(min(lows), max(highs), 8)
+
+
+def _mark_observed(
+    cells: list[list[str]], curve: Curve, column: Callable[[float], int], row: Callable[[float], int]
+) -> None:
+    """A bar over each stated range, then a sign at its middle; # where several fall together."""
     for point in curve.observed:
         for line in range(row(point.high), row(point.low) + 1):
             cells[line][column(point.temperature)] = "|"
@@ -49,12 +67,6 @@ def plot_lines(curve: Curve, what: str, show: Show) -> Iterator[str]:
         mark = "o" if point.known == "published" else "x"
         cells[spot[0]][spot[1]] = "#" if spot in seen else mark
         seen.add(spot)
-    numbers = {row(step): show.percent(step) if what == "share" else f"{step:g}" for step in steps}
-    for line, cell in enumerate(cells):
-        edge = "+" if line in numbers else "|"
-        yield f"{numbers.get(line, ''):>{MARGIN - 1}} {edge}{''.join(cell)}".rstrip()
-    yield from _bottom([(column(at), text) for at, text in ticks], unit_sign(show))
-    yield KEY
 
 
 def _bottom(ticks: list[tuple[int, str]], unit: str) -> Iterator[str]:

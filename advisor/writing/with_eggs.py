@@ -164,7 +164,7 @@ def checks(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
         (
             Item("Wash your hands with soap before and after."),
             Item("Write down the lowest and highest temperature each day.", passes=passes),
-            _open(plan, situation),
+            _open(plan),
             Item(
                 "Look for drops under the lid, dents in the eggs, mould and dry medium.",
                 passes="you see none of them.",
@@ -184,7 +184,7 @@ def checks(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
     )
 
 
-def _open(plan: Plan, situation: Situation) -> Item:
+def _open(plan: Plan) -> Item:
     lasting = plan.checks.lasting
     time = f" within {lasting:.0f} seconds" if lasting is not None and lasting < 120 else ""
     if plan.checks.opens == "egg boxes":

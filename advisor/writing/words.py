@@ -141,11 +141,6 @@ def mixing_water(mix: MixAmounts, show: Show) -> str:
     return f"{mass} ({mass.removesuffix(' g')} ml)"
 
 
-def water_mass(kilograms: float, show: Show) -> str:
-    """Water to add as a kitchen scale shows it."""
-    return scale_text(kilograms, show)
-
-
 def named_boxes(boxes: Sequence[EggBox]) -> str:
     """ "'eggs' and 'probe'"; more than four are counted."""
     if len(boxes) > 4:

@@ -14,7 +14,6 @@ from advisor.reading.schema_check import flow_text
 from advisor.reading.sources import shipped_sources
 from advisor.rules import rule_by_id
 from advisor.rules.engine import Rule
-from advisor.show import Show
 from advisor.writing.formulas import formulas_of
 from advisor.writing.screen import WIDTH, Line, finding_lines, not_judged_lines, wrapped
 
@@ -44,7 +43,7 @@ def working_lines(assessment: Assessment, rule_id: str, width: int = WIDTH) -> I
         yield Line("")
     if missing:
         yield from not_judged_lines(missing, show.us, width)
-    yield from _inputs(assessment, rule.needs, show, width)
+    yield from _inputs(assessment, rule.needs, width)
     yield from _formulas(_behind(assessment, rule, findings), width)
     yield Line("Sources", "head")
     keys = dict.fromkeys((*rule.sources, *(key for finding in findings for key in finding.sources)))
@@ -54,7 +53,7 @@ def working_lines(assessment: Assessment, rule_id: str, width: int = WIDTH) -> I
             yield from wrapped(f"  {key}: {sources[key].cite} [{sources[key].known}]", width, "", 4)
 
 
-def _inputs(assessment: Assessment, needs: tuple[str, ...], show: Show, width: int) -> Iterator[Line]:
+def _inputs(assessment: Assessment, needs: tuple[str, ...], width: int) -> Iterator[Line]:
     """The plan's own words for every entry the rule reads."""
     shown: dict[str, str] = {}
     plan = assessment.situation.plan

@@ -20,12 +20,6 @@ from advisor.eggs.development import (
     length_from_curve,
     predicted_days,
 )
-from advisor.eggs.development_curves import (
-    dallwitz_higgins_rate,
-    degree_day_rate,
-    exponential_hyperbolic_days,
-    schoolfield_rate,
-)
 from advisor.eggs.development_fit import STUDY_SPREAD, WITHIN_SPREAD, _fit, _grouped
 from advisor.eggs.development_forms import BEND, SLOPE_ABOVE_BEND, log_days
 from advisor.eggs.development_own import Node
@@ -45,12 +39,10 @@ def points(species: str) -> list[DurationPoint]:
 # --- Published curves (vectors worked out apart from this code; half a unit of the last printed digit) ---
 
 
-@pytest.mark.parametrize(
-    ("temperature", "rate"), [(18, 0.00436), (25, 0.01145), (30, 0.01680), (32, 0.01746), (36, 0.01122)]
-)
-def test_schoolfield_vectors(temperature: float, rate: float) -> None:
-    found = schoolfield_rate(temperature, 0.012, 15000, 289, -60000, 308, 90000)
-    assert found == pytest.approx(rate, abs=0.0000051)
+def dallwitz_higgins_rate(temperature: float, peak_rate: float, cold: float, peak: float) -> float:
+    """The fitted form [1/day], with the parameters that the paper names."""
+    value, _ = log_days("Dallwitz-Higgins curve", (-math.log(peak_rate), cold, peak), temperature)
+    return math.exp(-value)
 
 
 @pytest.mark.parametrize(
@@ -73,53 +65,9 @@ def test_the_dallwitz_higgins_curve_peaks_where_its_parameters_say(
     assert at_cold == pytest.approx(0.1 * peak_rate, rel=0.05)
 
 
-# Mauremys reevesii, Du et al. 2007, Aquaculture 272:747: the curve, and the days they observed.
-DU_2007 = [
-    (24, 81.1, 80.6),
-    (26, 70.0, 70.9),
-    (28, 63.8, 62.9),
-    (30, 59.9, 59.0),
-    (32, 57.2, 56.9),
-    (34, 55.3, 55.3),
-]
-
-
-@pytest.mark.parametrize(("temperature", "curve", "observed"), DU_2007)
-def test_exponential_hyperbolic_vectors(temperature: float, curve: float, observed: float) -> None:
-    found = exponential_hyperbolic_days(temperature, 42.74, 4.30, 17.28)
-    # The constants are printed to 3 or 4 digits, which leaves 0.06 days at 24 °C (81.046 is printed 81.1).
-    assert found == pytest.approx(curve, abs=0.06)
-    assert found == pytest.approx(observed, rel=0.02)
-
-
-@pytest.mark.parametrize(
-    ("temperature", "threshold", "degree_days", "line", "observed"),
-    [(32.5, 20.5, 879, 73.3, 78.3), (34, 10.3, 1136, 47.9, 55.3), (34, 16.5, 631, 36.1, 39.4)],
-)
-def test_degree_days_run_short_at_the_warm_end(
-    temperature: float, threshold: float, degree_days: float, line: float, observed: float
-) -> None:
-    # Lines fitted to 30.5 °C and below for Centrochelys sulcata, Mauremys reevesii and Pelodiscus sinensis,
-    # and what was observed (fits to Noble et al. 2018). K and T0 are printed to 3 or 4 digits: 0.1 days.
-    found = 1 / degree_day_rate(temperature, threshold, degree_days)
-    assert found == pytest.approx(line, abs=0.11)
-    assert found < observed
-
-
-def test_no_development_at_the_threshold() -> None:
-    assert degree_day_rate(12, 14.8, 800) == 0
-
-
 # --- The forms that are fitted ---
 
 temperatures = st.floats(18, 36)
-
-
-@settings(max_examples=60)
-@given(t=temperatures, cold=st.floats(8, 18), peak=st.floats(30, 38), days=st.floats(20, 200))
-def test_the_fitted_curve_is_the_published_one(t: float, cold: float, peak: float, days: float) -> None:
-    value, _ = log_days("Dallwitz-Higgins curve", (math.log(days), cold, peak), t)
-    assert math.exp(-value) == pytest.approx(dallwitz_higgins_rate(t, 1 / days, cold, peak), rel=1e-9)
 
 
 @settings(max_examples=60)
@@ -127,7 +75,7 @@ def test_the_fitted_curve_is_the_published_one(t: float, cold: float, peak: floa
 def test_the_fitted_line_is_the_degree_day_rule(t: float, threshold: float, degree_days: float) -> None:
     parameters = (math.log(degree_days / (28 - threshold)), 1 / (28 - threshold))
     value, _ = log_days("straight line", parameters, t)
-    assert math.exp(-value) == pytest.approx(degree_day_rate(t, threshold, degree_days), rel=1e-9)
+    assert math.exp(-value) == pytest.approx((t - threshold) / degree_days, rel=1e-9)
 
 
 @given(slope=st.floats(0.04, 0.1), step=st.floats(0.1, 4))
@@ -603,10 +551,6 @@ def test_a_prediction_is_quick() -> None:
         (lambda: predicted_days([DurationPoint(28, 60)], 28, temperature_error=9), "between 0 and 5 K"),
         (lambda: fit_development([]), "at least 1 point"),
         (lambda: fit_development([DurationPoint(90, 60)]), "between -20 and 70 °C"),
-        (lambda: degree_day_rate(28, 14, 0), "above 0 K day"),
-        (lambda: degree_day_rate(99, 14, 500), "between -20 and 70 °C"),
-        (lambda: dallwitz_higgins_rate(28, 2, 30, 20), "warmer than the cold point"),
-        (lambda: exponential_hyperbolic_days(17, 42.74, 4.3, 17.28), "above 17.28 °C"),
         (lambda: development_done(lambda t: 0.1, [(0, 28)]), "at least 2 readings"),
         (lambda: development_done(lambda t: 0.1, [(1, 28), (0, 28)]), "in order of time"),
         (lambda: hatching_day(lambda t: 0.1, [(0, 28), (1, 28)], done=1), "between 0 and 1"),

@@ -7,15 +7,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.eggs.development import DurationPoint, evidence_for, predicted_days
-from advisor.eggs.development_curves import exponential_hyperbolic_days
 from advisor.eggs.development_fit import fit_development
 from advisor.eggs.development_steady import steady_points, steady_temperature
 from advisor.eggs.development_swings import development_rate, mean_rate, swing_temperatures
 
 
 def reeves_rate(temperature: float) -> float:
-    """Mauremys reevesii, Du et al. 2007, Aquaculture 272:747; 0 at and below the asymptote."""
-    return 0.0 if temperature <= 17.28 else 1 / exponential_hyperbolic_days(temperature, 42.74, 4.30, 17.28)
+    """Mauremys reevesii, Du et al. 2007, Aquaculture 272:747: 42.74 exp(4.30/(T - 17.28)) days (the operator was unreadable
+    in the copy and is taken as a product, which reproduces the data); 0 at and below the asymptote."""
+    return 0.0 if temperature <= 17.28 else 1 / (42.74 * math.exp(4.30 / (temperature - 17.28)))
 
 
 # Rates of that curve added up over the day by another program (days to hatching): mean, half range, constant, sine,

@@ -1,7 +1,6 @@
 """Breathing of eggs and the air of an egg box, against published points and worked tables."""
 
 import itertools
-import math
 
 import pytest
 from hypothesis import given, settings
@@ -15,18 +14,13 @@ from advisor.eggs.oxygen import (
     RESPIRATORY_QUOTIENT,
     air_by_day,
     box_air,
-    carbon_dioxide_level,
-    critical_oxygen_pressure,
-    critical_oxygen_share,
     flow_at_temperature,
     holes_enough,
-    oxygen_level,
     oxygen_limits,
     peak_factors,
     peak_oxygen,
     peak_oxygen_use,
     sea_level_share,
-    sealed_time,
     share_of_peak,
 )
 from advisor.physics.moist_air import air_pressure
@@ -64,8 +58,8 @@ def box_of_15_eggs(vents, factor=1.0, oxygen=HANDBOOK_OXYGEN, carbon_dioxide=HAN
     )
 
 
-def test_o1_o2_peak_use():
-    # Worked values o1 and o2, stated tolerance 1 %.
+def test_peak_use_worked_by_hand():
+    # By hand: 0.267 x 12^0.66 = 0.267 x 5.155 = 1.376 ml/h; 4 K cooler times 2.2^-0.4 = 0.730.
     assert peak_oxygen_use(0.012, 30.0) / ML_PER_HOUR == pytest.approx(1.376, rel=0.01)
     assert peak_oxygen_use(0.012, 26.0) / ML_PER_HOUR == pytest.approx(1.004, rel=0.01)
 
@@ -188,8 +182,8 @@ def test_larger_eggs_carry_the_wider_spread_of_published_allometry():
     assert peak_factors(0.050).high < implied < peak_factors(0.051).high
 
 
-def test_o3_shapes_at_half_time():
-    # Worked value o3, stated tolerance 1 %.
+def test_shapes_at_half_time():
+    # By hand: (1 + e^-2.8)/(1 + e^1.2) = 1.0608/4.3201; e^-1.4.
     assert share_of_peak(0.5, "turtle or lizard") == pytest.approx(0.246, rel=0.01)
     assert share_of_peak(0.5, "snake") == pytest.approx(0.247, rel=0.01)
 
@@ -239,8 +233,9 @@ def test_worked_air_of_fifteen_eggs(row):
 
 
 @pytest.mark.parametrize(("gap", "expected"), [(0.0, 15.99), (0.05, 19.07), (0.10, 19.79)])
-def test_g3_to_g5_air_with_five_holes(gap, expected):
-    # Worked values g3, g4 and g5, stated tolerance 1 %.
+def test_air_with_five_holes_worked_by_hand(gap, expected):
+    # By hand: 15 x 1.376 ml/h x 303.15/273.15 = 22.9; through 5 x 92.4 ml/h and a rim of 0, 756 or 1512 ml/h (see
+    # tests/physics/test_vents.py): 4.96, 1.88 and 1.16 points under 20.95 %.
     vents = Vents(5, 2 * MM, 1 * MM, gap * MM, 1.0, 5 * MM)
     assert 100 * box_of_15_eggs(vents).oxygen == pytest.approx(expected, rel=0.01)
 
@@ -286,75 +281,25 @@ def test_twenty_small_users_need_twelve_holes():
     assert holes_enough(20 * ML_PER_HOUR, 0.0, OXYGEN_IN_AIR - 0.02, one_hole(2, 0.2056e-4)) == 12
 
 
-def test_g6_sealed_box():
-    # Worked value g6, 2 L of air to 15 %, stated tolerance 2 %; to 17 and 12 % as printed, one decimal.
-    assert sealed_time(2e-3, FIFTEEN_EGGS, 30.0, 0.15) / 3600.0 == pytest.approx(5.2, rel=0.02)
-    assert sealed_time(2e-3, FIFTEEN_EGGS, 30.0, 0.17) / 3600.0 == pytest.approx(3.4, abs=0.06)
-    assert sealed_time(2e-3, FIFTEEN_EGGS, 30.0, 0.12) / 3600.0 == pytest.approx(7.8, abs=0.06)
-    assert sealed_time(2e-3, 0.0, 30.0, 0.12) == math.inf
-
-
-def test_p1_critical_oxygen():
-    # Worked value p1, stated tolerance 1 %; the other two as printed, one decimal.
-    assert critical_oxygen_pressure(32.0) / MMHG == pytest.approx(117.0, rel=0.01)
-    assert 100 * critical_oxygen_share(32.0) == pytest.approx(16.2, rel=0.01)
-    for temperature, expected in ((22.0, 7.7), (27.0, 11.9), (30.0, 14.4)):
-        assert 100 * critical_oxygen_share(temperature) == pytest.approx(expected, abs=0.06)
-
-
-@pytest.mark.parametrize(("temperature", "expected"), [(22.0, 57.0), (27.0, 89.0), (32.0, 117.0)])
-def test_critical_oxygen_follows_the_measured_means(temperature, expected):
-    # Kam 1994 via Noble 2018, mean mmHg of Pseudemys nelsoni; the straight line is 2 mmHg off in the middle.
-    assert critical_oxygen_pressure(temperature) / MMHG == pytest.approx(expected, abs=2.5)
-
-
-@pytest.mark.parametrize(
-    ("oxygen", "temperature", "stage", "expected"),
-    [
-        (0.1901, 29.0, 0.3, "good"),
-        (0.1899, 29.0, 0.3, "fair"),
-        (0.1799, 29.0, 0.3, "note"),
-        (0.1699, 29.0, 0.3, "warn"),
-        (0.1499, 29.0, 0.3, "bad"),
-        (0.1199, 29.0, 0.3, "danger"),
-        (0.1901, 29.0, 0.8, "fair"),
-        (0.1901, 31.5, 0.3, "fair"),
-        (0.1799, 29.0, 0.8, "warn"),
-        (0.1599, 31.5, 0.3, "bad"),
-        (0.1299, 31.5, 0.9, "danger"),
-        (0.1901, 31.0, 0.75, "good"),
-        (OXYGEN_IN_AIR, 32.0, 1.0, "good"),
-    ],
-)
-def test_levels_and_their_edges(oxygen, temperature, stage, expected):
-    # Judgement from the published effects; one point stricter above 31 °C or after tau 0.75.
-    assert oxygen_level(oxygen, temperature, stage) == expected
-
-
 def test_harm_that_was_measured_is_never_called_good():
     # 17 % all through delays alligators (Warburton et al. 1995); 12 % slows Eremias (2014); 11 % harms
     # Rhabdophis (Li et al. 2025), most of all late.
-    assert oxygen_level(0.17, 30.0, 0.5) == "note"
-    assert oxygen_level(0.12, 30.0, 0.5) == "bad"
-    assert oxygen_level(0.11, 30.0, 0.9) == "danger"
+    half_way, late = oxygen_limits(30.0, 0.5), oxygen_limits(30.0, 0.9)
+    assert half_way.note > 0.17
+    assert half_way.bad > 0.12
+    assert late.danger > 0.11
 
 
 def test_limits_lie_above_the_critical_share_of_the_one_species_measured():
-    # At 32 °C a pond turtle's embryo is held back below 16.2 % (Kam 1994): "warn" must come earlier.
-    assert oxygen_limits(32.0, 0.9).warn > critical_oxygen_share(32.0)
-
-
-@pytest.mark.parametrize(
-    ("share", "expected"), [(0.03, "good"), (0.031, "note"), (0.05, "note"), (0.051, "warn")]
-)
-def test_carbon_dioxide_levels(share, expected):
-    assert carbon_dioxide_level(share) == expected
+    # At 32 °C a pond turtle's embryo is held back below 117 mmHg (Kam 1994 via Noble 2018), in damp air of 760 - 35.7 mmHg
+    # 16.2 %: "warn" must come earlier.
+    assert oxygen_limits(32.0, 0.9).warn > 117.0 / (760.0 - 35.7)
 
 
 def test_sealed_box_turns_all_oxygen_into_carbon_dioxide():
     # Chemistry: 0.72 of the oxygen that was there (Reid 2009, respiratory quotient).
     air = box_air(FIFTEEN_EGGS, 30.0, 0.0, 0.0)
-    assert (air.oxygen, air.enough) == (0.0, False)
+    assert air.oxygen == 0.0
     assert air.carbon_dioxide == pytest.approx(RESPIRATORY_QUOTIENT.typical * 0.2095 + CARBON_DIOXIDE_IN_AIR)
 
 
@@ -383,7 +328,9 @@ def test_gas_that_enters_is_gas_that_is_used(use, temperature, conductance, quot
     leaving = 0.8 * conductance * (air.carbon_dioxide - CARBON_DIOXIDE_IN_AIR)
     assert 0.0 <= air.oxygen <= OXYGEN_IN_AIR
     assert leaving == pytest.approx(quotient * entering, rel=1e-9, abs=1e-18)
-    assert air.enough == (flow_at_temperature(use, temperature) < conductance * OXYGEN_IN_AIR)
+    wanted = flow_at_temperature(use, temperature)
+    if abs(wanted / (conductance * OXYGEN_IN_AIR) - 1.0) > 1e-9:  # else the difference is rounding
+        assert (air.oxygen > 0.0) == (wanted < conductance * OXYGEN_IN_AIR)
 
 
 @settings(max_examples=100, deadline=None)
@@ -433,34 +380,33 @@ def last_day_air(eggs, grams, holes, fit, temperature=29.0):
     return use, box_air(use, temperature, oxygen, carbon_dioxide)
 
 
-def test_t7_five_holes_and_a_clip_lid_pass_for_a_usual_clutch():
+def test_five_holes_and_a_clip_lid_pass_for_a_usual_clutch():
     """common practice, no source"""
     _, air = last_day_air(14, 11.0, 5, "clip")
-    # It ends at 19.0 %, on the edge between "fair" and "note" (19 % after tau 0.75): a note tells, it does
-    # not fail.
-    assert oxygen_level(air.oxygen, 29.0, 1.0) in ("good", "fair", "note")
+    # It ends at 19.0 %, on the edge of a note (19 % after tau 0.75), which tells and does not fail; carbon dioxide below 3 %,
+    # from where it counts (judgement; 6.6 % for days did not kill Chelodina, Booth 1998).
     assert air.oxygen > oxygen_limits(29.0, 1.0).warn + 0.005
-    assert carbon_dioxide_level(air.carbon_dioxide) == "good"
+    assert air.carbon_dioxide < 0.03
 
 
-def test_t7_a_gasketed_lid_without_holes_does_not_pass():
+def test_a_gasketed_lid_without_holes_does_not_pass():
     """common practice, no source"""
     _, air = last_day_air(14, 11.0, 0, "gasket")
-    assert not air.enough
-    assert oxygen_level(air.oxygen, 29.0, 1.0) == "danger"
-    assert carbon_dioxide_level(air.carbon_dioxide) == "warn"
+    assert air.oxygen == 0.0
+    assert air.carbon_dioxide > 0.05
 
 
-def test_t7_a_large_late_clutch_under_a_gasket_is_told_how_many_holes():
+def test_a_large_late_clutch_under_a_gasket_is_told_how_many_holes():
     """common practice, no source"""
     use, air = last_day_air(15, 12.0, 5, "gasket", 30.0)
-    assert oxygen_level(air.oxygen, 30.0, 1.0) in ("warn", "bad", "danger")
-    enough = holes_enough(use, 30.0, oxygen_limits(30.0, 1.0).note, one_hole(2, oxygen_diffusivity(30.0)))
+    limits = oxygen_limits(30.0, 1.0)
+    assert air.oxygen < limits.warn
+    enough = holes_enough(use, 30.0, limits.note, one_hole(2, oxygen_diffusivity(30.0)))
     assert enough > 5
     _, better = last_day_air(15, 12.0, enough, "gasket", 30.0)
     _, one_fewer = last_day_air(15, 12.0, enough - 1, "gasket", 30.0)
-    assert oxygen_level(better.oxygen, 30.0, 1.0) == "fair"
-    assert oxygen_level(one_fewer.oxygen, 30.0, 1.0) == "note"
+    assert limits.note <= better.oxygen < limits.good
+    assert limits.warn <= one_fewer.oxygen < limits.note
 
 
 @pytest.mark.parametrize(
@@ -475,11 +421,7 @@ def test_t7_a_large_late_clutch_under_a_gasket_is_told_how_many_holes():
         (lambda: sea_level_share(0.2, 30.0, 4e4), "pressure is 40000 Pa"),
         (lambda: box_air(1e-9, 30.0, 1e-7, 0.0), "must both be above 0 m3/s, or both 0 m3/s"),
         (lambda: air_by_day(1e-9, 29.0, 5.0, "snake", 1e-7, 1e-7), "must be from 10 to 500 days"),
-        (lambda: oxygen_level(20.0, 29.0, 0.5), "must be from 0 to 0.25"),
-        (lambda: carbon_dioxide_level(-0.1), "must be from 0 to 1"),
-        (lambda: critical_oxygen_pressure(15.0), "must be from 20 to 36 °C"),
         (lambda: holes_enough(1e-9, 29.0, 0.21, 2e-8), "must be from 0 to below 0.2095"),
-        (lambda: sealed_time(0.0, 1e-9, 29.0, 0.15), "air volume is 0 m3"),
     ],
 )
 def test_out_of_range_input_names_the_range(call, words):

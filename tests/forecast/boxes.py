@@ -1,4 +1,4 @@
-"""Plans for the heat tests: the box of the worked values, and random boxes that somebody might build."""
+"""Plans for the heat tests: the box of the figures worked beside the program, and random boxes that somebody might build."""
 
 import random
 from dataclasses import replace

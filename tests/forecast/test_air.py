@@ -44,15 +44,15 @@ def lid(fit: str, count: int, diameter: str = "2 mm") -> dict[str, object]:
 @pytest.mark.parametrize(
     ("planned", "oxygen"),
     [
-        (lid("gasket", 5), 0.1599),  # worked value g3
-        (lid("clip", 5), 0.1907),  # worked value g4, a gap of 0.05 mm
+        (lid("gasket", 5), 0.1599),  # by hand in tests/eggs/test_oxygen.py, as the next
+        (lid("clip", 5), 0.1907),  # a gap of 0.05 mm
         (lid("clip", 0), 0.179),  # the slot of 0.05 mm alone
         (lid("gasket", 9), 0.182),
         (lid("gasket", 3, "5 mm"), 0.184),
     ],
 )
 def test_worked_oxygen(planned: dict[str, object], oxygen: float) -> None:
-    # The worked values take oxygen's diffusivity as 2.1e-5 m2/s; ours is 2 % lower (Fuller et al. 1966), which lowers
+    # Those figures take oxygen's diffusivity as 2.1e-5 m2/s; ours is 2 % lower (Fuller et al. 1966), which lowers
     # the oxygen by 2 % of what is missing to 20.95 %: 0.12 points at most. They are printed to 0.1 points.
     found = figure(box_with({**WORKED, LID: planned}).oxygen_lowest).value
     assert found == pytest.approx(oxygen, abs=0.0018)
@@ -117,7 +117,7 @@ def test_oxygen_falls_to_hatching_and_the_last_day_is_the_lowest() -> None:
     shares = [share for _, share in box.oxygen_by_day]
     assert shares == sorted(shares, reverse=True)
     assert shares[-1] == pytest.approx(figure(box.oxygen_lowest).value, abs=1e-9)
-    # Until the middle demand is a quarter of the peak (worked values o3), so a quarter of the oxygen is missing.
+    # Until the middle demand is a quarter of the peak (e^-1.4 = 0.247 in the one shape, 0.246 in the other), so a quarter of the oxygen is missing.
     middle = dict(box.oxygen_by_day)[round(figure(box.oxygen_lowest_day).value / 2)]
     assert 0.2095 - middle == pytest.approx(0.246 * (0.2095 - shares[-1]), rel=0.02)
 

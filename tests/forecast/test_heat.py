@@ -1,4 +1,4 @@
-"""The heat forecast of whole plans: worked values, limits, random boxes, and what is missing.
+"""The heat forecast of whole plans: values of another calculation, limits, random boxes, and what is missing.
 
 WORKED is an earlier calculation of the same layers and links (tests/physics/test_box_network.py); what the network as a whole
 is held against stands in tests/referees, and the factors that follow from there in `heat_layers.STRUCTURES`. Some older hand
@@ -76,7 +76,7 @@ def test_worked_box(
     if spread is not None:
         other = 9.0 / (9.0 + spread) if more > 1.0 else 9.0 / (9.0 - spread)
         half = (1.0 + other) / 2.0
-    # 2 to 3 % of the worked values (rays, core of the mat), and 0.04 W for the leak of 0.2 changes an hour.
+    # 2 to 3 % of those values (rays, core of the mat), and 0.04 W for the leak of 0.2 changes an hour.
     assert value(results.heat.watts_needed) == pytest.approx(more * watts * half, rel=0.03)
     assert value(results.heat.heater_surface) - 20 == pytest.approx(more * (heater - 20) * half, rel=0.04)
     assert value(results.lower.lid_minus_medium) == pytest.approx(wider * lower * half, rel=0.05)
@@ -89,7 +89,7 @@ def test_worked_box(
 
 
 def test_offsets_of_the_layers_from_the_set_point() -> None:
-    # Worked values: lid heat +2.42 K with the probe below, so -2.42 x 9/11.42 = -1.91 K with it above; both x 1.1 x 1.04.
+    # By that calculation: lid heat +2.42 K with the probe below, so -2.42 x 9/11.42 = -1.91 K with it above; both x 1.1 x 1.04.
     offsets = forecast().tier_offsets
     assert [value(entry) for entry in offsets.probe_lower] == pytest.approx([0.0, 2.77], abs=0.1)
     assert [value(entry) for entry in offsets.probe_upper] == pytest.approx([-2.18, 0.0], abs=0.1)
@@ -106,7 +106,7 @@ def test_offsets_of_the_layers_from_the_set_point() -> None:
 
 
 def test_stuck_on_box_is_its_warmest_layer() -> None:
-    # Worked value: 24.05 W of the network hold the upper medium at 42.76 °C and its lid 5.96 K above; 1.04 times as many
+    # Worked with the network: 24.05 W hold the upper medium at 42.76 °C and its lid 5.96 K above; 1.04 times as many
     # watts are needed for that.
     stuck = forecast({"heat.power": f"{24.05 * 1.04:.3f} W"}).heat.stuck_on_temperature
     assert value(stuck) == pytest.approx(42.76, abs=0.4)
@@ -211,7 +211,7 @@ def test_a_heater_of_no_more_than_the_need_never_gets_there() -> None:
     ],
 )
 def test_on_off_swing(probe: str, watts: int, swing: float) -> None:
-    # Heat facts 8, simulated with the same nodes, band 0.3 K, room 20 °C, 29 °C: medium 28.7 to 29.2 with 15 W, 28.8 to
+    # Simulated in steps with the same nodes (see tests/physics/test_control.py), band 0.3 K, room 20 °C, 29 °C: medium 28.7 to 29.2 with 15 W, 28.8 to
     # 29.5 with 30 W, 28.8 to 29.9 with 60 W; with the probe in the air 28.9 to 29.0 and steady. Ends are rounded to
     # 0.1 K: 0.1 K on the difference; the lid, a node more here, moves it by less than 0.05 K.
     changes = {
@@ -225,14 +225,14 @@ def test_on_off_swing(probe: str, watts: int, swing: float) -> None:
 
 
 def test_proportional_control_hardly_swings() -> None:
-    # Heat facts 8: pulses of 10 s leave 0.05 K in the air and nothing in the medium.
+    # Pulses of 10 s, by P D (1 - D) t/C = 30 x 0.29 x 0.71 x 10/1200, leave 0.05 K in the air and nothing in the medium.
     swing = forecast({"control.thermostat": "pulse"}).heat.swing
     assert isinstance(swing, Figure)
     assert swing.value < 0.05 and swing.high <= 0.2
 
 
 def test_room_at_the_set_point_needs_no_heat_and_wets_no_lid() -> None:
-    # Heat facts 10: room = set point gives P = 0, all nodes equal, condensation 0.
+    # No difference drives no flow: P = 0, all nodes equal, condensation 0.
     results = forecast({**FLOOR, "room.temperature": "29 °C"})
     # Rounding of what the radiation of equal faces leaves, 1e-12 of a watt or kelvin.
     assert value(results.heat.watts_needed) == pytest.approx(0.0, abs=1e-9)
@@ -358,7 +358,7 @@ def test_a_heater_of_any_power_has_a_surface_at_full_power(place: str, watts: in
     assert value(heat.heater_surface_full) > value(heat.heater_surface)
     assert (
         value(heat.heater_surface_full) > 60
-    )  # 60 W over 0.12 m2 are 500 W/m2, 50 K at 10 W/(m2 K) (heat facts 7)
+    )  # 60 W over 0.12 m2 are 500 W/m2, 50 K at 10 W/(m2 K) (film and rays, judgement)
 
 
 @pytest.mark.parametrize(("place", "down", "up"), [("lid", 0.3, 0.3), ("floor", 0.6, 0.7)])

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.eggs.water import daily_vapour_loss, first_day_below, run, start_state, water_content
+from advisor.eggs.water import daily_vapour_loss, run, start_state, water_content
 from advisor.forecast.water_model import (
     course,
     leakier,
@@ -219,8 +219,7 @@ def test_the_day_the_mix_runs_dry_is_that_of_a_daily_run() -> None:
     changes = {**CHAMELEON, MIX: volume_mix(8)}
     model = model_with(changes)
     box = water_box(model, typical_values(uncertain_inputs(model)))
-    daily = first_day_below(box, run(box, 250), 0.6)
-    assert daily is not None
+    daily = next(state.day for state in run(box, 250) if water_content(box, state) < 0.6)
     # Whole days against a straight line inside steps of three days.
     assert figure(box_with(changes).lasts_until_day).value == pytest.approx(daily - 0.5, abs=0.6)
 
@@ -263,7 +262,7 @@ def test_two_clutches_in_a_box_count_by_their_mass_and_share_the_stricter_limit(
 
 
 def test_eggs_take_water_though_the_scale_stands_still() -> None:
-    # Facts 7: kept at its weight a box ends drier by just what the eggs took. Full uptake at these water contents.
+    # Mass balance: kept at its weight a box ends drier by just what the eggs took. Full uptake at these water contents.
     box, model = box_with({}), model_with({})
     start, kept = figure(box.water_per_dry_mass), figure(box.water_if_kept_at_weight)
     taken = 14 * 11 * GRAM * model.load.gain.typical / (1.4 * 0.078)
@@ -271,7 +270,7 @@ def test_eggs_take_water_though_the_scale_stands_still() -> None:
 
 
 def test_eggs_off_the_medium_drink_nothing() -> None:
-    # Facts 1.4: without contact no liquid uptake is possible, such eggs only hold or lose mass.
+    # Liquid water passes by contact alone; such eggs only hold or lose mass (judgement).
     lying, off = model_with({}), model_with({"clutches[0].placed": "over the medium"})
     assert lying.load.gain.typical > 0 >= off.load.gain.high
 
@@ -316,7 +315,7 @@ def test_free_water_worked_by_hand(changes: dict[str, str], free: float) -> None
 def test_a_weighed_litre_takes_the_density_out_of_the_range() -> None:
     weighed = box_with({"egg_boxes[0].medium.litre_mass": "85 g"})
     content = figure(weighed.water_per_dry_mass)
-    # Worked value v1: 4:1 by volume at 85 kg/m3 is 2.941 g/g, stated tolerance 1 %.
+    # By hand: 4:1 by volume at 85 kg/m3 is 1000/(4 x 85) = 2.941 g/g.
     assert content.low == content.high == pytest.approx(2.941, rel=0.01)
     wide, narrow = figure(box_with({}).water_at_hatching), figure(weighed.water_at_hatching)
     assert narrow.high - narrow.low < wide.high - wide.low
@@ -331,7 +330,7 @@ def test_an_unknown_grade_widens_the_range_and_a_grade_left_out_is_asked_for() -
 
 
 def test_an_opening_costs_at_least_the_moist_air_that_leaves() -> None:
-    # 20 s change all the air over the medium (facts on openings: any opening over 20 s is a full change). Vapour by
+    # 20 s change all the air over the medium (judgement: any opening over 20 s is a full change). Vapour by
     # psychrolib: 28 °C full of vapour inside, 20 °C and 50 % around; 20 x 14 x 4 cm of air.
     psychrolib.SetUnitSystem(psychrolib.SI)
 

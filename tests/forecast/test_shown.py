@@ -11,7 +11,7 @@ GRAM_A_DAY = 1e-3 / 86400  # kg/s
 @pytest.mark.parametrize(
     ("shown", "expected"),
     [
-        # Heat facts 9: never claim a temperature better than half a degree; a °F is a little more (0.56 K).
+        # Never finer than half a degree, what a home thermometer knows (judgement); a °F is a little more (0.56 K).
         (METRIC.about_temperature(35.63, 33.2, 36.9), "about 35.5 °C (33 to 37)"),
         (US.about_temperature(35.63, 33.2, 36.9), "about 96 °F (92 to 98)"),
         (METRIC.about_temperature(30.1, 30.1, 30.1), "about 30 °C"),

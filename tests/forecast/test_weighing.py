@@ -74,7 +74,7 @@ def test_without_a_first_weighing_the_truth_lies_in_the_range() -> None:
     assert known.leak.high - known.leak.low < (answer.leak.high - answer.leak.low) / 3
 
 
-# Worked value b1: 200 g of vermiculite (2 l of 100 g) and 200 g of water, 15 eggs of 12 g.
+# 200 g of vermiculite (2 l of 100 g) and 200 g of water, 15 eggs of 12 g.
 B1: dict[str, object] = {
     "egg_boxes[0].inside": "20 x 20 x 9 cm",
     "egg_boxes[0].medium.litre_mass": "100 g",
@@ -84,8 +84,8 @@ B1: dict[str, object] = {
 }
 
 
-def test_b1_eggs_take_72_grams_and_the_scale_stands_still() -> None:
-    # Facts 7 and 9, stated tolerance 1 %: eggs that gained 40 % weigh 16.8 g, the box weighs what it did, w is 0.64.
+def test_eggs_take_72_grams_and_the_scale_stands_still() -> None:
+    # By hand: 15 eggs of 12 g that gained 40 % weigh 16.8 g each and took 72 g; the box weighs what it did; 128/200 = 0.64.
     answer = weighed(B1, Weighed(50, 0.67, start_mass=0.67, egg_mass=0.0168))
     assert answer.drunk.value == pytest.approx(0.072)
     assert answer.content.value == pytest.approx(0.64, rel=0.01)

@@ -148,6 +148,17 @@ def drawn_plan(seed: int) -> bytes:
         plan = crossed(yaml.safe_load(chance.choice(EXAMPLES)), plan, chance)
         if "inside" in plan.get("outer_box", {}):
             plan["outer_box"].pop("outside", None)
+    _settle_boxes_and_clutches(plan, chance)
+    rhythm = plan.get("checks", {}).get("rhythm")
+    if isinstance(rhythm, list):
+        for index, step in enumerate(rhythm):
+            step["to_day"] = (index + 1) * 20
+        rhythm[-1].pop("to_day")
+    return as_yaml(plan)
+
+
+def _settle_boxes_and_clutches(plan: dict[str, Any], chance: random.Random) -> None:
+    """Names for the egg boxes, clutches in them, and no entry that contradicts another."""
     names = []
     for index, egg_box in enumerate(plan.get("egg_boxes", [])):
         medium = egg_box.get("medium", {})
@@ -164,12 +175,6 @@ def drawn_plan(seed: int) -> bytes:
         laying = clutch.get("laying", {})
         if "laid_on" in laying:
             laying.pop("shed_on", None)
-    rhythm = plan.get("checks", {}).get("rhythm")
-    if isinstance(rhythm, list):
-        for index, step in enumerate(rhythm):
-            step["to_day"] = (index + 1) * 20
-        rhythm[-1].pop("to_day")
-    return as_yaml(plan)
 
 
 def drawn_profile(seed: int) -> bytes:

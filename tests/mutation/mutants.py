@@ -130,15 +130,7 @@ def _changes(node: ast.AST) -> Iterator[Change]:
             for new in _shifted(value):
                 yield f"{value} to {new}", NUMBER, lambda new=new: setattr(node, "value", new)
         case ast.Compare():
-            for place, old in enumerate(node.ops):
-                sides = (node.left, *node.comparators)[place : place + 2]
-                for other in COMPARISONS[type(old)][-1 if any(map(_has_tolerance, sides)) else 0 :]:
-                    words = f"{type(old).__name__} to {other.__name__} before {ast.unparse(node.comparators[place])}"
-                    yield (
-                        words,
-                        COMPARISON,
-                        lambda place=place, other=other: node.ops.__setitem__(place, other()),
-                    )
+            yield from _compared(node)
         case ast.BoolOp():
             either = isinstance(node.op, ast.Or)
             new_op = ast.And() if either else ast.Or()
@@ -158,6 +150,14 @@ def _changes(node: ast.AST) -> Iterator[Change]:
             yield words, ARITHMETIC, lambda: setattr(node, "op", new())
         case ast.Name(id=word, ctx=ast.Load()) if word in SEVERITIES:
             yield f"{word} to {SEVERITIES[word]}", SEVERITY, lambda: setattr(node, "id", SEVERITIES[word])
+
+
+def _compared(node: ast.Compare) -> Iterator[Change]:
+    for place, old in enumerate(node.ops):
+        sides = (node.left, *node.comparators)[place : place + 2]
+        for other in COMPARISONS[type(old)][-1 if any(map(_has_tolerance, sides)) else 0 :]:
+            words = f"{type(old).__name__} to {other.__name__} before {ast.unparse(node.comparators[place])}"
+            yield words, COMPARISON, lambda place=place, other=other: node.ops.__setitem__(place, other())
 
 
 def _has_tolerance(node: ast.AST) -> bool:

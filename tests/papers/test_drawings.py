@@ -20,7 +20,6 @@ from advisor.writing.drawings.canvas import (
     Drawing,
     Label,
     fitted,
-    label_box,
     svg_of,
     text_width,
     wrapped,
@@ -30,6 +29,7 @@ from advisor.writing.drawings.season import season
 from advisor.writing.drawings.sexes import sex_chart
 from advisor.writing.drawings.water import water_chart
 from tests.papers.pages import EXAMPLES, ODD, Papers, example, hostile_plan, papers_of, plan_file
+from tests.referees.label_boxes import label_box
 from tests.support import ROOT
 
 PROFILES = ROOT / "tests" / "rules" / "profiles"

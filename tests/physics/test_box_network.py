@@ -1,4 +1,4 @@
-"""The steady network: worked values, energy balance, limits, and many random boxes.
+"""The steady network: values of another calculation, energy balance, limits, and many random boxes.
 
 What it is held against from outside stands in tests/referees.
 """
@@ -16,14 +16,13 @@ from advisor.physics.box_network import (
     EggBoxes,
     NoSteadyState,
     Uncertain,
-    condensation_on_sides,
-    grams_per_day,
     moved_states,
     state_at_power,
     state_at_set_point,
 )
 from advisor.physics.box_setup import UNCERTAIN_RANGES
 from advisor.physics.foam_box import BoxSize, box_conductance
+from tests.referees.side_dew import GRAMS_A_DAY, condensation_on_sides
 
 EGGS = EggBoxes(2, 0.20, 0.15, 0.09, 0.04)
 LID_HEAT = BoxSetup(
@@ -93,7 +92,7 @@ def test_dew() -> None:
         state = state_at_set_point(replace(setup, uncertain=TIGHT))
         sides = condensation_on_sides(setup, state)
         for tier, on_sides, expected in zip((state.lower, state.upper), sides, (lower, upper), strict=True):
-            found = grams_per_day(tier.condensation_per_box + on_sides)
+            found = (tier.condensation_per_box + on_sides) * GRAMS_A_DAY
             assert expected / 1.5 - 1e-9 <= found <= expected * 1.5 + 1e-9
     assert state.lower.condensation_per_box == state.upper.condensation_per_box == 0.0
 
@@ -125,7 +124,7 @@ def test_a_water_bath_saturates_the_air() -> None:
     assert state.lower.lid_minus_medium < 0.0
     assert 28.0 < state.dew_point < state.heater
     # What evaporates settles on the colder walls and ceiling: some 100 g a day.
-    assert 50.0 < grams_per_day(state.wall_condensation) < 200.0
+    assert 50.0 < state.wall_condensation * GRAMS_A_DAY < 200.0
     dry = state_at_set_point(LID_HEAT)
     assert dry.wall_condensation == 0.0 and dry.dew_point is None
 

@@ -11,8 +11,9 @@ import pytest
 from advisor.forecast.heat_layers import moved_results, solve, spreads_of
 from advisor.forecast.heat_setup import HeatSetup, _inputs
 from advisor.forecast.ranges import Spread
-from advisor.physics.box_network import condensation_on_sides, grams_per_day, state_at_power
+from advisor.physics.box_network import state_at_power
 from advisor.physics.foam_box import wall_named
+from tests.referees.side_dew import GRAMS_A_DAY, condensation_on_sides
 from tests.referees.strips import STRIPS, Strip, setup_of
 
 EACH = pytest.mark.parametrize("strip", STRIPS, ids=[strip.name for strip in STRIPS])
@@ -92,8 +93,8 @@ def test_dew(strip: Strip) -> None:
     ):
         if tier is None or dew is None:
             continue
-        lid = grams_per_day(tier.condensation_per_box)
-        both = lid + grams_per_day(on_sides)
+        lid = tier.condensation_per_box * GRAMS_A_DAY
+        both = lid + on_sides * GRAMS_A_DAY
         for ours, theirs in ((lid, dew[0]), (both, dew[1])):
             if strip.name in ("W", "N"):
                 assert ours >= 0.0

@@ -12,13 +12,14 @@ import statistics
 from dataclasses import dataclass
 
 from advisor.eggs.development import DurationPoint, IncubationLength, NoData, predicted_days
-from advisor.eggs.sex import MaleShare, male_share_at, males_in_clutch
+from advisor.eggs.sex import MaleShare, male_share_at
 from advisor.eggs.sex_choice import fit_male_share
 from advisor.eggs.sex_counts import SexPoint
 from advisor.forecast.evidence import duration_points, group_of, steady
 from advisor.model.species import Species
 from advisor.reading.names import profile_files
 from advisor.reading.species import load_species
+from tests.referees.clutch_counts import males_in_clutch
 
 
 @dataclass(frozen=True)
@@ -109,9 +110,9 @@ def sexes_left_out(whole_study: bool = False) -> Outcome:
                 continue
             eggs = int(point.eggs or 0)
             males = round(point.male_share * eggs)
-            likely = males_in_clutch(found, eggs)
+            low, high = males_in_clutch(found, eggs)
             misses.append(abs(found.share - point.male_share))
-            held += likely.low <= males <= likely.high
+            held += low <= males <= high
     ranked = sorted(misses)
     return Outcome(
         len(misses), outside, statistics.median(misses), ranked[int(0.9 * len(ranked))], held / len(misses)

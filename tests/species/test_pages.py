@@ -22,13 +22,14 @@ from advisor.reading.species import load_species
 from advisor.reading.species_lints import cited_keys
 from advisor.reading.yaml_text import read_yaml
 from advisor.show import Show
-from advisor.writing.drawings.canvas import WIDTH, Drawing, label_box, svg_of
+from advisor.writing.drawings.canvas import WIDTH, Drawing, svg_of
 from advisor.writing.drawings.profile_curve import curve_drawing
 from advisor.writing.screen import WIDTH as COLUMNS
 from advisor.writing.species_html import species_html
 from advisor.writing.species_page import SpeciesPage, species_page
 from advisor.writing.species_screen import species_lines
 from advisor.writing.text_plot import plot_lines
+from tests.referees.label_boxes import label_box
 
 IDS = sorted(profile_files())
 SVG = "{http://www.w3.org/2000/svg}"

@@ -11,9 +11,8 @@ from advisor.reading.problems import inert
 from advisor.writing.words import glued
 
 WIDTH = 500.0  # units of every picture: 176 mm on paper
-SIZE = 9.5  # points; the papers' brief asks for 9 pt or more in pictures
+SIZE = 9.5  # points; 9 or more can be read at arm's length, judgement
 LINE = 1.3  # of a label's size from one line of it to the next
-ASCENT, DESCENT = 0.93, 0.24  # of the size; DejaVu Sans 2.37 (read)
 
 # Widths in 1/1000 of the size; DejaVu Sans 2.37, table hmtx (read). Verdana is as wide within 1 % (from memory).
 _WIDTHS = {
@@ -73,13 +72,6 @@ class Drawing:
 def text_width(text: str, size: float = SIZE, bold: bool = False) -> float:
     """Width of a text, rather too wide than too narrow."""
     return sum(_WIDTH_OF.get(sign, _WIDEST) for sign in text) * size * (BOLD if bold else 1.0)
-
-
-def label_box(label: Label) -> Box:
-    """The rectangle a label takes."""
-    width = text_width(label.text, label.size, label.bold)
-    left = label.x - {"start": 0.0, "middle": width / 2, "end": width}[label.anchor]
-    return Box(left, label.y - ASCENT * label.size, left + width, label.y + DESCENT * label.size)
 
 
 def fitted(text: str, width: float, size: float = SIZE) -> str:

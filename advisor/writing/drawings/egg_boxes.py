@@ -1,5 +1,6 @@
 """The egg boxes of the cross-section: where they stand, medium, eggs, lid and drops, each with its words."""
 
+from advisor.constants import DAY
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, Forecast
@@ -14,7 +15,6 @@ RACK = 0.02  # m, height of the rack as drawn; the plan does not tell it; judgem
 PLASTIC = 0.0015  # m, wall and lid of an egg box as drawn; judgement
 RIM = 0.006  # m, how far the lid stands out on each side as drawn; judgement
 BATH = 0.03  # m, water as drawn in a bath; judgement
-DAY = 86400.0  # s
 DROP, DROP_ROOM = 7.0, 0.4  # units; share of the air under the lid that a drop takes at most
 DROPS = (0.15, 0.32, 0.5, 0.68, 0.85)  # where drops hang, as shares of the width
 APART = 4.0  # units, least gap between two boxes

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from advisor.constants import DAY
 from advisor.frozen import dataclass
 from advisor.model.plan import Clutch, EggBox, Plan, RhythmStep
 from advisor.model.species import Species
@@ -9,8 +10,6 @@ from advisor.show import Show, counted
 from advisor.units import number
 from advisor.writing.drawings.box_parts import where_heater, where_probe
 from advisor.writing.words import hole_size, short_day, size_words, window_words
-
-DAY = 86400.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,11 +26,10 @@ class Fault:
 
 @dataclass(frozen=True, slots=True)
 class SetUp:
-    """A faulty set-up: its letter, its plan, the planted faults and the judged plan."""
+    """A faulty set-up: its letter, its plan and the judged plan."""
 
     letter: str
     data: Data
-    faults: tuple[Fault, ...]
     assessment: Assessment
 
 
@@ -148,7 +147,7 @@ def set_ups(
             if {first.rule, second.rule} <= fired:
                 told = [fault for fault in told if fault.rule != second.rule]
                 seen = [fault for fault in seen if fault.rule != first.rule]
-                found.append(SetUp(letter, data, (first, second), assessment))
+                found.append(SetUp(letter, data, assessment))
                 break
     return tuple(found)
 

@@ -1,0 +1,205 @@
+"""Nothing lies about that no command uses: functions, classes, constants, methods and fields of the program.
+
+The graph goes by names, from the functions of the command line and the `check` and `RULE` of every rule: a function reaches
+what its body, its decorators and its defaults name, through imports. It can't see that a branch is never taken.
+"""
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+from tests.support import ROOT
+from tests.test_layers import MODULES, module_name
+
+# What no command reaches yet, and why it stays.
+WAITING = {
+    "advisor.eggs.equivalent_temperature.equivalent_of_readings": "for the log of a thermometer and for cooler nights",
+    "advisor.eggs.equivalent_temperature.development_weighted_share": "the milder end of the range that belongs to it",
+    "advisor.eggs.development_swings.hatching_day": "for the log of a thermometer",
+    "advisor.eggs.development_swings.days_in_swing": "for cooler nights",
+}
+
+
+class Name(NamedTuple):
+    """Something that a module defines at its top."""
+
+    module: str
+    name: str
+
+
+class Program:
+    """Names of a set of modules, and which names each of them uses."""
+
+    def __init__(self, sources: dict[str, str]) -> None:
+        self.trees = {module: ast.parse(text) for module, text in sources.items()}
+        self.imports = {module: dict(_imports(tree)) for module, tree in self.trees.items()}
+        self.defined: dict[Name, ast.stmt] = {}
+        self.loose: dict[str, list[ast.stmt]] = {}
+        for module, tree in self.trees.items():
+            for node in tree.body:
+                names = list(_names_of(node))
+                self.defined |= {Name(module, name): node for name in names}
+                if not names:
+                    self.loose.setdefault(module, []).append(node)
+        self.registered = list(self._registered())
+
+    def _registered(self) -> Iterator[tuple[Name, Name]]:
+        """Functions that a decorator hands to an object, such as the sub-commands of `rules`: `@rules.command()`."""
+        for name, node in self.defined.items():
+            for call in getattr(node, "decorator_list", ()):
+                made_by = call.func if isinstance(call, ast.Call) else call
+                if isinstance(made_by, ast.Attribute) and isinstance(made_by.value, ast.Name):
+                    yield name, self.resolved(Name(name.module, made_by.value.id))
+
+    def used_by(self, module: str, node: ast.AST) -> Iterator[Name]:
+        """The names that some code uses, as they are called where they are defined."""
+        for part in ast.walk(node):
+            if isinstance(part, ast.Name):
+                yield self.resolved(Name(module, part.id))
+            elif isinstance(part, ast.Attribute) and isinstance(part.value, ast.Name):
+                owner = self.imports[module].get(part.value.id)
+                if owner:
+                    yield self.resolved(Name(".".join(filter(None, owner)), part.attr))
+            elif isinstance(part, ast.Constant) and isinstance(part.value, str) and part.value.isidentifier():
+                yield self.resolved(Name(module, part.value))  # the name of a type, in quotes
+
+    def resolved(self, name: Name) -> Name:
+        while name not in self.defined and name.name in self.imports.get(name.module, {}):
+            name = self.imports[name.module][name.name]
+        return name
+
+    def reached(self, roots: set[Name]) -> set[Name]:
+        """All names that the roots use, and what those use. What stands loose in a module runs when it is imported."""
+        waiting, found = list(roots & set(self.defined)), set[Name]()
+        for module, nodes in self.loose.items():
+            waiting += [name for node in nodes for name in self.used_by(module, node)]
+        while waiting:
+            name = waiting.pop()
+            if name not in found and name in self.defined:
+                found.add(name)
+                waiting += self.used_by(name.module, self.defined[name])
+                waiting += (function for function, owner in self.registered if owner == name)
+        return found
+
+    def unused(self, roots: set[Name]) -> set[str]:
+        reached = self.reached(roots)
+        return {".".join(name) for name in self.defined if name not in reached and name.name != "__all__"}
+
+
+def _imports(tree: ast.Module) -> Iterator[tuple[str, Name]]:
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            for alias in node.names:
+                yield alias.asname or alias.name, Name(node.module, alias.name)
+        elif isinstance(node, ast.Import):
+            for alias in node.names:
+                yield alias.asname or alias.name, Name(alias.name, "")
+
+
+def _names_of(node: ast.stmt) -> Iterator[str]:
+    if isinstance(node, ast.FunctionDef | ast.ClassDef):
+        yield node.name
+    elif isinstance(node, ast.Assign | ast.AnnAssign):
+        for target in node.targets if isinstance(node, ast.Assign) else [node.target]:
+            yield from (part.id for part in ast.walk(target) if isinstance(part, ast.Name))
+
+
+def shipped() -> dict[str, str]:
+    return {module_name(path): path.read_text("utf-8") for path in MODULES if path.stem != "frozen"}
+
+
+def roots_of(program: Program) -> set[Name]:
+    """The command line; of a rule, what the engine asks it for."""
+    return {
+        name
+        for name in program.defined
+        if name == Name("advisor.__main__", "main")
+        or name.module == "advisor.cli"
+        or (name.module.startswith("advisor.rules.") and name.name in ("check", "RULE"))
+    }
+
+
+def test_a_command_reaches_every_function_class_and_constant() -> None:
+    program = Program(shipped())
+    waiting = {Name(*name.rsplit(".", 1)) for name in WAITING}
+    assert program.unused(roots_of(program) | waiting) == set()
+    assert set(WAITING) <= program.unused(roots_of(program)), "a command reaches it: take it off the list"
+
+
+def test_what_nothing_uses_is_found() -> None:
+    sources = {
+        "a": "from b import used, passed_on\nfrom c import far as near\n\ndef main() -> 'Kind':\n    used(near)\n\nclass Kind: pass\n",
+        "b": "from c import passed_on\nLIMIT = 1\nLEFT, OVER = 1, 2\ndef used(x): return LIMIT\ndef unused(): return unused2()\n"
+        "def unused2(): return LIMIT\n",
+        "c": "import d\ndef far(): return d.deep()\ndef passed_on(): pass\n",
+        "d": "def deep(): pass\ndef shallow(): pass\n",
+    }
+    found = Program(sources).unused({Name("a", "main")})
+    assert found == {"b.unused", "b.unused2", "b.LEFT", "b.OVER", "c.passed_on", "d.shallow"}
+
+
+# Members that no module reads by name, and why they stay.
+NOT_READ = {
+    "yaml_implicit_resolvers": "PyYAML reads it",
+    "limit_source": "where a figure comes from stands beside it",
+    "storage_source": "where a figure comes from stands beside it",
+    "ratio": "of `days_in_swing`, which waits above",
+}
+# Steady states and courses of the box: tests hold their balance of heat and vapour by every part of them.
+HELD_WHOLE = {"BoxState", "Losses", "TierState", "Switching"}
+
+
+def members(tree: ast.Module) -> Iterator[tuple[str, str]]:
+    """Class and name of every method, property and field."""
+    for node in ast.walk(tree):
+        # A named tuple is taken apart by place.
+        if isinstance(node, ast.ClassDef) and "NamedTuple" not in map(ast.unparse, node.bases):
+            for part in node.body:
+                for name in _names_of(part):
+                    if not name.startswith("__"):
+                        yield node.name, name
+
+
+def words_in(text: str) -> set[str]:
+    """Attributes, names of arguments, and texts in a module: whatever may call a member."""
+    found = set[str]()
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.Attribute) and isinstance(node.ctx, ast.Load):
+            found.add(node.attr)
+        elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+            found |= set(re.split(r"[.\[\]]+", node.value))  # a path such as "box.lid.fit", no prose
+    return found
+
+
+def unused_members(sources: dict[str, str], templates: str) -> set[str]:
+    used = set[str]().union(*(words_in(text) for text in sources.values()))
+    return {
+        f"{module}.{owner}.{name}"
+        for module, text in sources.items()
+        for owner, name in members(ast.parse(text))
+        if name not in used and f".{name}" not in templates
+    }
+
+
+def templates() -> str:
+    folder: Path = ROOT / "advisor"
+    return "\n".join(path.read_text("utf-8") for path in folder.rglob("*.html"))
+
+
+def test_every_member_of_a_class_is_read() -> None:
+    unused = unused_members(shipped(), templates())
+    assert {
+        name
+        for name in unused
+        if name.split(".")[-2] not in HELD_WHOLE and name.split(".")[-1] not in NOT_READ
+    } == set()
+    assert set(NOT_READ) <= {name.split(".")[-1] for name in unused}, "it is read: take it off the list"
+
+
+def test_a_member_that_nothing_reads_is_found() -> None:
+    sources = {
+        "a": "class A:\n    x: int\n    y: int = 0\n    def z(self): return self.x\n    def w(self): return 1\n"
+    }
+    assert unused_members(sources, "{{ a.w }}") == {"a.A.y", "a.A.z"}
