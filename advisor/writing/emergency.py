@@ -79,7 +79,7 @@ def _power_cut(situation: Situation, figures: PaperFigures) -> Case:
     shut = "Keep it shut."
     if isinstance(night, Figure):
         shut += (
-            f" In the coldest room: {show.about_temperature(night.value, night.low, night.high)} after 12 h."
+            f" Coldest room: {show.about_temperature(night.value, night.low, night.high)} after 12 h."
         )
     warm = f"of {show.temperature(set_to)}" if set_to is not None else "as warm as the box"
     bottles = f"Stand shut bottles of water {warm} in it, no warmer."
