@@ -23,9 +23,9 @@ NOTE = (
 
 def rules_page() -> str:
     """Every rule's manual page."""
+    from advisor.report.rule_page import rule_text
     from advisor.rules import rule_modules
     from advisor.rules.engine import ENGINE_RULES
-    from advisor.writing.rule_page import rule_text
 
     rules = [*(module.RULE for module in rule_modules()), *ENGINE_RULES]
     index = "\n".join(f"- [{rule.id}](#{rule.id}): {rule.title}" for rule in rules)
@@ -103,10 +103,10 @@ def _written_as(entry: dict[str, Any]) -> str:
 
 
 def formulas_page() -> str:
-    """Every public function of physics and eggs with its docstring."""
+    """Every public function of the formulas with its docstring."""
     parts = []
-    for folder in ("physics", "eggs"):
-        for path in sorted((ROOT / "advisor" / folder).glob("*.py")):
+    for folder in ("heat", "air", "water", "days", "sexes", "numerics"):
+        for path in sorted((ROOT / "advisor" / "formulas" / folder).glob("*.py")):
             module = ast.parse(path.read_text(encoding="utf-8"))
             functions = [
                 node

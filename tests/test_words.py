@@ -12,11 +12,11 @@ import pytest
 from click.testing import CliRunner
 
 from advisor.cli import main
+from advisor.lesson.description import described
 from advisor.reading.plan import read_document
 from advisor.reading.species import load_species
 from advisor.reading.yaml_text import parse_yaml
 from advisor.show import Show
-from advisor.writing.lesson.description import described
 from tests.support import ROOT
 
 EXAMPLES = sorted((ROOT / "examples").glob("*.yaml"))

@@ -9,9 +9,9 @@ from typing import Any, NoReturn
 
 import click
 
+from advisor.interview.questions import Answers, Check, Question, interview, question_lines
 from advisor.reading.problems import InputError, Problem, file_problem, inert
 from advisor.reading.quantities import Refusal
-from advisor.writing.questions import Answers, Check, Question, interview, question_lines
 
 MOST_BYTES = 64_000  # of all answers from a pipe
 BROKEN_OFF = "broken off; nothing was written"

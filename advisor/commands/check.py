@@ -63,19 +63,19 @@ def check(
 
     assessment = assess(plans[0], own)
     if as_json:
-        from advisor.writing.json_out import report_data
+        from advisor.report.json_report import report_data
 
         print_json(report_data(assessment))
     elif numbers:
-        from advisor.writing.numbers import number_lines
+        from advisor.report.numbers import number_lines
 
         print_lines(number_lines(assessment, screen_width()))
     elif why is not None:
-        from advisor.writing.working import working_lines
+        from advisor.report.working import working_lines
 
         print_lines(working_lines(assessment, why, screen_width()))
     else:
-        from advisor.writing.screen import report_lines
+        from advisor.report.screen import report_lines
 
         print_lines(report_lines(assessment, screen_width()))
     if _fails(assessment.report, fail_on):
@@ -109,8 +109,8 @@ def _plan_files(plans: tuple[Path, ...]) -> Iterator[Path]:
 def _check_many(plans: tuple[Path, ...], as_json: bool, own: Path | None, fail_on: str) -> None:
     """Judges every plan; faulty files are told and the others judged all the same."""
     from advisor.assess import assess
-    from advisor.writing.json_out import report_data
-    from advisor.writing.summary import Summary, summary_lines, summary_of
+    from advisor.report.json_report import report_data
+    from advisor.report.summary import Summary, summary_lines, summary_of
 
     files = list(_plan_files(plans))
     rows: list[Summary] = []

@@ -143,7 +143,7 @@ def ready_for_any_text(context: click.Context) -> None:
 
 def screen_width() -> int:
     """Columns to fill: those of the terminal between 40 and our usual width; our usual width in a file or pipe."""
-    from advisor.writing.screen import WIDTH
+    from advisor.report.screen import WIDTH
 
     if not sys.stdout.isatty():
         return WIDTH

@@ -62,11 +62,11 @@ def lesson(
     In the folder: a talk plan, heat from the lid against heat from the floor, four faulty set-ups to judge, the
     answers worked out by the rules, a list to take home, and the plans themselves.
     """
+    from advisor.papers.folder import write_folder
+    from advisor.papers.page import render
     from advisor.reading.quantities import Refusal
     from advisor.reading.species import load_species
     from advisor.reading.species_by_name import species_named
-    from advisor.writing.folder import write_folder
-    from advisor.writing.page import render
 
     try:
         identifier = species_named(named, own)
@@ -99,17 +99,17 @@ def _pack(
 
     from advisor.assess import Assessment, situation_for
     from advisor.forecast.for_papers import paper_figures
+    from advisor.lesson.faults import SET_UPS, set_ups, with_faults
+    from advisor.lesson.faults import Fault as Change
+    from advisor.lesson.pages import Judged, Lesson, about_the_box, pack_of
+    from advisor.lesson.sound_plan import plan_yaml, sound_plan, without_dates
     from advisor.model.findings import Report
+    from advisor.papers.checklist.checklist import checklist_of
     from advisor.reading.plan import read_document
     from advisor.reading.yaml_text import parse_yaml
     from advisor.rules import rule_modules
     from advisor.rules.engine import judge
     from advisor.show import Show
-    from advisor.writing.checklist import checklist_of
-    from advisor.writing.lesson.faults import SET_UPS, set_ups, with_faults
-    from advisor.writing.lesson.faults import Fault as Change
-    from advisor.writing.lesson.pages import Judged, Lesson, about_the_box, pack_of
-    from advisor.writing.lesson.sound_plan import plan_yaml, sound_plan, without_dates
 
     def judged(data: dict[str, Any], name: str) -> Assessment:
         text = plan_yaml(data, name)

@@ -25,8 +25,8 @@ def new(plan: Path | None, listed: bool, force: bool, own: Path | None) -> None:
     the order of --questions. Nothing is written when you break off.
     """
     from advisor.commands.asking import answers_to, keep_existing, print_questions, show_path
-    from advisor.writing.files import write_file
-    from advisor.writing.new_plan import left_out, plan_check, plan_questions, plan_text
+    from advisor.interview.new_plan import left_out, plan_check, plan_questions, plan_text
+    from advisor.papers.files import write_file
 
     questions = plan_questions(own)
     if listed:

@@ -36,7 +36,7 @@ def checklist(
 
     Without -o the checklist is printed as Markdown.
     """
-    from advisor.writing.checklist import checklist_of
+    from advisor.papers.checklist.checklist import checklist_of
 
     _check_ending(output)
     content = checklist_of(*_judged(plan, own), printed_on(day))
@@ -57,7 +57,7 @@ def cards(plan: Path, output: Path, paper: str, force: bool, day: str | None, ow
     \b
     Example:  advisor cards examples/first-season.yaml -o cards.html
     """
-    from advisor.writing.cards import cards_of
+    from advisor.papers.cards import cards_of
 
     _check_ending(output)
     content = cards_of(*_judged(plan, own), printed_on(day))
@@ -81,8 +81,8 @@ def _judged(plan: Path, own: Path | None) -> tuple[Any, Any]:
 
 def _write(template: str, content: Any, output: Path | None, paper: str, force: bool) -> None:
     """Prints a paper as Markdown, or writes it to a file by its ending."""
-    from advisor.writing.files import write_file
-    from advisor.writing.page import render
+    from advisor.papers.files import write_file
+    from advisor.papers.page import render
 
     if output is None:
         click.echo(render(f"{template}.md", paper, list=content), nl=False)
@@ -111,9 +111,9 @@ def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path |
     Most calendars then strike them out or remove them; delete what is left by hand.
     """
     from advisor.assess import assess
-    from advisor.writing.calendar_entries import day_text
-    from advisor.writing.calendar_file import calendar_bytes, calendar_season
-    from advisor.writing.files import read_old, write_file
+    from advisor.papers.calendar.entries import day_text
+    from advisor.papers.calendar.file import calendar_bytes, calendar_season
+    from advisor.papers.files import read_old, write_file
 
     if output.suffix.lower() != ".ics":
         raise click.UsageError(f"'{inert(output.name)}' does not end in .ics.")

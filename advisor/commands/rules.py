@@ -34,6 +34,6 @@ def rules_show(rule_id: str) -> None:
     \b
     Example:  advisor rules show air-no-holes
     """
-    from advisor.writing.rule_page import rule_text
+    from advisor.report.rule_page import rule_text
 
     click.echo(rule_text(known_rule(rule_id)), nl=False)

@@ -84,10 +84,10 @@ def species_show(
     Example:  advisor species show pantherophis-guttatus
               advisor species show chrysemys-picta --html -o chrysemys-picta.html
     """
-    from advisor.forecast.curves import days_curve, expected_in_band, sexes_curve
+    from advisor.forecast.clutch.curves import days_curve, expected_in_band, sexes_curve
     from advisor.reading.sources import sources_for
     from advisor.show import Show
-    from advisor.writing.species_page import species_page
+    from advisor.species_pages.page import species_page
 
     if output is not None and output.suffix.lower() != ".html":
         raise click.UsageError(f"'{inert(output.name)}' does not end in .html.")
@@ -96,12 +96,12 @@ def species_show(
         found, days_curve(found), sexes_curve(found), expected_in_band(found), sources_for(own), show
     )
     if not as_html and output is None:
-        from advisor.writing.species_screen import species_lines
+        from advisor.species_pages.screen import species_lines
 
         print_lines(species_lines(page, show, screen_width()))
         return
-    from advisor.writing.files import write_file
-    from advisor.writing.species_html import species_html
+    from advisor.papers.files import write_file
+    from advisor.species_pages.html import species_html
 
     html = species_html(page, show, printed_on(day), paper)
     if output is None:
@@ -122,9 +122,9 @@ def species_compare(identifiers: tuple[str, ...], units: str, own: Path | None) 
     \b
     Example:  advisor species compare pantherophis-guttatus pogona-vitticeps
     """
-    from advisor.forecast.comparing import compared
+    from advisor.forecast.clutch.species_compared import compared
     from advisor.show import Show
-    from advisor.writing.species_comparison import comparison_lines
+    from advisor.species_pages.comparison import comparison_lines
 
     names = tuple(dict.fromkeys(identifiers))
     if len(names) < 2:
@@ -213,9 +213,9 @@ def species_new(
     import re
 
     from advisor.commands.asking import answers_to, keep_existing, print_questions, show_path
+    from advisor.interview.new_species import profile_check, profile_text, species_questions
+    from advisor.papers.files import write_file
     from advisor.reading.names import profile_files
-    from advisor.writing.files import write_file
-    from advisor.writing.new_species import profile_check, profile_text, species_questions
 
     questions = species_questions()
     if listed:

@@ -79,11 +79,11 @@ def mix(
                advisor mix --ratio 1:1 --by mass --medium-amount "2 cups" --litre-mass "80 g" --units us
     """
     from advisor.forecast.edge import in_range
-    from advisor.forecast.mix import mix_answer
+    from advisor.forecast.egg_box.mix import mix_answer
     from advisor.model.figures import Unknown
     from advisor.model.plan import Medium
+    from advisor.report.mix import mix_data, mix_lines
     from advisor.show import Show
-    from advisor.writing.mix_page import mix_data, mix_lines
 
     us = units == "us"
     kind, size = _amount(amount if amount is not None else "1 quart" if us else "1 litre")
@@ -165,12 +165,12 @@ def weigh(
     Eggs take up water without changing the mass of the box: that is counted in.
     """
     from advisor.forecast.edge import in_range
-    from advisor.forecast.weighing import Weighed, forecast_weighing
+    from advisor.forecast.egg_box.weighing import Weighed, forecast_weighing
     from advisor.model.figures import Unknown
     from advisor.reading.plan import read_plan
     from advisor.reading.species import load_all
+    from advisor.report.weighing import weighing_data, weighing_lines
     from advisor.show import Show
-    from advisor.writing.weigh_page import weighing_data, weighing_lines
 
     planned, _ = read_plan(plan, own_species=own)
     names = [egg_box.name for egg_box in planned.egg_boxes]

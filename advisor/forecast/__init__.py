@@ -2,16 +2,16 @@
 
 from collections.abc import Mapping
 
-from advisor.forecast.air import AirResults, forecast_air
+from advisor.forecast.clutch.days_and_sexes import clutch_forecast, thermostat_error
 from advisor.forecast.edge import in_range
-from advisor.forecast.egg_heat import with_late_heat
-from advisor.forecast.egg_warmth import egg_warmth, medium_temperature
-from advisor.forecast.hatching import clutch_forecast, thermostat_error
-from advisor.forecast.heat import HeatResults, TierForecast, forecast_heat, tier_of
-from advisor.forecast.heat_layers import TierOffsets
-from advisor.forecast.load import BoxLoad, load_of
-from advisor.forecast.moisture import MoistureResults, forecast_moisture
-from advisor.forecast.room_for_eggs import forecast_places, forecast_shopping
+from advisor.forecast.egg_box.air import AirResults, forecast_air
+from advisor.forecast.egg_box.eggs import BoxLoad, load_of
+from advisor.forecast.egg_box.room_for_eggs import forecast_places, forecast_shopping
+from advisor.forecast.egg_box.water import MoistureResults, forecast_moisture
+from advisor.forecast.heat.egg_heat import with_late_heat
+from advisor.forecast.heat.egg_warmth import egg_warmth, medium_temperature
+from advisor.forecast.heat.layers import TierOffsets
+from advisor.forecast.heat.steady import HeatResults, TierForecast, forecast_heat, tier_of
 from advisor.model.figures import Unknown
 from advisor.model.forecast import (
     ClutchForecast,

@@ -7,8 +7,8 @@ import re
 from collections.abc import Callable
 from typing import TypeVar
 
+from advisor.formulas.air.moist_air import NoSolution
 from advisor.model.figures import Unknown
-from advisor.physics.moist_air import NoSolution
 
 R = TypeVar("R")
 # What a formula says of an input out of its range: "gain at hatching is 9.14679 : must be from -0.9 to 4".

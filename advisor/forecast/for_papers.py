@@ -5,14 +5,14 @@ from collections.abc import Mapping
 from functools import partial
 
 from advisor.constants import WATER_DENSITY
-from advisor.forecast.contents import contents_of
-from advisor.forecast.curves import share_curve
+from advisor.forecast.clutch.curves import share_curve
+from advisor.forecast.clutch.days_and_sexes import AS_PROBE, thermostat_error
 from advisor.forecast.edge import in_range
-from advisor.forecast.egg_warmth import ends_of
-from advisor.forecast.exposures import cold_exposures, heat_exposures
-from advisor.forecast.hatching import AS_PROBE, thermostat_error
-from advisor.forecast.power_cut import forecast_litre
-from advisor.forecast.room_for_eggs import egg_size
+from advisor.forecast.egg_box.medium import contents_of
+from advisor.forecast.egg_box.room_for_eggs import egg_size
+from advisor.forecast.heat.egg_warmth import ends_of
+from advisor.forecast.heat.hours_borne import cold_exposures, heat_exposures
+from advisor.forecast.heat.power_cut import forecast_litre
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import Forecast
 from advisor.model.papers import MixAmounts, PaperFigures, ScaleReading

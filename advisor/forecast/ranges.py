@@ -8,9 +8,9 @@ import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from advisor.formulas.air.moist_air import NoSolution
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure
-from advisor.physics.moist_air import NoSolution
 
 
 @dataclass(frozen=True, slots=True)

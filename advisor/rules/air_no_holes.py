@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.vents_of import USUAL_HOLE
+from advisor.forecast.egg_box.vents import USUAL_HOLE
 from advisor.model.figures import Figure
 from advisor.model.findings import STOP, WATCH, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
-from advisor.eggs.oxygen import oxygen_limits
-from advisor.forecast.air import HAIR, fresh_oxygen, least_oxygen
-from advisor.forecast.vents_of import USUAL_HOLE
+from advisor.forecast.egg_box.air import HAIR, fresh_oxygen, least_oxygen
+from advisor.forecast.egg_box.vents import USUAL_HOLE
+from advisor.formulas.air.moist_air import air_pressure
+from advisor.formulas.air.oxygen import oxygen_limits
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
-from advisor.physics.moist_air import air_pressure
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
 from advisor.show import counted
 

@@ -12,7 +12,7 @@ HEATER_WARMER = (4.0, 12.5)  # K
 AIR_OFF = (
     0.7  # K, most that the medium settles away from the air beside it, in a box of two air nodes; judgement
 )
-# Computed, on-off control with the probe in the medium and heat from the lid (`physics.control.switching`): 500 boxes drawn
+# Computed, on-off control with the probe in the medium and heat from the lid (`formulas.heat.thermostat.switching`): 500 boxes drawn
 # with 0.3 to 2 W/K, 2 to 40 kJ/K of medium, heaters 1.3 to 6 times as strong as needed, bands of 0.2 to 2 K, the other
 # capacities and links at 0.5 to 5 times their guess; 95 % of the shares lie between.
 LID_COLDER_SHARE = (0.20, 0.75)  # share of the time in which the egg-box lid is colder than the medium

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.room_for_boxes import AIR_ABOVE, RIM, BoxesInOuterBox, boxes_in_outer_box
+from advisor.forecast.egg_box.room_for_boxes import AIR_ABOVE, RIM, BoxesInOuterBox, boxes_in_outer_box
 from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.egg_limits import cold_limit, limit_support
+from advisor.forecast.heat.egg_limits import cold_limit, limit_support
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.plan import PlannedCoolPeriod, Range
 from advisor.model.species import CoolPeriod, Species, Support

@@ -4,8 +4,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from advisor.forecast.room_for_boxes import boxes_in_outer_box
-from advisor.forecast.room_for_eggs import SPACINGS, lies_singly
+from advisor.forecast.egg_box.room_for_boxes import boxes_in_outer_box
+from advisor.forecast.egg_box.room_for_eggs import SPACINGS, lies_singly
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule, what_matters

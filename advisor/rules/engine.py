@@ -6,13 +6,13 @@ from types import ModuleType
 from typing import Any, ClassVar
 
 from advisor.forecast.edge import reason_of
+from advisor.formulas.air.moist_air import NoSolution
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import SEVERITIES, AcceptedRisk, Finding, NotJudged, Report
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import KNOWN, Species
-from advisor.physics.moist_air import NoSolution
 from advisor.show import Show
 
 PLAN, EGG_BOX, CLUTCH = "plan", "egg box", "clutch"

@@ -3,9 +3,9 @@
 import math
 from collections.abc import Iterator
 
-from advisor.forecast.egg_limits import limit_support, without_cold_limit
-from advisor.forecast.heat_setup import outer_inside
-from advisor.forecast.power_cut import COLD_ALREADY, NEVER, hours_with_more_water
+from advisor.forecast.heat.egg_limits import limit_support, without_cold_limit
+from advisor.forecast.heat.power_cut import COLD_ALREADY, NEVER, hours_with_more_water
+from advisor.forecast.heat.setup import outer_inside
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Species

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import combinations
 
-from advisor.forecast.sharing import (
+from advisor.forecast.clutch.box_shared import (
     LEAST_SHARED,
     aim_of,
     conflict,

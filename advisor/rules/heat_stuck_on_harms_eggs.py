@@ -3,15 +3,14 @@
 from collections.abc import Iterator
 from math import inf, isinf
 
-from advisor.eggs.short_exposures import FACTOR
-from advisor.forecast.egg_limits import (
+from advisor.forecast.heat.egg_limits import (
     below_their_hot_limit,
     hot_limit_above,
     limit_support,
     without_hot_limit,
 )
-from advisor.forecast.heater_choice import heater_window
-from advisor.forecast.stuck_heater import (
+from advisor.forecast.heat.heater_choice import heater_window
+from advisor.forecast.heat.stuck_heater import (
     NIGHT,
     Trace,
     check_interval,
@@ -21,6 +20,7 @@ from advisor.forecast.stuck_heater import (
     unattended,
     warming,
 )
+from advisor.formulas.heat.short_exposures import FACTOR
 from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
+from advisor.formulas.heat.insulated_box import wall_named
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding, NotJudged
-from advisor.physics.foam_box import wall_named
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.shared import (
     BOX,

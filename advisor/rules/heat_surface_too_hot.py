@@ -3,11 +3,11 @@
 import math
 from collections.abc import Iterator
 
-from advisor.forecast.heat_setup import heater_wall, lies_flat, times_larger
+from advisor.forecast.heat.setup import heater_wall, lies_flat, times_larger
+from advisor.formulas.heat.insulated_box import wall_named
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
 from advisor.model.plan import Area
-from advisor.physics.foam_box import wall_named
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.shared import (
     BOX,

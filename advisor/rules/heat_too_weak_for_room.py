@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.egg_limits import cold_limit, hot_limit_above
-from advisor.forecast.heater_choice import IDLE, STRETCHED, heater_window
+from advisor.forecast.heat.egg_limits import cold_limit, hot_limit_above
+from advisor.forecast.heat.heater_choice import IDLE, STRETCHED, heater_window
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
 from advisor.rules.engine import PLAN, Case, Rule

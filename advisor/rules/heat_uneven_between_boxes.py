@@ -3,10 +3,10 @@
 import math
 from collections.abc import Iterator
 
-from advisor.eggs.no_data import NoData
-from advisor.eggs.sex import male_share_at
-from advisor.eggs.sex_choice import ShareModel
-from advisor.forecast.evidence import share_model
+from advisor.forecast.clutch.evidence import share_model
+from advisor.formulas.numerics.no_data import NoData
+from advisor.formulas.sexes.curve_choice import ShareModel
+from advisor.formulas.sexes.male_share import male_share_at
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from advisor.constants import DAY
-from advisor.forecast.water_model import TOP_UP_BAND
+from advisor.forecast.egg_box.water_inputs import TOP_UP_BAND
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from advisor.eggs.medium import drained_capacity
-from advisor.forecast.contents import known_medium
-from advisor.forecast.load import OUT_OF_THE_MEDIUM
+from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM
+from advisor.forecast.egg_box.medium import known_medium
+from advisor.formulas.water.medium import drained_capacity
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from advisor.eggs.places import EGG_DENSITY
+from advisor.formulas.water.places import EGG_DENSITY
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.model.plan import Clutch
 from advisor.model.species import Species

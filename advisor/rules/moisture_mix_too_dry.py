@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.bare_eggs import bare_egg_loss, room_air_in_the_box
-from advisor.forecast.contents import content_figure, mixed
-from advisor.forecast.load import OUT_OF_THE_MEDIUM, load_of
-from advisor.forecast.mix_choice import wetter_mix
+from advisor.forecast.egg_box.bare_eggs import bare_egg_loss, room_air_in_the_box
+from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM, load_of
+from advisor.forecast.egg_box.medium import content_figure, mixed
+from advisor.forecast.egg_box.mix_choice import wetter_mix
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.species import Band

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from advisor.constants import DAY
-from advisor.forecast.contents import contents_of
-from advisor.forecast.load import OUT_OF_THE_MEDIUM
+from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM
+from advisor.forecast.egg_box.medium import contents_of
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.species import Species

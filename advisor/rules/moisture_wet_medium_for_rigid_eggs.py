@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.contents import content_figure, mixed
-from advisor.forecast.load import OUT_OF_THE_MEDIUM
+from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM
+from advisor.forecast.egg_box.medium import content_figure, mixed
 from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from advisor.eggs.no_data import NoData
-from advisor.forecast.hatching import AS_PROBE, length_at, share_at
+from advisor.forecast.clutch.days_and_sexes import AS_PROBE, length_at, share_at
+from advisor.formulas.numerics.no_data import NoData
 from advisor.model.figures import Figure
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Observation

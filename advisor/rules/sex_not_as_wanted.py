@@ -3,11 +3,9 @@
 import math
 from collections.abc import Iterator
 
-from advisor.eggs.no_data import NoData
-from advisor.eggs.sex import MaleShare, SetPoint
-from advisor.forecast.evidence import unlike_half
-from advisor.forecast.hatching import share_at, thermostat_error
-from advisor.forecast.sex_steering import (
+from advisor.forecast.clutch.days_and_sexes import share_at, thermostat_error
+from advisor.forecast.clutch.evidence import unlike_half
+from advisor.forecast.clutch.sex_steering import (
     BOTH,
     ENOUGH,
     TWO_SIGMA,
@@ -22,6 +20,8 @@ from advisor.forecast.sex_steering import (
     usual_band,
     wanted_share,
 )
+from advisor.formulas.numerics.no_data import NoData
+from advisor.formulas.sexes.male_share import MaleShare, SetPoint
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, SEVERITIES, WATCH, Finding, NotJudged
 from advisor.model.species import Species

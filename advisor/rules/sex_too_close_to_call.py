@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.sex_steering import (
+from advisor.forecast.clutch.sex_steering import (
     ENOUGH,
     Setting,
     best_set_point,

@@ -4,11 +4,11 @@ import math
 from itertools import pairwise
 
 from advisor.constants import DAY
-from advisor.eggs.medium import medium_parts_by_volume
-from advisor.forecast.contents import Mixed, known_medium
-from advisor.forecast.egg_limits import below_their_hot_limit
-from advisor.forecast.power_cut import NEVER
-from advisor.forecast.stuck_heater import NIGHT, unattended, warmest_cut_out
+from advisor.forecast.egg_box.medium import Mixed, known_medium
+from advisor.forecast.heat.egg_limits import below_their_hot_limit
+from advisor.forecast.heat.power_cut import NEVER
+from advisor.forecast.heat.stuck_heater import NIGHT, unattended, warmest_cut_out
+from advisor.formulas.water.medium import medium_parts_by_volume
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, WATCH
 from advisor.model.plan import EggBox, Heat, Medium, Mix

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from advisor.constants import DAY
-from advisor.forecast.egg_limits import without_cold_limit
-from advisor.forecast.power_cut import NEVER
+from advisor.forecast.heat.egg_limits import without_cold_limit
+from advisor.forecast.heat.power_cut import NEVER
 from advisor.model.figures import Figure
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.model.plan import OuterBox

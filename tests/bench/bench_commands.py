@@ -26,7 +26,7 @@ from advisor.rules.engine import judge
 from tests.support import ROOT
 
 LIBRARIES = "import click, yaml, jsonschema"
-EVERYTHING = f"{LIBRARIES}, advisor.cli, advisor.assess, advisor.writing.screen as s, advisor.rules as r; r.rule_modules()"
+EVERYTHING = f"{LIBRARIES}, advisor.cli, advisor.assess, advisor.report.screen as s, advisor.rules as r; r.rule_modules()"
 LESSONS = (
     "testudo-hermanni",
     "python-regius",

@@ -4,8 +4,8 @@ import random
 from dataclasses import replace
 from typing import Any
 
+from advisor.formulas.heat.insulated_box import InsulatingWall, wall_named
 from advisor.model.plan import Plan
-from advisor.physics.foam_box import InsulatingWall, wall_named
 from tests.changes import changed
 from tests.support import situation_of
 

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from advisor.forecast.ranges import Spread, Uncertainty, figure, opened, propagate, widened
-from advisor.physics.moist_air import NoSolution
+from advisor.formulas.air.moist_air import NoSolution
 
 X = Uncertainty("x", 10.0, 9.0, 11.0, "weigh x")
 Y = Uncertainty("y", 5.0, 4.0, 8.0, "measure y")

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from advisor.forecast.edge import reason_of
-from advisor.physics.moist_air import check_range
+from advisor.formulas.air.moist_air import check_range
 from tests.support import ROOT
 
-FORMULAS = [*(ROOT / "advisor" / "physics").glob("*.py"), *(ROOT / "advisor" / "eggs").glob("*.py")]
+FORMULAS = [*(ROOT / "advisor" / "formulas").rglob("*.py")]
 
 
 def said_by_formulas() -> list[str]:
@@ -53,7 +53,7 @@ def test_a_reason_of_our_own_stays() -> None:
 
 
 @pytest.mark.parametrize(
-    "path", sorted((ROOT / "advisor" / "forecast").glob("*.py")), ids=lambda path: path.stem
+    "path", sorted((ROOT / "advisor" / "forecast").rglob("*.py")), ids=lambda path: path.stem
 )
 def test_no_forecast_hands_on_a_raw_error(path: Path) -> None:
     assert "Unknown(str(" not in path.read_text("utf-8")

@@ -4,8 +4,8 @@ from typing import Any
 
 import yaml
 
-from advisor.forecast.load import load_of
-from advisor.forecast.water_model import WaterModel, water_model
+from advisor.forecast.egg_box.eggs import load_of
+from advisor.forecast.egg_box.water_inputs import WaterModel, water_model
 from advisor.model.figures import Figure, Result
 from advisor.model.findings import Finding
 from advisor.model.forecast import EggBoxForecast

@@ -20,7 +20,7 @@ from click.testing import CliRunner
 from advisor.assess import Assessment, situation_for
 from advisor.cli import main
 from advisor.forecast import forecast_plan
-from advisor.forecast.curves import days_curve, expected_in_band, sexes_curve
+from advisor.forecast.clutch.curves import days_curve, expected_in_band, sexes_curve
 from advisor.forecast.for_papers import paper_figures
 from advisor.reading.plan import read_document
 from advisor.reading.problems import InputError
@@ -29,12 +29,12 @@ from advisor.reading.sources import shipped_sources
 from advisor.reading.species_build import build_species
 from advisor.reading.species_lints import lint
 from advisor.reading.yaml_text import parse_yaml
+from advisor.report.screen import report_lines
 from advisor.rules import known_rule_ids, rule_modules
 from advisor.rules.engine import Situation, judge
 from advisor.show import Show
-from advisor.writing.screen import report_lines
-from advisor.writing.species_page import species_page
-from advisor.writing.species_screen import species_lines
+from advisor.species_pages.page import species_page
+from advisor.species_pages.screen import species_lines
 from tests.fuzz.drawn import drawn_plan, drawn_profile
 from tests.support import ROOT
 

@@ -12,10 +12,10 @@ import pytest
 from click.testing import CliRunner
 
 from advisor.cli import main
-from advisor.eggs.small_matrices import inverse
 from advisor.forecast.edge import reason_of
+from advisor.formulas.air.moist_air import NoSolution, OutOfRange
+from advisor.formulas.numerics.small_matrices import inverse
 from advisor.model.figures import Unknown
-from advisor.physics.moist_air import NoSolution, OutOfRange
 from advisor.reading.problems import InputError
 from tests.fuzz.drawn import drawn_plan, drawn_profile
 from tests.fuzz.run import try_drawn_plan, try_drawn_profile

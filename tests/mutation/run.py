@@ -34,7 +34,7 @@ from tests.support import ROOT
 from tests.test_layers import MODULES, imported
 
 HERE = Path(__file__).parent
-FOLDERS = ("advisor/rules", "advisor/physics", "advisor/eggs")
+FOLDERS = ("advisor/rules", "advisor/formulas")
 TIMES = 10  # the processor time without a change
 LEAST_SECONDS, MOST_SECONDS = 5.0, 120.0  # of processor time
 BYTES = 6 * 2**30  # of memory
@@ -53,11 +53,11 @@ UNSTEADY = "not milliseconds"  # a test of time must not decide
 
 def tests_for(file: str) -> list[str]:
     """The tests that look after a module, nearest first: a choice among them by name, and their paths."""
-    folder, name = Path(file).parent.name, Path(file).stem
+    folder, name = Path(file).parent.relative_to("advisor"), Path(file).stem
     if is_rule(file):
         near = f"{name} or {name.replace('_', '-')} or told_once or test_sex_rules"
         return [near, "tests/rules/test_rules.py", "tests/rules"]
-    nearest = name.partition("_")[0] if folder == "eggs" or name.startswith("box_") else name
+    nearest = name.partition("_")[0] if name.startswith("box_") else name
     near_paths = sorted(Path("tests", folder).glob(f"test_{nearest}*.py"))
     return [UNSTEADY, *map(str, near_paths), f"tests/{folder}"]
 

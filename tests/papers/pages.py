@@ -12,9 +12,9 @@ import yaml
 from advisor.assess import Assessment, assess
 from advisor.forecast.for_papers import paper_figures
 from advisor.model.papers import PaperFigures
-from advisor.writing.cards import Cards, cards_of
-from advisor.writing.checklist import Checklist, checklist_of
-from advisor.writing.page import render
+from advisor.papers.cards import Cards, cards_of
+from advisor.papers.checklist.checklist import Checklist, checklist_of
+from advisor.papers.page import render
 from tests.support import ROOT, merged
 
 EXAMPLES = sorted((ROOT / "examples").glob("*.yaml"))

@@ -6,12 +6,12 @@ from pathlib import Path
 import pytest
 import yaml
 
-from advisor.forecast.contents import BoxContents, contents_of
+from advisor.forecast.egg_box.medium import BoxContents, contents_of
 from advisor.model.figures import Figure
 from advisor.model.papers import MixAmounts
+from advisor.papers.cards import MOST_LABELS, MOST_SHEETS
 from advisor.show import Show
-from advisor.writing.cards import MOST_LABELS, MOST_SHEETS
-from advisor.writing.words import weekday_words
+from advisor.wording import weekday_words
 from tests.papers.pages import EXAMPLES, ODD, example, html_of, markdown_of, papers_of, plan_file
 from tests.support import ROOT
 

@@ -10,17 +10,10 @@ import yaml
 
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import SEVERITIES
+from advisor.papers.checklist.stages import FEWEST_ITEMS, MOST_ITEMS, Item
 from advisor.rules.shared import about_time
 from advisor.show import Show
-from advisor.writing.stages import FEWEST_ITEMS, MOST_ITEMS, Item
-from advisor.writing.words import (
-    about_scale,
-    day_words,
-    glued,
-    short_day,
-    window_words,
-    with_plain_dates,
-)
+from advisor.wording import about_scale, day_words, glued, short_day, window_words, with_plain_dates
 from tests.papers.pages import EXAMPLES, ODD, Papers, example, html_of, markdown_of, papers_of, plan_file
 from tests.support import ROOT
 

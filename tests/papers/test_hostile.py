@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
-from advisor.writing.page import css_text, markdown_text
+from advisor.papers.page import css_text, markdown_text
 from tests.papers.pages import HOSTILE, HOSTILE_NAME, Papers, hostile_plan, html_of, markdown_of, papers_of
 
 KINDS = ("checklist", "cards")

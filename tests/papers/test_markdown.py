@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from advisor.papers.markdown import render_markdown
 from advisor.rules import rule_modules
-from advisor.writing.markdown import render_markdown
 
 CASES = [
     ("plain *words* and `code`", "<p>plain <em>words</em> and <code>code</code></p>\n"),

@@ -7,8 +7,8 @@ import re
 
 import pytest
 
+from advisor.papers.cautions import CAUTIONS
 from advisor.rules import rule_modules
-from advisor.writing.cautions import CAUTIONS
 from tests.papers.pages import EXAMPLES, Papers, example
 
 HIGHEST = 8.0

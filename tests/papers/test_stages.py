@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.writing.stages import FEWEST_ITEMS, MOST_ITEMS, Group, Item, numbered, stages_from
+from advisor.papers.checklist.stages import FEWEST_ITEMS, MOST_ITEMS, Group, Item, numbered, stages_from
 
 # From memory: checklist practice in surgery and aviation, 5 to 9 items a pause.
 assert (FEWEST_ITEMS, MOST_ITEMS) == (5, 9)

@@ -10,9 +10,9 @@ import pytest
 from click.testing import CliRunner
 
 from advisor.cli import main
+from advisor.papers.files import write_file
+from advisor.papers.folder import write_folder
 from advisor.reading.problems import InputError
-from advisor.writing.files import write_file
-from advisor.writing.folder import write_folder
 from tests.support import ROOT
 
 FIRST = str(ROOT / "examples" / "first-season.yaml")

@@ -7,9 +7,9 @@ import pytest
 from advisor.assess import Assessment, situation_for
 from advisor.reading.plan import read_document
 from advisor.reading.yaml_text import parse_yaml
+from advisor.report.screen import report_lines
 from advisor.rules import rule_modules
 from advisor.rules.engine import judge
-from advisor.writing.screen import report_lines
 from tests.support import ROOT
 
 EXAMPLES = sorted((ROOT / "examples").glob("*.yaml"))

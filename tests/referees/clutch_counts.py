@@ -2,7 +2,7 @@
 
 from scipy import stats
 
-from advisor.eggs.sex import MaleShare
+from advisor.formulas.sexes.male_share import MaleShare
 
 
 def males_in_clutch(prediction: MaleShare, eggs: int) -> tuple[int, int]:

@@ -3,7 +3,7 @@
 Written beside the product, which it does not import. The box: U A of its six faces with their films, the edges and corners of
 Langmuir 1913. Air 1.17 kJ/(m3 K) with half of the walls; egg boxes of 1 mm polypropylene with vermiculite of 100 g a litre, wetted
 1:1 by mass; bottles of 0.05 m2 a litre. Links from the air: 5 W/(m2 K) (3 to 6) to the egg boxes, 7.5 (6 to 10) to the bottles,
-which were set on cool-downs computed by a 2-D finite-volume model (tests/physics/test_transient.py).
+which were set on cool-downs computed by a 2-D finite-volume model (tests/formulas/heat/test_warming_and_cooling.py).
 """
 
 import math

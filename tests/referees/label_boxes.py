@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from advisor.writing.drawings.canvas import Label, text_width
+from advisor.drawings.canvas import Label, text_width
 
 ASCENT, DESCENT = 0.93, 0.24  # of the size; DejaVu Sans 2.37 (read)
 

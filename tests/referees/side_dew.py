@@ -1,9 +1,9 @@
 """What settles on the sides of the egg boxes' headspaces, which referees count together with what settles on the lids."""
 
-from advisor.physics.box_links import build_network
-from advisor.physics.box_network import BoxState
-from advisor.physics.box_setup import BoxSetup
-from advisor.physics.headspace import side_condensation
+from advisor.formulas.heat.box_links import build_network
+from advisor.formulas.heat.box_network import BoxState
+from advisor.formulas.heat.box_setup import BoxSetup
+from advisor.formulas.heat.headspace import side_condensation
 
 GRAMS_A_DAY = 86400e3  # from kg/s
 

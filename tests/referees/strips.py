@@ -17,9 +17,9 @@ tier 1 cm above the lid below; boxes of a tier evenly spaced, same gap at the wa
 
 from dataclasses import replace
 
+from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, Uncertain
+from advisor.formulas.heat.insulated_box import BoxSize
 from advisor.frozen import dataclass
-from advisor.physics.box_setup import BoxSetup, EggBoxes, Uncertain
-from advisor.physics.foam_box import BoxSize
 
 
 @dataclass(frozen=True, slots=True)

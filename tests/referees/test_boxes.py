@@ -10,10 +10,10 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.forecast.heat_layers import moved_results, solve, spreads_of
-from advisor.forecast.heat_setup import HeatSetup, _inputs
-from advisor.physics.box_setup import BoxSetup, EggBoxes, Uncertain
-from advisor.physics.foam_box import BoxSize, wall_named
+from advisor.forecast.heat.layers import moved_results, solve, spreads_of
+from advisor.forecast.heat.setup import HeatSetup, _inputs
+from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, Uncertain
+from advisor.formulas.heat.insulated_box import BoxSize, wall_named
 
 EGGS = EggBoxes(2, 0.22, 0.20, 0.09, 0.04, lid_thickness=0.01, wall_conductivity=2.2)
 LID = BoxSetup(

@@ -8,11 +8,11 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.forecast.heat_layers import moved_results, solve, spreads_of
-from advisor.forecast.heat_setup import HeatSetup, _inputs
+from advisor.forecast.heat.layers import moved_results, solve, spreads_of
+from advisor.forecast.heat.setup import HeatSetup, _inputs
 from advisor.forecast.ranges import Spread
-from advisor.physics.box_network import state_at_power
-from advisor.physics.foam_box import wall_named
+from advisor.formulas.heat.box_network import state_at_power
+from advisor.formulas.heat.insulated_box import wall_named
 from tests.referees.side_dew import GRAMS_A_DAY, condensation_on_sides
 from tests.referees.strips import STRIPS, Strip, setup_of
 

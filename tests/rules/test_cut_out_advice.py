@@ -6,9 +6,9 @@ from functools import cache
 
 import pytest
 
-from advisor.eggs.short_exposures import FACTOR, allowed_heat
-from advisor.forecast.egg_limits import bearing_of, hot_from
-from advisor.forecast.stuck_heater import NIGHT, STAGE
+from advisor.forecast.heat.egg_limits import bearing_of, hot_from
+from advisor.forecast.heat.stuck_heater import NIGHT, STAGE
+from advisor.formulas.heat.short_exposures import FACTOR, allowed_heat
 from advisor.model.findings import FIX, STOP, WATCH, Finding
 from advisor.model.plan import CutOut
 from advisor.reading.names import profile_files

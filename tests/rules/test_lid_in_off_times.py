@@ -2,7 +2,7 @@
 
 import random
 
-from advisor.physics.control import NeverSwitches, SwitchedBox, switching
+from advisor.formulas.heat.thermostat import NeverSwitches, SwitchedBox, switching
 from advisor.rules.control_probe_misplaced import LID_COLDER_BY, LID_COLDER_SHARE
 
 

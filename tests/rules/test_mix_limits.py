@@ -1,9 +1,9 @@
 """Limits of mixes and top-ups that no plan meets to the last digit; each test carries the name of its rule."""
 
-from advisor.forecast.contents import Mixed
+from advisor.forecast.egg_box.medium import Mixed
+from advisor.formulas.air.vents import Band
 from advisor.model.findings import Finding
 from advisor.model.plan import Medium, Mix
-from advisor.physics.vents import Band
 from advisor.rules.shared import drier_mix, undecided
 from tests.rules.test_rules import HERE, answers, loaded, plan_of
 

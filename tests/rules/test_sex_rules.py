@@ -5,8 +5,8 @@ from typing import Any
 
 import pytest
 
-from advisor.eggs.sex import MaleShare, SetPoint
-from advisor.forecast.evidence import share_model
+from advisor.forecast.clutch.evidence import share_model
+from advisor.formulas.sexes.male_share import MaleShare, SetPoint
 from advisor.model.figures import Figure
 from advisor.model.findings import Finding
 from advisor.reading.species import load_species

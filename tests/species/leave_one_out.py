@@ -11,11 +11,11 @@ import math
 import statistics
 from dataclasses import dataclass
 
-from advisor.eggs.development import DurationPoint, IncubationLength, NoData, predicted_days
-from advisor.eggs.sex import MaleShare, male_share_at
-from advisor.eggs.sex_choice import fit_male_share
-from advisor.eggs.sex_counts import SexPoint
-from advisor.forecast.evidence import duration_points, group_of, steady
+from advisor.forecast.clutch.evidence import duration_points, group_of, steady
+from advisor.formulas.days.incubation_days import DurationPoint, IncubationLength, NoData, predicted_days
+from advisor.formulas.sexes.counts import SexPoint
+from advisor.formulas.sexes.curve_choice import fit_male_share
+from advisor.formulas.sexes.male_share import MaleShare, male_share_at
 from advisor.model.species import Species
 from advisor.reading.names import profile_files
 from advisor.reading.species import load_species

@@ -4,12 +4,12 @@ import math
 
 import pytest
 
-from advisor.eggs.sex import MaleShare, male_share_at
-from advisor.eggs.sex_choice import supported_peak
-from advisor.eggs.sex_counts import grouped, pool
-from advisor.eggs.shares import exact_interval
-from advisor.forecast.evidence import LopsidedCount, sex_points, share_model, unlike_half
-from advisor.forecast.hatching import AS_PROBE, male_share
+from advisor.forecast.clutch.days_and_sexes import AS_PROBE, male_share
+from advisor.forecast.clutch.evidence import LopsidedCount, sex_points, share_model, unlike_half
+from advisor.formulas.numerics.beta_distribution import exact_interval
+from advisor.formulas.sexes.counts import grouped, pool
+from advisor.formulas.sexes.curve_choice import supported_peak
+from advisor.formulas.sexes.male_share import MaleShare, male_share_at
 from advisor.model.figures import Figure
 from advisor.model.plan import Control
 from advisor.reading.names import profile_files

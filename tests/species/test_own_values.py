@@ -4,10 +4,10 @@ import itertools
 
 import pytest
 
-from advisor.eggs.development import IncubationLength, evidence_for, predicted_days
-from advisor.eggs.development_own import SAME
-from advisor.eggs.development_steady import WIDEST_SWING
-from advisor.forecast.evidence import duration_points, placed
+from advisor.forecast.clutch.evidence import duration_points, placed
+from advisor.formulas.days.incubation_days import IncubationLength, evidence_for, predicted_days
+from advisor.formulas.days.own_values import SAME
+from advisor.formulas.days.steady_equivalent import WIDEST_SWING
 from advisor.reading.names import profile_files
 from advisor.reading.species import load_species
 

@@ -13,7 +13,10 @@ import pytest
 from click.testing import CliRunner, Result
 
 from advisor.cli import main
-from advisor.forecast.curves import days_curve, expected_in_band, sexes_curve
+from advisor.drawings.canvas import WIDTH, Drawing, svg_of
+from advisor.drawings.profile_curve import curve_drawing
+from advisor.drawings.text_plot import plot_lines
+from advisor.forecast.clutch.curves import days_curve, expected_in_band, sexes_curve
 from advisor.model.curves import Curve, CurvePiece, CurvePoint, ObservedPoint
 from advisor.model.species import Species
 from advisor.reading.names import profile_files
@@ -21,14 +24,11 @@ from advisor.reading.sources import shipped_sources
 from advisor.reading.species import load_species
 from advisor.reading.species_lints import cited_keys
 from advisor.reading.yaml_text import read_yaml
+from advisor.report.screen import WIDTH as COLUMNS
 from advisor.show import Show
-from advisor.writing.drawings.canvas import WIDTH, Drawing, svg_of
-from advisor.writing.drawings.profile_curve import curve_drawing
-from advisor.writing.screen import WIDTH as COLUMNS
-from advisor.writing.species_html import species_html
-from advisor.writing.species_page import SpeciesPage, species_page
-from advisor.writing.species_screen import species_lines
-from advisor.writing.text_plot import plot_lines
+from advisor.species_pages.html import species_html
+from advisor.species_pages.page import SpeciesPage, species_page
+from advisor.species_pages.screen import species_lines
 from tests.referees.label_boxes import label_box
 
 IDS = sorted(profile_files())

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from advisor.forecast.sex_steering import LEAST_MARGIN, TWO_SIGMA, usual_band
+from advisor.forecast.clutch.sex_steering import LEAST_MARGIN, TWO_SIGMA, usual_band
 from advisor.model.findings import Finding
 from advisor.reading.names import profile_files
 from advisor.reading.species import load_species

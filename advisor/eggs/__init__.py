@@ -1,1 +1,0 @@
-"""The water, air, growth and sex of eggs: numbers in, numbers out."""

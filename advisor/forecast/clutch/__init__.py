@@ -1,0 +1,1 @@
+"""One clutch: days, sexes, dates."""

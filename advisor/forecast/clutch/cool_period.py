@@ -1,0 +1,67 @@
+"""What a planned cool period adds to the days of incubation."""
+
+import math
+
+from advisor.forecast.clutch.evidence import duration_points
+from advisor.formulas.days.fit import fit_development
+from advisor.formulas.days.incubation_days import NoData, evidence_for
+from advisor.formulas.days.swings import development_rate
+from advisor.model.figures import Figure, Result
+from advisor.model.plan import PlannedCoolPeriod
+from advisor.model.species import Species
+
+# °C where growth stops: from the coldest point of a species its rate is taken to fall in a line to here. Lines fitted to
+# data of incubation length end at 14 to 17 °C (17.3 in Reeves' turtle: Du et al. 2007, Aquaculture 272:747). Judgement.
+STANDSTILL = 15.0
+HAIR = 1e-9  # K; for points at the standstill itself, below which nothing grows
+
+
+def with_cool_period(
+    days: Result, planned: PlannedCoolPeriod | None, species: Species, set_to: float | None
+) -> Result:
+    """The days [days] at the set point [°C], with the cool period in them: its length less what the eggs develop in it.
+
+    Eggs that rest after laying rest on in the cold: only what the period is longer than the rest comes on top. The
+    other eggs develop at the rate of the species' curve, which is no evidence below its points; so the range runs
+    from that rate to none at all.
+    """
+    if planned is None or planned.at is None or planned.days is None or set_to is None:
+        return days
+    if not isinstance(days, Figure):
+        return days
+    at, length = planned.at, planned.days
+    if species.pause is not None:
+        rest = species.pause.days
+        low, value, high = (
+            max(cool - pause, 0.0)
+            for cool, pause in (
+                (length.low, rest.high),
+                (length.middle, rest.middle),
+                (length.high, rest.low),
+            )
+        )
+    else:
+        low = length.low * (1.0 - _done_a_day(species, set_to, at.high, days.value))
+        value = length.middle * (1.0 - _done_a_day(species, set_to, at.middle, days.value))
+        high = length.high
+    return Figure(
+        days.value + value,
+        days.value + value - math.hypot(days.value - days.low, value - low),
+        days.value + value + math.hypot(days.high - days.value, high - value),
+        days.quantity,
+        f"{days.basis}; the planned cool period comes on top",
+        days.matters_most,
+    )
+
+
+def _done_a_day(species: Species, set_to: float, at: float, days: float) -> float:
+    """Development in a day in the cool [-], counted in days at the set point: 0 to 1."""
+    points = evidence_for(duration_points(species), set_to)
+    if isinstance(points, NoData):  # the days are those of eggs a little warmer or cooler than the set point
+        return 0.0
+    curve = fit_development(points)
+    coldest = min(curve.temperatures)
+    rate = development_rate(curve, max(at, coldest))
+    if at < coldest:
+        rate *= max(at - STANDSTILL, 0.0) / max(coldest - STANDSTILL, HAIR)
+    return min(max(rate * days, 0.0), 1.0)

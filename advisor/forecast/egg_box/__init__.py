@@ -1,0 +1,1 @@
+"""One kind of egg box: medium, water, air, room."""

@@ -1,0 +1,208 @@
+"""Air in one egg box: oxygen and carbon dioxide at the end, when the eggs breathe most, and holes that are enough."""
+
+import math
+from bisect import bisect_left
+from collections.abc import Mapping
+from dataclasses import replace
+
+from advisor.forecast.edge import reason_of
+from advisor.forecast.egg_box.eggs import BoxLoad
+from advisor.forecast.egg_box.vents import DRAUGHT_NAME, USUAL_HOLE, BoxVents, vents_of
+from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
+from advisor.formulas.air.moist_air import NoSolution
+from advisor.formulas.air.oxygen import (
+    OXYGEN_IN_AIR,
+    BoxAir,
+    air_by_day,
+    box_air,
+    holes_enough,
+    oxygen_limits,
+    sea_level_share,
+)
+from advisor.formulas.air.vents import carbon_dioxide_diffusivity, oxygen_diffusivity, vents_conductance
+from advisor.frozen import dataclass
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import HolesToMake
+from advisor.model.plan import Plan, Size
+from advisor.units import INCH
+
+LATEST = 1.0  # stage at which the eggs breathe most: hatching
+# Share of oxygen by which the air in the box may lie below fresh air where that is thin itself; judgement.
+BELOW_FRESH = 0.01
+MOST_HOLES = 1000  # that a plan can tell
+MOST_DRILLED = 20  # holes that anyone drills into one box; judgement
+APART = 10.0  # diameters from hole to hole, so that each lets in as much as if it were alone; common practice, no source
+# Drills for larger holes [m]: whole millimetres, or the fractions of an inch that are sold; judgement.
+DRILLS = {
+    "metric": tuple(size / 1000 for size in (3, 4, 5, 6, 8, 10, 12, 15, 20)),
+    "us": tuple(size * INCH / 32 for size in (4, 5, 6, 8, 10, 12, 16, 24)),
+}
+HAIR = 1e-9  # so that 18 % counts as 18 %
+
+
+@dataclass(frozen=True, slots=True)
+class AirResults:
+    """The air forecast of one egg box; shares of oxygen count as at sea level (`sea_level_share`)."""
+
+    oxygen_lowest: Result
+    oxygen_lowest_day: Result
+    carbon_dioxide_highest: Result
+    holes_enough: Result
+    oxygen_by_day: tuple[tuple[int, float], ...] = ()
+    holes_to_make: HolesToMake | None = None
+
+
+def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirResults:
+    """The air forecast for the egg box at a place in the plan."""
+    vents = vents_of(plan, index)
+    unknown = [part for part in (load, vents) if isinstance(part, Unknown)]
+    dead_end = next((part for part in unknown if not part.needs), None)
+    if dead_end is not None:
+        return AirResults(*(dead_end,) * 4)
+    if unknown:
+        needs = tuple(dict.fromkeys(need for part in unknown for need in part.needs))
+        return AirResults(*(Unknown(unknown[0].reason, needs),) * 4)
+    assert isinstance(load, BoxLoad) and isinstance(vents, BoxVents)
+    if isinstance(load.peak_oxygen, Unknown):
+        return AirResults(*(load.peak_oxygen,) * 4)
+    try:
+        found = _results(load, vents, plan.room.altitude is None)
+        return replace(found, holes_to_make=_holes_to_make(plan, index, load, found.holes_enough))
+    except NoSolution as error:
+        return AirResults(*(Unknown(reason_of(error)),) * 4)
+
+
+def fresh_oxygen(temperature: float, pressure: float) -> float:
+    """The share of oxygen in fresh air of a pressure [Pa] and box temperature [°C], counted as at sea level."""
+    return sea_level_share(OXYGEN_IN_AIR, temperature, pressure)
+
+
+def least_oxygen(temperature: float, pressure: float) -> float:
+    """The share of oxygen [0 to 1] to keep at hatching, counted as at sea level.
+
+    The late limit; where fresh air of that pressure [Pa] hardly holds as much, a point less than fresh air.
+    """
+    limit = oxygen_limits(temperature, LATEST).warn
+    return min(limit, fresh_oxygen(temperature, pressure) - BELOW_FRESH)
+
+
+def _inputs(load: BoxLoad, vents: BoxVents) -> tuple[Uncertainty, ...]:
+    peak = load.peak_oxygen
+    assert not isinstance(peak, Unknown)
+    breathing = "how much the eggs breathe: nobody can tell before"
+    return (*vents.inputs, Uncertainty("demand", peak.typical, peak.low, peak.high, breathing))
+
+
+def _air(load: BoxLoad, vents: BoxVents, values: Mapping[str, float]) -> BoxAir:
+    ways, draught = vents.at(values), max(values[DRAUGHT_NAME], 1.0)
+    air = box_air(
+        values["demand"],
+        load.temperature,
+        vents_conductance(ways, oxygen_diffusivity(load.temperature, vents.pressure), draught),
+        vents_conductance(ways, carbon_dioxide_diffusivity(load.temperature, vents.pressure), draught),
+        pressure=vents.pressure,
+    )
+    return replace(air, oxygen=sea_level_share(air.oxygen, load.temperature, vents.pressure))
+
+
+def _at_hatching(load: BoxLoad, vents: BoxVents) -> dict[str, Spread]:
+    def model(values: Mapping[str, float]) -> dict[str, float]:
+        air = _air(load, vents, values)
+        return {"oxygen": air.oxygen, "carbon dioxide": air.carbon_dioxide}
+
+    return propagate(model, _inputs(load, vents))
+
+
+def _results(load: BoxLoad, vents: BoxVents, sea_level: bool) -> AirResults:
+    assert not isinstance(load.peak_oxygen, Unknown)
+    spreads = _at_hatching(load, vents)
+    ways = vents.at({entry.name: entry.typical for entry in vents.inputs})
+    course = air_by_day(
+        load.peak_oxygen.typical,
+        load.temperature,
+        load.days.typical,
+        load.shape,
+        vents_conductance(ways, oxygen_diffusivity(load.temperature, vents.pressure)),
+        vents_conductance(ways, carbon_dioxide_diffusivity(load.temperature, vents.pressure)),
+        pressure=vents.pressure,
+    )
+    basis = "the air that comes in through lid and holes against what the eggs breathe at hatching"
+    at = "for a room at most 500 m above the sea" if sea_level else "counted as at sea level"
+    return AirResults(
+        oxygen_lowest=figure(spreads["oxygen"], "gas share", f"{basis}, {at}", least=0.0),
+        oxygen_lowest_day=Figure(
+            load.days.typical, load.days.low, load.days.high, "days", "demand is highest at hatching"
+        ),
+        carbon_dioxide_highest=figure(spreads["carbon dioxide"], "gas share", basis, least=0.0),
+        holes_enough=_holes(load, vents),
+        oxygen_by_day=tuple(
+            (day.day, sea_level_share(day.air.oxygen, load.temperature, vents.pressure)) for day in course
+        ),
+    )
+
+
+def _holes(load: BoxLoad, vents: BoxVents) -> Result:
+    """Holes of the planned size that keep the oxygen needed, its likely low end counted.
+
+    That one number is what to make; the low end of its range would do if all turned out as is typical.
+    """
+    assert not isinstance(load.peak_oxygen, Unknown)
+    least = least_oxygen(load.temperature, vents.pressure)
+    values = {entry.name: entry.typical for entry in vents.inputs}
+    diffusivity = oxygen_diffusivity(load.temperature, vents.pressure)
+    none, one = (
+        vents_conductance(replace(vents, hole_count=count).at(values), diffusivity) for count in (0, 1)
+    )
+    usual = holes_enough(
+        load.peak_oxygen.typical,
+        load.temperature,
+        least * OXYGEN_IN_AIR / fresh_oxygen(load.temperature, vents.pressure),
+        one - none,
+        none,
+        pressure=vents.pressure,
+    )
+
+    def low_end_is_enough(count: int) -> bool:
+        return _at_hatching(load, replace(vents, hole_count=count))["oxygen"].low >= least - HAIR
+
+    short, safe = usual - 1, usual
+    while safe <= MOST_HOLES and not low_end_is_enough(safe):  # doubled until it is enough, then halved in
+        short, safe = safe, 2 * max(safe, 1)
+    counts = range(short + 1, min(safe, MOST_HOLES) + 1)
+    found = bisect_left(counts, True, key=low_end_is_enough)
+    if found == len(counts):
+        return Unknown(f"not even {MOST_HOLES} holes of this size give enough air")
+    return Figure(
+        counts[found],
+        usual,
+        counts[found],
+        "count",
+        f"oxygen at {least * 100:.3g} % or more at hatching, also if the eggs breathe a lot and the lid is tight",
+        "how much the eggs breathe: nobody can tell before",
+    )
+
+
+def _holes_to_make(plan: Plan, index: int, load: BoxLoad, enough: Result) -> HolesToMake | None:
+    """The smallest holes, the planned size first, of which enough find room; None where no size will do."""
+    box = plan.egg_boxes[index]
+    lid = box.lid
+    assert box.inside is not None and lid.holes is not None  # the vents rest on them
+    planned = lid.holes.diameter or USUAL_HOLE
+    for diameter in (planned, *(size for size in DRILLS[plan.units] if size > planned)):
+        if diameter > planned:
+            holes = replace(lid.holes, diameter=diameter)
+            boxes = (*plan.egg_boxes[:index], replace(box, lid=replace(lid, holes=holes)))
+            vents = vents_of(replace(plan, egg_boxes=boxes), index)
+            assert isinstance(vents, BoxVents)
+            enough = _holes(load, vents)
+        if isinstance(enough, Figure) and enough.value <= _room_for_holes(box.inside, diameter):
+            return HolesToMake(round(enough.value), diameter)
+    return None
+
+
+def _room_for_holes(inside: Size, diameter: float) -> int:
+    """Holes that find room in the lid and in one row high in the walls, and that anyone would drill."""
+    step = APART * diameter
+    in_lid = math.floor(inside.length / step) * math.floor(inside.width / step)
+    in_walls = 2 * (math.floor(inside.length / step) + math.floor(inside.width / step))
+    return min(MOST_DRILLED, in_lid + in_walls)

@@ -1,0 +1,168 @@
+"""What lies in the egg boxes: dry medium, water and their masses, from the plan's words."""
+
+from collections.abc import Callable, Mapping
+
+from advisor.forecast.edge import reason_of
+from advisor.forecast.ranges import Uncertainty, figure, propagate
+from advisor.formulas.air.moist_air import NoSolution
+from advisor.formulas.air.vents import Band
+from advisor.formulas.water.medium import (
+    MEDIA,
+    Medium,
+    drained_capacity,
+    free_water,
+    water_content_from_mass_mix,
+    water_content_from_volume_mix,
+    water_potential,
+    with_measured_bulk_density,
+)
+from advisor.frozen import dataclass
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.plan import EggBox, Mix
+from advisor.model.plan import Medium as Words
+
+LITRE = 1e-3  # m3
+NAMES = {"sphagnum moss": "sphagnum"}  # the plan's word to the physics' word
+WEIGH_A_LITRE = "the density of your medium: weigh one litre of it, dry"
+DRAIN_A_POT = "what the medium can hold: soak some in a pot with holes, let it drain and weigh it wet and dry"
+
+
+@dataclass(frozen=True, slots=True)
+class Mixed:
+    """A planned mix: what is known of its medium (None: nothing), its density [kg/m3], its water content [kg/kg].
+
+    `left_open` are the plan entries that would tell how heavy the medium is.
+    """
+
+    medium: Medium | None
+    water_content: Band
+    left_open: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BoxContents:
+    """One egg box: medium and mix, volume [m3] and dry mass [kg] of the medium, water content w [kg/kg], with ranges."""
+
+    medium: Medium
+    mix: Mix
+    volume: float
+    dry_mass: Band
+    water_content: Band
+
+
+def known_medium(words: Words) -> Medium | None:
+    """What is known of a medium, with the keeper's own density if told; None when nothing is known.
+
+    A grade that is left out or not known stands for any grade.
+    """
+    material = NAMES.get(words.material or "", words.material)
+    grade = words.grade if words.grade != "unknown" and material == "vermiculite" else None
+    known = next((entry for entry in MEDIA if (entry.material, entry.grade) == (material, grade)), None)
+    if known is None or words.litre_mass is None:
+        return known
+    return with_measured_bulk_density(known, words.litre_mass / LITRE)
+
+
+def content_at(mix: Mix, bulk_density: float) -> float:
+    """Water content [kg/kg] of a mix with dry medium of a bulk density [kg/m3]; raises `ValueError` out of range."""
+    if mix.by == "mass":
+        return water_content_from_mass_mix(mix.medium, mix.water)
+    return water_content_from_volume_mix(mix.medium, mix.water, bulk_density)
+
+
+def mixed(words: Words, path: str) -> Mixed | Unknown:
+    """The mix of an egg box, over all densities the medium may have; `path` is the plan path of the box."""
+    if words.material is None:
+        return Unknown("the plan names no medium", (f"{path}.medium.material",))
+    if words.material == "none":
+        return Unknown("this box has no medium")
+    if words.mix is None:
+        return Unknown("the plan has no mix", (f"{path}.medium.mix",))
+    known = known_medium(words)
+    own = words.litre_mass / LITRE if words.litre_mass is not None else None
+    if known is not None:
+        density = known.bulk_density
+    elif own is not None or words.mix.by == "mass":
+        density = Band(own or 0.0, own or 0.0, own or 0.0)
+    else:
+        return Unknown(f"no density of {words.material} is known", (f"{path}.medium.litre_mass",))
+    try:
+        # Denser medium means more dry mass in the same volume: less water for each gram of it.
+        low, typical, high = (
+            content_at(words.mix, number) for number in (density.high, density.typical, density.low)
+        )
+    except NoSolution as error:
+        return Unknown(reason_of(error), (f"{path}.medium.mix",))
+    left_open: tuple[str, ...] = ()
+    if words.material == "vermiculite" and words.grade in (None, "unknown") and own is None:
+        left_open = (f"{path}.medium.{'grade' if words.grade is None else 'litre_mass'}",)
+    return Mixed(known, Band(low, typical, high), left_open)
+
+
+def contents_of(box: EggBox, path: str) -> BoxContents | Unknown:
+    """Dry medium and water in one egg box as planned."""
+    found = mixed(box.medium, path)
+    if isinstance(found, Unknown) and not found.needs:
+        return found
+    graded = box.medium.grade is not None  # "unknown" is an answer: then the medium may be of any grade
+    missing = [
+        *(found.needs if isinstance(found, Unknown) else () if graded else found.left_open),
+        *(
+            f"{path}.{entry}"
+            for entry, value in (("inside", box.inside), ("medium.depth", box.medium.depth))
+            if value is None
+        ),
+    ]
+    if isinstance(found, Unknown) or missing:
+        reason = found.reason if isinstance(found, Unknown) else "size, depth or grade is not told"
+        return Unknown(reason, tuple(missing))
+    if found.medium is None:
+        return Unknown(f"nothing is known here of {box.medium.material} as a medium")
+    assert box.inside is not None and box.medium.depth is not None and box.medium.mix is not None
+    volume, density = box.inside.length * box.inside.width * box.medium.depth, found.medium.bulk_density
+    mass = Band(volume * density.low, volume * density.typical, volume * density.high)
+    return BoxContents(found.medium, box.medium.mix, volume, mass, found.water_content)
+
+
+def content_figure(content: Band) -> Figure:
+    """The water content of a mix as a figure."""
+    return Figure(
+        content.typical,
+        content.low,
+        content.high,
+        "water content",
+        "the mix and the density of the medium",
+        WEIGH_A_LITRE if content.low < content.high else "",
+    )
+
+
+def potential_figure(medium: Medium, content: Band) -> Result:
+    """How hard the medium holds the water of a mix, with the range of the mix and of the laboratories."""
+    middle = water_potential(medium, content.typical)
+    if middle.typical is None:
+        return Unknown(middle.reason or "no water-holding curve is known for this medium")
+    ends = [water_potential(medium, end) for end in (content.low, content.high)]
+    low = min(end.low for end in (*ends, middle) if end.low is not None)
+    high = max(end.high for end in (*ends, middle) if end.high is not None)
+    return Figure(middle.typical, low, high, "water potential", "curve for vermiculite; laboratories differ")
+
+
+def free_water_figure(medium: Medium, mix: Mix, dry_mass: Callable[[float], float]) -> Figure:
+    """Water [kg] that the medium cannot hold; `dry_mass` gives the dry medium [kg] from its bulk density [kg/m3]."""
+    density = medium.bulk_density
+    capacity = drained_capacity(with_measured_bulk_density(medium, density.typical))
+
+    def model(values: Mapping[str, float]) -> dict[str, float]:
+        dry = dry_mass(values["density"])
+        held = values["capacity"]
+        if medium.drained_by_mass is None:  # measured by volume: the heavier, the less for each gram
+            held *= density.typical / values["density"]
+        return {"free": free_water(content_at(mix, values["density"]) * dry, dry, held)}
+
+    inputs = (
+        Uncertainty("density", density.typical, density.low, density.high, WEIGH_A_LITRE),
+        Uncertainty("capacity", capacity.typical, capacity.low, capacity.high, DRAIN_A_POT),
+    )
+    return figure(
+        propagate(model, inputs)["free"], "mass", "water beyond what the drained medium holds", least=0.0
+    )

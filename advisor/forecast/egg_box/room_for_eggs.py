@@ -1,0 +1,151 @@
+"""Room: eggs that fit into the egg boxes, and what to buy for all of them."""
+
+import math
+from collections.abc import Mapping
+
+from advisor.constants import WATER_DENSITY
+from advisor.forecast.edge import reason_of
+from advisor.forecast.egg_box.medium import contents_of
+from advisor.formulas.air.moist_air import NoSolution
+from advisor.formulas.air.vents import Band
+from advisor.formulas.water.places import EGG_DENSITY, egg_width_from_mass, places_for_eggs
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import Shopping
+from advisor.model.plan import Clutch, Plan, Range
+from advisor.model.species import Species
+from advisor.show import Show
+
+# m between two eggs. Typical: Marco et al. 2004 compared touching eggs with eggs 1 cm apart. Ends: judgement.
+SPACINGS = Band(0.005, 0.010, 0.020)
+# Width over length. Typical: turtle eggs in Tracy, Packard & Packard 1978, Physiol Zool 51:378 (seen). Ends: judgement.
+AXIS_RATIO = Band(0.5, 0.6, 0.8)
+HAIR = 1e-9  # eggs; so that shares of a box that add up to a whole one are not lost to rounding
+SPARE = 1.10  # bought for one that is mixed: 10 % to spill and to mix again
+
+
+def lies_singly(clutch: Clutch, species: Species) -> bool | None:
+    """Whether the eggs of a clutch lie one by one in the medium; None when the plan does not tell.
+
+    A clutch that stays stuck together, or on what it is glued to, is one lump: a gap between its eggs means nothing.
+    """
+    if clutch.placed == "attached to its surface":
+        return False
+    if species.eggs.cling is False:
+        return True
+    return None if clutch.parted is None else clutch.parted != "left together"
+
+
+def egg_size(clutch: Clutch, number: int, species: Species) -> tuple[Range, Range] | Unknown:
+    """Length and width of one egg [m]: from the profile, else from the mass and the usual shape of eggs."""
+    length, width, mass = species.eggs.length, species.eggs.width, species.eggs.mass
+    if clutch.egg_mass is not None:
+        mass = Range(clutch.egg_mass, clutch.egg_mass)
+    if length is not None and width is not None:
+        return length, width
+    if mass is None:
+        return Unknown(
+            f"neither size nor mass of the {species.name} eggs is known", (f"clutches[{number}].egg_mass",)
+        )
+    if length is None:
+        length = Range(
+            _length_from_mass(mass.low, AXIS_RATIO.high), _length_from_mass(mass.high, AXIS_RATIO.low)
+        )
+    low, high = (egg_width_from_mass(end, length.middle) for end in (mass.low, mass.high))
+    if high <= length.middle:
+        return length, Range(low, high)
+    # Too heavy for its length: taken as a ball of that mass, longer than the profile says.
+    ball = _length_from_mass(mass.high, 1.0)
+    return Range(ball, ball), Range(ball, ball)
+
+
+def _length_from_mass(mass: float, axis_ratio: float) -> float:
+    """Length [m] of an ellipsoid of a mass [kg] and width over length [-]."""
+    return math.cbrt(6 * mass / (math.pi * EGG_DENSITY * axis_ratio**2))
+
+
+def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> Result:
+    """Eggs that fit in all egg boxes of a kind at the usual spacing; clutches of several sizes by their shares."""
+    box, path = plan.egg_boxes[index], f"egg_boxes[{index}]"
+    unsettled = [
+        f"clutches[{number}].box" for number, clutch in enumerate(plan.clutches) if clutch.box is None
+    ]
+    inside = [
+        (number, clutch)
+        for number, clutch in enumerate(plan.clutches)
+        if clutch.box == box.name and lies_singly(clutch, species[clutch.species]) is not False
+    ]
+    missing = [
+        *(f"{path}.{entry}" for entry in ("inside", "count") if getattr(box, entry) is None),
+        *unsettled,
+    ]
+    if missing:
+        return Unknown("size or number of the boxes, or the box of a clutch, is not told", tuple(missing))
+    if not inside:
+        return Unknown("no egg lies singly in this box")
+    assert box.inside is not None and box.count is not None
+    eggs, shares = 0, [0.0, 0.0, 0.0]
+    for number, clutch in inside:
+        size = egg_size(clutch, number, species[clutch.species])
+        if isinstance(size, Unknown):
+            return size
+        if clutch.eggs is None:
+            return Unknown("the number of eggs is not told", (f"clutches[{number}].eggs",))
+        length, width = size
+        ends = (
+            (length.high, width.high, SPACINGS.high),
+            (length.middle, width.middle, SPACINGS.typical),
+            (length.low, width.low, SPACINGS.low),
+        )
+        eggs += clutch.eggs
+        for place, (long, wide, gap) in enumerate(ends):
+            try:
+                places = places_for_eggs(box.inside.length, box.inside.width, long, wide, gap)
+            except NoSolution as error:
+                return Unknown(reason_of(error))
+            shares[place] += clutch.eggs / places if places else math.inf
+    show = Show(plan.units)
+    low, typical, high = (math.floor(box.count * eggs / share + HAIR) for share in shares)
+    return Figure(
+        typical,
+        low,
+        high,
+        "count",
+        f"one layer of rows, {show.length(SPACINGS.typical)} between eggs "
+        f"({show.length_range(SPACINGS.low, SPACINGS.high)})",
+        "the size of your eggs: measure the largest",
+    )
+
+
+def forecast_shopping(plan: Plan) -> Shopping:
+    """Dry medium and water for all egg boxes with 10 % to spare."""
+    if not plan.egg_boxes:
+        why = Unknown("the plan has no egg boxes", ("egg_boxes",))
+        return Shopping(why, why, why)
+    volume = [0.0, 0.0, 0.0]
+    mass = [0.0, 0.0, 0.0]
+    water = [0.0, 0.0, 0.0]
+    for index, box in enumerate(plan.egg_boxes):
+        if box.medium.material == "none":
+            continue
+        contents = contents_of(box, f"egg_boxes[{index}]")
+        if isinstance(contents, Unknown):
+            return Shopping(contents, contents, contents)
+        if box.count is None:
+            why = Unknown("the number of boxes is not told", (f"egg_boxes[{index}].count",))
+            return Shopping(why, why, why)
+        parts = (contents.dry_mass.low, contents.dry_mass.typical, contents.dry_mass.high)
+        for place, dry in enumerate(parts):
+            volume[place] += box.count * contents.volume * SPARE
+            mass[place] += box.count * dry * SPARE
+            # By volume the water follows the volume of the medium, by mass its mass.
+            basis = dry if contents.mix.by == "mass" else contents.dry_mass.typical
+            water[place] += box.count * basis * contents.water_content.typical * SPARE / WATER_DENSITY
+
+    def result(values: list[float], quantity: str, basis: str) -> Figure:
+        return Figure(values[1], values[0], values[2], quantity, basis)
+
+    return Shopping(
+        medium=result(volume, "volume", "base times depth of every box, 10 % to spare"),
+        medium_mass=result(mass, "mass", "the same volume at the density of the medium"),
+        water=result(water, "volume", "the planned mix"),
+    )

@@ -1,0 +1,118 @@
+"""The ways out of one egg box for air and vapour, from the plan's words, with what is uncertain about them."""
+
+from collections.abc import Mapping
+
+from advisor.forecast.ranges import Uncertainty
+from advisor.formulas.air.moist_air import air_pressure
+from advisor.formulas.air.vents import (
+    RIM_CONTACT_DEPTH,
+    Vents,
+    hole_exchange_flow,
+    lid_fit,
+    wall_material,
+    wall_vapour_permeance,
+)
+from advisor.frozen import dataclass
+from advisor.model.figures import Unknown
+from advisor.model.plan import Plan
+
+DRAUGHT = (
+    1.0,
+    1.0,
+    1.5,
+)  # factor on all vents; still air in a closed box, x1 to x3 with a fan or draught; judgement
+WALL_THICKNESS = 0.001  # m, of the egg box; judgement
+USUAL_HOLE = 0.002  # m, of holes to come in a lid that has none; common practice, no source
+USUAL_LID = 0.001  # m, of a lid without holes: counts only for holes to come; judgement
+# m/s2, lightness of the damp air in the box against the air round it. Saturated at 29 °C against air with the vapour
+# of a room at 20 °C and 50 % it is 3 K lighter (17 g of water in each kg, 0.61 of that, times 302 K): 0.1. None where
+# the heat comes from a warmer lid; twice as much where the medium is 3 K warmer than the air above. Derived.
+LIGHTNESS = (0.0, 0.1, 0.2)
+SEA_LEVEL = (
+    0.0  # m, where the plan tells no altitude; up to 500 m it costs a point of oxygen at most (ISO 2533)
+)
+GAP_NAME, DEPTH_NAME, DRAUGHT_NAME = "rim gap", "rim depth", "draught"
+HOLE_FLOW_NAME = "hole flow"
+
+
+@dataclass(frozen=True, slots=True)
+class BoxVents:
+    """Holes and rim of one egg box, pressure of the air [Pa]; `inputs` are the uncertain parts, by the names above."""
+
+    hole_count: int
+    hole_diameter: float
+    lid_thickness: float
+    perimeter: float
+    wall_area: float
+    pressure: float
+    inputs: tuple[Uncertainty, ...]
+
+    def at(self, values: Mapping[str, float]) -> Vents:
+        """The vents with the uncertain inputs at given values."""
+        return Vents(
+            self.hole_count,
+            self.hole_diameter,
+            self.lid_thickness,
+            values[GAP_NAME],
+            self.perimeter,
+            values[DEPTH_NAME],
+            values[HOLE_FLOW_NAME],
+        )
+
+    @property
+    def wall_permeance(self) -> float:
+        """Vapour permeance of the box's plastic walls and lid [kg/(s Pa)]."""
+        factor = wall_material("unknown plastic").resistance_factor.typical
+        return wall_vapour_permeance(self.wall_area / WALL_THICKNESS, factor)
+
+
+def vents_of(plan: Plan, index: int) -> BoxVents | Unknown:
+    """The vents of the egg box at a place in the plan, or what is missing to tell."""
+    box, path = plan.egg_boxes[index], f"egg_boxes[{index}]"
+    lid = box.lid
+    missing = [
+        f"{path}.{entry}"
+        for entry, value in (("inside", box.inside), ("lid.fit", lid.fit), ("lid.holes", lid.holes))
+        if value is None
+    ]
+    if lid.holes is not None and lid.holes.count and lid.thickness is None:
+        missing.append(f"{path}.lid.thickness")
+    if missing:
+        return Unknown("lid or size of the egg box is not told", tuple(missing))
+    assert box.inside is not None and lid.fit is not None and lid.holes is not None
+    size = box.inside
+    gap = lid_fit(lid.fit).gap
+    diameter, thickness = lid.holes.diameter or USUAL_HOLE, lid.thickness or USUAL_LID
+    weigh = (
+        f"the fit of the lid of box '{box.name}': weigh the closed box today and in a week, "
+        "the difference tells how leaky the lid is"
+    )
+    inputs = (
+        Uncertainty(GAP_NAME, gap.typical, gap.low, gap.high, weigh),
+        Uncertainty(
+            DEPTH_NAME, RIM_CONTACT_DEPTH.typical, RIM_CONTACT_DEPTH.low, RIM_CONTACT_DEPTH.high, weigh
+        ),
+        Uncertainty(DRAUGHT_NAME, DRAUGHT[1], DRAUGHT[0], DRAUGHT[2], weigh),
+        _hole_flow(diameter, thickness),
+    )
+    return BoxVents(
+        hole_count=lid.holes.count,
+        hole_diameter=diameter,
+        lid_thickness=thickness,
+        perimeter=2 * (size.length + size.width),
+        wall_area=size.length * size.width + 2 * (size.length + size.width) * size.height,
+        pressure=air_pressure(SEA_LEVEL if plan.room.altitude is None else plan.room.altitude),
+        inputs=inputs,
+    )
+
+
+def _hole_flow(diameter: float, thickness: float) -> Uncertainty:
+    """Air that rises through one hole [m3/s]: level in the lid, as most are; at most as much as through a wall."""
+    none, usual, most = LIGHTNESS
+    return Uncertainty(
+        HOLE_FLOW_NAME,
+        hole_exchange_flow(diameter, thickness, usual),
+        hole_exchange_flow(diameter, thickness, none),
+        hole_exchange_flow(diameter, thickness, most, in_wall=True),
+        "how the air moves in holes this wide: take narrower ones",
+    )

@@ -1,0 +1,228 @@
+"""Water in one egg box from laying to hatching: how long the mix lasts, what to add, what the scale reads."""
+
+import datetime
+from collections.abc import Mapping
+
+from advisor.constants import DAY
+from advisor.forecast.edge import reason_of
+from advisor.forecast.egg_box.eggs import BoxLoad
+from advisor.forecast.egg_box.medium import (
+    BoxContents,
+    content_figure,
+    contents_of,
+    free_water_figure,
+    mixed,
+    potential_figure,
+)
+from advisor.forecast.egg_box.opened_lid import opening_loss
+from advisor.forecast.egg_box.water_inputs import (
+    TOP_UP_BAND,
+    WaterModel,
+    course,
+    leakier,
+    lower_limit,
+    typical_values,
+    uncertain_inputs,
+    water_box,
+    water_model,
+)
+from advisor.forecast.ranges import Spread, figure, propagate
+from advisor.formulas.air.moist_air import NoSolution
+from advisor.formulas.water.egg_box_water import (
+    TopUp,
+    WaterBox,
+    WaterState,
+    box_mass,
+    daily_vapour_loss,
+    plan_top_ups,
+    run,
+    start_state,
+    water_content,
+)
+from advisor.frozen import dataclass
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import TopUpForecast
+from advisor.model.plan import EggBox, Plan
+
+WEIGHING_DAYS = 7  # days between weighings when the plan has no checks; common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class MoistureResults:
+    """The water forecast of one egg box."""
+
+    water_per_dry_mass: Result
+    water_potential: Result
+    free_water: Result
+    water_loss: Result
+    lasts_until_day: Result
+    water_at_hatching: Result
+    water_if_kept_at_weight: Result
+    first_top_up_day: Result
+    opening_loss: Result
+    top_ups: tuple[TopUpForecast, ...] = ()
+    mass_by_day: tuple[tuple[int, Figure], ...] = ()
+    water_by_day: tuple[tuple[int, Figure], ...] = ()
+
+
+def forecast_moisture(
+    plan: Plan,
+    index: int,
+    load: BoxLoad | Unknown,
+    check_days: tuple[int, ...],
+    laid: datetime.date | None,
+    outer_humidity: Result,
+) -> MoistureResults:
+    """The water forecast for the egg box at a place in the plan; `laid` is the laying day when it is known.
+
+    outer_humidity: of the air round the egg boxes, at their temperature.
+    """
+    content, potential, free = _at_the_start(plan.egg_boxes[index], f"egg_boxes[{index}]")
+    opening = opening_loss(plan, index)
+    model = water_model(plan, index, load, check_days, outer_humidity)
+    try:
+        if isinstance(model, WaterModel):
+            return _results(plan, index, model, check_days, laid, (content, potential, free), opening)
+    except NoSolution as error:
+        model = Unknown(reason_of(error))
+    return MoistureResults(content, potential, free, model, model, model, model, model, opening)
+
+
+def _at_the_start(box: EggBox, path: str) -> tuple[Result, Result, Result]:
+    mix, contents = mixed(box.medium, path), contents_of(box, path)
+    if isinstance(mix, Unknown):
+        return mix, mix, contents if isinstance(contents, Unknown) else mix
+    content: Result = content_figure(mix.water_content)
+    potential: Result
+    if mix.medium is None:
+        potential = Unknown(f"nothing is known here of {box.medium.material} as a medium")
+    else:
+        potential = potential_figure(mix.medium, mix.water_content)
+    if box.medium.grade is None and mix.left_open and mix.water_content.low < mix.water_content.high:
+        content = potential = Unknown("the grade of the vermiculite is not told", mix.left_open)
+    return content, potential, _free_water(contents)
+
+
+def _free_water(contents: BoxContents | Unknown) -> Result:
+    if isinstance(contents, Unknown):
+        return contents
+    try:
+        return free_water_figure(contents.medium, contents.mix, lambda density: contents.volume * density)
+    except NoSolution as error:
+        return Unknown(reason_of(error))
+
+
+def _results(
+    plan: Plan,
+    index: int,
+    model: WaterModel,
+    check_days: tuple[int, ...],
+    laid: datetime.date | None,
+    at_the_start: tuple[Result, Result, Result],
+    opening: Result,
+) -> MoistureResults:
+    days = round(model.load.days.typical)
+    weighings = tuple(day for day in check_days if 0 < day < days) or tuple(
+        range(WEIGHING_DAYS, days, WEIGHING_DAYS)
+    )
+    planned = _planned_days(plan.egg_boxes[index], days)
+    shown = tuple(sorted({0, *weighings, *planned, days}))
+    limit = lower_limit(model)
+    inputs = uncertain_inputs(model)
+    spreads = propagate(lambda values: _outcome(model, values, limit, shown), inputs)
+    typical = water_box(model, typical_values(inputs))
+    top_ups = _top_ups(plan.egg_boxes[index], typical, spreads, limit, days, planned or weighings)
+    states = run(typical, days, {top_up.day: top_up.water for top_up in top_ups})
+    basis = "water budget: holes, rim, walls and what the eggs take or give"
+    return MoistureResults(
+        *at_the_start,
+        water_loss=figure(
+            spreads["loss"], "mass per day", "vapour that passes holes, rim and walls", least=0.0
+        ),
+        lasts_until_day=limit
+        if isinstance(limit, Unknown)
+        else figure(
+            spreads["lasts"], "days", "first day below the species' water band, or hatching", least=0.0
+        ),
+        water_at_hatching=figure(spreads["end"], "water content", f"{basis}, without top-ups", least=0.0),
+        water_if_kept_at_weight=figure(
+            spreads["by weight"],
+            "water content",
+            "what the eggs take or give: it does not show on the scale",
+            least=0.0,
+        ),
+        first_top_up_day=figure(
+            spreads["top-up"],
+            "days",
+            f"{basis}: first day 15 % drier than at the start, or hatching",
+            least=0.0,
+        ),
+        opening_loss=opening,
+        top_ups=tuple(
+            TopUpForecast(
+                top_up.day, laid + datetime.timedelta(days=top_up.day) if laid else None, top_up.water
+            )
+            for top_up in top_ups
+        ),
+        mass_by_day=_by_day(typical, states, spreads, shown, "mass"),
+        water_by_day=_by_day(typical, states, spreads, shown, "water content"),
+    )
+
+
+def _outcome(
+    model: WaterModel, values: Mapping[str, float], limit: float | Unknown, shown: tuple[int, ...]
+) -> dict[str, float]:
+    """All results of one run; "by weight" is the water at hatching when every loss through vents is put back."""
+    box = water_box(model, values)
+    start = start_state(box)
+    content = water_content(box, start)
+    limits = {"top-up": (1.0 - TOP_UP_BAND) * content}
+    if not isinstance(limit, Unknown):
+        limits["lasts"] = limit
+    found = course(box, start, values["days"], limits, shown)
+    found["loss"] = daily_vapour_loss(box, content) / DAY
+    found["by weight"] = course(leakier(box, 0.0), start, values["days"], {})["end"]
+    return found
+
+
+def _planned_days(egg_box: EggBox, days: int) -> tuple[int, ...]:
+    """The days on which water is added by a rhythm of its own; none when it is added at the checks."""
+    planned = egg_box.top_up
+    if planned is None or planned.way != "every" or planned.every is None:
+        return ()
+    every = planned.every / DAY
+    found = (round(every * number) for number in range(1, int(days / every) + 1))
+    return tuple(sorted({day for day in found if 0 < day < days}))
+
+
+def _top_ups(
+    egg_box: EggBox,
+    box: WaterBox,
+    spreads: Mapping[str, Spread],
+    limit: float | Unknown,
+    days: int,
+    weighings: tuple[int, ...],
+) -> tuple[TopUp, ...]:
+    """Top-ups that keep the water within 15 % of its start: as planned, or when the mix may not last without."""
+    planned = egg_box.top_up
+    lasts = not isinstance(limit, Unknown) and spreads["end"].low >= limit
+    if (planned is None or planned.way == "none") and lasts:
+        return ()
+    return plan_top_ups(box, days, weighings, TOP_UP_BAND)
+
+
+def _by_day(
+    box: WaterBox,
+    states: tuple[WaterState, ...],
+    spreads: Mapping[str, Spread],
+    days: tuple[int, ...],
+    what: str,
+) -> tuple[tuple[int, Figure], ...]:
+    """Figures at the days, with top-ups; the range is that of the same day without them."""
+    found = []
+    for day in days:
+        spread = spreads[f"{what} {day}"]
+        value = box_mass(box, states[day], 0.0) if what == "mass" else water_content(box, states[day])
+        low, high = value - (spread.value - spread.low), value + (spread.high - spread.value)
+        found.append((day, Figure(value, max(low, 0.0), high, what)))
+    return tuple(found)

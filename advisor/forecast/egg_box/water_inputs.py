@@ -1,0 +1,199 @@
+"""The water budget of one egg box as a function of what is not known exactly about it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from advisor.forecast.egg_box.eggs import BoxLoad
+from advisor.forecast.egg_box.medium import WEIGH_A_LITRE, BoxContents, content_at, contents_of
+from advisor.forecast.egg_box.opened_lid import opening_loss
+from advisor.forecast.egg_box.vents import DRAUGHT_NAME, BoxVents, vents_of
+from advisor.forecast.ranges import Uncertainty
+from advisor.formulas.air.moist_air import saturation_pressure, vapour_diffusivity
+from advisor.formulas.air.vents import Band, vents_conductance
+from advisor.formulas.water.egg_box_water import WaterBox, WaterState, box_mass, step, water_content
+from advisor.frozen import dataclass
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.plan import Plan, Range
+
+BOX_AIR_HUMIDITY = (
+    0.60  # [-], of the outer box's air at its own temperature when the egg boxes moisten it; judgement
+)
+COARSE_STEP = 3.0  # days, in runs that only serve the range
+TOP_UP_BAND = 0.15  # share of the first water content that top-ups keep; common practice, no source
+WEIGH_EGGS = "how much water the eggs take or give: weigh two or three marked ones"
+
+
+@dataclass(frozen=True, slots=True)
+class WaterModel:
+    """One egg box: contents, eggs, vents, and the water that openings cost, averaged over the days [kg/day].
+
+    outside [-]: relative humidity of the air round the egg box, at its own temperature.
+    """
+
+    contents: BoxContents
+    load: BoxLoad
+    vents: BoxVents
+    outside: Band
+    opening_loss: float
+
+
+def water_model(
+    plan: Plan,
+    index: int,
+    load: BoxLoad | Unknown,
+    check_days: tuple[int, ...],
+    outer_humidity: Result,
+) -> WaterModel | Unknown:
+    """The water budget of the egg box at a place in the plan, or what is missing to set it up.
+
+    outer_humidity [-]: of the outer box's air by its own balance; where that is unknown, between the room's air and that
+    of a box moistened by its egg boxes.
+    What openings cost is so little that it is left out when the plan does not tell how the checks go.
+    """
+    box, path = plan.egg_boxes[index], f"egg_boxes[{index}]"
+    contents, vents = contents_of(box, path), vents_of(plan, index)
+    room, humidity = plan.room.temperature, plan.room.humidity
+    unknown = [part for part in (contents, vents, load) if isinstance(part, Unknown)]
+    missing = [
+        *(need for part in unknown for need in part.needs),
+        *(
+            entry
+            for entry, value in (("room.temperature", room), ("room.humidity", humidity))
+            if value is None
+        ),
+    ]
+    dead_end = next((part for part in unknown if not part.needs), None)
+    if dead_end is not None:
+        return dead_end
+    if missing:
+        reason = unknown[0].reason if unknown else "the room is not told"
+        return Unknown(reason, tuple(dict.fromkeys(missing)))
+    assert isinstance(contents, BoxContents) and isinstance(vents, BoxVents) and isinstance(load, BoxLoad)
+    assert room is not None and humidity is not None
+    opening = opening_loss(plan, index)
+    daily = opening.value * len(check_days) / load.days.typical if isinstance(opening, Figure) else 0.0
+    outside = (
+        _room_or_moist(room, humidity, load.temperature)
+        if isinstance(outer_humidity, Unknown)
+        else Band(outer_humidity.low, outer_humidity.value, outer_humidity.high)
+    )
+    return WaterModel(contents, load, vents, outside, daily)
+
+
+def lower_limit(model: WaterModel) -> float | Unknown:
+    """The driest water content [kg/kg] that every species in the box bears; known for vermiculite alone."""
+    if not model.contents.medium.has_retention_curve:
+        return Unknown(
+            f"no measured curve for {model.contents.medium.material} was found: nobody knows how dry is too dry"
+        )
+    band = model.load.water_band
+    return band if isinstance(band, Unknown) else band.low
+
+
+def uncertain_inputs(model: WaterModel) -> tuple[Uncertainty, ...]:
+    """Everything that is not known exactly about the box's water."""
+    return (
+        *model.vents.inputs,
+        *contents_inputs(model),
+        Uncertainty(
+            "outside",
+            model.outside.typical,
+            model.outside.low,
+            model.outside.high,
+            "the air round the egg boxes: put a hygrometer into the outer box",
+        ),
+    )
+
+
+def contents_inputs(model: WaterModel) -> tuple[Uncertainty, ...]:
+    """What is not known exactly about medium and eggs; it stays so when the lid has been measured by weighing."""
+
+    def uncertain(name: str, band: Band, find_out: str) -> Uncertainty:
+        return Uncertainty(name, band.typical, band.low, band.high, find_out)
+
+    return (
+        uncertain("density", model.contents.medium.bulk_density, WEIGH_A_LITRE),
+        uncertain("gain", model.load.gain, WEIGH_EGGS),
+        uncertain("days", model.load.days, "the day of hatching: nobody knows it before"),
+    )
+
+
+def typical_values(inputs: Sequence[Uncertainty]) -> dict[str, float]:
+    """The typical value of every input."""
+    return {entry.name: entry.typical for entry in inputs}
+
+
+def water_box(model: WaterModel, values: Mapping[str, float]) -> WaterBox:
+    """The box with its uncertain inputs at given values."""
+    contents, load = model.contents, model.load
+    dry = contents.volume * values["density"]
+    temperature = load.temperature
+    conductance = vents_conductance(
+        model.vents.at(values),
+        vapour_diffusivity(temperature, model.vents.pressure),
+        max(values[DRAUGHT_NAME], 1.0),
+    )
+    return WaterBox(
+        medium=contents.medium,
+        dry_medium=dry,
+        start_water=dry * content_at(contents.mix, values["density"]),
+        egg_count=load.eggs,
+        egg_mass=load.egg_mass,
+        gain_at_hatching=values["gain"],
+        incubation_days=values["days"],
+        temperature=temperature,
+        outside_temperature=temperature,
+        outside_relative_humidity=values["outside"],
+        vapour_conductance=conductance,
+        wall_permeance=model.vents.wall_permeance,
+        opening_loss=model.opening_loss,
+    )
+
+
+def _room_or_moist(room: Range, humidity: Range, temperature: float) -> Band:
+    """Relative humidity between the room's driest air and a moist box; a room in frost counts as 0 °C."""
+    full = saturation_pressure(temperature)
+    usual = humidity.middle * saturation_pressure(max(room.middle, 0.0)) / full
+    driest = humidity.low * saturation_pressure(max(room.low, 0.0)) / full
+    usual = min(usual, 1.0)
+    return Band(min(driest, usual), usual, max(BOX_AIR_HUMIDITY, usual))
+
+
+def leakier(box: WaterBox, factor: float) -> WaterBox:
+    """The same box with all its vapour losses times a factor [-]; 0 shuts it."""
+    return replace(
+        box,
+        vapour_conductance=box.vapour_conductance * factor,
+        wall_permeance=box.wall_permeance * factor,
+        opening_loss=box.opening_loss * factor,
+    )
+
+
+def course(
+    box: WaterBox,
+    start: WaterState,
+    last_day: float,
+    limits: Mapping[str, float],
+    shown: Sequence[int] = (),
+) -> dict[str, float]:
+    """What becomes of the water from a state on, without top-ups.
+
+    "end": water content on the last day [kg/kg]; under the name of each limit [kg/kg] the first day below it, or the
+    last day; "mass 7" and "water content 7" on the shown days, here day 7.
+    """
+    state, found = start, {}
+    crossed = {name: start.day for name, limit in limits.items() if water_content(box, start) < limit}
+    for mark in sorted({last_day, *map(float, shown)}):
+        while mark - state.day > 1e-6:
+            before, day = water_content(box, state), state.day
+            state = step(box, state, min(COARSE_STEP, mark - day))
+            now = water_content(box, state)
+            for name, limit in limits.items():
+                if name not in crossed and now < limit:
+                    crossed[name] = day + (before - limit) / (before - now) * (state.day - day)
+        if mark == last_day:
+            found["end"] = water_content(box, state)
+        if mark in shown:
+            found[f"mass {mark:.0f}"] = box_mass(box, state, 0.0)
+            found[f"water content {mark:.0f}"] = water_content(box, state)
+    return found | {name: min(crossed.get(name, last_day), last_day) for name in limits}

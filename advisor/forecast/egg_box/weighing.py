@@ -1,0 +1,216 @@
+"""One egg box weighed during incubation: what the medium holds now, how leaky the lid is, what to add.
+
+Eggs take water out of the medium without changing the weight of the box, so the scale alone tells only what left
+through lid and vents. What the eggs drank is taken from their own weight, or from what such eggs usually gain.
+"""
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import replace
+
+from advisor.forecast import forecast_plan
+from advisor.forecast.edge import reason_of
+from advisor.forecast.egg_box.eggs import load_of
+from advisor.forecast.egg_box.water_inputs import (
+    TOP_UP_BAND,
+    WaterModel,
+    contents_inputs,
+    course,
+    leakier,
+    lower_limit,
+    typical_values,
+    uncertain_inputs,
+    water_box,
+    water_model,
+)
+from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
+from advisor.formulas.air.moist_air import NoSolution
+from advisor.formulas.water.egg_box_water import (
+    WaterBox,
+    WaterState,
+    plan_top_ups,
+    start_state,
+    step,
+    water_content,
+)
+from advisor.frozen import dataclass
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import EggBoxForecast, TopUpForecast
+from advisor.model.plan import Plan
+from advisor.model.species import Species
+from advisor.model.water_answers import WeighingAnswer
+
+LEAST_LOSS = 1e-6  # kg; a forecast loss below it tells nothing about the lid; judgement
+WEEK = 7  # days to the next weighing when the plan has no checks; common practice, no source
+HEAVIER_BY = 0.15  # share of what should be in the box; more than that is no error of filling; judgement
+HEAVIER = (
+    "the box is heavier than the plan allows: check --mass, --tare, --added and --eggs, or give --start-mass"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """What the keeper weighed, in kg: the box on a day of incubation, the empty box with its lid, the box on laying day
+    (None: not weighed), water added since (None: as the plan tops up), one egg now (None: not weighed), and the smallest step of the scale."""
+
+    day: int
+    mass: float
+    tare: float = 0.0
+    start_mass: float | None = None
+    added: float | None = 0.0
+    egg_mass: float | None = None
+    scale_step: float = 0.001
+
+
+def forecast_weighing(
+    plan: Plan, species: Mapping[str, Species], index: int, weighed: Weighed, eggs: int | None = None
+) -> WeighingAnswer | Unknown:
+    """What a weighing says about the egg box at a place in the plan; `eggs` lie in this one box, if not as planned."""
+    forecast = forecast_plan(plan, species)
+    load = load_of(plan, index, species, forecast.clutches)
+    if isinstance(load, Unknown):
+        return load
+    if eggs is not None:
+        load = replace(load, eggs=eggs)
+    first = forecast.clutches[load.clutch_indexes[0]]
+    model = water_model(plan, index, load, first.check_days, forecast.heat.outer_humidity)
+    if isinstance(model, Unknown):
+        return model
+    as_planned = weighed.added is None
+    if as_planned:
+        weighed = replace(weighed, added=_planned_water(plan, index, forecast.egg_boxes[index], weighed.day))
+    window = first.laying_window
+    laid = window[0] if window and window[0] == window[1] else None
+    answer = read_weighing(model, weighed, forecast.egg_boxes[index], first.check_days, laid)
+    return replace(answer, added_as_planned=as_planned) if isinstance(answer, WeighingAnswer) else answer
+
+
+def _planned_water(plan: Plan, index: int, forecast: EggBoxForecast, day: int) -> float:
+    """Water [kg] that was added before a day when the keeper tops up as planned."""
+    planned = plan.egg_boxes[index].top_up
+    if planned is None or planned.way == "none":
+        return 0.0
+    return sum(top_up.water for top_up in forecast.top_ups if top_up.day < day)
+
+
+def read_weighing(
+    model: WaterModel,
+    weighed: Weighed,
+    forecast: EggBoxForecast,
+    check_days: tuple[int, ...],
+    laid: datetime.date | None,
+) -> WeighingAnswer | Unknown:
+    """What a weighing says about a box, and the forecast from that day on; `laid` is the laying day when it is known."""
+    days, day = model.load.days, weighed.day
+    if day > days.high:
+        return Unknown(f"day {day} is after the likely hatching, day {days.low:.0f} to {days.high:.0f}")
+    step_up = Uncertainty(
+        "scale", 0.0, -weighed.scale_step, weighed.scale_step, "the scale: weigh on one with finer steps"
+    )
+    inputs = (*contents_inputs(model), step_up)
+    try:
+        spreads = propagate(lambda values: _outcome(model, weighed, values), inputs)
+        typical = typical_values(inputs)
+        box, state, _ = _now(model, weighed, typical)
+    except NoSolution as error:
+        return Unknown(reason_of(error))
+    top_ups = _top_ups(box, state, round(days.typical), check_days)
+    return WeighingAnswer(
+        box=forecast.name,
+        day=day,
+        mass=weighed.mass,
+        added=weighed.added or 0.0,
+        from_start_mass=weighed.start_mass is not None,
+        eggs_weighed=weighed.egg_mass is not None,
+        rigid=model.load.rigid,
+        lighter=figure(spreads["lighter"], "mass", "the scale"),
+        lost=figure(spreads["lost"], "mass", "the scale and the water added", least=0.0),
+        drunk=figure(spreads["drunk"], "mass", "the eggs' own mass" if weighed.egg_mass else "usual gain"),
+        leak=figure(spreads["leak"], "share", "loss against the forecast's", least=0.0),
+        content_at_start=water_content(box, start_state(box)),
+        content=figure(spreads["content"], "water content", "mass balance", least=0.0),
+        lasts_before=forecast.lasts_until_day,
+        lasts=_lasts(model, spreads),
+        end_before=forecast.water_at_hatching,
+        end=figure(spreads["end"], "water content", "water budget from this weighing on", least=0.0),
+        add_now=_add_now(spreads["missing"], top_ups, day),
+        top_ups=tuple(
+            TopUpForecast(number, laid + datetime.timedelta(days=number) if laid else None, water)
+            for number, water in top_ups
+        ),
+    )
+
+
+def _now(
+    model: WaterModel, weighed: Weighed, values: Mapping[str, float]
+) -> tuple[WaterBox, WaterState, dict[str, float]]:
+    """The box with its real leak, its state on the day of the weighing, and what was worked out on the way."""
+    expected = water_box(model, {**typical_values(uncertain_inputs(model)), **values})
+    start = start_state(expected)
+    contents = expected.dry_medium + start.medium_water + start.egg_mass
+    before = weighed.start_mass - weighed.tare if weighed.start_mass is not None else contents
+    lighter = before - (weighed.mass - weighed.tare + values["scale"])
+    added = weighed.added or 0.0
+    lost = lighter + added
+    if lost < -HEAVIER_BY * contents:
+        raise NoSolution(HEAVIER)
+    predicted = _on_day(expected, weighed.day).lost
+    leak = max(lost, 0.0) / max(predicted, LEAST_LOSS)
+    box = leakier(expected, leak)
+    eggs = (
+        model.load.eggs * weighed.egg_mass
+        if weighed.egg_mass is not None
+        else _on_day(box, weighed.day).egg_mass
+    )
+    drunk = eggs - start.egg_mass
+    water = start.medium_water + added - lost - drunk
+    if water < 0.0:
+        raise NoSolution(
+            "more water is gone than the box held: check --mass, --tare and --egg-mass-now, or give --start-mass"
+        )
+    state = WaterState(float(weighed.day), water, eggs, lost, added)
+    return box, state, {"lighter": lighter, "lost": lost, "drunk": drunk, "leak": leak}
+
+
+def _on_day(box: WaterBox, day: int) -> WaterState:
+    state = start_state(box)
+    for _ in range(day):
+        state = step(box, state)
+    return state
+
+
+def _outcome(model: WaterModel, weighed: Weighed, values: Mapping[str, float]) -> dict[str, float]:
+    box, state, found = _now(model, weighed, values)
+    limit = lower_limit(model)
+    limits = {} if isinstance(limit, Unknown) else {"lasts": limit}
+    found |= {
+        "content": water_content(box, state),
+        "missing": max(box.start_water - state.medium_water, 0.0),
+    }
+    return found | course(box, state, max(values["days"], state.day), limits)
+
+
+def _lasts(model: WaterModel, spreads: Mapping[str, Spread]) -> Result:
+    limit = lower_limit(model)
+    if isinstance(limit, Unknown):
+        return limit
+    return figure(spreads["lasts"], "days", "first day below the species' water band, or hatching", least=0.0)
+
+
+def _top_ups(
+    box: WaterBox, state: WaterState, days: int, check_days: tuple[int, ...]
+) -> tuple[tuple[int, float], ...]:
+    """Day and water [kg] of the top-ups from today on that keep the water within 15 % of its start."""
+    today = round(state.day)
+    if today >= days:
+        return ()
+    coming = [day for day in check_days if day > today] or list(range(today + WEEK, days, WEEK))
+    top_ups = plan_top_ups(box, days, [today, *coming], TOP_UP_BAND, state)
+    return tuple((top_up.day, top_up.water) for top_up in top_ups)
+
+
+def _add_now(missing: Spread, top_ups: tuple[tuple[int, float], ...], day: int) -> Figure:
+    """Water to add today [kg]; nothing when it can wait for a later check."""
+    if not top_ups or top_ups[0][0] != day:
+        return Figure(0.0, 0.0, 0.0, "mass", "the mix holds until a later check")
+    return figure(missing, "mass", "what the medium held at the start, less what it holds now", least=0.0)

@@ -1,0 +1,376 @@
+"""Layers of egg boxes in the steady network: lid against medium, condensation, spread, offsets from the probe; with what the
+network leaves open however well its inputs are known."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from advisor.forecast.heat.setup import HeatSetup
+from advisor.forecast.ranges import Spread, Uncertainty, combined, figure, opened
+from advisor.formulas.air.moist_air import NoSolution
+from advisor.formulas.heat.box_geometry import geometry_of
+from advisor.formulas.heat.box_network import BoxState, moved_states, state_at_set_point
+from advisor.formulas.heat.box_setup import POINT_SOURCES, BoxSetup, EggBoxes
+from advisor.formulas.heat.convection import layer_condensation
+from advisor.frozen import dataclass
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import ONE_LAYER
+
+WATER_FACTOR = 2.0  # on condensation with a computed lid temperature: fair to rough; judgement
+# K between boxes of one layer, corners coldest; common practice, no source
+SIDE_TO_SIDE = (0.0, 0.4, 1.0)
+# Share of the lid that the mat of the compared box covers at least: the area moves the mat's own temperature, hardly
+# the egg boxes, and a small one gets too hot in a thin-walled box. Judgement.
+TWIN_COVER = 0.5
+PROBE_TIER = "probe_tier"  # the input that stands for a probe in either layer
+RESOLVED = ("contact",)  # inputs whose range is too wide for a straight line: solved again
+BASIS = "heat balance of box, layers of air, lids and medium in the coldest room"
+
+
+@dataclass(frozen=True, slots=True)
+class Structure:
+    """What the network misses by its build, against finite-volume models of whole boxes (tests/referees).
+
+    watts: factor on the power and on the heater's rise; difference: factor on lid minus medium and on the spread; down,
+    up: range of a difference as shares of it; least: the same at least, as a share of the rise over the room; lid_up:
+    how much warmer an upper lid may be, as a share of that rise; watts_error, surface_down, surface_up: ranges as shares
+    of power and of the heater's rise.
+    """
+
+    watts: float
+    difference: float
+    down: float
+    up: float
+    least: float = 0.0
+    lid_up: float = 0.0
+    watts_error: float = 0.05
+    surface_down: float = 0.05
+    surface_up: float = 0.10
+
+
+STRUCTURES = {
+    # At the same watts differences come out 5 to 20 % too small, and 1 to 8 % fewer watts do: both count at a set point.
+    "lid": Structure(1.04, 1.1 * 1.04, 0.3, 0.3),
+    # Differences between half and 1.7 of the computed ones; a lid may be 0.45 K off at a rise of 9 K.
+    "floor": Structure(1.0, 1.0, 0.6, 0.7, least=0.05),
+    # Lower lids 0.7 to 0.8 of the computed ones, spread 0.54; an upper lid came out with the wrong sign.
+    "side": Structure(1.04, 1.1 * 1.04, 0.3, 0.8, lid_up=0.13),
+    # Water baths, bulbs and emitters were not computed: 0.3 K at a rise of 9 K; judgement.
+    "rough": Structure(1.0, 1.0, 0.4, 0.4, least=0.033, watts_error=0.1, surface_down=0.15, surface_up=0.15),
+}
+# Under a mat close above the lids and narrower than they are, a lid came out at 0.7 of the computed rise.
+NARROW_MAT = 0.6  # share of the lids that lies under the mat
+NARROW_GAP = 0.03  # m
+UNDER_NARROW_MAT = 0.5  # share, how much more a lid may be warmer then
+
+
+def structure_of(setup: BoxSetup) -> Structure:
+    """What the network leaves open for this kind of heat."""
+    if setup.heat_source in POINT_SOURCES or setup.heat_place == "in water":
+        return STRUCTURES["rough"]
+    known = STRUCTURES[setup.heat_place if setup.heat_place in ("lid", "floor") else "side"]
+    return replace(known, up=UNDER_NARROW_MAT) if _narrow_mat(setup) else known
+
+
+def _narrow_mat(setup: BoxSetup) -> bool:
+    """Whether a mat on the lid hangs close over egg boxes and covers less than their lids."""
+    if setup.heat_place != "lid":
+        return False
+    geometry = geometry_of(setup)
+    lids = geometry.over_lids + geometry.heater_over_lids
+    near = geometry.size[2] - geometry.tiers[-1].top < NARROW_GAP
+    return near and 0.0 < geometry.heater_over_lids < NARROW_MAT * lids
+
+
+@dataclass(frozen=True, slots=True)
+class TierForecast:
+    """One layer of egg boxes: lid minus medium [K], condensation [kg/s a box], medium temperature [°C].
+
+    The error of thermostat and sensor is not in the medium temperature.
+    """
+
+    lid_minus_medium: Result
+    condensation: Result
+    condensation_if_lid_heated: Result
+    medium_temperature: Result
+
+
+@dataclass(frozen=True, slots=True)
+class TierOffsets:
+    """Mean of the medium of each layer minus the set point [K], the lower first: probe in the lower or the upper layer.
+
+    probe_upper is empty for one layer. The error of thermostat and sensor is not in them.
+    """
+
+    probe_lower: tuple[Result, ...]
+    probe_upper: tuple[Result, ...]
+
+
+def network_results(state: BoxState) -> dict[str, float]:
+    """All that is forecast from one solution, by name."""
+    results = {"power": state.power, "heater": state.heater}
+    for name, tier in (("lower", state.lower), ("upper", state.upper)):
+        if tier is not None:
+            results[f"{name} medium"] = tier.medium
+            results[f"{name} lid"] = tier.lid_minus_medium
+            results[f"{name} water"] = tier.condensation_per_box
+            results[f"{name} beside"] = tier.medium - tier.beside
+    if state.spread is not None:
+        results["spread"] = state.spread
+    # How much each watt lifts the heater over the warmest eggs: nearly the same at any power.
+    results["heater step"] = (state.heater - hottest(state)[0]) / state.power if state.power > 0.0 else 0.0
+    return results
+
+
+def solve(setup: HeatSetup, values: Mapping[str, float]) -> BoxState:
+    """The steady box in the coldest room at given inputs; raises NoSteadyState or ValueError."""
+    return state_at_set_point(setup.at(values, setup.room_low))
+
+
+Ends = tuple[tuple[Uncertainty, tuple[Mapping[str, float], ...]], ...]
+
+
+def moved_results(setup: HeatSetup, typical: BoxState) -> Ends:
+    """Results with each input at its low and its high, from the slopes of the one solution."""
+    base = setup.at({}, setup.room_low)
+    cases: list[tuple[int, BoxSetup]] = []
+    again: list[tuple[int, BoxState]] = []
+    for number, entry in enumerate(setup.inputs):
+        for value in (entry.low, entry.high):
+            if value == entry.typical:
+                continue
+            case = setup.at({entry.name: value}, setup.room_low)
+            if entry.name in RESOLVED:
+                try:
+                    again.append((number, state_at_set_point(case, typical)))
+                except NoSolution:
+                    continue
+            else:
+                cases.append((number, case))
+    found = zip(
+        (number for number, _ in cases), moved_states(base, typical, [case for _, case in cases]), strict=True
+    )
+    ends: list[list[Mapping[str, float]]] = [[] for _ in setup.inputs]
+    for number, state in (*found, *again):
+        ends[number].append(network_results(state))
+    return tuple((entry, tuple(results)) for entry, results in zip(setup.inputs, ends, strict=True))
+
+
+def spreads_of(setup: HeatSetup, typical: BoxState, ends: Ends) -> dict[str, Spread]:
+    """Likely ranges of all results: inputs and what the network leaves open, in quadrature.
+
+    Where the plan does not tell which layer the probe stands in, each holds for one of two boxes: the range spans both.
+    """
+    structure, room = structure_of(setup.base), setup.room_low
+    rise = setup.base.set_point - room
+    middle = network_results(typical)
+    spreads = combined(middle, [end for end in ends if end[0].name != PROBE_TIER])
+    power = spreads["power"]
+    found = {
+        "power": opened(power, structure.watts, *2 * (structure.watts_error * structure.watts * power.value,))
+    }
+    heater = spreads["heater"]
+    above_room = replace(heater, value=heater.value - room, low=heater.low - room, high=heater.high - room)
+    size = structure.watts * above_room.value
+    above_room = opened(
+        above_room, structure.watts, structure.surface_down * size, structure.surface_up * size
+    )
+    found["heater"] = replace(
+        above_room, value=above_room.value + room, low=above_room.low + room, high=above_room.high + room
+    )
+    for name, spread in spreads.items():
+        if name == "spread" or name.endswith(" lid"):
+            found[name] = _left_open(spread, structure, rise, name == "upper lid")
+        elif name not in found:
+            found[name] = spread
+    for entry, results in ends:
+        if entry.name == PROBE_TIER:
+            for name, spread in found.items():
+                factor = _factor(structure, name)
+                found[name] = _or_moved(spread, factor * (results[0][name] - middle[name]), entry.find_out)
+    return found
+
+
+def _factor(structure: Structure, name: str) -> float:
+    if name in ("power", "heater"):
+        return structure.watts
+    return structure.difference if name == "spread" or name.endswith(" lid") else 1.0
+
+
+def _or_moved(spread: Spread, step: float, find_out: str) -> Spread:
+    """What holds as it is or moved by a step: half-way, with the range of both.
+
+    Far apart, each outer end is passed from one side only, and the end of 95 % then lies at 1.645 standard deviations in
+    place of 1.96 (normal distribution).
+    """
+    half = (spread.high - spread.low) / 2.0
+    kept = 1.0 - (1.0 - 1.645 / 1.96) * min(abs(step) / half, 1.0) if half > 0.0 else 1.0
+    return Spread(
+        spread.value + step / 2.0,
+        spread.value - kept * (spread.value - spread.low) + min(step, 0.0),
+        spread.value + kept * (spread.high - spread.value) + max(step, 0.0),
+        find_out if abs(step) > half else spread.matters_most,
+    )
+
+
+def _left_open(spread: Spread, structure: Structure, rise: float, upper_lid: bool) -> Spread:
+    size = abs(structure.difference * spread.value)
+    more, less = structure.up * size, structure.down * size
+    below, above = (less, more) if spread.value >= 0 else (more, less)
+    least = structure.least * rise
+    lid_up = structure.lid_up * rise if upper_lid else 0.0
+    return opened(spread, structure.difference, max(below, least), max(above, least, lid_up))
+
+
+def layer_forecast(
+    spreads: Mapping[str, Spread],
+    name: str,
+    setup: HeatSetup,
+    offset: Result,
+    twin: Mapping[str, float] | None,
+) -> TierForecast:
+    """One layer ("lower" or "upper") from the spreads, its offset from the set point, and the lid-heated twin."""
+    boxes = setup.base.upper if name == "upper" else setup.base.lower
+    assert boxes is not None and isinstance(offset, Figure)
+    lid = spreads[f"{name} lid"]
+    set_point = setup.base.set_point
+    if twin is None:
+        lid_heated: Result = Unknown("the heat comes from the lid already")
+    elif f"{name} water" in twin:
+        lid_heated = _water(Spread(*3 * (twin[f"{name} water"],), ""), "the same box heated from the lid")
+    else:
+        lid_heated = Unknown("the same box heated from the lid has no steady state")
+    water = _water(spreads[f"{name} water"], BASIS)
+    if lid.low < 0.0 <= lid.high:  # the sign is open: from none to what the coldest likely lid collects
+        most = _condensation(boxes, set_point + offset.value, lid.low)
+        water = replace(water, low=0.0, high=max(water.high, most))
+    medium = replace(
+        offset, value=set_point + offset.value, low=set_point + offset.low, high=set_point + offset.high,
+        quantity="temperature", basis=BASIS,
+    )  # fmt: skip
+    return TierForecast(figure(lid, "step", BASIS), water, lid_heated, medium)
+
+
+def _water(spread: Spread, basis: str) -> Figure:
+    value = spread.value
+    wide = opened(spread, 1.0, value - value / WATER_FACTOR, value * WATER_FACTOR - value)
+    return figure(wide, "mass per day", basis, least=0.0)
+
+
+def _condensation(boxes: EggBoxes, medium: float, lid_minus_medium: float) -> float:
+    """Water [kg/s] that settles on the lid of one box of the layer at a lid that much warmer than the medium."""
+    gap = boxes.height - boxes.medium_depth
+    rate = layer_condensation(medium, medium + min(lid_minus_medium, 0.0), gap, boxes.water_potential)
+    return rate * boxes.length * boxes.width
+
+
+def forecast_spread(spreads: Mapping[str, Spread]) -> Result:
+    """Between the layers when there are two; side to side within one layer, which the network does not resolve."""
+    low, middle, high = SIDE_TO_SIDE
+    if "spread" not in spreads:
+        return Figure(middle, low, high, "step", ONE_LAYER)
+    found = spreads["spread"]
+    if found.value < 0:
+        found = replace(found, value=-found.value, low=-found.high, high=-found.low)
+    return figure(found, "step", "heat balance, upper against lower layer, coldest room", least=0.0)
+
+
+def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxState) -> TierOffsets:
+    """How far the medium of each layer is from the set point, with the probe in either."""
+    set_point, rise = setup.base.set_point, setup.base.set_point - setup.room_low
+    in_air = setup.base.probe == "air"
+    # In the air the probe differs from the medium beside it: that difference scales with the rise.
+    beside = {
+        name: (tier.medium - _felt(typical, name) if in_air else 0.0)
+        for name, tier in (("lower", typical.lower), ("upper", typical.upper))
+        if tier is not None
+    }
+    open_ = structure_of(setup.base)
+
+    def figure_at(offset: Spread) -> Figure:
+        return figure(offset, "step", f"{BASIS}, against the set point")
+
+    def near(name: str) -> Spread:
+        if not in_air:
+            return Spread(0.0, 0.0, 0.0, "")
+        size = open_.up * abs(beside[name]) * open_.difference
+        return opened(spreads[f"{name} beside"], open_.difference, size, size)
+
+    if typical.upper is None:
+        return TierOffsets((figure_at(near("lower")),), ())
+    spread = spreads["spread"]
+    lower_rise = typical.lower.medium - setup.room_low
+    here = (set_point - setup.room_low) / lower_rise if lower_rise > 0 else 1.0
+    there = rise / max(typical.upper.medium - setup.room_low, 1e-6)
+
+    def away(name: str, scale: float) -> Spread:
+        start = near(name)
+        ends = (scale * spread.low, scale * spread.high)
+        value = start.value + scale * spread.value
+        below = math.hypot(scale * spread.value - min(ends), start.value - start.low)
+        above = math.hypot(max(ends) - scale * spread.value, start.high - start.value)
+        return Spread(value, value - below, value + above, spread.matters_most)
+
+    return TierOffsets(
+        (figure_at(near("lower")), figure_at(away("lower", here))),
+        (figure_at(away("upper", -there)), figure_at(near("upper"))),
+    )
+
+
+def _felt(typical: BoxState, name: str) -> float:
+    """Temperature that a probe in the air beside a layer feels [°C]."""
+    return typical.lower.beside if name == "lower" or typical.upper is None else typical.upper.beside
+
+
+def both_probes(offsets: TierOffsets, tier: str | None) -> tuple[Result, ...]:
+    """The offsets of each layer with the probe in the named layer; unknown, the hull of both."""
+    if tier == "lower" or not offsets.probe_upper:
+        return offsets.probe_lower
+    if tier == "upper":
+        return offsets.probe_upper
+    return tuple(_hull(a, b) for a, b in zip(offsets.probe_lower, offsets.probe_upper, strict=True))
+
+
+def _hull(one: Result, other: Result) -> Result:
+    if not (isinstance(one, Figure) and isinstance(other, Figure)):
+        return one
+    low, high = min(one.low, other.low), max(one.high, other.high)
+    return replace(
+        one, value=(one.value + other.value) / 2.0, low=low, high=high,
+        matters_most="which layer the probe stands in: put a thermometer in both layers",
+    )  # fmt: skip
+
+
+def lid_heated_twin(setup: HeatSetup) -> dict[str, float] | None:
+    """Condensation in the same box with a mat of at least the same area on its lid and the boxes on a rack.
+
+    None when the heat comes from the lid already, empty when that box has no steady state.
+    """
+    if setup.base.heat_place == "lid":
+        return None
+    lid = setup.base.inside.length * setup.base.inside.width
+    area = min(max(setup.base.heater_area, TWIN_COVER * lid), lid)
+    base = replace(
+        setup.base,
+        heat_place="lid",
+        heat_source="mat",
+        boxes_stand="on a rack",
+        heater_area=area,
+        heater_length=None,
+    )
+    try:
+        state = state_at_set_point(replace(base, room=setup.room_low))
+    except NoSolution:
+        return {}
+    return {name: value for name, value in network_results(state).items() if name.endswith("water")}
+
+
+def hottest(state: BoxState, names: Sequence[str] = ("lower", "upper")) -> tuple[float, float]:
+    """Mean medium and lid [°C] of the warmest layer of egg boxes."""
+    tiers = [
+        tier
+        for name, tier in (("lower", state.lower), ("upper", state.upper))
+        if name in names and tier is not None
+    ]
+    warmest = max(tiers, key=lambda tier: tier.medium)
+    return warmest.medium, warmest.lid

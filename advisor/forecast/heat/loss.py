@@ -1,0 +1,91 @@
+"""Heat loss of the outer box, and where the box ends when the heater never switches off."""
+
+from collections.abc import Mapping
+
+from advisor.forecast.edge import reason_of
+from advisor.forecast.heat.setup import FIND_OUT, missing_for_box, outer_inside
+from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate, widened
+from advisor.formulas.air.moist_air import NoSolution
+from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, Uncertain
+from advisor.formulas.heat.insulated_box import box_conductance, leakage_conductance, wall_named
+from advisor.formulas.heat.warming_and_cooling import stuck_on_temperature
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.plan import Plan
+
+POWER_ERROR = 0.15  # share, on the rise of a stuck-on box that is known by its heat loss alone; judgement
+LOSS_INPUTS = ("thickness_factor", "surface_resistance_factor", "air_changes")
+
+
+def together(*results: Result) -> Unknown | None:
+    """One `Unknown` that names what all the unknown ones among the results need; None when all are figures."""
+    unknown = [result for result in results if isinstance(result, Unknown)]
+    if not unknown:
+        return None
+    return Unknown(
+        unknown[0].reason, tuple(dict.fromkeys(need for result in unknown for need in result.needs))
+    )
+
+
+def forecast_conductance(plan: Plan) -> Result:
+    """Heat loss of the outer box for each degree [W/K]: Langmuir edges and corners, ISO 6946 surfaces, leaks."""
+    missing = missing_for_box(plan)
+    if missing:
+        return Unknown("the plan leaves out what the heat loss needs", missing)
+    size = outer_inside(plan)
+    if isinstance(size, Unknown):
+        return size
+    box = plan.outer_box
+    thickness, wall = box.wall.thickness, wall_named(str(box.wall.material))
+    assert thickness is not None
+
+    def model(values: Mapping[str, float]) -> dict[str, float]:
+        loss = box_conductance(
+            size,
+            thickness * values["thickness_factor"],
+            values["wall_conductivity"],
+            str(box.stands_on),
+            str(box.lid_fits),
+            values["surface_resistance_factor"],
+        )
+        volume = size.length * size.width * size.height
+        return {"conductance": loss + leakage_conductance(volume, values["air_changes"])}
+
+    typical = Uncertain()
+    inputs = [
+        Uncertainty(
+            "wall_conductivity",
+            wall.conductivity,
+            wall.conductivity_low,
+            wall.conductivity_high,
+            FIND_OUT["wall_conductivity"],
+        ),
+        *(
+            Uncertainty(entry.name, getattr(typical, entry.name), entry.low, entry.high, FIND_OUT[entry.name])
+            for entry in UNCERTAIN_RANGES
+            if entry.name in LOSS_INPUTS
+        ),
+    ]
+    try:
+        spread = propagate(model, inputs)["conductance"]
+    except NoSolution as error:
+        return Unknown(reason_of(error))
+    return figure(spread, "conductance", "heat that passes the walls, edges and corners in a still room")
+
+
+def stuck_on_by_loss(plan: Plan, conductance: Result) -> Result:
+    """Where the box ends with the heater on for good, in the warmest room, by room + P/UA: for want of the network."""
+    power, room = plan.heat.power, plan.room.temperature
+    missing = tuple(
+        entry for entry, value in (("heat.power", power), ("room.temperature", room)) if value is None
+    )
+    lacking = together(conductance, *([Unknown("power or room is not told", missing)] if missing else []))
+    if lacking is not None:
+        return lacking
+    assert isinstance(conductance, Figure) and power is not None and room is not None
+    low, value, high = (
+        stuck_on_temperature(room.high, power, loss)
+        for loss in (conductance.high, conductance.value, conductance.low)
+    )
+    error = POWER_ERROR * (value - room.high)
+    spread = widened(Spread(value, low, high, conductance.matters_most), error, error)
+    return figure(spread, "temperature", "warmest room plus power over heat loss")

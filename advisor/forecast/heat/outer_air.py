@@ -1,0 +1,66 @@
+"""How moist the air round the egg boxes is, for every heater: it decides what the egg boxes lose."""
+
+from collections.abc import Mapping
+
+from advisor.constants import DAY
+from advisor.forecast.heat.setup import FIND_OUT, HeatSetup
+from advisor.forecast.ranges import Uncertainty, figure, propagate
+from advisor.formulas.air.moist_air import VAPOUR_GAS_CONSTANT, ZERO_CELSIUS, saturation_pressure
+from advisor.formulas.air.outer_vapour import Surface, box_vapour_density, wall_passage
+from advisor.formulas.heat.box_geometry import geometry_of, outer_faces
+from advisor.formulas.heat.box_network import BoxState
+from advisor.formulas.heat.box_setup import is_water_bath
+from advisor.formulas.heat.insulated_box import VAPOUR_RESISTANCE, shape_factor
+from advisor.model.figures import Result, Unknown
+from advisor.model.plan import Plan
+
+# kg/s that one egg box loses through holes and rim into the outer box: 0.5 g a day (0.1 to 2); judgement
+FROM_EGG_BOX = (0.1e-3 / DAY, 0.5e-3 / DAY, 2e-3 / DAY)
+FILM = (1.0, 1.5, 3.0)  # W/(m2 K), natural convection at what water settles on; judgement
+BATH_FILM = (1.5, 2.5, 4.0)  # the same over a water bath; judgement
+# 1/h, lid of the outer box that fits well or poorly; judgement
+AIR_CHANGES = {"well": (0.05, 0.2, 2.0), "poorly": (0.5, 2.0, 5.0)}
+BASIS = "vapour that evaporates, leaks, passes the walls and settles"
+
+
+def forecast_outer_humidity(plan: Plan, setup: HeatSetup, state: BoxState) -> Result:
+    """Relative humidity of the air round the egg boxes at the set point: the vapour balance at the solved temperatures."""
+    humidity, room = plan.room.humidity, plan.room.temperature
+    if humidity is None or room is None:
+        return Unknown("the room's humidity is not told", ("room.humidity",))
+    base, wall = setup.base, setup.wall
+    at = dict(zip(geometry_of(base).names, state.temperatures, strict=True))
+    surfaces = [
+        Surface(area, at[name], wet=name == "heater" and is_water_bath(base))
+        for name, area in outer_faces(base, geometry_of(base))
+    ]
+    air = state.lower.beside
+    box = base.inside
+    volume, shape = box.length * box.width * box.height, shape_factor(box, base.wall_thickness)
+    boxes = base.lower.count + (base.upper.count if base.upper is not None else 0)
+
+    def model(values: Mapping[str, float]) -> dict[str, float]:
+        pressure = values["humidity"] * saturation_pressure(max(values["room"], 0.0))
+        exchange = volume * values["air_changes"] / 3600.0
+        exchange += wall_passage(shape, values["vapour_resistance"], air)
+        density = box_vapour_density(
+            surfaces, values["film"], boxes * values["egg boxes"], exchange,
+            pressure / (VAPOUR_GAS_CONSTANT * (max(values["room"], 0.0) + ZERO_CELSIUS)),
+        )  # fmt: skip
+        # Told at the set point: that is where the egg boxes stand and what their air is held against.
+        vapour = density * VAPOUR_GAS_CONSTANT * (air + ZERO_CELSIUS)
+        return {"humidity": min(vapour / saturation_pressure(base.set_point), 1.0)}
+
+    leak, passage = AIR_CHANGES[base.lid_fits], VAPOUR_RESISTANCE[wall.name]
+    film = BATH_FILM if is_water_bath(base) else FILM
+    hygrometer = "the air round the egg boxes: put a hygrometer into the outer box"
+    inputs = (
+        Uncertainty("humidity", humidity.middle, humidity.low, humidity.high, hygrometer),
+        Uncertainty("room", room.middle, room.low, room.high, hygrometer),
+        Uncertainty("air_changes", leak[1], leak[0], leak[2], FIND_OUT["air_changes"]),
+        Uncertainty("vapour_resistance", passage[1], passage[0], passage[2], hygrometer),
+        Uncertainty("egg boxes", FROM_EGG_BOX[1], FROM_EGG_BOX[0], FROM_EGG_BOX[2], hygrometer),
+        Uncertainty("film", film[1], film[0], film[2], hygrometer),
+    )
+    found = propagate(model, inputs)["humidity"]
+    return figure(found, "share", BASIS, least=0.0, most=1.0)

@@ -1,0 +1,191 @@
+"""A power cut in the coldest room: how the medium cools, and after how many hours cold may harm the eggs."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+from advisor.constants import WATER_DENSITY
+from advisor.forecast.edge import reason_of
+from advisor.forecast.heat.egg_limits import bearing_of, without_cold_limit
+from advisor.forecast.heat.loss import together
+from advisor.forecast.heat.times import BATH, BOTTLE_SURFACE, Capacity, has_bath, heat_capacity, lump_inputs
+from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
+from advisor.formulas.air.moist_air import NoSolution
+from advisor.formulas.heat.short_exposures import FACTOR, Allowed, allowed_cold, hours_to_dose
+from advisor.formulas.heat.warming_and_cooling import (
+    LONGEST,
+    WATER_HEAT,
+    hours_until_share,
+    medium_course,
+    share_after,
+)
+from advisor.frozen import dataclass
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.plan import Plan
+from advisor.model.species import Species
+
+LOST = 3.0  # K; how long the box takes to lose them is what a trial run can check
+NIGHT = 12.0  # h
+# What three lumps leave open, on hours: 6 to 14 % long with bottles and 15 to 27 % short without them, against cool-downs
+# computed by a 2-D finite-volume model (tests/formulas/heat/test_warming_and_cooling.py).
+SLOWER = (0.85, 1.0, 1.25)
+
+NEVER = Unknown("no harm is forecast within ten days without power: the eggs do not get cold enough for that")
+NO_GAIN = "a power cut does not take the eggs from the set point to harm within ten days"
+COLD_ALREADY = Unknown("the set point itself is as cold as what harms these eggs")
+
+
+@dataclass(frozen=True, slots=True)
+class Cooling:
+    """A box that cools: what stores heat, its heat loss, set point and coldest room [°C]."""
+
+    capacity: Capacity
+    conductance: Figure
+    start: float
+    room: float
+
+
+def cooling_of(plan: Plan, conductance: Result) -> Cooling | Unknown:
+    """The plan as a box that cools in its coldest room, or what is missing."""
+    if has_bath(plan):
+        return BATH
+    capacity, set_to, room = heat_capacity(plan), plan.control.set_to, plan.room.temperature
+    missing = tuple(
+        entry for entry, value in (("control.set_to", set_to), ("room.temperature", room)) if value is None
+    )
+    results: list[Result] = [capacity] if isinstance(capacity, Unknown) else []
+    results += [Unknown("set point or room is not told", missing)] if missing else []
+    lacking = together(*results, conductance)
+    if lacking is not None:
+        return lacking
+    assert isinstance(capacity, Capacity) and isinstance(conductance, Figure)
+    assert set_to is not None and room is not None
+    return Cooling(capacity, conductance, set_to, room.low)
+
+
+def forecast_power_cut(plan: Plan, species: Mapping[str, Species], conductance: Result) -> dict[str, Result]:
+    """The figures of `HeatForecast` on a power cut, by name."""
+    cooling = cooling_of(plan, conductance)
+    profiles = tuple(species.values())
+    allowed = _allowed(profiles, plan.control.set_to)
+    no_limit = Unknown("no profile in the plan tells how cold is too cold", without_cold_limit(profiles))
+    known = len(without_cold_limit(profiles)) < len(profiles)
+    harm: Result = NEVER if allowed else COLD_ALREADY if known else no_limit
+    if isinstance(cooling, Unknown):
+        return {
+            "hours_to_harm": cooling if known else no_limit,
+            "hours_to_lose_3_K": cooling,
+            "medium_after_12_h": cooling,
+        }
+    try:
+        found = propagate(lambda values: _cooled(cooling, allowed, values), _inputs(cooling))
+    except NoSolution as error:
+        failed = Unknown(reason_of(error))
+        return dict.fromkeys(("hours_to_harm", "hours_to_lose_3_K", "medium_after_12_h"), failed)
+    if allowed and found["harm"].low < LONGEST:
+        harm = _hours(found["harm"], "cold in the coldest room, added up by the time that eggs bear it")
+    lost: Result = Unknown("the room is less than 3 °C (5 °F) colder than the set point")
+    if cooling.room < cooling.start - LOST:
+        lost = _hours(found["lost"], "air, medium and bottles cooling in the coldest room")
+    night = figure(
+        found["night"],
+        "temperature",
+        "air, medium and bottles after 12 h without power in the coldest room",
+        least=min(cooling.room, cooling.start),
+        most=max(cooling.room, cooling.start),
+    )
+    return {"hours_to_harm": harm, "hours_to_lose_3_K": lost, "medium_after_12_h": night}
+
+
+def hours_with_more_water(
+    plan: Plan, species: Mapping[str, Species], conductance: Result, water: float
+) -> float | None:
+    """Typical hours [h] until harm with more water [m3] in bottles, at most ten days; None where they are not known."""
+    cooling = cooling_of(plan, conductance)
+    allowed = _allowed(species.values(), plan.control.set_to)
+    if isinstance(cooling, Unknown) or not allowed:
+        return None
+    fuller = _with_water(cooling, water)
+    try:
+        return _cooled(fuller, allowed, {entry.name: entry.typical for entry in _inputs(fuller)})["harm"]
+    except NoSolution:
+        return None
+
+
+def forecast_litre(plan: Plan, species: Mapping[str, Species], conductance: Result) -> Result:
+    """Time [s] that one more litre of water at the set point gives the eggs until harm, in the coldest room."""
+    cooling = cooling_of(plan, conductance)
+    if isinstance(cooling, Unknown):
+        return cooling
+    allowed = _allowed(species.values(), plan.control.set_to)
+    fuller = _with_water(cooling, 1e-3)
+
+    def model(values: Mapping[str, float]) -> dict[str, float]:
+        with_it, without = (_cooled(box, allowed, values)["harm"] for box in (fuller, cooling))
+        if with_it >= LONGEST:
+            raise NoSolution(NO_GAIN)
+        return {"gain": with_it - without}
+
+    if not allowed:
+        return Unknown(NO_GAIN)
+    try:
+        found = propagate(model, _inputs(fuller))
+    except NoSolution as error:
+        return Unknown(reason_of(error))
+    return _hours(found["gain"], "hours until harm with one litre more in bottles, less those without it")
+
+
+def _allowed(profiles: Iterable[Species], set_to: float | None) -> tuple[Allowed, ...]:
+    """What each species bears in the cold; without those that the set point itself is too cold for."""
+    eggs = [bearing_of(profile) for profile in profiles]
+    return tuple(
+        allowed
+        for one in eggs
+        if (allowed := allowed_cold(one)) is not None
+        and one.cold is not None
+        and (set_to is None or set_to > one.cold)
+    )
+
+
+def _inputs(cooling: Cooling) -> tuple[Uncertainty, ...]:
+    low, typical, high = SLOWER
+    return (
+        *(
+            entry
+            for entry in lump_inputs(cooling.conductance)
+            if entry.name != "bottle" or cooling.capacity.bottles
+        ),
+        Uncertainty("slower", typical, low, high, "the box: pull the plug once in the trial run"),
+        Uncertainty(
+            "dose", 1.0, 1.0 / FACTOR, FACTOR, "what the eggs bear, which is known to a factor of two"
+        ),
+    )
+
+
+def _cooled(cooling: Cooling, allowed: tuple[Allowed, ...], values: Mapping[str, float]) -> dict[str, float]:
+    """Hours until harm and until 3 K are lost, at most ten days; the medium [°C] after a night."""
+    course = medium_course(cooling.capacity.lumps({"bottle": 0.0, **values}))
+    fall, slower = cooling.start - cooling.room, values["slower"]
+    lost = hours_until_share(course, 1 - LOST / fall) if fall > LOST else LONGEST
+    told = {
+        "lost": min(lost * slower, LONGEST),
+        "night": cooling.room + fall * share_after(course, NIGHT / slower),
+    }
+    if allowed:
+        trace = [(hours * slower, cooling.room + fall * share) for hours, share in course]
+        told["harm"] = min(min(hours_to_dose(trace, eggs, values["dose"]) for eggs in allowed), LONGEST)
+    return told
+
+
+def _with_water(cooling: Cooling, water: float) -> Cooling:
+    held = cooling.capacity
+    more = replace(
+        held,
+        bottles=held.bottles + water * WATER_DENSITY * WATER_HEAT,
+        bottle_surface=held.bottle_surface + water * BOTTLE_SURFACE,
+    )
+    return replace(cooling, capacity=more)
+
+
+def _hours(found: Spread, basis: str) -> Figure:
+    seconds = Spread(found.value * 3600, found.low * 3600, found.high * 3600, found.matters_most)
+    return figure(seconds, "hours", basis, least=0.0, most=LONGEST * 3600)

@@ -1,0 +1,335 @@
+"""A plan's words as the set-up that the heat physics takes, and what is uncertain about it."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any, cast
+
+from advisor.forecast.edge import reason_of
+from advisor.forecast.ranges import Uncertainty
+from advisor.formulas.air.moist_air import NoSolution
+from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, BoxSetup, EggBoxes
+from advisor.formulas.heat.insulated_box import BoxSize, InsulatingWall, inside_size, wall_named
+from advisor.frozen import dataclass
+from advisor.model.figures import Unknown
+from advisor.model.plan import Area, EggBox, Plan, Size
+
+POINT_SOURCES = ("bulb", "ceramic emitter")
+# Places of a probe that does not feel what the eggs feel, as they stand in a sentence.
+MISLED = {"on heater": "on the heater", "outside the box": "outside the box"}
+WIDEST_RUNS = 0.10  # m between two runs of a cable; further apart they warm stripes, not a face; judgement
+ROUNDING = 1.0 + 1e-9
+LID_THICKNESS = (
+    0.001  # m, where none is told: from 0.5 to 3 mm no result moves by 1 % (derived with this network)
+)
+BONE_DRY = -100e6  # Pa, water potential of a medium without water: the driest that the formulas take
+
+LAYERS = ("lower", "upper")
+# Layers that a word of the plan may mean; a box in one layer stands below those that are stacked on others.
+MEANT = {"one": ("lower",), "lower": ("lower",), "upper": ("upper",)}
+
+FIND_OUT = {
+    "wall_conductivity": "the foam itself: in the trial run, note how long the heater runs in an hour",
+    "thickness_factor": "the wall: measure its thickness in three places",
+    "convection_factor": "air movement in the box: put a thermometer at the top and one at the bottom",
+    "surface_resistance_factor": "draught round the box: stand it in a still corner",
+    "medium_factor": "how well the medium conducts: put a thermometer above and one below in the medium",
+    "air_changes": "the lid of the outer box: check its fit all round",
+    "mixing": "how much the air mixes: put a thermometer in an upper and one in a lower box",
+    "contact": "how flat the boxes stand: put a thermometer in the medium of a box that stands there",
+    "headspace_factor": "air in the egg box: look under its lid in the trial run",
+    "edge": "the heater's edges: feel the wall beside it in the trial run",
+    "swept": "the air over the heater: put a thermometer at the top and one at the bottom",
+    "excess": "the air over the heater: put a thermometer at the top and one at the bottom",
+    "radiant_share": "the kind of bulb: measure in the trial run",
+    "probe_tier": "which layer the probe stands in: put a thermometer in both layers",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class HeatSetup:
+    """The set-up at typical values, its wall, room range [°C], and the inputs that are uncertain."""
+
+    base: BoxSetup
+    wall: InsulatingWall
+    room_low: float
+    room_high: float
+    inputs: tuple[Uncertainty, ...]
+
+    def at(self, values: Mapping[str, float], room: float) -> BoxSetup:
+        """The set-up with uncertain inputs at the given values and the room at a temperature [°C]."""
+        values = dict(values)
+        conductivity = values.pop("wall_conductivity", self.base.wall_conductivity)
+        upper_probe = values.pop("probe_tier", float(self.base.probe_tier == "upper")) > 0.5
+        return replace(
+            self.base,
+            room=room,
+            wall_conductivity=conductivity,
+            probe_tier="upper" if upper_probe else "lower",
+            uncertain=replace(self.base.uncertain, **values),
+        )
+
+
+def outer_inside(plan: Plan) -> BoxSize | Unknown:
+    """The inside size of the outer box, from inside or outside dimensions; never guessed which is meant."""
+    box = plan.outer_box
+    if box.inside is not None:
+        return BoxSize(box.inside.length, box.inside.width, box.inside.height)
+    if box.outside is None:
+        return Unknown("the size of the outer box is not told", ("outer_box.inside",))
+    if box.wall.thickness is None:
+        return Unknown("the wall thickness is not told", ("outer_box.wall.thickness",))
+    try:
+        return inside_size(
+            BoxSize(box.outside.length, box.outside.width, box.outside.height), box.wall.thickness
+        )
+    except NoSolution as error:
+        return Unknown(reason_of(error))
+
+
+def heater_wall(plan: Plan) -> tuple[float, float] | None:
+    """Length and width [m] of what a mat or cable lies on.
+
+    None where the plan does not tell, for other heaters, and for heat on all sides, which comes from several pieces.
+    """
+    size, heat = outer_inside(plan), plan.heat
+    if isinstance(size, Unknown) or heat.source not in ("mat", "cable"):
+        return None
+    walls = {
+        "lid": (size.length, size.width),
+        "floor": (size.length, size.width),
+        "one side": (max(size.length, size.width), size.height),
+    }
+    return walls.get(heat.place or "")
+
+
+def heated_area(plan: Plan) -> Area | None:
+    """The heated area [m x m]: as told, or that of a cable, its length times the distance between its runs.
+
+    Without a distance a cable lies evenly over what carries it, with runs no further apart than `WIDEST_RUNS`. None
+    where the plan does not tell.
+    """
+    heat, inside = plan.heat, outer_inside(plan)
+    if heat.size is not None or heat.source != "cable" or heat.length is None or isinstance(inside, Unknown):
+        return heat.size
+    area = heat.length * (heat.spacing or WIDEST_RUNS)
+    face = heater_wall(plan)
+    if face is None:
+        around = 2 * (inside.length + inside.width)
+        return Area(around, min(area / around, inside.height)) if heat.place == "all sides" else None
+    share = min(math.sqrt(area / (face[0] * face[1])), 1.0)
+    return Area(face[0] * share, face[1] * share)
+
+
+def times_larger(plan: Plan) -> float:
+    """How many times its heated area a mat or cable may have where it lies; 1 where it fills that or nothing is told."""
+    area, face, inside = heated_area(plan), heater_wall(plan), outer_inside(plan)
+    if area is None or isinstance(inside, Unknown):
+        return 1.0
+    if face is not None:
+        room = face[0] * face[1]
+    elif plan.heat.place == "all sides":
+        room = 2 * (inside.length + inside.width) * inside.height
+    else:
+        return 1.0
+    return max(room / (area.length * area.width), 1.0)
+
+
+def lies_flat(heater: Area | None, wall: tuple[float, float]) -> bool:
+    """Whether a heater of known size lies on the wall [m] without a fold, its sides along those of the wall."""
+    if heater is None:
+        return True
+    sides = zip(sorted((heater.length, heater.width)), sorted(wall), strict=True)
+    return all(ours <= theirs * ROUNDING for ours, theirs in sides)
+
+
+def missing_for_box(plan: Plan) -> tuple[str, ...]:
+    """Plan entries that the heat loss of the outer box needs and that are not there."""
+    box = plan.outer_box
+    wanted = {
+        "outer_box.inside": box.inside or box.outside,
+        "outer_box.wall.material": box.wall.material,
+        "outer_box.wall.thickness": box.wall.thickness,
+        "outer_box.lid_fits": box.lid_fits,
+        "outer_box.stands_on": box.stands_on,
+    }
+    return tuple(entry for entry, value in wanted.items() if value is None)
+
+
+def _missing_for_network(plan: Plan) -> tuple[str, ...]:
+    wanted: dict[str, object] = {
+        "room.temperature": plan.room.temperature,
+        "heat.source": plan.heat.source,
+        "heat.place": plan.heat.place,
+        "control.set_to": plan.control.set_to,
+        "control.probe.sits_in": plan.control.probe.sits_in,
+        "egg_boxes": plan.egg_boxes or None,
+    }
+    if plan.heat.source != "water bath":
+        wanted["heat.length" if plan.heat.source == "cable" else "heat.size"] = heated_area(plan)
+    for index, box in enumerate(plan.egg_boxes):
+        for entry, value in (
+            ("count", box.count),
+            ("inside", box.inside),
+            ("stands", box.stands),
+            ("tier", box.tier),
+            ("medium.depth", 0.0 if box.medium.material == "none" else box.medium.depth),
+        ):
+            wanted[f"egg_boxes[{index}].{entry}"] = value
+    return (*missing_for_box(plan), *(entry for entry, value in wanted.items() if value is None))
+
+
+def heat_setup(plan: Plan) -> HeatSetup | Unknown:
+    """The plan as a `HeatSetup`, or what is missing or cannot be solved."""
+    missing = _missing_for_network(plan)
+    if missing:
+        return Unknown("the plan leaves out what the heat forecast needs", missing)
+    probe = plan.control.probe.sits_in
+    if probe in MISLED:
+        return Unknown(f"the probe sits {MISLED[probe]}: nobody can say how warm the eggs get")
+    if any(box.medium.material == "none" for box in plan.egg_boxes):
+        return Unknown("the heat forecast knows no egg boxes without medium")
+    size = outer_inside(plan)
+    if isinstance(size, Unknown):
+        return size
+    face = heater_wall(plan)
+    heater = heated_area(plan)
+    if face is not None and not lies_flat(heater, face):
+        return Unknown("the heater is larger than what it lies on")
+    room, heat, box = plan.room.temperature, plan.heat, plan.outer_box
+    assert room is not None and plan.control.set_to is not None and box.wall.thickness is not None
+    wall = wall_named(cast(str, box.wall.material))
+    lower, upper = _tiers(plan.egg_boxes)
+    layers = [layer for layer in (lower, upper) if layer is not None]
+    if any(
+        layer.count * layer.length * layer.width > size.length * size.width * ROUNDING for layer in layers
+    ):
+        return Unknown("the egg boxes do not fit on the floor of the outer box")
+    area = heater.length * heater.width if heater is not None else size.length * size.width
+    flat = heater is not None and face is not None
+    base = BoxSetup(
+        inside=size,
+        wall_thickness=box.wall.thickness,
+        wall_conductivity=wall.conductivity,
+        room=room.low,
+        set_point=plan.control.set_to,
+        heat_source=cast(Any, heat.source),
+        heat_place=cast(Any, heat.place),
+        heater_area=area,
+        lower=lower,
+        upper=upper,
+        boxes_stand=cast(Any, _stands(plan.egg_boxes)),
+        probe="air" if probe == "air" else "medium",
+        stands_on=cast(Any, box.stands_on),
+        lid_fits=cast(Any, box.lid_fits),
+        heater_length=_along(heater, face) if flat else None,
+    )
+    probes = probe_layers(plan) if upper is not None else ("lower",)
+    base = replace(base, probe_tier=cast(Any, probes[0]))
+    return HeatSetup(base, wall, room.low, room.high, _inputs(base, wall, len(probes) == 1))
+
+
+def _along(heater: Area | None, face: tuple[float, float] | None) -> float:
+    """The side of a heater that lies along the longer side of the box [m]: as it was told, or turned if it fits only so."""
+    assert heater is not None and face is not None
+    across = min(face) if face[0] >= face[1] else face[1]
+    return heater.length if heater.width <= across * ROUNDING else heater.width
+
+
+def probe_layers(plan: Plan) -> tuple[str, ...]:
+    """Layers of boxes that the probe may be in, as far as the plan tells."""
+    place = plan.control.probe.sits_in
+    boxes = [
+        box
+        for box in plan.egg_boxes
+        if (place == "probe box medium") == (box.holds == "probe")
+        and place in ("probe box medium", "egg box medium")
+    ]
+    layers = {layer for box in boxes for layer in MEANT.get(box.tier or "", LAYERS)}
+    return tuple(sorted(layers)) or LAYERS
+
+
+def _inputs(base: BoxSetup, wall: InsulatingWall, probe_known: bool = True) -> tuple[Uncertainty, ...]:
+    touching = base.boxes_stand in ("on the floor", "on the heater")
+    point = base.heat_source in POINT_SOURCES
+    skipped = {"conductivity_factor", "edge" if point else "radiant_share"}
+    if not touching:
+        skipped.add("contact")
+    if point or base.heat_place == "lid":
+        skipped |= {"excess", "swept"}
+    elif base.heat_place not in ("floor", "in water"):
+        skipped.add("swept")
+    inputs = [
+        Uncertainty(
+            entry.name, getattr(base.uncertain, entry.name), entry.low, entry.high, FIND_OUT[entry.name]
+        )
+        for entry in UNCERTAIN_RANGES
+        if entry.name not in skipped
+    ]
+    inputs.append(
+        Uncertainty(
+            "wall_conductivity",
+            wall.conductivity,
+            wall.conductivity_low,
+            wall.conductivity_high,
+            FIND_OUT["wall_conductivity"],
+        )
+    )
+    if not probe_known:
+        inputs.append(Uncertainty("probe_tier", 0.0, 0.0, 1.0, FIND_OUT["probe_tier"]))
+    return tuple(inputs)
+
+
+def _stands(boxes: tuple[EggBox, ...]) -> str:
+    """What the lower layer stands on: the warmest contact that any box has."""
+    words = {box.stands for box in boxes}
+    return next((word for word in ("on the heater", "on the floor") if word in words), "on a rack")
+
+
+def _tiers(boxes: tuple[EggBox, ...]) -> tuple[EggBoxes, EggBoxes | None]:
+    """All egg boxes as a lower and, when some are stacked, an upper layer of boxes of mean size."""
+    lower: list[tuple[int, EggBox]] = []
+    upper: list[tuple[int, EggBox]] = []
+    for box in boxes:
+        count = box.count or 1
+        if box.tier == "two":
+            lower.append((math.ceil(count / 2), box))
+            if count > 1:
+                upper.append((count // 2, box))
+        elif box.tier == "upper":
+            upper.append((count, box))
+        else:
+            lower.append((count, box))
+    # One stacked box of which nothing tells what stands above stands on the others.
+    stacked = [entry for entry in lower if entry[1].tier == "two"]
+    if not upper and stacked and len(lower) > 1:
+        upper = [stacked[-1]]
+        lower.remove(stacked[-1])
+    if not lower:  # nothing is told to stand below
+        lower, upper = upper, []
+    return _layer(lower), _layer(upper) if upper else None
+
+
+def _layer(entries: list[tuple[int, EggBox]]) -> EggBoxes:
+    count = sum(number for number, _ in entries)
+
+    def mean(values: list[float]) -> float:
+        return sum(number * value for (number, _), value in zip(entries, values, strict=True)) / count
+
+    sizes = [cast(Size, box.inside) for _, box in entries]
+    area = mean([size.length * size.width for size in sizes])
+    ratio = mean([size.length / size.width for size in sizes])
+    height = mean([size.height for size in sizes])
+    depth = mean([box.medium.depth or 0.0 for _, box in entries])
+    thickness = mean([box.lid.thickness or LID_THICKNESS for _, box in entries])
+    mixes = [box.medium.mix for _, box in entries]
+    dry = all(mix is not None and mix.water == 0 for mix in mixes)
+    return EggBoxes(
+        count=count,
+        length=math.sqrt(area * ratio),
+        width=math.sqrt(area / ratio),
+        height=height,
+        medium_depth=min(depth, height - 0.003),
+        lid_thickness=thickness,
+        water_potential=BONE_DRY if dry else 0.0,
+    )

@@ -1,0 +1,218 @@
+"""Heat forecast of one plan: heat loss, power, temperatures of boxes and lids, swing, stuck heater, power cut."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+
+from advisor.forecast.edge import reason_of
+from advisor.forecast.heat.layers import (
+    BASIS,
+    PROBE_TIER,
+    Structure,
+    TierForecast,
+    TierOffsets,
+    both_probes,
+    forecast_spread,
+    hottest,
+    layer_forecast,
+    lid_heated_twin,
+    moved_results,
+    offsets_of,
+    solve,
+    spreads_of,
+    structure_of,
+)
+from advisor.forecast.heat.loss import forecast_conductance, stuck_on_by_loss
+from advisor.forecast.heat.outer_air import forecast_outer_humidity
+from advisor.forecast.heat.power_cut import forecast_power_cut
+from advisor.forecast.heat.setup import HeatSetup, heat_setup
+from advisor.forecast.heat.times import forecast_swing, forecast_warm_up
+from advisor.forecast.ranges import Spread, figure, opened
+from advisor.formulas.air.moist_air import NoSolution
+from advisor.formulas.heat.box_network import BoxState, state_at_power
+from advisor.frozen import dataclass
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import HOTTEST_LAYER, HeatForecast, unknown_fields
+from advisor.model.plan import EggBox, Plan
+from advisor.model.species import Species
+
+__all__ = ["HeatResults", "TierForecast", "forecast_conductance", "forecast_heat", "tier_of", "tier_offsets"]
+
+HOTTEST = 200.0  # °C; above this the formulas of the network end
+HOT = 95.0  # °C; where some part is expected above this, a box without steady state is too hot, not badly solved
+STUCK_BASIS = "heat balance, heater on for good in the warmest room"
+
+
+@dataclass(frozen=True, slots=True)
+class HeatResults:
+    """The heat forecast with its layers; `upper` is None when the boxes stand in one layer."""
+
+    heat: HeatForecast
+    lower: TierForecast
+    upper: TierForecast | None
+    tier_offsets: TierOffsets
+
+
+def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
+    """The heat forecast for a plan; what cannot be computed is an `Unknown` with its reason."""
+    conductance = forecast_conductance(plan)
+    setup = heat_setup(plan)
+    if isinstance(setup, Unknown):
+        return _without_network(plan, species, conductance, setup)
+    structure = structure_of(setup.base)
+    try:
+        typical = solve(setup, {})
+        ends = moved_results(setup, typical)
+    except NoSolution as error:
+        return _without_network(plan, species, conductance, Unknown(reason_of(error)))
+    spreads = spreads_of(setup, typical, ends)
+    # Where the probe sits moves the power that is needed, not what a given power does.
+    of_box = spreads_of(setup, typical, tuple(end for end in ends if end[0].name != PROBE_TIER))
+    by_power = of_box["power"]
+    stuck = _stuck_state(plan, setup, typical, structure)
+    heat = HeatForecast(
+        conductance=conductance,
+        watts_needed=figure(spreads["power"], "power", BASIS, least=0.0),
+        power_share=_power_share(plan, spreads["power"]),
+        stuck_on_temperature=_stuck_on(setup, stuck, by_power, structure),
+        heater_surface=figure(spreads["heater"], "temperature", BASIS),
+        heater_surface_full=_full_power_surface(setup, stuck, of_box, structure),
+        spread=forecast_spread(spreads),
+        outer_humidity=forecast_outer_humidity(plan, setup, typical),
+        swing=forecast_swing(plan, conductance),
+        warm_up_hours=forecast_warm_up(plan, spreads["power"], setup),
+        **forecast_power_cut(plan, species, conductance),
+    )
+    twin = lid_heated_twin(setup)
+    offsets = offsets_of(of_box, setup, typical)
+    known = None if any(entry.name == PROBE_TIER for entry in setup.inputs) else setup.base.probe_tier
+    here = both_probes(offsets, known)
+    lower = layer_forecast(spreads, "lower", setup, here[0], twin)
+    upper = layer_forecast(spreads, "upper", setup, here[1], twin) if typical.upper is not None else None
+    return HeatResults(heat, lower, upper, offsets)
+
+
+def tier_offsets(results: HeatResults, probe_tier: str | None) -> tuple[Result, ...]:
+    """Medium of each layer minus the set point [K], the lower first, with the probe in the layer "lower" or "upper".
+
+    None, where the plan does not tell: the middle, with the range of both.
+    """
+    return both_probes(results.tier_offsets, probe_tier)
+
+
+def tier_of(box: EggBox, results: HeatResults) -> TierForecast:
+    """What holds for a kind of egg box: of boxes in two layers, the layer whose lids are the colder ones.
+
+    The medium temperature then spans both layers.
+    """
+    lower, upper = results.lower, results.upper
+    if box.tier == "upper" and upper is not None:
+        return upper
+    if box.tier != "two" or upper is None:
+        return lower
+    ours, theirs = lower.lid_minus_medium, upper.lid_minus_medium
+    warm, cool = upper.medium_temperature, lower.medium_temperature
+    if not (isinstance(ours, Figure) and isinstance(theirs, Figure)):
+        return lower
+    assert isinstance(warm, Figure) and isinstance(cool, Figure)
+    wetter = lower if ours.value <= theirs.value else upper
+    both = Figure(
+        (warm.value + cool.value) / 2,
+        min(warm.low, cool.low),
+        max(warm.high, cool.high),
+        warm.quantity,
+        f"{BASIS}, mean of both layers",
+        warm.matters_most,
+    )
+    return TierForecast(wetter.lid_minus_medium, wetter.condensation, wetter.condensation_if_lid_heated, both)
+
+
+def _without_network(
+    plan: Plan, species: Mapping[str, Species], conductance: Result, why: Unknown
+) -> HeatResults:
+    fields = unknown_fields(HeatForecast, why)
+    fields["conductance"] = conductance
+    fields["stuck_on_temperature"] = stuck_on_by_loss(plan, conductance)
+    fields["swing"] = forecast_swing(plan, conductance)
+    fields |= forecast_power_cut(plan, species, conductance)
+    tier = TierForecast(why, why, why, why)
+    return HeatResults(HeatForecast(**fields), tier, None, TierOffsets((why, why), (why, why)))
+
+
+def _power_share(plan: Plan, power: Spread) -> Result:
+    if plan.heat.power is None:
+        return Unknown("the heater's power is not told", ("heat.power",))
+    has = plan.heat.power
+    share = Spread(power.value / has, power.low / has, power.high / has, power.matters_most)
+    return figure(share, "share", "power needed in the coldest room over the heater's power", least=0.0)
+
+
+def _stuck_state(
+    plan: Plan, setup: HeatSetup, typical: BoxState, structure: Structure
+) -> BoxState | Unknown | None:
+    """The box with its heater on for good in the warmest room; None where it gets hotter than the formulas reach.
+
+    Starts from the steady box with all rises above the room scaled by the power: wide of the mark by little, so that
+    a failure there means heat, not a bad start. The network needs too few watts, so here it gets as many fewer.
+    """
+    if plan.heat.power is None:
+        return Unknown("the heater's power is not told", ("heat.power",))
+    power = plan.heat.power / structure.watts
+    scale = power / typical.power if typical.power > 0 else 1.0
+    expected = [setup.room_high + scale * (node - setup.room_low) for node in typical.temperatures]
+    start = replace(typical, power=power, temperatures=tuple(min(node, HOT) for node in expected))
+    try:
+        return state_at_power(setup.at({}, setup.room_high), power, start)
+    except NoSolution as error:
+        return None if max(expected) > HOT else Unknown(reason_of(error))
+
+
+def _risen(room: float, temperature: float, power: Spread) -> tuple[float, float]:
+    """Range of a temperature that a fixed power makes: the rise goes with one over the power that a rise needs."""
+    rise = temperature - room
+    if power.low <= 0.0:
+        return room, temperature + 2.0 * abs(rise)
+    return room + rise * power.value / power.high, room + rise * power.value / power.low
+
+
+def _too_hot() -> Figure:
+    return Figure(HOTTEST, HOTTEST, HOTTEST, "temperature", f"{STUCK_BASIS}: hotter than the formulas reach")
+
+
+def _stuck_on(
+    setup: HeatSetup, stuck: BoxState | Unknown | None, power: Spread, structure: Structure
+) -> Result:
+    """The warmest layer of egg boxes; the high end is not below its lid."""
+    if stuck is None:
+        return _too_hot()
+    if isinstance(stuck, Unknown):
+        return stuck
+    medium, lid = hottest(stuck)
+    low, high = _risen(setup.room_high, medium, power)
+    high = max(high, medium + structure.difference * (lid - medium))
+    return Figure(medium, low, high, "temperature", HOTTEST_LAYER, power.matters_most)
+
+
+def _full_power_surface(
+    setup: HeatSetup,
+    stuck: BoxState | Unknown | None,
+    spreads: Mapping[str, Spread],
+    structure: Structure,
+) -> Result:
+    """The range of the medium, that of the heater's step over it, and what the network leaves open of its whole rise."""
+    if stuck is None:
+        return _too_hot()
+    if isinstance(stuck, Unknown):
+        return stuck
+    power, step = spreads["power"], spreads["heater step"]
+    medium, _ = hottest(stuck)
+    low, high = _risen(setup.room_high, medium, power)
+    # At the told power the heater of the network is right: it was given as many fewer watts as it misses.
+    rise = structure.watts * (stuck.heater - setup.room_high)
+    heater = setup.room_high + rise
+    watts = structure.watts * stuck.power
+    below = math.hypot(medium - low, watts * (step.value - step.low))
+    above = math.hypot(high - medium, watts * (step.high - step.value))
+    surface = Spread(heater, heater - below, heater + above, power.matters_most)
+    wide = opened(surface, 1.0, structure.surface_down * rise, structure.surface_up * rise)
+    return figure(wide, "temperature", STUCK_BASIS)

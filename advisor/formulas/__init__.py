@@ -1,0 +1,1 @@
+"""Heat, air, water, days and sexes: SI numbers in, SI numbers out."""

@@ -1,0 +1,1 @@
+"""Moist air, ways out of a box, and the breath of eggs."""

@@ -1,0 +1,1 @@
+"""Days from laying to hatching by temperature."""

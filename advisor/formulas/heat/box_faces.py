@@ -1,0 +1,272 @@
+"""The faces that radiate in a heated box, as patches that rays can leave, and the exchange among them."""
+
+import math
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from advisor.formulas.heat.box_setup import POINT_SOURCES, BoxSetup, EggBoxes
+from advisor.formulas.heat.enclosure import (
+    Block,
+    Matrix,
+    Patch,
+    Point,
+    balanced_exchange,
+    grey_exchange,
+    plate_view,
+    traced_views,
+)
+from advisor.frozen import dataclass
+
+EMISSIVITY = 0.9  # [-], plastics, foam, wet medium, water 0.90 to 0.96; from memory
+RAYS = 160  # from each face: 100 move the power by 0.3 %, 300 nothing; derived
+
+Rectangle = tuple[float, float, float, float]  # from, to along the length; from, to along the width [m]
+
+
+@dataclass(frozen=True, slots=True)
+class TierPlace:
+    """One tier: heights of base, top of the medium and lid [m], footprints, layers of air beside it by number."""
+
+    name: str
+    bottom: float
+    surface: float
+    top: float
+    footprints: tuple[Rectangle, ...]
+    below: int
+    above: int
+    beside_medium: int
+    beside_headspace: int
+
+
+def core_of(heater: Rectangle) -> Rectangle:
+    """The inner half of a heater by area: above lids it gets hotter than the rim."""
+    a, b, c, d = heater
+    if math.isinf(a):
+        return a, b, (3.0 * c + d) / 4.0, (c + 3.0 * d) / 4.0
+    long, wide = (1.0 - math.sqrt(0.5)) / 2.0 * (b - a), (1.0 - math.sqrt(0.5)) / 2.0 * (d - c)
+    return a + long, b - long, c + wide, d - wide
+
+
+def area_of(rectangle: Rectangle, length: float) -> float:
+    a, b, c, d = rectangle
+    return (min(b, length) - max(a, 0.0)) * (d - c)
+
+
+def _clipped(rectangle: Rectangle, length: float) -> Rectangle:
+    return max(rectangle[0], 0.0), min(rectangle[1], length), rectangle[2], rectangle[3]
+
+
+def _level(rectangle: Rectangle, height: float, towards: int, length: float) -> Patch:
+    a, b, c, d = max(rectangle[0], 0.0), min(rectangle[1], length), *rectangle[2:]
+    return Patch((a, c, height), (0, b - a), (1, d - c), 2, towards)
+
+
+def _upright(rectangle: Rectangle, low: float, high: float, length: float, endless: bool) -> Iterator[Patch]:
+    """The four sides of a block between two heights, outwards; an endless one has two."""
+    a, b, c, d = max(rectangle[0], 0.0), min(rectangle[1], length), *rectangle[2:]
+    rise = (2, high - low)
+    yield Patch((a, c, low), (0, b - a), rise, 1, -1)
+    yield Patch((a, d, low), (0, b - a), rise, 1, 1)
+    if not endless:
+        yield Patch((a, c, low), (1, d - c), rise, 0, -1)
+        yield Patch((b, c, low), (1, d - c), rise, 0, 1)
+
+
+def _around(outer: Rectangle, inner: Rectangle | None) -> Iterator[Rectangle]:
+    """What is left of a rectangle round a smaller one within it."""
+    if inner is None:
+        yield outer
+        return
+    a, b, c, d = outer
+    cut = _within(outer, inner)
+    if cut is None:
+        yield outer
+        return
+    p, q, r, s = cut
+    yield from ((a, p, c, d), (q, b, c, d), (p, q, c, r), (p, q, s, d))
+
+
+def _within(outer: Rectangle, inner: Rectangle) -> Rectangle | None:
+    a, b = max(outer[0], inner[0]), min(outer[1], inner[1])
+    c, d = max(outer[2], inner[2]), min(outer[3], inner[3])
+    return (a, b, c, d) if a < b and c < d else None
+
+
+def overlap(one: Rectangle, other: Rectangle, length: float) -> float:
+    along = min(one[1], other[1], length) - max(one[0], other[0], 0.0)
+    across = min(one[3], other[3]) - max(one[2], other[2])
+    return max(along, 0.0) * max(across, 0.0)
+
+
+def box_faces(
+    setup: BoxSetup,
+    tiers: Sequence[TierPlace],
+    bounds: Sequence[float],
+    size: tuple[float, float, float],
+    heater: Rectangle,
+) -> dict[str, list[Patch]]:
+    """The patches of every face that radiates into the box, by node name; faces of no area are left out."""
+    length, width, height = size
+    endless = setup.endless
+    faces: dict[str, list[Patch]] = {}
+    for tier in tiers:
+        prints = tier.footprints
+        if tier.bottom > 0.0:
+            faces[f"{tier.name} base"] = [_level(p, tier.bottom, -1, length) for p in prints]
+        faces[f"{tier.name} medium sides"] = [
+            patch for p in prints for patch in _upright(p, tier.bottom, tier.surface, length, endless)
+        ]
+        faces[f"{tier.name} sides"] = [
+            patch for p in prints for patch in _upright(p, tier.surface, tier.top, length, endless)
+        ]
+        faces[f"{tier.name} lid"] = [_level(p, tier.top, 1, length) for p in prints]
+    heated: list[Patch] = []
+    sheet, place = is_sheet(setup), setup.heat_place
+    for number, (low, high) in enumerate(pairwise(bounds)):
+        strip: list[Patch] = []
+        for axis, at, towards, long in (
+            (1, 0.0, 1, length), (1, width, -1, length), (0, 0.0, 1, width), (0, length, -1, width),
+        ):  # fmt: skip
+            if endless and axis == 0:
+                continue
+            hot = sheet and (place == "all sides" or (place == "one side" and axis == 1 and at == 0.0))
+            for a, b, c, d in _around((0.0, long, low, high), heater if hot else None):
+                corner = (a, at, c) if axis == 1 else (at, a, c)
+                strip.append(Patch(corner, (1 - axis, b - a), (2, d - c), axis, towards))
+            if hot and (cut := _within((0.0, long, low, high), heater)) is not None:
+                a, b, c, d = cut
+                corner = (a, at, c) if axis == 1 else (at, a, c)
+                heated.append(Patch(corner, (1 - axis, b - a), (2, d - c), axis, towards))
+        faces[f"wall {number}"] = strip
+    whole = (0.0, length, 0.0, width)
+    on_ceiling, on_floor = place == "lid" and sheet, place in ("floor", "in water") and sheet
+    faces["ceiling"] = [_level(r, height, -1, length) for r in _around(whole, heater if on_ceiling else None)]
+    faces["floor"] = [_level(r, 0.0, 1, length) for r in _around(whole, heater if on_floor else None)]
+    if on_floor:
+        heated = [_level(heater, 0.0, 1, length)]
+    if on_ceiling:
+        heated = [_level(r, height, -1, length) for r in _around(_clipped(heater, length), core_of(heater))]
+    if sheet:
+        faces["heater"] = heated
+    if on_ceiling:
+        faces["heater core"] = [_level(core_of(heater), height, -1, length)]
+    kept = {name: [patch for patch in patches if patch.area > 1e-12] for name, patches in faces.items()}
+    return {name: patches for name, patches in kept.items() if patches}
+
+
+def box_radiation(
+    setup: BoxSetup,
+    tiers: Sequence[TierPlace],
+    bounds: Sequence[float],
+    size: tuple[float, float, float],
+    heater: Rectangle,
+    faces: dict[str, list[Patch]],
+    areas: dict[str, float],
+    names: Sequence[str],
+) -> tuple[tuple[tuple[float, ...], ...], tuple[float, ...]]:
+    """Exchange [m2] of every node, in the box and in the headspaces, and what a point source lights."""
+    order = list(faces)
+    place = {name: number for number, name in enumerate(order)}
+    inner = tuple(bounds[1:-1])
+    heating = setup.heat_place
+    hot = place.get("heater", -1)
+    strips = [place.get(f"wall {k}", hot) for k in range(len(bounds) - 1)]
+    core = place.get("heater core", -1)
+    (a, b, c, d), (a2, b2, c2, d2) = heater, core_of(heater)
+
+    def wall_at(axis: int, side: int, x: float, y: float, z: float) -> int:
+        if axis == 2:
+            heated = hot >= 0 and heating in (("lid",) if side else ("floor", "in water"))
+            if heated and a <= x <= b and c <= y <= d:
+                return core if side and a2 <= x <= b2 and c2 <= y <= d2 else hot
+            return place["ceiling"] if side else place["floor"]
+        heated = hot >= 0 and (heating == "all sides" or (heating == "one side" and (axis, side) == (1, 0)))
+        if heated and a <= x <= b and c <= z <= d:
+            return hot
+        return strips[bisect_right(inner, z)]
+
+    ids = [
+        tuple(place.get(f"{tier.name} {part}", -1) for part in ("base", "medium sides", "sides", "lid"))
+        for tier in tiers
+    ]
+    surfaces = [tier.surface for tier in tiers]
+
+    def block_at(tier: int, axis: int, side: int, z: float) -> int:
+        base, medium, sides, lid = ids[tier]
+        if axis == 2:
+            return lid if side else base
+        return medium if z < surfaces[tier] else sides
+
+    blocks = [
+        Block((p[0], p[2], tier.bottom), (p[1], p[3], tier.top), number)
+        for number, tier in enumerate(tiers)
+        for p in tier.footprints
+    ]
+    standing = [p for p in tiers[0].footprints] if tiers[0].bottom == 0.0 else []
+
+    def covered(point: Point) -> bool:
+        x, y, z = point
+        return z == 0.0 and any(p[0] <= x <= p[1] and p[2] <= y <= p[3] for p in standing)
+
+    length, width, height = size
+    room = (math.inf if setup.endless else length, width, height)
+    views = traced_views(room, list(faces.values()), blocks, wall_at, block_at, RAYS, len(order), covered)
+    face_areas = [areas[name] for name in order]
+    outside = grey_exchange(balanced_exchange(views, face_areas), face_areas, EMISSIVITY)
+    number_of = {name: number for number, name in enumerate(names)}
+    radiating = [number_of[name] for name in order] + [number_of[f"{tier.name} surface"] for tier in tiers]
+    whole = [row + [0.0] * len(tiers) for row in outside] + [[0.0] * len(radiating) for _ in tiers]
+    for number, (tier, boxes) in enumerate(zip(tiers, (setup.lower, setup.upper), strict=False)):
+        assert boxes is not None
+        inside = _headspace_exchange(boxes, setup.endless)
+        spots = (len(order) + number, place[f"{tier.name} sides"], place[f"{tier.name} lid"])
+        for i, row in zip(spots, inside, strict=True):
+            for j, value in zip(spots, row, strict=True):
+                whole[i][j] += value
+    points: tuple[float, ...] = ()
+    if not is_sheet(setup):
+        seen = traced_views(
+            room, [_point(setup, size)], blocks, wall_at, block_at, 2 * RAYS, len(order), covered
+        )[0]
+        points = tuple(seen[place[name]] if name in place else 0.0 for name in names)
+    exchange: list[tuple[float, ...]] = [()] * len(names)
+    for node, row in zip(radiating, whole, strict=True):
+        full = [0.0] * len(names)
+        for other, value in zip(radiating, row, strict=True):
+            full[other] = value
+        exchange[node] = tuple(full)
+    return tuple(exchange), points
+
+
+def _point(setup: BoxSetup, size: tuple[float, float, float]) -> list[Patch]:
+    """A bulb or emitter as a small patch in the middle of what it hangs on."""
+    height = size[2]
+    side = min(math.sqrt(setup.heater_area), 0.5 * min(size))
+    x, y, z = ((extent - side) / 2.0 for extent in size)
+    if setup.heat_place == "lid":
+        return [Patch((x, y, height), (0, side), (1, side), 2, -1)]
+    if setup.heat_place == "floor":
+        return [Patch((x, y, 1e-6), (0, side), (1, side), 2, 1)]
+    return [Patch((x, 0.0, z), (0, side), (2, side), 1, 1)]
+
+
+def _headspace_exchange(boxes: EggBoxes, endless: bool) -> Matrix:
+    """Exchange [m2] of surface of the medium, sides and lid of the headspaces of a tier, exact views."""
+    gap = boxes.height - boxes.medium_depth
+    flat = boxes.count * boxes.length * boxes.width
+    sides = boxes.count * inner_perimeter(boxes, endless) * gap
+    across = flat * plate_view(math.inf if endless else boxes.length, boxes.width, gap)
+    rest = flat - across
+    direct = [[0.0, rest, across], [rest, sides - 2.0 * rest, rest], [across, rest, 0.0]]
+    return grey_exchange(direct, (flat, sides, flat), EMISSIVITY)
+
+
+def inner_perimeter(boxes: EggBoxes, endless: bool) -> float:
+    """Length of the sides of one egg box [m]; an endless one has two. Reference: geometry."""
+    return 2.0 * (boxes.length if endless else boxes.length + boxes.width)
+
+
+def is_sheet(setup: BoxSetup) -> bool:
+    """Whether the heater is a surface (mat, cable, water), not a point. setup: the box. Result: yes or no."""
+    return setup.heat_source not in POINT_SOURCES

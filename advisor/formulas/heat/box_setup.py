@@ -1,0 +1,228 @@
+"""The heated outer box with its egg boxes, as the steady network takes it, and what is uncertain about it."""
+
+from dataclasses import field
+from typing import Literal
+
+from advisor.formulas.air.moist_air import NoSolution, check_range
+from advisor.formulas.heat.insulated_box import BoxSize, StandsOn, check_walls
+from advisor.frozen import dataclass
+
+HeatSource = Literal["mat", "cable", "bulb", "ceramic emitter", "water bath"]
+HeatPlace = Literal["lid", "floor", "one side", "all sides", "in water"]
+BoxesStand = Literal["on a rack", "on the floor", "on the heater"]
+Probe = Literal["medium", "air"]
+Tier = Literal["lower", "upper"]
+
+
+@dataclass(frozen=True, slots=True)
+class EggBoxes:
+    """The egg boxes of one tier, all alike.
+
+    count; length, width, height: inner size of one [m]; medium_depth [m]; lid_thickness [m], also taken for
+    the walls; wall_conductivity [W/(m K)], polypropylene 0.22 (ISO 10077-2, read); medium_conductivity [W/(m
+    K)], wet vermiculite 0.2 (0.12 to 0.30; derived estimate, no measurement found); water_potential [Pa] of
+    the medium, 0 or less.
+    """
+
+    count: int
+    length: float
+    width: float
+    height: float
+    medium_depth: float
+    lid_thickness: float = 0.001
+    wall_conductivity: float = 0.22
+    medium_conductivity: float = 0.2
+    water_potential: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Uncertain:
+    """What nobody knows exactly; vary one field at a time within UNCERTAIN_RANGES.
+
+    conductivity_factor, thickness_factor [-]: on the outer wall's conductivity and thickness.
+    convection_factor [-]: on all natural convection outside the egg boxes.
+    surface_resistance_factor [-]: on the outer surface resistances.
+    medium_factor [-]: on the conductivity of the medium.
+    air_changes [1/h]: leakage of the outer box.
+    mixing [-]: on conduction between layers of air while the upper is warmer.
+    stirring [W/(m2 K)]: exchange between layers besides, as by a fan.
+    contact [W/(m2 K)]: egg-box base on floor or heater.
+    headspace_factor [-]: on convection and vapour in the egg box's headspace.
+    radiant_share [-]: part of a bulb's or emitter's power that is radiation.
+    edge [-]: heat that spreads in the wall beyond the edge of a heater, over conductivity and length.
+    swept [-]: how much the rising air of a floor heater helps its film and the ceiling's.
+    excess [-]: warmth of a rising current over that of what drives it.
+    """
+
+    conductivity_factor: float = 1.0
+    thickness_factor: float = 1.0
+    convection_factor: float = 1.0
+    surface_resistance_factor: float = 1.0
+    medium_factor: float = 1.0
+    air_changes: float = 0.2
+    mixing: float = 1.0
+    stirring: float = 0.0
+    contact: float = 20.0
+    headspace_factor: float = 1.0
+    radiant_share: float = 0.7
+    edge: float = 0.6
+    swept: float = 1.5
+    excess: float = 0.4
+
+
+@dataclass(frozen=True, slots=True)
+class UncertainRange:
+    """Likely low and high of one field of `Uncertain`, with the reason."""
+
+    name: str
+    low: float
+    high: float
+    source: str
+
+
+UNCERTAIN_RANGES = (
+    UncertainRange("conductivity_factor", 0.88, 1.15, "unknown grade of foam and its warmth; judgement"),
+    UncertainRange("thickness_factor", 0.93, 1.07, "moulded boxes vary; judgement"),
+    UncertainRange(
+        "convection_factor", 0.7, 1.3, "±15 % in range, ±30 % for small differences (correlations, read)"
+    ),
+    UncertainRange("surface_resistance_factor", 0.7, 1.3, "draught or shelter outside; judgement"),
+    UncertainRange("medium_factor", 0.6, 1.5, "wet vermiculite 0.12 to 0.30 W/(m K); derived, not measured"),
+    UncertainRange("air_changes", 0.05, 2.0, "tight or leaky lid of the outer box; judgement"),
+    UncertainRange("mixing", 1.0, 3.0, "cool walls stir still layers a little; computed in two dimensions"),
+    UncertainRange("contact", 5.0, 50.0, "warped or flat base; judgement"),
+    UncertainRange("headspace_factor", 0.7, 1.3, "±30 % of the layer correlation; judgement"),
+    UncertainRange(
+        "radiant_share", 0.5, 0.9, "most of a bulb's output is radiation (practice); range judgement"
+    ),
+    UncertainRange("edge", 0.3, 0.9, "spreading in foam beyond a heater's edge; fitted to two dimensions"),
+    UncertainRange("swept", 1.0, 2.0, "rising air of a floor heater; fitted to two dimensions"),
+    UncertainRange("excess", 0.4, 1.2, "laminar wall layer 0.4 (Squire and Eckert profiles); rest judgement"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class BoxSetup:
+    """One outer box with heater, probe and egg boxes.
+
+    inside: inner size [m]; wall_thickness [m]; wall_conductivity [W/(m K)]; room, set_point [°C];
+    heat_source, heat_place: words; heater_area [m2]: heated area of a mat, cable or water surface, own
+    surface of a bulb or emitter; lower, upper: egg boxes of the tiers, a single tier is the lower one;
+    boxes_stand: what the lower tier stands on; probe: in the medium or the air of probe_tier; stands_on,
+    lid_fits: of the outer box; heater_length [m]: side of a sheet along the box's longer side, None for the
+    shape of what it lies on; heater_thickness [m]; rack_height [m]: floor to base of the lower tier;
+    tier_gap [m]: lid to base above; endless: no end walls, `inside.length` and the egg boxes' lengths are the
+    piece that is looked at (1 m), as in a calculation in two dimensions; uncertain: see there.
+    """
+
+    inside: BoxSize
+    wall_thickness: float
+    wall_conductivity: float
+    room: float
+    set_point: float
+    heat_source: HeatSource
+    heat_place: HeatPlace
+    heater_area: float
+    lower: EggBoxes
+    upper: EggBoxes | None = None
+    boxes_stand: BoxesStand = "on a rack"
+    probe: Probe = "medium"
+    probe_tier: Tier = "lower"
+    stands_on: StandsOn = "shelf"
+    lid_fits: Literal["well", "poorly"] = "well"
+    heater_length: float | None = None
+    heater_thickness: float = 0.001
+    rack_height: float = 0.02
+    tier_gap: float = 0.01
+    endless: bool = False
+    uncertain: Uncertain = field(default_factory=Uncertain)
+
+
+POINT_SOURCES = ("bulb", "ceramic emitter")
+_SLACK = 1e-9  # m or m2, for rounding
+
+
+def is_water_bath(setup: BoxSetup) -> bool:
+    """Whether the heat comes from a water bath on the floor. setup: the box. Result: yes or no."""
+    return setup.heat_source == "water bath"
+
+
+def heated_surface(setup: BoxSetup) -> float:
+    """Area of the surface that the heater lies on.
+
+    setup: the box. Result [m2]: ceiling, floor, the longer side wall, or all side walls. Reference: geometry.
+    """
+    box = setup.inside
+    if setup.heat_place == "one side":
+        return max(box.length, box.width) * box.height
+    if setup.heat_place == "all sides":
+        return 2.0 * (box.length + box.width) * box.height
+    return box.length * box.width
+
+
+def _one_of(name: str, value: str, allowed: tuple[str, ...]) -> None:
+    if value not in allowed:
+        raise ValueError(f"{name} is {value!r}: must be one of {', '.join(allowed)}")
+
+
+def _check_egg_boxes(name: str, boxes: EggBoxes, floor_area: float) -> None:
+    if boxes.count < 1:
+        raise ValueError(f"number of egg boxes in the {name} tier is {boxes.count}: must be 1 or more")
+    for what, value in (("length", boxes.length), ("width", boxes.width), ("height", boxes.height)):
+        check_range(f"egg box {what} ({name} tier)", value, 0.02, 2.0, "m")
+    check_range(f"medium depth ({name} tier)", boxes.medium_depth, 0.002, boxes.height - 0.003, "m")
+    check_range("egg box lid thickness", boxes.lid_thickness, 0.0, 0.02, "m")
+    check_range("egg box wall conductivity", boxes.wall_conductivity, 0.05, 500.0, "W/(m K)")
+    check_range("medium conductivity", boxes.medium_conductivity, 0.02, 5.0, "W/(m K)")
+    check_range("water potential", boxes.water_potential, -100e6, 0.0, "Pa")
+    base = boxes.count * boxes.length * boxes.width
+    check_range(f"floor area of the egg boxes ({name} tier)", base, 0.0, floor_area + _SLACK, "m2")
+
+
+def _check_heater(setup: BoxSetup) -> None:
+    _one_of("heat source", setup.heat_source, ("mat", "cable", "bulb", "ceramic emitter", "water bath"))
+    _one_of("heat place", setup.heat_place, ("lid", "floor", "one side", "all sides", "in water"))
+    _one_of("egg boxes stand", setup.boxes_stand, ("on a rack", "on the floor", "on the heater"))
+    if is_water_bath(setup) != (setup.heat_place == "in water"):
+        raise NoSolution("heat place 'in water' and heat source 'water bath' must come together")
+    if setup.boxes_stand == "on the heater" and (
+        setup.heat_place not in ("floor", "in water") or setup.heat_source in POINT_SOURCES
+    ):
+        raise NoSolution(
+            "egg boxes can stand on the heater only when it is a mat, a cable or water on the floor"
+        )
+    check_range("heater area", setup.heater_area, 1e-4, heated_surface(setup) + _SLACK, "m2")
+
+
+def check_setup(setup: BoxSetup) -> None:
+    """Refuse a set-up that cannot be built or lies outside the range of the formulas.
+
+    setup: the box. Raises ValueError, which states the allowed range or words.
+    """
+    box, known = setup.inside, setup.uncertain
+    check_range("room temperature", setup.room, -20.0, 50.0, "°C")
+    check_range("set point", setup.set_point, 5.0, 45.0, "°C")
+    check_walls(box, setup.wall_thickness * known.thickness_factor)
+    check_range("conductivity", setup.wall_conductivity * known.conductivity_factor, 0.005, 10.0, "W/(m K)")
+    check_range("heater thickness", setup.heater_thickness, 0.0, 0.05, "m")
+    check_range("rack height", setup.rack_height, 0.0, 1.0, "m")
+    check_range("gap between tiers", setup.tier_gap, 0.0, 1.0, "m")
+    _check_heater(setup)
+    _one_of("probe", setup.probe, ("medium", "air"))
+    _one_of("tier of the probe", setup.probe_tier, ("lower",) if setup.upper is None else ("lower", "upper"))
+    _one_of("lid of the outer box fits", setup.lid_fits, ("well", "poorly"))
+    _check_egg_boxes("lower", setup.lower, box.length * box.width)
+    stack = setup.lower.height
+    if setup.upper is not None:
+        _check_egg_boxes("upper", setup.upper, box.length * box.width)
+        stack += setup.upper.height
+    check_range("height of the stacked egg boxes", stack, 0.0, box.height + _SLACK, "m")
+    for name in (
+        "conductivity_factor", "thickness_factor", "convection_factor", "headspace_factor", "medium_factor",
+        "mixing", "edge", "swept", "excess",
+    ):  # fmt: skip
+        check_range(name.replace("_", " "), getattr(known, name), 0.3, 3.0, "(factor)")
+    check_range("air changes", known.air_changes, 0.0, 50.0, "per hour")
+    check_range("stirring", known.stirring, 0.0, 200.0, "W/(m2 K)")
+    check_range("contact", known.contact, 0.1, 500.0, "W/(m2 K)")
+    check_range("radiant share", known.radiant_share, 0.0, 1.0, "(share)")

@@ -1,0 +1,1 @@
+"""Share of males by temperature."""

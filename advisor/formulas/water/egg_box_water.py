@@ -1,0 +1,274 @@
+"""Water in an egg box from day to day: uptake by eggs, loss through vents, top-ups, and what the scale tells.
+
+Water content w is kg of water in the medium for each kg of dry medium. The stage tau is the elapsed share of
+the incubation: 0 at laying, 1 at hatching. Eggs move water from the medium into themselves without changing
+the weight of the box. Water that eggs make by breathing, and the weight of the gases they swap, stay below 1
+% of their mass and are left out.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+from typing import NamedTuple
+
+from advisor.constants import DAY
+from advisor.formulas.air.moist_air import (
+    check_range,
+    relative_humidity_over_medium,
+    saturation_pressure,
+    vapour_density,
+)
+from advisor.formulas.air.vents import Band
+from advisor.formulas.water.medium import Medium, typical_potential
+from advisor.frozen import dataclass
+
+# Chrysemys eggs: Tracy, Packard & Packard 1978, Physiol Zool 51:378 (values seen as quoted in a later text).
+EGG_POTENTIAL_AT_LAYING = -707.0e3  # Pa
+_FULL_UPTAKE_POTENTIAL = -150.0e3  # Pa; the gains of EGG_KINDS were measured at this or wetter
+
+_FADE_BELOW = 0.1  # kg/kg; below it flows fade with what is left; judgement, the retention points end here
+
+
+@dataclass(frozen=True, slots=True)
+class EggKind:
+    """What eggs of a kind gain (above 0) or lose by hatching, as a share of their mass at laying [-]."""
+
+    name: str
+    gain_at_hatching: Band
+    source: str
+
+
+EGG_KINDS = (
+    EggKind("snake, parchment", Band(0.1, 0.3, 0.7), "common practice, no source"),
+    EggKind("lizard, parchment", Band(0.3, 0.8, 2.0), "judgement from Booth 2000 and others, via Noble 2018"),
+    EggKind(
+        "small lizard, parchment", Band(0.3, 1.3, 2.0), "judgement from Qu 2011 and others, via Noble 2018"
+    ),
+    EggKind("turtle, parchment", Band(0.06, 0.4, 0.7), "judgement from Cunningham & Hurwitz 1938 and others"),
+    # Some brittle-shelled pond turtles did gain (Mauremys mutica up to 0.19, Guo 2010 via Noble 2018). We
+    # don't lead anyone to expect it: a keeper who waters a rigid egg until it gains may drown it.
+    EggKind(
+        "rigid", Band(-0.10, -0.03, 0.0), "judgement from Lynn & von Brand 1945, Thompson & Russell 1999"
+    ),
+)
+_SMALL_EGG = 0.001  # kg
+
+
+@dataclass(frozen=True, slots=True)
+class WaterBox:
+    """One egg box as the water budget sees it.
+
+    medium; dry_medium [kg]; start_water [kg] in the medium; egg_count; egg_mass [kg] of one egg at laying;
+    gain_at_hatching [-], share of egg_mass, below 0 for a loss; incubation_days [days]; temperature [°C] of
+    the medium; outside_temperature [°C] and outside_relative_humidity [-] of the air that reaches the box's
+    vents (the moisture of the room may be given with the temperature of the room); vapour_conductance [m3/s]
+    of all vents; wall_permeance [kg/(s Pa)] of the walls; opening_loss [kg/day], averaged over the days.
+    """
+
+    medium: Medium
+    dry_medium: float
+    start_water: float
+    egg_count: int
+    egg_mass: float
+    gain_at_hatching: float
+    incubation_days: float
+    temperature: float
+    outside_temperature: float
+    outside_relative_humidity: float
+    vapour_conductance: float
+    wall_permeance: float = 0.0
+    opening_loss: float = 0.0
+
+
+class WaterState(NamedTuple):  # made a thousand times a forecast, and made quicker than a dataclass
+    """Where the water is: day [days] since laying; masses [kg]; lost and topped_up are sums since laying."""
+
+    day: float
+    medium_water: float
+    egg_mass: float
+    lost: float
+    topped_up: float
+
+
+@dataclass(frozen=True, slots=True)
+class TopUp:
+    """Water to add: day [days] since laying, water [kg]."""
+
+    day: int
+    water: float
+
+
+def egg_kind(shell: str, animal: str, egg_mass: float) -> EggKind:
+    """The gain or loss to expect of an egg.
+
+    Arguments: shell, "parchment" or "rigid"; animal, "snake", "lizard" or "turtle"; egg_mass [kg] at laying.
+    Result: the entry of EGG_KINDS. Rigid eggs of any animal are never expected to gain.
+    Errors: ValueError for other words and out of range. Reference: EGG_KINDS.
+    """
+    check_range("egg mass", egg_mass, 1e-4, 0.3, "kg")
+    small = "small " if animal == "lizard" and egg_mass < _SMALL_EGG else ""
+    name = "rigid" if shell == "rigid" else f"{small}{animal}, {shell}"
+    for kind in EGG_KINDS:
+        if kind.name == name:
+            return kind
+    raise ValueError(f"{shell!r}, {animal!r}: must be parchment or rigid, and snake, lizard or turtle")
+
+
+def _potential_or_limit(medium: Medium, water_content: float) -> float:
+    """Potential for the flows [Pa]: the curve's dry end where it stops, 0 for a medium without a curve."""
+    return typical_potential(medium, max(water_content, _FADE_BELOW)) or 0.0
+
+
+def uptake_share(medium_potential: float) -> float:
+    """The share of its usual gain that an egg still takes from a medium that dries.
+
+    Arguments: medium_potential [Pa], 0 or below. Result: share [-], 1 down to 0.
+    Assumes full gain from -150 kPa upward and none where medium and fresh egg pull equally (-707 kPa), a
+    straight line between. What a dry medium takes out of eggs is left out.
+    Errors: ValueError out of range. Reference: Tracy, Packard & Packard 1978, as above (derived).
+    """
+    pull = medium_potential - EGG_POTENTIAL_AT_LAYING
+    return min(1.0, max(0.0, pull / (_FULL_UPTAKE_POTENTIAL - EGG_POTENTIAL_AT_LAYING)))
+
+
+def daily_vapour_loss(box: WaterBox, water_content: float) -> float:
+    """The water that leaves an egg box in a day while its medium has plenty.
+
+    Arguments: box; water_content w [kg/kg], 0 or more. Result: loss [kg/day], below 0 in damper outside air.
+    Assumes air over the medium in balance with it and at its temperature. Eggs that lose water only spare
+    the medium as much, so their loss adds nothing. Errors: ValueError out of range.
+    Reference: diffusion through `formulas.air.vents` (derived).
+    """
+    return _vapour_loss(box, _potential_or_limit(box.medium, water_content))
+
+
+def _vapour_loss(box: WaterBox, medium_potential: float) -> float:
+    humidity = relative_humidity_over_medium(medium_potential, box.temperature)
+    inside = humidity * saturation_pressure(box.temperature)
+    outside = box.outside_relative_humidity * saturation_pressure(box.outside_temperature)
+    density_step = vapour_density(inside, box.temperature) - vapour_density(outside, box.outside_temperature)
+    flow = box.vapour_conductance * density_step + box.wall_permeance * (inside - outside)
+    return flow * DAY + box.opening_loss
+
+
+def start_state(box: WaterBox) -> WaterState:
+    """The state of a box on the day of laying. Errors: ValueError when an entry of it is out of range."""
+    check_range("dry medium", box.dry_medium, 1e-4, 100.0, "kg")
+    check_range("start water", box.start_water, 0.0, 1000.0, "kg")
+    check_range("egg count", box.egg_count, 0, 1000, "")
+    check_range("egg mass", box.egg_mass, 1e-4, 0.3, "kg")
+    check_range("gain at hatching", box.gain_at_hatching, -0.9, 4.0, "")
+    check_range("incubation", box.incubation_days, 10.0, 500.0, "days")
+    check_range("temperature", box.temperature, 0.0, 60.0, "°C")
+    check_range("outside temperature", box.outside_temperature, 0.0, 60.0, "°C")
+    check_range("outside relative humidity", box.outside_relative_humidity, 0.0, 1.0, "(share)")
+    check_range("vapour conductance", box.vapour_conductance, 0.0, 1e-3, "m3/s")
+    check_range("wall permeance", box.wall_permeance, 0.0, 1e-6, "kg/(s Pa)")
+    check_range("opening loss", box.opening_loss, 0.0, 1.0, "kg/day")
+    return WaterState(0.0, box.start_water, box.egg_count * box.egg_mass, 0.0, 0.0)
+
+
+def _left_after_drawing(water: float, wanted: float, fade_below: float) -> float:
+    """Water left [kg] after a steady draw, which fades once less than fade_below [kg] is left."""
+    if water - wanted >= fade_below:
+        return water - wanted
+    at_full_rate = max(0.0, water - fade_below)
+    return min(water, fade_below) * math.exp(-(wanted - at_full_rate) / fade_below)
+
+
+def step(box: WaterBox, state: WaterState, days: float = 1.0) -> WaterState:
+    """The water in a box some time later, without a top-up.
+
+    Arguments: box; state; days [days], above 0 to 7: long steps blur the drying. Result: the later state.
+    Assumes steady flows within the step. Uptake stops at hatching. When hardly any water is left, loss and
+    uptake fade together, so that nothing falls below zero. What eggs lose spares the medium as much.
+    Errors: ValueError out of range. Reference: mass balance (derived); the fading is a judgement.
+    """
+    check_range("days", days, 1e-6, 7.0, "days")
+    potential = _potential_or_limit(box.medium, water_content(box, state))
+    before = min(1.0, state.day / box.incubation_days)
+    after = min(1.0, (state.day + days) / box.incubation_days)
+    change = box.egg_count * box.egg_mass * box.gain_at_hatching * (after - before)
+    given = max(0.0, -change)
+    uptake = max(0.0, change) * uptake_share(potential)
+    vapour = _vapour_loss(box, potential) * days
+    loss, dew = max(0.0, vapour), max(0.0, -vapour)
+    wanted = loss + uptake
+    left = _left_after_drawing(state.medium_water, wanted, _FADE_BELOW * box.dry_medium)
+    met = (state.medium_water - left) / wanted if wanted > 0.0 else 0.0
+    return WaterState(
+        state.day + days,
+        left + given + dew,
+        state.egg_mass + uptake * met - given,
+        state.lost + loss * met - dew,
+        state.topped_up,
+    )
+
+
+def add_water(state: WaterState, water: float) -> WaterState:
+    """The state after a top-up of water [kg], 0 to 10, on the same day. Errors: ValueError out of range."""
+    check_range("water added", water, 0.0, 10.0, "kg")
+    return state._replace(medium_water=state.medium_water + water, topped_up=state.topped_up + water)
+
+
+def run(box: WaterBox, days: int, top_ups: Mapping[int, float] | None = None) -> tuple[WaterState, ...]:
+    """The water in a box on every day from laying on.
+
+    Arguments: box; days, 1 to 600; top_ups, water [kg] by day (1 to days), added at the end of that day.
+    Result: one state a day, from day 0 to `days`. Errors: ValueError out of range.
+    Reference: `step`; medium water + eggs + lost - topped up stays what it was at the start.
+    """
+    check_range("days", days, 1, 600, "days")
+    top_ups = top_ups or {}
+    for day in top_ups:
+        check_range("day of a top-up", day, 1, days, "")
+    states = [start_state(box)]
+    for day in range(1, days + 1):
+        state = step(box, states[-1])
+        states.append(add_water(state, top_ups[day]) if day in top_ups else state)
+    return tuple(states)
+
+
+def water_content(box: WaterBox, state: WaterState) -> float:
+    """Water content of the medium, w [kg/kg], of a box in a state; by definition of w."""
+    return state.medium_water / box.dry_medium
+
+
+def box_mass(box: WaterBox, state: WaterState, tare: float) -> float:
+    """What the scale should show for the whole egg box [kg]; tare [kg] is the empty box with its lid."""
+    return tare + box.dry_medium + state.medium_water + state.egg_mass
+
+
+def _advance(box: WaterBox, state: WaterState, day: int) -> WaterState:
+    while state.day < day:
+        state = step(box, state)
+    return state
+
+
+def plan_top_ups(
+    box: WaterBox,
+    days: int,
+    check_days: Sequence[int],
+    allowed_change: float = 0.15,
+    start: WaterState | None = None,
+) -> tuple[TopUp, ...]:
+    """When to add water, and how much, so that the medium stays near the water content it started with.
+
+    Arguments: box; days, 1 to 600; check_days, the days on which water may be added, those from 1 to days - 1
+    and not before `start` count; allowed_change [-], share of the starting water content, 0.01 to 0.9; start,
+    the state to go on from, that of laying if None. Result: top-ups that bring w back to its start, each as late as the checks allow. If checks are too far
+    apart to hold the band, there is one at every check. Errors: ValueError out of range.
+    Reference: w within 15 % of its start (common practice, no source); amount = (w_0 - w) dry mass (derived).
+    """
+    check_range("days", days, 1, 600, "days")
+    check_range("allowed change", allowed_change, 0.01, 0.9, "")
+    state, top_ups = start or start_state(box), []
+    checks = sorted({day for day in check_days if max(1.0, state.day) <= day < days})
+    lowest = (1.0 - allowed_change) * box.start_water
+    for day, next_check in pairwise([*checks, days]):
+        state = _advance(box, state, day)
+        missing = box.start_water - state.medium_water
+        if missing > 0.0 and _advance(box, state, next_check).medium_water < lowest:
+            state = add_water(state, missing)
+            top_ups.append(TopUp(day, missing))
+    return tuple(top_ups)

@@ -1,0 +1,1 @@
+"""Questions, and the commented plan or profile that comes of the answers."""

@@ -1,0 +1,338 @@
+"""The first plan: its questions, and the commented file that comes of the answers."""
+
+import re
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+from advisor import __version__
+from advisor.interview.commented_yaml import Layout, commented, flow
+from advisor.interview.questions import (
+    Answers,
+    Question,
+    as_text,
+    chosen,
+    mix_of,
+    one_of,
+    schema_entry,
+    whole_number,
+)
+from advisor.model.species import Species
+from advisor.reading.plan import read_document
+from advisor.reading.quantities import Refusal, read_date, read_date_range
+from advisor.reading.schema_check import load_schema
+from advisor.reading.species import load_species
+from advisor.reading.species_by_name import species_named
+from advisor.reading.unit_words import known_unit
+from advisor.reading.yaml_text import Document, parse_yaml
+from advisor.show import Show
+
+SPECIES, SET_POINT, PROBE = "clutches[0].species", "control.set_to", "control.probe.sits_in"
+BOX = "egg_boxes[0]"
+# Whole blocks that were asked for: their examples show every entry asked about.
+_BLOCKS = {
+    "outer_box": "{inside: 55 x 35 x 22 cm, wall: {material: expanded polystyrene, thickness: 40 mm}, lid_fits: well, stands_on: shelf}",
+    "heat": "{source: mat, place: lid, power: 14 W}",
+    "control": "{thermostat: pulse, set_to: 28 °C, probe: {sits_in: probe box medium, fixed: yes}}",
+}
+_US_BLOCKS = {
+    **_BLOCKS,
+    "outer_box": "{inside: 22 x 14 x 9 in, wall: {material: expanded polystyrene, thickness: 1.5 in}, lid_fits: well, stands_on: shelf}",
+    "control": "{thermostat: pulse, set_to: 82 °F, probe: {sits_in: probe box medium, fixed: yes}}",
+}
+
+
+def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
+    """The questions, from the animal to the box to the eggs."""
+    return (
+        Question(
+            SPECIES,
+            "Which species lays the eggs?",
+            "The common name or the scientific name.",
+            "corn snake",
+            lambda text: {SPECIES: species_named(text, own_species)},
+            required=True,
+        ),
+        Question(
+            "title",
+            "What do you call this set-up?",
+            "A name for the papers, so that you can tell your boxes apart.",
+            "Spare-room box, first season",
+            as_text("title"),
+        ),
+        Question(
+            "clutches[0].eggs",
+            "How many eggs do you expect?",
+            "Count them when they are laid already. Else take the usual number.",
+            "14",
+            whole_number("clutches[0].eggs", "eggs"),
+            more=lambda answers: _of_profile(answers, own_species, _usual_clutch),
+        ),
+        Question(
+            "clutches[0].laying",
+            "When do the eggs come?",
+            "Write the day of the shed before laying, or the days you expect the eggs, or the day they were laid.",
+            "shed 2027-05-02, or 2027-05-09 to 2027-05-16, or laid 2027-05-11",
+            _laying,
+        ),
+        Question(
+            "room.temperature",
+            "How cold and how warm does the room get?",
+            "Where the box will stand: the coldest night and the warmest day of the whole season.",
+            "16 to 24 °C, or 61 to 75 °F",
+            as_text("room.temperature"),
+        ),
+        Question(
+            "outer_box.inside",
+            "How large is the outer box inside?",
+            "The insulated box that holds everything: length x width x height.",
+            "55 x 35 x 22 cm, or 22 x 14 x 9 in",
+            as_text("outer_box.inside"),
+        ),
+        _words(
+            "outer_box.wall.material",
+            "What is the outer box made of?",
+            "The part that keeps the heat in. Expanded polystyrene is white foam of beads, extruded is smooth and often "
+            "coloured.",
+        ),
+        Question(
+            "outer_box.wall.thickness",
+            "How thick is one wall?",
+            "Measure at the rim.",
+            "40 mm, or 1.5 in",
+            as_text("outer_box.wall.thickness"),
+        ),
+        _words("heat.source", "What makes the heat?", "The heater inside the outer box."),
+        _words("heat.place", "Where does the heater sit?", "Seen from inside the outer box."),
+        Question(
+            "heat.power",
+            "How strong is the heater?",
+            "The watts on its label.",
+            "14 W",
+            as_text("heat.power"),
+        ),
+        _words(
+            "control.thermostat",
+            "What kind of thermostat drives the heater?",
+            "On-off switches it, pulse sends short full pulses, dimming turns it down. Its box or its sheet says which.",
+        ),
+        Question(
+            SET_POINT,
+            "What temperature will you set?",
+            "The number on the thermostat.",
+            "28 °C, or 82 °F",
+            as_text(SET_POINT),
+            more=lambda answers: _of_profile(answers, own_species, _usual_temperature),
+        ),
+        _words(
+            PROBE,
+            "Where does the probe of the thermostat sit?",
+            "The probe is the sensor on a wire. A probe box is an egg box with damp medium and no eggs, kept for the probe.",
+        ),
+        Question(
+            f"{BOX}.inside",
+            "How many egg boxes are there, and how large are they inside?",
+            "The small lidded boxes with medium and eggs: number of length x width x height.",
+            "2 of 20 x 14 x 9 cm, or 2 of 8 x 6 x 4 in",
+            _boxes,
+        ),
+        Question(
+            f"{BOX}.medium",
+            "What do the eggs lie in, and how do you mix it with water?",
+            "The medium, then parts of dry medium to parts of water, by volume or by mass.",
+            "vermiculite, 4 to 1 by volume",
+            _medium,
+        ),
+        Question(
+            f"{BOX}.lid.holes",
+            "How many air holes has one egg box, and how wide is a hole?",
+            "In the lid or high in the walls. Write none when there are none.",
+            "5 of 2 mm, or 5 of 5/64 in",
+            _holes,
+        ),
+    )
+
+
+def plan_check(own_species: Path | None = None) -> Callable[[Answers], Document]:
+    """Reads and checks the plan that comes of the answers so far; raises `InputError`."""
+
+    def check(answers: Answers) -> Document:
+        text = plan_text(answers, "", own_species)
+        _, document = read_document(parse_yaml(text.encode(), "your answers"), (), own_species)
+        return document
+
+    return check
+
+
+def plan_text(answers: Answers, run_next: str, own_species: Path | None = None) -> str:
+    """The plan file: every answer at its place, everything else as a comment with an example."""
+    layout = _layout(answers, own_species)
+    head = (
+        f"# A planned set-up, started with `advisor new` (clutch-advisor {__version__}).\n"
+        "# A line that starts with # is not read. To add an entry, take the # and the space behind it away, and write your\n"
+        "# own value. What stands behind a # on the right only explains.\n"
+        "# Every number has its unit: 29 °C or 84 °F, 20 x 14 x 9 cm or 8 x 6 x 4 in. Dates: year-month-day.\n"
+        f"# Then run: {run_next}\n"
+    )
+    return head + "\n".join(commented(load_schema("plan"), layout)) + "\n"
+
+
+def left_out(questions: tuple[Question, ...], answers: Answers) -> list[str]:
+    """The entries of the questions that got no answer."""
+    return [
+        question.path for question in questions if not any(path.startswith(question.path) for path in answers)
+    ]
+
+
+def _layout(answers: Answers, own_species: Path | None) -> Layout:
+    units = "us" if _answered_in_us(answers) else "metric"
+    filled: dict[str, Any] = {
+        "format": 1,
+        "units": units,
+        f"{BOX}.name": "eggs",
+        f"{BOX}.holds": "eggs",
+        "clutches[0].box": "eggs",
+        **answers,
+    }
+    comments = {"format": "Version of this file format.", f"{BOX}.holds": "Eggs lie in this kind of box."}
+    if answers.get(PROBE) == "probe box medium":
+        filled |= {"egg_boxes[1].name": "probe", "egg_boxes[1].count": 1, "egg_boxes[1].holds": "probe"}
+        comments["egg_boxes[1].name"] = (
+            "The probe box. Size, lid and medium are best the same as those of the egg boxes: add them below."
+        )
+    examples = dict(_US_BLOCKS if units == "us" else _BLOCKS)
+    examples |= _probe_box_like(answers)
+    if SPECIES in answers:
+        more_examples, more_comments = _from_profile(load_species(answers[SPECIES], own_species), Show(units))
+        examples |= more_examples
+        comments |= more_comments
+    # A plan holds the inside or the outside size, not both.
+    away = frozenset({"outer_box.outside"} if "outer_box.inside" in answers else ())
+    return Layout(filled, examples, comments, away, units == "us")
+
+
+def _probe_box_like(answers: Answers) -> dict[str, str]:
+    """Examples for the probe box that make it like the egg boxes."""
+    medium = {
+        entry: answers[f"{BOX}.medium.{entry}"]
+        for entry in ("material", "mix")
+        if f"{BOX}.medium.{entry}" in answers
+    }
+    like = {
+        "inside": answers.get(f"{BOX}.inside"),
+        "medium": medium,
+        "lid": {"holes": answers[f"{BOX}.lid.holes"]} if f"{BOX}.lid.holes" in answers else None,
+    }
+    return {f"egg_boxes[1].{entry}": flow(value) for entry, value in like.items() if value}
+
+
+def _from_profile(species: Species, show: Show) -> tuple[dict[str, str], dict[str, str]]:
+    """Examples and comments that fit the species; they stay comments, since the profile is not this clutch."""
+    examples: dict[str, str] = {}
+    comments = {SPECIES: f"{species.name}. This is the id of its profile."}
+    if species.eggs.mass is not None:
+        low, high = species.eggs.mass.low, species.eggs.mass.high
+        examples["clutches[0].egg_mass"] = show.mass((low + high) / 2)
+        comments["clutches[0].egg_mass"] = (
+            f"Mass of one fresh egg. The profile of {species.name} has "
+            f"{show.mass(low) if low == high else f'{show.mass(low)} to {show.mass(high)}'}: weigh yours."
+        )
+    if species.aim is not None:
+        examples[SET_POINT] = show.temperature((species.aim.low + species.aim.high) / 2)
+    return examples, comments
+
+
+def _of_profile(answers: Answers, own_species: Path | None, told: Callable[[Species], str]) -> str:
+    return told(load_species(answers[SPECIES], own_species)) if SPECIES in answers else ""
+
+
+def _usual_clutch(species: Species) -> str:
+    clutch = species.eggs.clutch
+    if clutch is None:
+        return ""
+    number = f"{clutch.low:.0f}" if clutch.low == clutch.high else f"{clutch.low:.0f} to {clutch.high:.0f}"
+    return f"The profile of {species.name} has {number} eggs a clutch."
+
+
+def _usual_temperature(species: Species) -> str:
+    if species.aim is None:
+        return f"The profile of {species.name} names no temperature to aim for."
+    both = " or ".join(
+        Show(units).temperature_range(species.aim.low, species.aim.high) for units in ("metric", "us")
+    )
+    return f"The profile of {species.name} aims for {both}."
+
+
+def _words(path: str, text: str, help: str) -> Question:
+    entry = schema_entry("plan", path)
+    words = tuple(word for word in entry["enum"] if isinstance(word, str))
+    return Question(path, text, help, str(entry["examples"][0]), one_of(path, words), words)
+
+
+def _laying(text: str) -> dict[str, Any]:
+    path = "clutches[0].laying"
+    found = re.fullmatch(r"(shed|laid)(?: on)? (\S+)", text, re.IGNORECASE)
+    if found:
+        read_date(found[2])
+        return {path: {f"{found[1].lower()}_on": found[2]}}
+    dates = re.sub(r"^(?:expected|between) ", "", text, flags=re.IGNORECASE).replace(" and ", " to ")
+    try:
+        first, last = read_date_range(dates)
+    except Refusal as refusal:
+        if "stands where" not in refusal.message:
+            raise
+        raise Refusal(
+            f"'{text}' does not say when the eggs come",
+            "Write shed 2027-05-02, or 2027-05-09 to 2027-05-16, or laid 2027-05-11: year-month-day.",
+        ) from refusal
+    return {path: {"expected": str(first) if first == last else f"{first} to {last}"}}
+
+
+def _boxes(text: str) -> dict[str, Any]:
+    found = re.fullmatch(r"(\d{1,3}) (?:boxes )?of (.+)", text, re.IGNORECASE)
+    if not found:
+        raise Refusal(
+            f"'{text}' does not say how many boxes of what size",
+            "Write it like this: 2 of 20 x 14 x 9 cm, or 2 of 8 x 6 x 4 in.",
+        )
+    return {f"{BOX}.count": int(found[1]), f"{BOX}.inside": found[2]}
+
+
+def _medium(text: str) -> dict[str, Any]:
+    found = re.match(r"[a-zA-Z][a-zA-Z ]*", text)
+    words = tuple(schema_entry("plan", f"{BOX}.medium.material")["enum"])
+    entries: dict[str, Any] = {}
+    rest = text
+    if found:
+        entries[f"{BOX}.medium.material"] = chosen(found[0].strip(), words)
+        rest = text[found.end() :].lstrip(" ,")
+    if rest:
+        entries[f"{BOX}.medium.mix"] = mix_of(rest)
+    return entries
+
+
+def _holes(text: str) -> dict[str, Any]:
+    path = f"{BOX}.lid.holes"
+    if text.lower() in ("none", "no", "0"):
+        return {path: "none"}
+    found = re.fullmatch(r"(\d{1,4}) (?:holes )?of (.+)", text, re.IGNORECASE)
+    if not found:
+        raise Refusal(
+            f"'{text}' does not say how many holes of what width",
+            "Write it like this: 5 of 2 mm, or 5 of 5/64 in, or none.",
+        )
+    return {path: {"count": int(found[1]), "diameter": found[2]}}
+
+
+def _answered_in_us(answers: Mapping[str, Any]) -> bool:
+    """Whether the first temperature, or else the first length, was told in US units."""
+    for paths in (
+        ("room.temperature", SET_POINT),
+        ("outer_box.inside", "outer_box.wall.thickness", f"{BOX}.inside"),
+    ):
+        for path in paths:
+            found = re.search(r"[^\d\s.]+$", str(answers.get(path, "")).strip())
+            unit = known_unit(found[0]) if found else None
+            if unit is not None:
+                return unit in ("°F", "in", "ft")
+    return False

@@ -1,0 +1,1 @@
+"""From a judged plan to paper: checklist, cards, calendar, emergencies. Lays out, computes nothing."""

@@ -1,0 +1,1 @@
+"""The calendar of one plan: its entries, and the file."""

@@ -1,0 +1,314 @@
+"""What stands in the calendar of one plan: plain entries with their days and words; `calendar_file` writes them."""
+
+import datetime
+from collections.abc import Iterator
+
+from advisor.assess import Assessment
+from advisor.frozen import dataclass
+from advisor.model.figures import Figure, Unknown
+from advisor.model.forecast import EggBoxForecast, TopUpForecast, Window
+from advisor.model.plan import Plan
+from advisor.reading.problems import inert
+from advisor.rules.timing_trial_too_short import BETTER as USUAL_TRIAL
+from advisor.show import Show
+from advisor.wording import about_scale, capital, day_words, middle_day, scale_text, trial_end
+
+LONGEST_NAME = 40  # characters of a keeper's own name in the heading of an entry; judgement
+DAY = datetime.timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One entry: a key that stays the same from one writing to the next, first and last day, heading, text."""
+
+    key: str
+    first: datetime.date
+    last: datetime.date
+    heading: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Something that has no date yet: what, why or what to add, and the plan entry to point at."""
+
+    what: str
+    add: str
+    path: str
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """The whole calendar, entries in the order of their days."""
+
+    title: str
+    entries: tuple[Entry, ...]
+    left_out: tuple[LeftOut, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Clutch:
+    """What the entries of one clutch share: its place in the plan, its key, its name, the day to count from."""
+
+    index: int
+    key: str
+    name: str
+    window: Window | None
+
+    @property
+    def known(self) -> bool:
+        """Whether the laying day itself is known."""
+        return self.window is not None and self.window[0] == self.window[1]
+
+    def day(self, number: int) -> datetime.date:
+        """The date of a day of incubation, counted from the middle of the laying window."""
+        assert self.window is not None
+        return middle_day(self.window) + number * DAY
+
+    def doubt(self) -> str:
+        """How far a date may be off; nothing when the laying day is known."""
+        if self.window is None or self.known:
+            return ""
+        off = (self.window[1] - middle_day(self.window)) // DAY
+        return (
+            "The laying day is not known yet. This day counts from the middle of the laying window, so it may be "
+            f"{Show().days(off)} early or late."
+        )
+
+
+def day_text(day: datetime.date, year: bool = True) -> str:
+    """A date in words: 9 May 2027."""
+    without_weekday = day_words(day).partition(" ")[2]
+    return without_weekday if year else without_weekday.rpartition(" ")[0]
+
+
+def window_text(window: Window) -> str:
+    """A window in words: between 9 May and 16 May 2027."""
+    first, last = window
+    return f"between {day_text(first, first.year != last.year)} and {day_text(last)}"
+
+
+def season_of(assessment: Assessment) -> Season:
+    """The calendar of a judged plan; entries that have no date are left out and named."""
+    plan = assessment.situation.plan
+    clutches = _clutches(assessment)
+    entries = [*_before(assessment, clutches)]
+    left_out: list[LeftOut] = []
+    for clutch in clutches:
+        entries += _of_clutch(assessment, clutch)
+        left_out += _without_date(assessment, clutch)
+    entries += _top_ups(assessment, clutches)
+    left_out += _top_ups_left_out(assessment, clutches)
+    entries.sort(key=lambda entry: (entry.first, entry.last))
+    return Season(one_line(plan.title, 300), tuple(entries), tuple(left_out))
+
+
+def one_line(text: str, most: int = LONGEST_NAME) -> str:
+    """A keeper's own text on one line, with no character that could steer a reader."""
+    return inert(" ".join(text.split()), most)
+
+
+def _clutches(assessment: Assessment) -> tuple[_Clutch, ...]:
+    situation = assessment.situation
+    found: list[_Clutch] = []
+    count: dict[str, int] = {}
+    for index, (clutch, forecast) in enumerate(
+        zip(situation.plan.clutches, situation.forecast.clutches, strict=True)
+    ):
+        number = count[clutch.species] = count.get(clutch.species, 0) + 1
+        name = capital(situation.species[clutch.species].name)
+        if sum(other.species == clutch.species for other in situation.plan.clutches) > 1:
+            name += f", clutch {number}"
+        found.append(_Clutch(index, f"{clutch.species} {number}", one_line(name, 80), forecast.laying_window))
+    return tuple(found)
+
+
+def _before(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[Entry]:
+    """Trial run, ready-by day and lay boxes."""
+    situation = assessment.situation
+    plan, show = situation.plan, situation.show
+    ready = min(
+        (
+            forecast.ready_by
+            for clutch, forecast in zip(plan.clutches, situation.forecast.clutches, strict=True)
+            if forecast.ready_by is not None and clutch.laying.laid_on is None
+        ),
+        default=None,
+    )
+    goal = f" Goal: {show.temperature(plan.control.set_to)}." if plan.control.set_to is not None else ""
+    how = (
+        "Run the box with the damp medium in it and no eggs. Be at home. Each day write down the lowest and the "
+        f"highest temperature in the medium.{goal}"
+    )
+    if plan.trial_run.from_ is not None:
+        start = plan.trial_run.from_
+        end = trial_end(start, plan.trial_run.days or 1)
+        yield Entry("trial run", start, end, "Trial run of the incubator", how)
+    elif ready is not None:
+        start = ready - (round(USUAL_TRIAL) - 1) * DAY
+        heading = "Start the trial run today at the latest"
+        yield Entry("trial run", start, start, heading, how + f" A week of it ends on {day_text(ready)}.")
+    if ready is not None:
+        text = (
+            f"Eggs may come from {day_text(ready + DAY)} on. The box holds its temperature. The egg boxes stand "
+            "ready with their medium. The lay box is in its place."
+        )
+        yield Entry("ready", ready, ready, "Everything must stand ready today", text)
+    for clutch in clutches:
+        day = plan.clutches[clutch.index].lay_box.ready_on
+        if day is not None:
+            text = (
+                "Put damp moss or medium in it. Feel it each day and wet it when it is dry. Leave the female in "
+                "peace. Ask a reptile veterinarian at once when she strains, is weak or is overdue."
+            )
+            yield Entry(f"{clutch.key} lay box", day, day, f"{clutch.name}: lay box in its place", text)
+
+
+def _of_clutch(assessment: Assessment, clutch: _Clutch) -> Iterator[Entry]:
+    if clutch.window is None:
+        return
+    forecast = assessment.situation.forecast.clutches[clutch.index]
+    first, last = clutch.window
+    if clutch.known:
+        text = "All days of this calendar count from this day."
+        yield Entry(f"{clutch.key} laying", first, last, f"{clutch.name}: day of laying", text)
+    else:
+        looked_for = assessment.situation.plan.clutches[clutch.index].looked_for
+        often = f"every {assessment.situation.show.hours(looked_for)}" if looked_for else "every day"
+        text = (
+            f"Look for eggs {often}. When they are there, write the day into the plan as "
+            f"`laid_on`, under clutches[{clutch.index}].laying. Then write this calendar again and import it "
+            "again: every entry moves to its right day."
+        )
+        heading = f"{clutch.name}: eggs likely {window_text(clutch.window)}"
+        yield Entry(f"{clutch.key} laying", first, last, heading, text)
+    yield from _checks(assessment, clutch, forecast.check_days)
+    if forecast.hatch_window is not None:
+        first, last = forecast.hatch_window
+        text = (
+            "Have homes and food for the young ready. Look two to four times a day once the first slit shows. Do "
+            "not pull a young out and do not cut its egg. No egg is late before the last of these days."
+        )
+        heading = f"{clutch.name}: hatching likely {window_text(forecast.hatch_window)}"
+        yield Entry(f"{clutch.key} hatching", first, last, heading, text)
+
+
+def _checks(assessment: Assessment, clutch: _Clutch, days: tuple[int, ...]) -> Iterator[Entry]:
+    situation = assessment.situation
+    plan, show = situation.plan, situation.show
+    about = "" if clutch.known else "about "
+    opens = plan.checks.opens
+    how = "Lift only the outer lid and close it soon. " if opens == "outer lid" else ""
+    how += "Look for drops under the lids, dents, mould and dry medium. Write down the temperatures."
+    boxes = [
+        (box.name, forecast)
+        for box, forecast in zip(plan.egg_boxes, situation.forecast.egg_boxes, strict=True)
+        if box.name == plan.clutches[clutch.index].box
+    ]
+    for number, day in enumerate(days, start=1):
+        parts = [how, *(_mass(name, forecast, day, show) for name, forecast in boxes), clutch.doubt()]
+        yield Entry(
+            f"{clutch.key} check {number}",
+            clutch.day(day),
+            clutch.day(day),
+            f"{clutch.name}: check {number} of {len(days)}, {about}day {day}",
+            " ".join(part for part in parts if part),
+        )
+
+
+def _mass(name: str, forecast: EggBoxForecast, day: int, show: Show) -> str:
+    """What medium, water and eggs of one box weigh on a day; nothing when the forecast has no figure."""
+    figure = next((mass for when, mass in forecast.mass_by_day if when == day), None)
+    if figure is None:
+        return ""
+    if any(top_up.day == day for top_up in forecast.top_ups):
+        return "Add water today: see the entry for the top-up."
+    weigh = about_scale(figure, show).replace("(", "(likely ")
+    return f"Medium, water and eggs in one box '{one_line(name)}' weigh {weigh}, without the empty box."
+
+
+def _masses(name: str, forecast: EggBoxForecast, top_up: TopUpForecast, show: Show) -> str:
+    """What they weigh before and after a top-up; nothing when the forecast has no figure."""
+    after = next((mass for when, mass in forecast.mass_by_day if when == top_up.day), None)
+    if after is None:
+        return ""
+    low, value, high = (end - top_up.water for end in (after.low, after.value, after.high))
+    before = about_scale(Figure(value, low, high, "mass"), show).replace("(", "(likely ")
+    return (
+        f"Medium, water and eggs in one box '{one_line(name)}' weigh {before} before, {scale_text(after.value, show)} "
+        "after, without the empty box."
+    )
+
+
+def _top_ups(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[Entry]:
+    situation = assessment.situation
+    plan, show = situation.plan, situation.show
+    for box, forecast in zip(plan.egg_boxes, situation.forecast.egg_boxes, strict=True):
+        clutch = _first_in(plan, box.name, clutches)
+        if clutch is None or clutch.window is None:
+            continue
+        each = f"each box '{one_line(box.name)}'" if (box.count or 1) > 1 else f"box '{one_line(box.name)}'"
+        about = "" if clutch.known else "about "
+        for number, top_up in enumerate(forecast.top_ups, start=1):
+            parts = [
+                f"This is {about}day {top_up.day}. Weigh first: the scale has the last word. Pour the water in at "
+                "the edge, at the temperature of the box, never onto the eggs.",
+                _masses(box.name, forecast, top_up, show),
+                clutch.doubt(),
+            ]
+            yield Entry(
+                f"box {box.name} top-up {number}",
+                clutch.day(top_up.day),
+                clutch.day(top_up.day),
+                f"{clutch.name}: add about {_amount(top_up.water, show)} of water to {each}",
+                " ".join(part for part in parts if part),
+            )
+
+
+def _amount(water: float, show: Show) -> str:
+    """Water to add [kg] to two digits, since the forecast is not better."""
+    return show.mass(float(f"{water:.2g}"))
+
+
+def _first_in(plan: Plan, box: str, clutches: tuple[_Clutch, ...]) -> _Clutch | None:
+    return next((clutch for clutch in clutches if plan.clutches[clutch.index].box == box), None)
+
+
+def _without_date(assessment: Assessment, clutch: _Clutch) -> Iterator[LeftOut]:
+    situation = assessment.situation
+    forecast, planned = (
+        situation.forecast.clutches[clutch.index],
+        situation.plan.clutches[clutch.index],
+    )
+    path = f"clutches[{clutch.index}]"
+    if clutch.window is None:
+        yield LeftOut(
+            f"laying, checks and hatching of {clutch.name}",
+            "add `laying: {expected: 2027-05-09 to 2027-05-16}` with your own dates",
+            f"{path}.laying",
+        )
+        return
+    if planned.lay_box.ready_on is None and planned.lay_box.planned and planned.laying.laid_on is None:
+        yield LeftOut(
+            f"the lay box of {clutch.name}",
+            "add `lay_box: {ready_on: 2027-04-25}` with your own date",
+            f"{path}.lay_box.ready_on",
+        )
+    if isinstance(forecast.incubation_days, Unknown):
+        unknown = forecast.incubation_days
+        yield LeftOut(
+            f"checks and hatching of {clutch.name}", unknown.reason, next(iter(unknown.needs), path)
+        )
+    elif situation.plan.checks.rhythm is None:
+        yield LeftOut(f"the checks of {clutch.name}", "add `checks: {rhythm: thirds}`", "checks.rhythm")
+
+
+def _top_ups_left_out(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[LeftOut]:
+    situation = assessment.situation
+    for box, forecast in zip(situation.plan.egg_boxes, situation.forecast.egg_boxes, strict=True):
+        clutch, reason = _first_in(situation.plan, box.name, clutches), forecast.water_loss
+        if clutch is not None and isinstance(reason, Unknown):
+            # What a profile does not know is no entry that the keeper can add to the plan.
+            entries = [need for need in reason.needs if not need.startswith("species/")]
+            add = reason.reason + (f"; add {', '.join(entries)}" if entries else "")
+            yield LeftOut(f"top-ups of box '{one_line(box.name)}'", add, next(iter(reason.needs), ""))

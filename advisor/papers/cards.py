@@ -1,0 +1,301 @@
+"""Mixing cards, box labels and record sheets of one plan, as plain data; templates lay them out."""
+
+import datetime
+from collections.abc import Iterator
+
+from advisor import __version__
+from advisor.assess import Assessment
+from advisor.drawings.temperature_axis import unit_sign
+from advisor.frozen import dataclass
+from advisor.model.figures import Figure, Unknown
+from advisor.model.forecast import ClutchForecast
+from advisor.model.papers import MixAmounts, PaperFigures
+from advisor.model.plan import EggBox
+from advisor.papers.emergency import MOST_ROWS
+from advisor.rules.engine import Situation
+from advisor.show import Show, counted
+from advisor.wording import (
+    about_scale,
+    day_words,
+    joined,
+    mixing_water,
+    scale_range,
+    scale_text,
+    weekday_words,
+    window_words,
+)
+
+MOST_LABELS = 48  # labels printed, eight to a page; judgement
+MOST_SHEETS = 20  # record sheets printed; judgement
+BOXES_A_SHEET = 2  # boxes side by side on one record sheet: more leave no room to write
+BLANK_ROWS = 15  # lines of a sheet whose days are not known
+
+
+@dataclass(frozen=True, slots=True)
+class MixRow:
+    """One ingredient: its words, how much for one box, how much for all."""
+
+    what: str
+    one: str
+    all: str
+
+
+@dataclass(frozen=True, slots=True)
+class MixCard:
+    """How to mix for one kind of egg box; `reason` where the amounts are not known."""
+
+    box: str
+    boxes: str
+    rows: tuple[MixRow, ...]
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LabelRow:
+    """One line of a label: words and value; an empty value is a blank to write on."""
+
+    words: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class BoxLabel:
+    """The label of one egg box."""
+
+    name: str
+    rows: tuple[LabelRow, ...]
+    foot: str
+
+
+@dataclass(frozen=True, slots=True)
+class RecordRow:
+    """One day of a record sheet; empty texts are blanks. `after` is what the scale reads when the water is added."""
+
+    day: str = ""
+    date: str = ""
+    expect: str = ""
+    between: str = ""
+    add: str = ""
+    after: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RecordSheet:
+    """The record of up to two boxes of one kind; `degrees` is the unit of the temperatures to write down."""
+
+    title: str
+    boxes: tuple[str, ...]
+    degrees: str
+    notes: tuple[str, ...]
+    rows: tuple[RecordRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cards:
+    """The whole paper; `left_out` says what found no room."""
+
+    title: str
+    species: str
+    printed_on: str
+    version: str
+    mixes: tuple[MixCard, ...]
+    shopping: str
+    labels: tuple[BoxLabel, ...]
+    sheets: tuple[RecordSheet, ...]
+    left_out: tuple[str, ...]
+
+
+def cards_of(assessment: Assessment, figures: PaperFigures, today: datetime.date) -> Cards:
+    """Cards, labels and sheets for a judged plan; `today` is printed on them."""
+    situation = assessment.situation
+    labels, sheets = tuple(_labels(situation, figures)), tuple(_sheets(situation, figures))
+    left_out = []
+    if len(labels) > MOST_LABELS:
+        left_out.append(f"{len(labels) - MOST_LABELS} more labels are left out: copy one.")
+    if len(sheets) > MOST_SHEETS:
+        left_out.append(f"{len(sheets) - MOST_SHEETS} more record sheets are left out: copy one.")
+    return Cards(
+        title=situation.plan.title,
+        species=joined(list(dict.fromkeys(species.name for species in situation.species.values()))),
+        printed_on=day_words(today),
+        version=__version__,
+        mixes=tuple(_mix_cards(situation, figures)),
+        shopping=_shopping(situation),
+        labels=labels[:MOST_LABELS],
+        sheets=sheets[:MOST_SHEETS],
+        left_out=tuple(left_out),
+    )
+
+
+def _mix_cards(situation: Situation, figures: PaperFigures) -> Iterator[MixCard]:
+    show = situation.show
+    for box, one, all_boxes in zip(
+        situation.plan.egg_boxes, figures.mixes, figures.mixes_in_all, strict=True
+    ):
+        count = counted(box.count, "box", "boxes") if box.count else "number of boxes not told"
+        if isinstance(one, Unknown) or isinstance(all_boxes, Unknown):
+            reason = one.reason if isinstance(one, Unknown) else ""
+            yield MixCard(box.name, count, (), f"The amounts are not known: {reason}.")
+        else:
+            yield MixCard(box.name, count, tuple(_mix_rows(box, one, all_boxes, show)))
+
+
+def _mix_rows(box: EggBox, one: MixAmounts, all_boxes: MixAmounts, show: Show) -> Iterator[MixRow]:
+    grade = f" ({box.medium.grade} grade)" if box.medium.grade and box.medium.grade != "unknown" else ""
+    material = f"Dry {box.medium.material}{grade}"
+    by_mass = box.medium.mix is not None and box.medium.mix.by == "mass"
+    volume = MixRow(f"{material}, loosely filled", show.volume(one.volume), show.volume(all_boxes.volume))
+    mass = MixRow(
+        f"{material}, mass" if by_mass else "Its mass, dry",
+        about_scale(one.dry, show),
+        about_scale(all_boxes.dry, show),
+    )
+    yield from (mass, volume) if by_mass else (volume, mass)
+    yield MixRow("Water", mixing_water(one, show), mixing_water(all_boxes, show))
+    yield MixRow("Wet medium, ready", about_scale(one.wet, show), about_scale(all_boxes.wet, show))
+
+
+def _shopping(situation: Situation) -> str:
+    shopping, show = situation.forecast.shopping, situation.show
+    medium, mass, water = shopping.medium, shopping.medium_mass, shopping.water
+    if isinstance(medium, Figure) and isinstance(mass, Figure) and isinstance(water, Figure):
+        return (
+            f"To buy for all boxes, with a tenth to spare: {show.volume(medium.value)} of dry medium, "
+            f"{show.about_mass(mass.value, mass.low, mass.high)}. Water to mix in: {show.volume(water.value)}."
+        )
+    return ""
+
+
+def _clutches_of(situation: Situation, box: EggBox) -> list[tuple[int, ClutchForecast]]:
+    return [
+        (index, found)
+        for index, (clutch, found) in enumerate(
+            zip(situation.plan.clutches, situation.forecast.clutches, strict=True)
+        )
+        if clutch.box == box.name
+    ]
+
+
+def _labels(situation: Situation, figures: PaperFigures) -> Iterator[BoxLabel]:
+    for box, mix in zip(situation.plan.egg_boxes, figures.mixes, strict=True):
+        count = box.count or 1
+        for number in range(1, count + 1):
+            name = f"Box '{box.name}'" + (f", {number} of {count}" if count > 1 else "")
+            yield _label(situation, box, name, mix)
+
+
+def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unknown) -> BoxLabel:
+    show = situation.show
+    wet = about_scale(mix.wet, show) if isinstance(mix, MixAmounts) else ""
+    tare = (
+        LabelRow("Empty box with lid (tare)", ""),
+        LabelRow("Wet medium", wet),
+    )
+    if box.holds == "probe":
+        set_to = situation.plan.control.set_to
+        return BoxLabel(
+            name,
+            (
+                LabelRow("For", "the probe, no eggs"),
+                LabelRow("Thermostat set to", show.temperature(set_to) if set_to is not None else ""),
+                *tare,
+            ),
+            "Keep the lid on. Keep the probe in its place.",
+        )
+    clutches = _clutches_of(situation, box)
+    names = joined(
+        list(
+            dict.fromkeys(
+                situation.species[situation.plan.clutches[index].species].name for index, _ in clutches
+            )
+        )
+    )
+    return BoxLabel(
+        name,
+        (
+            LabelRow("Species", names),
+            LabelRow("Set on", _set_on(clutches)),
+            LabelRow("Due", _due(clutches, show)),
+            LabelRow("Eggs in this box", ""),
+            *tare,
+            LabelRow("Closed box with eggs", ""),
+        ),
+        "Keep this side up. Do not turn the eggs.",
+    )
+
+
+def _set_on(clutches: list[tuple[int, ClutchForecast]]) -> str:
+    windows = {found.laying_window for _, found in clutches}
+    window = windows.pop() if len(windows) == 1 else None
+    return day_words(window[0]) if window is not None and window[0] == window[1] else ""
+
+
+def _due(clutches: list[tuple[int, ClutchForecast]], show: Show) -> str:
+    windows = [found.hatch_window for _, found in clutches if found.hatch_window]
+    if windows and len(windows) == len(clutches):
+        return window_words((min(first for first, _ in windows), max(last for _, last in windows)))
+    lengths = [found.incubation_days for _, found in clutches if isinstance(found.incubation_days, Figure)]
+    if lengths and len(lengths) == len(clutches):
+        return f"{show.days_range(min(days.low for days in lengths), max(days.high for days in lengths))} after laying"
+    return ""
+
+
+def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet]:
+    plan, show = situation.plan, situation.show
+    for index, box in enumerate(plan.egg_boxes):
+        if box.holds == "probe":
+            continue
+        names = [f"box {number}" for number in range(1, (box.count or 1) + 1)]
+        rows = _record_rows(situation, figures, index)
+        notes = (
+            [f"Set point {show.temperature(plan.control.set_to)}."] if plan.control.set_to is not None else []
+        )
+        clutches = [found for _, found in _clutches_of(situation, box)]
+        if not rows[0].date:
+            notes.append("Days count from laying. Fill in the dates.")
+        if not any(row.expect for row in rows):
+            notes.append("What the scale should read is not known for this plan.")
+        elif len(clutches) > 1:
+            notes.append("Dates and masses are those of the clutches together.")
+        if any(row.after for row in rows):
+            notes.append(
+                "Where water is to be added, weigh first: 'then' is what the scale shows after that."
+            )
+        for start in range(0, len(names), BOXES_A_SHEET):
+            yield RecordSheet(
+                f"Record: box '{box.name}'",
+                tuple(names[start : start + BOXES_A_SHEET]),
+                unit_sign(show),
+                tuple(notes),
+                rows,
+            )
+
+
+def _record_rows(situation: Situation, figures: PaperFigures, index: int) -> tuple[RecordRow, ...]:
+    show, readings = situation.show, figures.readings[index]
+    if readings:
+        return tuple(
+            RecordRow(
+                str(reading.day),
+                weekday_words(reading.date) if reading.date else "",
+                *scale_range(reading.mass, show),
+                scale_text(reading.added, show) if reading.added is not None else "",
+                scale_text(reading.after.value, show) if reading.after is not None else "",
+            )
+            for reading in readings
+        )
+    clutches = _clutches_of(situation, situation.plan.egg_boxes[index])
+    days = next((clutch.check_days for _, clutch in clutches if clutch.check_days), ())
+    laid = _laid(clutches)
+    if days:
+        return tuple(
+            RecordRow(str(day), weekday_words(laid + datetime.timedelta(days=day)) if laid else "")
+            for day in (0, *days)
+        )
+    return tuple(RecordRow() for _ in range(max(BLANK_ROWS, MOST_ROWS)))
+
+
+def _laid(clutches: list[tuple[int, ClutchForecast]]) -> datetime.date | None:
+    windows = {found.laying_window for _, found in clutches}
+    window = windows.pop() if len(windows) == 1 else None
+    return window[0] if window is not None and window[0] == window[1] else None

@@ -1,0 +1,1 @@
+"""The preparation checklist, stage by stage."""

@@ -1,0 +1,298 @@
+"""Stages of the checklist before the eggs: put right, build, trial run, lay box."""
+
+from collections.abc import Iterator
+
+from advisor.drawings.box_parts import where_probe
+from advisor.model.figures import Figure
+from advisor.model.findings import Finding, Report, alike
+from advisor.model.papers import MixAmounts, PaperFigures
+from advisor.model.plan import EggBox, Plan
+from advisor.papers.checklist.gather import MOST_KINDS, heater_is_refused
+from advisor.papers.checklist.stages import Group, Item
+from advisor.papers.entries import with_plain_entries
+from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
+from advisor.rules.shared import FOAMS
+from advisor.show import Show, counted
+from advisor.wording import (
+    about_scale,
+    capital,
+    day_words,
+    hole_size,
+    joined,
+    mixing_water,
+    named_boxes,
+    trial_end,
+    window_words,
+    with_plain_dates,
+)
+
+WITHIN = (
+    0.5  # K, how well thermometers agree and the set point is held: as good as home sensors get (data sheets)
+)
+FOAM_LIMIT = 60.0  # °C, surfaces that touch foam (expanded polystyrene softens from 70 °C: practice with EN 13163, from memory)
+
+
+def put_right(situation: Situation, report: Report) -> Iterator[Group]:
+    """The findings of the check, the dangerous ones first, and what everybody sees to first of all."""
+    yield Group("what the check found", tuple(_finding(findings) for findings in alike(report)))
+    told = {finding.rule for finding in report.findings}
+    yield Group("before you start", tuple(_first_of_all(situation, report, told)))
+
+
+def _finding(findings: tuple[Finding, ...]) -> Item:
+    """One item for findings that say and ask the same of several clutches or boxes."""
+    finding = findings[0]
+    subjects = [other.subject for other in findings if other.subject and other.subject not in finding.message]
+    if len(subjects) > MOST_KINDS:
+        subjects = [subjects[0], f"{len(subjects) - 1} more"]
+    about = f" It is about {joined(subjects)}." if subjects else ""
+    remedy = finding.remedy
+    if finding.rule == MOSTLY_NOT_JUDGED.id:
+        remedy = "Find out what the list 'Not judged yet' asks for. It stands near the end of this paper."
+    return Item(
+        with_plain_dates(with_plain_entries(remedy)),
+        why=with_plain_dates(with_plain_entries(finding.message)) + about,
+        severity=finding.severity,
+    )
+
+
+def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Iterator[Item]:
+    plan, show = situation.plan, situation.show
+    if plan.people.residual_current_device is None:
+        yield Item(
+            "Ask a licensed electrician for a residual-current device (RCD, GFCI) of 30 mA in the supply.",
+            why="It cuts the power before a shock kills. Your plan does not say that there is one.",
+        )
+    yield Item("Read the cautions on this paper with all people in the home.")
+    yield Item("Show one more person how to switch off the power of the box.")
+    unjudged = len({answer.rule for answer in report.not_judged})
+    if unjudged and MOSTLY_NOT_JUDGED.id not in told:
+        yield Item(
+            "Find out what the list 'Not judged yet' asks for.",
+            why=f"{capital(counted(unjudged, 'rule'))} could not be judged. A fault in what is left out stays hidden.",
+        )
+    if "people-licence" not in told:
+        names = joined(list(dict.fromkeys(species.name for species in situation.species.values())))
+        yield Item(f"Ask your wildlife authority if you need a permit for {names}.")
+    yield Item("Find a reptile vet and write the number here: ______________________")
+    eggs = sum(clutch.eggs or 0 for clutch in plan.clutches)
+    young = f"up to {eggs} young" if eggs else "the young"
+    yield Item(f"Plan homes and food for {young}.")
+    room = plan.room.temperature
+    passes = f"it stays at {show.temperature_range(room.low, room.high)}." if room else "you know its range."
+    yield Item("Measure the room at its coldest and at its warmest, for some days.", passes=passes)
+
+
+def build(situation: Situation, report: Report) -> Iterator[Group]:
+    """How the parts go together."""
+    plan, show = situation.plan, situation.show
+    power = [
+        Item("Keep all plugs and joints outside the box and off the floor.", why="Water runs down a lead."),
+        Item(
+            "Hang every lead in a loop that is lower than its socket.",
+            why="Drops fall off before they reach the socket.",
+        ),
+        _fix_heater(situation, report),
+        Item(
+            "Clear the space round the box of all that burns.",
+            passes="a hand's width is free on all sides.",
+        ),
+        Item("Hang the half page 'If something goes wrong' beside the box."),
+    ]
+    yield Group("power and heat", tuple(power))
+    inside = []
+    sits = plan.control.probe.sits_in
+    if sits:
+        inside.append(
+            Item(
+                f"Fix the probe {where_probe(sits)} and tie its lead down.",
+                passes="a gentle pull does not move it.",
+                why="A probe that slips out cooks the eggs.",
+            )
+        )
+    if plan.control.cut_out and plan.control.cut_out.fitted:
+        inside.append(Item("Fix the probe of the cut-out beside the warmest egg box."))
+    inside += _holes(plan, show)
+    inside += _stand(plan)
+    inside.append(Item("Lay a thermometer in the medium of the box farthest from the probe."))
+    if plan.power_cut.prepared == "water bottles":
+        inside.append(Item("Stand the full water bottles in the outer box for good."))
+    yield Group("inside the box", tuple(inside))
+
+
+def _holes(plan: Plan, show: Show) -> list[Item]:
+    boxes: dict[str, list[EggBox]] = {}
+    for box in plan.egg_boxes:
+        holes = box.lid.holes
+        if holes and holes.count and holes.diameter:
+            boxes.setdefault(
+                f"{counted(holes.count, 'hole')} of {hole_size(holes.diameter, show)}", []
+            ).append(box)
+    items = [
+        Item(
+            f"Make {words} in each box {named_boxes(same)}.",
+            why="They sit near the edge of the lid or high in the walls.",
+        )
+        for words, same in list(boxes.items())[: MOST_KINDS * 2]
+    ]
+    if len(boxes) > MOST_KINDS * 2:
+        items.append(Item("Make the air holes of the other boxes as your plan has them."))
+    return items
+
+
+def _fix_heater(situation: Situation, report: Report) -> Item:
+    heat, show = situation.plan.heat, situation.show
+    if heater_is_refused(report):
+        return Item("Fix no heater before the first items of this paper are done.")
+    place = {
+        "lid": "under the lid",
+        "floor": "on the floor",
+        "one side": "on one side",
+        "all sides": "on all sides",
+        "in water": "in the water, always covered by it",
+    }.get(heat.place or "", "in its place")
+    surface = situation.forecast.heat.heater_surface_full
+    why = ""
+    if isinstance(surface, Figure):
+        why = f"At full power it reaches {show.about_temperature(surface.value, surface.low, surface.high)}."
+    foam = situation.plan.outer_box.wall.material in (*FOAMS, None)
+    passes = "nothing folds, covers, pinches or pierces it"
+    passes += f", and what touches foam stays at or below {show.temperature(FOAM_LIMIT)}." if foam else "."
+    return Item(f"Fix the heater {place}.", passes=passes, why=why)
+
+
+def _stand(plan: Plan) -> list[Item]:
+    words = {box.stands for box in plan.egg_boxes}
+    items = []
+    if "on a rack" in words:
+        items.append(Item("Stand the egg boxes on a rack.", passes="air moves below them."))
+    if any(box.stacked for box in plan.egg_boxes):
+        items.append(Item("Stack the egg boxes two high.", passes="no box shuts the air holes of another."))
+    if not items:
+        items.append(Item("Stand the egg boxes level, with a finger of air between them."))
+    return items
+
+
+def trial_when(plan: Plan) -> str:
+    """When the box runs without eggs."""
+    run = plan.trial_run
+    if run.from_ and run.days:
+        return window_words((run.from_, trial_end(run.from_, run.days)))
+    return "a week before the eggs, three days at the least"
+
+
+def trial(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
+    """The run without eggs."""
+    yield Group("tests", tuple(_tests(situation)))
+    yield Group("the run", tuple(_run(situation, figures)))
+
+
+def _tests(situation: Situation) -> Iterator[Item]:
+    control, show = situation.plan.control, situation.show
+    yield Item("Stay at home for the first day of the run.", why="A fault shows in the first hours.")
+    if situation.plan.people.residual_current_device is False:
+        yield Item("Plug the box in only behind a residual-current device (RCD, GFCI) of 30 mA.")
+    else:
+        yield Item(
+            "Press the test button of the residual-current device.", passes="the power goes off at once."
+        )
+    if control.cut_out and control.cut_out.set_to is not None:
+        yield Item(
+            f"Turn the cut-out down, then back up to {show.temperature(control.cut_out.set_to)}.",
+            passes="the heater goes off while it is down.",
+        )
+    yield Item("Turn the thermostat down, then up again.", passes="the heater goes off while it is down.")
+    yield Item(
+        "Hold the probe and the thermometers in crushed ice and water.",
+        passes=f"each reads {show.temperature(0.0)} within {show.tolerance(WITHIN)}.",
+    )
+    yield Item("Feel plug, leads and thermostat after an hour.", passes="none of them is hot.")
+
+
+def _run(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
+    plan, show, heat = situation.plan, situation.show, situation.forecast.heat
+    mixes = list(mix_items(plan, figures, show))
+    yield from mixes[: MOST_KINDS * 2]
+    if len(mixes) > MOST_KINDS * 2:
+        yield Item(
+            f"Mix for the other {counted(len(mixes) - MOST_KINDS * 2, 'kind')} of boxes by the mixing card."
+        )
+    yield Item("Put a small cup of water into each egg box in place of eggs.")
+    set_to = plan.control.set_to
+    warm_up = heat.warm_up_hours
+    if set_to is not None:
+        passes = (
+            f"the medium is warm after {show.about_hours(warm_up.value, warm_up.low, warm_up.high)}."
+            if isinstance(warm_up, Figure)
+            else ""
+        )
+        yield Item(f"Set the thermostat to {show.temperature(set_to)}.", passes=passes)
+    yield Item(
+        "Write down the lowest and highest temperature in the medium each day.",
+        passes=f"all within {show.tolerance(WITHIN)} of {show.temperature(set_to)} for three days on end."
+        if set_to is not None
+        else "",
+    )
+    yield Item("Look under the egg-box lids each morning.", passes="no drops hang there.")
+    yield Item(
+        "Pull the plug for one hour and write down how far the medium cools.",
+        why="Then you know how long a power cut may last.",
+    )
+
+
+def mix_items(plan: Plan, figures: PaperFigures, show: Show) -> Iterator[Item]:
+    """One item for each mixture; boxes that take the same are named together."""
+    boxes: dict[str, list[EggBox]] = {}
+    for box, mix in zip(plan.egg_boxes, figures.mixes, strict=True):
+        if isinstance(mix, MixAmounts):
+            words = (
+                f"{show.volume(mix.volume)} of dry {box.medium.material}, {about_scale(mix.dry, show)}, "
+                f"and {mixing_water(mix, show)} of water"
+            )
+            boxes.setdefault(words, []).append(box)
+    for words, same in boxes.items():
+        yield Item(
+            f"Mix for each box {named_boxes(same)}: {words}.",
+            passes="no water stands at the bottom when you tilt the box.",
+            why="Wet the dry medium first. Do not breathe its dust.",
+        )
+
+
+def lay_box_when(plan: Plan) -> str:
+    """When the lay box is in place."""
+    days = [clutch.lay_box.ready_on for clutch in plan.clutches if clutch.lay_box.ready_on]
+    return f"from {day_words(min(days))}" if days else "from the shed before laying, or sooner"
+
+
+def lay_box(situation: Situation) -> Iterator[Group]:
+    """The box the female lays in."""
+    plan, show = situation.plan, situation.show
+    windows = [
+        found.laying_window
+        for found, clutch in zip(situation.forecast.clutches, plan.clutches, strict=True)
+        if found.laying_window and clutch.laying.laid_on is None
+    ]
+    signs = ["strains", "is weak"]
+    if windows:
+        signs.append(f"has not laid by {day_words(max(window[1] for window in windows))}")
+    every = [clutch.looked_for for clutch in plan.clutches if clutch.looked_for]
+    often = f"every {show.hours(min(every))}" if every else "morning and evening"
+    yield Group(
+        "the lay box",
+        (
+            Item(f"Ask a reptile vet at once if the female {joined(signs, 'or')}."),
+            Item(
+                "Put a lay box with damp moss or medium in with the female.",
+                why="Eggs laid in a dry place dry out before you find them.",
+            ),
+            Item(
+                "Feel the moss each day and wet it when it is dry.",
+                passes="it is damp, and no water drips from it.",
+            ),
+            Item(f"Look for eggs {often}.", why="Fresh eggs can be moved with the least risk."),
+            Item("Handle the female as little as you can."),
+            Item(
+                "Keep the outer box running at its set point.", passes="it is warm on the day the eggs come."
+            ),
+        ),
+    )

@@ -1,0 +1,154 @@
+"""The stage of the checklist in which everything is bought or looked out."""
+
+from collections.abc import Iterator
+
+from advisor.model.figures import Figure
+from advisor.model.findings import STOP, Report
+from advisor.model.plan import EggBox, Plan
+from advisor.papers.checklist.stages import Group, Item
+from advisor.rules.engine import Situation
+from advisor.show import Show, counted
+from advisor.wording import capital, day_words, joined, size_words
+
+MOST_KINDS = 3  # kinds of egg boxes told in one item each
+
+
+def gather_when(situation: Situation) -> str:
+    """Until when everything must be there."""
+    start = situation.plan.trial_run.from_
+    if start:
+        return f"before the trial run on {day_words(start)}"
+    days = [clutch.ready_by for clutch in situation.forecast.clutches if clutch.ready_by]
+    return f"well before {day_words(min(days))}" if days else "well before the eggs"
+
+
+def heater_is_refused(report: Report) -> bool:
+    """Whether the check says "stop" to the heater of the plan."""
+    return any(finding.severity == STOP and finding.path.startswith("heat.") for finding in report.findings)
+
+
+def gather(situation: Situation, report: Report) -> Iterator[Group]:
+    """What to buy or look out."""
+    plan, show = situation.plan, situation.show
+    yield Group("the box and its heat", tuple(_gather_box(situation, report)))
+    tools = [
+        *_gather_egg_boxes(plan, show),
+        *_gather_medium(situation),
+        Item(
+            f"A scale that reads {'a tenth of an ounce' if show.us else 'single grams'}, kept for this use only."
+        ),
+        Item("A soft pencil, labels, gloves and clean paper."),
+    ]
+    if plan.power_cut.prepared == "water bottles":
+        water = f", {show.volume(plan.power_cut.water)} in all" if plan.power_cut.water else ""
+        tools.append(Item(f"Bottles of water for the outer box{water}."))
+    elif plan.power_cut.prepared in ("battery supply", "generator"):
+        tools.append(Item(f"The {plan.power_cut.prepared} for a power cut, charged or fuelled."))
+    yield Group("egg boxes and tools", tuple(tools))
+
+
+def _gather_box(situation: Situation, report: Report) -> Iterator[Item]:
+    plan, show = situation.plan, situation.show
+    yield Item("A smoke alarm for the room.", passes="its test button makes it sound.")
+    box = plan.outer_box
+    words = [box.wall.material or "insulated", "outer box"]
+    if box.wall.thickness is not None:
+        words += ["with walls of", show.length(box.wall.thickness)]
+    size = box.inside or box.outside
+    measured = f", {size_words(size, show)} {'inside' if box.inside else 'outside'}" if size else ""
+    yield Item(f"The {' '.join(words)}{measured}.")
+    yield _gather_heater(situation, report)
+    kind = plan.control.thermostat
+    known = kind is not None and kind != "none"
+    yield Item(
+        f"A thermostat of the {kind} kind, with its probe." if known else "A thermostat with its probe."
+    )
+    cut_out = plan.control.cut_out
+    if cut_out is None or cut_out.fitted:
+        yield Item("A second thermostat as a cut-out.", why="It cuts the power when the first one sticks.")
+    thermometers = plan.watching.thermometers
+    yield Item(
+        f"{capital(counted(thermometers, 'thermometer'))} besides the probe."
+        if thermometers
+        else "A thermometer besides the probe.",
+        passes=f"{'each' if (thermometers or 1) > 1 else 'it'} keeps the lowest and the highest reading.",
+    )
+    if plan.watching.alarm:
+        yield Item("An alarm for too warm and too cold.")
+
+
+def _gather_heater(situation: Situation, report: Report) -> Item:
+    heat, show = situation.plan.heat, situation.show
+    need = situation.forecast.heat.watts_needed
+    why = (
+        f"The coldest room needs {show.about_power(need.value, need.low, need.high)}."
+        if isinstance(need, Figure)
+        else ""
+    )
+    if heater_is_refused(report):
+        return Item(
+            "A heater that the first items of this paper allow.", why="The one in your plan is not safe."
+        )
+    if heat.source is None:
+        return Item("A heater, which your plan does not name.", why=why)
+    size = (
+        f", {size_words_flat(heat.size.length, heat.size.width, show)}"
+        if heat.size and heat.source != "bulb"
+        else f", {show.length(heat.length)} long"
+        if heat.length
+        else ""
+    )
+    passes = f"its label says {show.power(heat.power)}." if heat.power else ""
+    return Item(f"The heater: {heat.source}{size}.", passes=passes, why=why)
+
+
+def size_words_flat(length: float, width: float, show: Show) -> str:
+    """ "40 x 28 cm"."""
+    one, two = show.length(length), show.length(width)
+    unit = two.rpartition(" ")[2]
+    return f"{one.removesuffix(f' {unit}')} x {two}"
+
+
+def _gather_egg_boxes(plan: Plan, show: Show) -> Iterator[Item]:
+    for box in plan.egg_boxes[: MOST_KINDS * 2]:
+        count = f"{box.count} " if box.count else ""
+        noun = "box" if box.count == 1 else "boxes"
+        what = "the probe" if box.holds == "probe" else "eggs"
+        size = f", {size_words(box.inside, show)} inside" if box.inside else ""
+        lid = {"gasket": ", with tight lids", "clip": ", with clip lids", "loose": ", with loose lids"}
+        yield Item(
+            f"{count}{noun} '{box.name}' for {what}{size}{lid.get(box.lid.fit or '', ', with lids')}.".strip()
+        )
+    if len(plan.egg_boxes) > MOST_KINDS * 2:
+        yield Item(
+            f"The other {counted(len(plan.egg_boxes) - MOST_KINDS * 2, 'kind')} of egg boxes of your plan."
+        )
+    if not plan.egg_boxes:
+        yield Item("Small boxes with lids for the eggs, which your plan does not name.")
+
+
+def _gather_medium(situation: Situation) -> Iterator[Item]:
+    plan, show, shopping = situation.plan, situation.show, situation.forecast.shopping
+    materials = list(
+        dict.fromkeys(_material(box) for box in plan.egg_boxes if box.medium.material not in (None, "none"))
+    )
+    what = joined(materials) if materials else "medium for the egg boxes"
+    medium, mass, water = shopping.medium, shopping.medium_mass, shopping.water
+    if not isinstance(medium, Figure) or not isinstance(mass, Figure) or not isinstance(water, Figure):
+        reason = "" if isinstance(medium, Figure) else medium.reason
+        yield Item(
+            f"{capital(what)} and clean water.", why=f"How much is not known: {reason}." if reason else ""
+        )
+        return
+    if medium.value > 0:
+        yield Item(
+            f"{show.volume(medium.value)} of {what}, dry, {show.about_mass(mass.value, mass.low, mass.high)}.",
+            why="A tenth of it is to spare.",
+        )
+        yield Item(f"{show.volume(water.value)} of clean water to mix in.")
+
+
+def _material(box: EggBox) -> str:
+    grade = box.medium.grade
+    words = box.medium.material or "medium"
+    return f"{words} ({grade} grade)" if grade and grade != "unknown" else words

@@ -1,0 +1,43 @@
+"""The appendix that gives the reason behind each finding: the rule's own text, and how we know."""
+
+from advisor.frozen import dataclass
+from advisor.model.findings import Report, alike
+from advisor.papers.checklist.stages import Stage
+from advisor.rules import rule_by_id
+from advisor.show import Show
+
+KNOWN_WORDS = {
+    "published": "published studies or data",
+    "from memory": "a named source, from memory",
+    "common practice": "what keepers do",
+    "computed": "our own computing",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why one rule matters: the items it is about, its title, its explanation as Markdown, how it is known."""
+
+    items: tuple[str, ...]
+    title: str
+    explanation: str
+    known: str
+
+
+def reasons(report: Report, stages: tuple[Stage, ...], show: Show) -> tuple[Reason, ...]:
+    """One reason a rule, in the order of the findings; the findings are the first items that carry a severity."""
+    numbers = [item.number for stage in stages for item in stage.items if item.severity]
+    by_rule: dict[str, list[str]] = {}
+    evidence: dict[str, str] = {}
+    for (finding, *_), number in zip(alike(report), numbers, strict=True):
+        by_rule.setdefault(finding.rule, []).append(number)
+        evidence.setdefault(finding.rule, finding.evidence)
+    return tuple(
+        Reason(
+            tuple(items),
+            rule_by_id(rule).title,
+            show.own_units(rule_by_id(rule).explanation),
+            ", ".join(KNOWN_WORDS.get(grade, grade) for grade in evidence[rule].split(", ")),
+        )
+        for rule, items in by_rule.items()
+    )

@@ -1,0 +1,294 @@
+"""Stages of the checklist with the eggs: egg day, checks, hatching."""
+
+from collections.abc import Iterator
+
+from advisor.model.figures import Figure
+from advisor.model.papers import PaperFigures
+from advisor.model.plan import Clutch, Plan
+from advisor.papers.checklist.before_eggs import WITHIN
+from advisor.papers.checklist.gather import MOST_KINDS
+from advisor.papers.checklist.stages import Group, Item
+from advisor.rules.eggs_cool_period_unsuited import is_borne
+from advisor.rules.engine import Situation
+from advisor.show import counted
+from advisor.wording import about_scale, day_words, joined, scale_text, window_words
+
+MOST_DAYS = 40  # check days told in a line; more are told as a count
+
+
+def egg_day_when(situation: Situation) -> str:
+    """When the eggs are likely to come."""
+    windows = [clutch.laying_window for clutch in situation.forecast.clutches if clutch.laying_window]
+    if not windows:
+        return "the day the eggs are laid"
+    return f"likely {window_words((min(first for first, _ in windows), max(last for _, last in windows)))}"
+
+
+def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
+    """From the lay box into the egg box."""
+    plan, show = situation.plan, situation.show
+    eggs = [
+        Item("Wash your hands with soap, now and when you are done."),
+        Item("Write down the day, the hour and the number of eggs."),
+        Item(
+            "Mark the top of each egg with a soft pencil before you lift it.",
+            why="Keep that side up: an egg that is turned can die.",
+        ),
+    ]
+    if any(clutch.parted != "left together" for clutch in plan.clutches):
+        eggs.append(
+            Item(
+                "Part eggs only while they are fresh and come apart by themselves.",
+                why="Best within a few hours, never after 24 hours. A clump that sticks stays together.",
+            )
+        )
+    else:
+        eggs.append(Item("Lift the clump as one and leave it together."))
+    placing = [
+        _into_box(situation, index, clutch) for index, clutch in enumerate(plan.clutches[: MOST_KINDS * 2])
+    ]
+    if len(plan.clutches) > MOST_KINDS * 2:
+        placing.append(Item("Put the other clutches into their boxes in the same way."))
+    yield Group("the eggs", tuple([*eggs, *placing]))
+    yield Group(
+        "the boxes",
+        (
+            *_weigh(situation, figures),
+            Item(
+                "Close the lids and put the boxes back at once.",
+                passes="no egg lies in the sun or in a draught.",
+            ),
+            Item("Write the due dates on each box.", why=_due(situation)),
+            Item(
+                "Read the thermostat after one hour.",
+                passes=f"it shows {show.temperature(plan.control.set_to)} within {show.tolerance(WITHIN)}."
+                if plan.control.set_to is not None
+                else "",
+            ),
+        ),
+    )
+
+
+def _into_box(situation: Situation, index: int, clutch: Clutch) -> Item:
+    show = situation.show
+    # Marco et al. 2004 compared touching eggs with eggs 1 cm apart.
+    apart = "" if clutch.eggs == 1 else f", {'3/8 in' if show.us else '1 cm'} apart"
+    if clutch.placed == "attached to its surface":
+        placed = ", still on what they were laid on"
+    else:
+        how = {"on the surface": "on the medium", "over the medium": "on a grid over the medium"}
+        placed = f", {how.get(clutch.placed, clutch.placed)}{apart}" if clutch.placed else apart
+    box = f"box '{clutch.box}'" if clutch.box else "its box"
+    count = next((found.count for found in situation.plan.egg_boxes if found.name == clutch.box), None) or 1
+    if count > 1:
+        box = f"the {count} boxes '{clutch.box}'" + (f", {_each(clutch.eggs, count)}" if clutch.eggs else "")
+    eggs = f"the {counted(clutch.eggs, 'egg')} of " if clutch.eggs else ""
+    name = situation.species[clutch.species].name
+    places = next(
+        (
+            found.places_for_eggs
+            for found in situation.forecast.egg_boxes
+            if found.name == clutch.box and clutch.placed != "attached to its surface"
+        ),
+        None,
+    )
+    why = ""
+    if isinstance(places, Figure):
+        room = counted(round(places.value), "egg")
+        why = f"All boxes of this kind have room for about {room}."
+        if clutch.eggs and round(places.value) < clutch.eggs:
+            why = f"All boxes of this kind have room for about {room} only: take more boxes."
+    return Item(f"Put {eggs}clutch {index + 1} ({name}) into {box}{placed}.", why=why)
+
+
+def _each(eggs: int, boxes: int) -> str:
+    """How many eggs go into each of several boxes: "7 in each", "7 or 8 in each", "1 in each of 2"."""
+    few, more = divmod(eggs, boxes)
+    if few == 0:
+        return f"1 in each of {eggs}" if eggs > 1 else "in one of them"
+    return f"{few} or {few + 1} in each" if more else f"{few} in each"
+
+
+def _weigh(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
+    plan, show = situation.plan, situation.show
+    kinds = [index for index, box in enumerate(plan.egg_boxes) if box.holds != "probe"]
+    for index in kinds[:MOST_KINDS]:
+        readings = figures.readings[index]
+        passes = (
+            f"{about_scale(readings[0].mass, show)} more than the empty box with its lid." if readings else ""
+        )
+        yield Item(
+            f"Weigh each closed box '{plan.egg_boxes[index].name}' and write the mass on its label.",
+            passes=passes,
+        )
+    if not kinds:
+        yield Item("Weigh each closed egg box and write the mass on its label.")
+    if len(kinds) > MOST_KINDS:
+        yield Item("Weigh each closed egg box that is left and write the mass on its label.")
+
+
+def _due(situation: Situation) -> str:
+    parts = []
+    for index, clutch in enumerate(situation.forecast.clutches[: MOST_KINDS * 2]):
+        about = f"Clutch {index + 1}" if len(situation.forecast.clutches) > 1 else "The clutch"
+        if clutch.hatch_window:
+            parts.append(f"{about} is due {window_words(clutch.hatch_window)}.")
+        elif isinstance(clutch.incubation_days, Figure):
+            days = clutch.incubation_days
+            parts.append(f"{about} is due after {situation.show.days_range(days.low, days.high)}.")
+    if len(situation.forecast.clutches) > MOST_KINDS * 2:
+        parts.append("The box labels have the other dates.")
+    return " ".join(parts)
+
+
+def checks_when(situation: Situation) -> str:
+    """On which days the checks fall."""
+    rhythms = {clutch.check_days for clutch in situation.forecast.clutches if clutch.check_days}
+    if not rhythms:
+        return "on the days of your plan"
+    days = max(rhythms, key=len)
+    if len(rhythms) > 1 or len(days) > MOST_DAYS:
+        return f"up to {len(days)} times, on the days of the record sheet"
+    return f"on days {', '.join(map(str, days))} after laying"
+
+
+def checks(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
+    """The looks at the eggs."""
+    plan, show = situation.plan, situation.show
+    set_to = plan.control.set_to
+    passes = (
+        f"within {show.tolerance(2 * WITHIN)} of {show.temperature(set_to)}." if set_to is not None else ""
+    )
+    yield Group(
+        "each time",
+        (
+            Item("Wash your hands with soap before and after."),
+            Item("Write down the lowest and highest temperature each day.", passes=passes),
+            _open(plan),
+            Item(
+                "Look for drops under the lid, dents in the eggs, mould and dry medium.",
+                passes="you see none of them.",
+                why="Dents early on mean too dry. Near the end they are normal.",
+            ),
+            *_weigh_and_top_up(situation, figures),
+            *_cool_periods(situation),
+            Item(
+                "Take out a dead egg only if it lifts freely.",
+                why="Use gloves. Bag it, bin it. All other eggs stay in place.",
+            ),
+            Item(
+                "Test the smoke alarm and the cut of the power once a month.",
+                passes="both still work.",
+            ),
+        ),
+    )
+
+
+def _open(plan: Plan) -> Item:
+    lasting = plan.checks.lasting
+    time = f" within {lasting:.0f} seconds" if lasting is not None and lasting < 120 else ""
+    if plan.checks.opens == "egg boxes":
+        return Item(
+            f"Open one egg box at a time and close it{time or ' at once'}.",
+            why="Each look costs water and warmth.",
+        )
+    return Item(
+        f"Lift only the outer lid and close it{time or ' at once'}.",
+        why="The egg-box lids stay shut: each opening costs water.",
+    )
+
+
+def _weigh_and_top_up(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
+    warm = "the water is as warm as the box."
+    if not any(figures.readings):
+        yield Item(
+            "Weigh one closed egg box once a week and write it down.", passes="the box is back at once."
+        )
+        yield Item(
+            "Add water at the edge when the box has got lighter: as much as it lost.",
+            passes=warm,
+            why="Never pour onto eggs.",
+        )
+        return
+    yield Item(
+        "On the days in 'What the scale should read', weigh one closed egg box.",
+        passes="the reading lies in the range, and the box is back at once.",
+    )
+    topped = [
+        (box, found.top_ups)
+        for found, box in zip(situation.forecast.egg_boxes, situation.plan.egg_boxes, strict=True)
+        if found.top_ups
+    ]
+    if not topped:
+        yield Item(
+            "Add water at the edge, but only when the scale reads below the range.",
+            passes=warm,
+            why="Never pour onto eggs.",
+        )
+        return
+    why = "Never pour onto eggs. The scale has the last word: add what is missing."
+    if len(topped) > 1:
+        action = "Add water at the edge of each box on the days that 'What the scale should read' tells."
+        yield Item(action, passes=warm, why=why)
+        return
+    box, top_ups = topped[0]
+    show = situation.show
+    words = [f"{scale_text(top_up.water, show)} on day {top_up.day}" for top_up in top_ups[:3]]
+    named = f"each box '{box.name}'" if (box.count or 1) > 1 else f"box '{box.name}'"
+    more = " The table has the later days." if len(top_ups) > 3 else ""
+    yield Item(f"Add water at the edge of {named}: {joined(words)}.", passes=warm, why=why + more)
+
+
+def _cool_periods(situation: Situation) -> Iterator[Item]:
+    show = situation.show
+    for index, clutch in enumerate(situation.plan.clutches[:MOST_KINDS]):
+        cool = clutch.cool_period
+        species = situation.species[clutch.species]
+        if cool is not None and cool.at is not None and cool.days is not None and is_borne(cool, species):
+            yield Item(
+                f"Keep clutch {index + 1} at {show.temperature_range(cool.at.low, cool.at.high)} for "
+                f"{show.days_range(cool.days.low, cool.days.high)} in its cool period.",
+                why="Your plan has it so. Write down when it starts and ends.",
+            )
+
+
+def hatching_when(situation: Situation) -> str:
+    """When the young are likely to come."""
+    windows = [clutch.hatch_window for clutch in situation.forecast.clutches if clutch.hatch_window]
+    if windows:
+        return (
+            f"likely {window_words((min(first for first, _ in windows), max(last for _, last in windows)))}"
+        )
+    days = [found.incubation_days for found in situation.forecast.clutches]
+    known = [entry for entry in days if isinstance(entry, Figure)]
+    if known:
+        low, high = min(entry.low for entry in known), max(entry.high for entry in known)
+        return f"likely {situation.show.days_range(low, high)} after laying"
+    return "when the first slit shows"
+
+
+def hatching(situation: Situation) -> Iterator[Group]:
+    """The end of the season."""
+    windows = [clutch.hatch_window for clutch in situation.forecast.clutches if clutch.hatch_window]
+    first = f" by {day_words(min(window[0] for window in windows))}" if windows else ""
+    last = f" by {day_words(max(window[1] for window in windows))}" if windows else " in time"
+    yield Group(
+        "the young",
+        (
+            Item("Wash your hands with soap after each touch.", why="Young reptiles may carry Salmonella."),
+            Item(f"Have homes and food for the young ready{first}."),
+            Item("Look in two to four times a day once the first egg is slit, without touching."),
+            Item(
+                "Leave a hatchling in its egg until it comes out by itself.",
+                why="It still takes in yolk. This can last for days. Pulling or cutting can kill it.",
+            ),
+            Item(
+                f"If nothing has hatched{last}, leave the eggs where they are and ask a reptile vet.",
+            ),
+            Item(
+                "Write down day, number and the lowest and highest temperature of the run.",
+                why="Next year you will want it.",
+            ),
+            Item("Bin the medium and wash the boxes, but never in the kitchen."),
+        ),
+    )

@@ -1,1 +1,0 @@
-"""Heat, vapour and air of the set-up: SI numbers in, SI numbers out."""

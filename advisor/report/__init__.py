@@ -1,0 +1,1 @@
+"""The report on the screen and as JSON: findings, figures, the working behind them."""

@@ -1,0 +1,163 @@
+"""The answer of `advisor weigh`: where the water went, how leaky the lid is, what to add, what the forecast says now."""
+
+from collections.abc import Iterator
+
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.water_answers import WeighingAnswer
+from advisor.report.json_report import results
+from advisor.report.screen import WIDTH, Line, wrapped
+from advisor.show import Show
+from advisor.units import number
+
+NAME_WIDTH = 20
+LEAKY, TIGHT = 1.5, 0.67  # factors on the forecast's loss that are worth a word; judgement
+SMALL = 0.0005  # kg, below the step of a kitchen scale; judgement
+
+
+def weighing_lines(answer: WeighingAnswer, show: Show, width: int = WIDTH) -> Iterator[Line]:
+    """The answer as lines for the screen."""
+    yield Line(f"Egg box '{answer.box}' on day {answer.day}", "head")
+    yield Line("")
+    rows = [
+        ("On the scale", _scale(answer, show)),
+        ("Through lid, vents", f"{_about(show, answer.lost)} of water left the box"),
+        ("Into the eggs", _eggs(answer, show)),
+        (
+            "In the medium",
+            f"{_about(show, answer.content)} now; {show.water_content(answer.content_at_start)} at the start",
+        ),
+        ("Leak", _leak(answer)),
+    ]
+    for name, value in rows:
+        yield from wrapped(f"  {name:<{NAME_WIDTH}}{value}", width, "", NAME_WIDTH + 2)
+    yield Line("")
+    for text in _to_do(answer, show):
+        yield from wrapped(f"Do: {text}", width, "", 4)
+    yield Line("")
+    yield Line("The forecast", "head")
+    for name, before, now in (
+        ("Lasts until day", answer.lasts_before, answer.lasts),
+        ("At hatching", answer.end_before, answer.end),
+    ):
+        text = f"{_result(show, now)} without more water; before this weighing {_result(show, before)}"
+        yield from wrapped(f"  {name:<{NAME_WIDTH}}{text}", width, "", NAME_WIDTH + 2)
+    later = [top_up for top_up in answer.top_ups if top_up.day > answer.day]
+    told = [
+        f"{show.mass(round(top_up.water, 3))} on day {top_up.day}"
+        + (f" ({top_up.date})" if top_up.date else "")
+        for top_up in later
+    ]
+    yield from wrapped(
+        f"  {'Next top-ups':<{NAME_WIDTH}}{', '.join(told) or 'none needed before hatching'}",
+        width,
+        "",
+        NAME_WIDTH + 2,
+    )
+    if answer.content.matters_most:
+        yield Line("")
+        yield from wrapped(f"What matters most is {answer.content.matters_most}.", width, "quiet", 0)
+
+
+def weighing_data(answer: WeighingAnswer) -> dict[str, object]:
+    """The answer as plain data for JSON."""
+    return {
+        "format": 1,
+        "box": answer.box,
+        "day": answer.day,
+        "added": round(answer.added * 1000, 1),
+        "added_as_planned": answer.added_as_planned,
+        **results(
+            {
+                "lighter": answer.lighter,
+                "lost": answer.lost,
+                "drunk": answer.drunk,
+                "leak_factor": answer.leak,
+                "water_content": answer.content,
+                "add_now": answer.add_now,
+                "lasts_until_day": answer.lasts,
+                "lasts_until_day_before": answer.lasts_before,
+                "water_at_hatching": answer.end,
+                "water_at_hatching_before": answer.end_before,
+            }
+        ),
+        "top_ups": [
+            {
+                "day": top_up.day,
+                "date": top_up.date.isoformat() if top_up.date else None,
+                "grams": round(top_up.water * 1000, 1),
+            }
+            for top_up in answer.top_ups
+        ],
+    }
+
+
+def _scale(answer: WeighingAnswer, show: Show) -> str:
+    change = answer.lighter.value
+    than = "on laying day" if answer.from_start_mass else "the plan gives for laying day"
+    if abs(change) < SMALL:
+        return f"as heavy as {than}"
+    added = f", with the {show.mass(answer.added)} added since" if answer.added else ""
+    if added and answer.added_as_planned:
+        added += ", as the plan tops up (say --added when it was another amount)"
+    return f"{_about_mass(show, answer.lighter)} {'lighter' if change > 0 else 'heavier'} than {than}{added}"
+
+
+def _eggs(answer: WeighingAnswer, show: Show) -> str:
+    how = "by their own weight" if answer.eggs_weighed else "as such eggs usually do"
+    if answer.drunk.value > SMALL:
+        return (
+            f"{_about(show, answer.drunk)}, {how}. Eggs take water from the medium and keep it in the box, so the scale does "
+            "not show it"
+        )
+    if answer.rigid:
+        return f"none: rigid eggs take up next to no water. They gave off {_about_mass(show, answer.drunk)}, {how}"
+    if answer.drunk.value < -SMALL:
+        return f"none: they gave off {_about_mass(show, answer.drunk)}, {how}"
+    return f"next to nothing, {how}"
+
+
+def _leak(answer: WeighingAnswer) -> str:
+    leak = answer.leak
+    value, low, high = (number(end, 2) for end in (leak.value, leak.low, leak.high))
+    spread = f" ({low} to {high})" if low != high else ""
+    return f"about {value} times the loss that the forecast expects{spread}"
+
+
+def _to_do(answer: WeighingAnswer, show: Show) -> Iterator[str]:
+    add = answer.add_now
+    if add.value > 0:
+        water = show.mass(round(add.value, 3))
+        yield (
+            f"Add {water} of water to this box now, at the edge and never on the eggs. Use water that stood in the outer box "
+            f"until it was as warm. The whole box then weighs {show.mass(answer.mass + add.value)}."
+        )
+    else:
+        yield "Add nothing now."
+    if answer.leak.low > LEAKY:
+        yield "Look at the lid: is it shut all round, with nothing under the rim? It loses far more than such lids usually do."
+    elif answer.leak.high < TIGHT:
+        yield "Look at the holes: do drops or dirt close them? What lets out so little water lets in little air too."
+    if not answer.from_start_mass:
+        yield "Weigh the box on laying day next time (--start-mass): then its filling does not blur the loss."
+    if not answer.eggs_weighed and not answer.rigid:
+        yield "Weigh two or three marked eggs (--egg-mass-now), if they lift freely: then their share is known."
+
+
+def _about(show: Show, figure: Figure) -> str:
+    """The figure with its range; water contents no finer than a hundredth."""
+    ends = (figure.value, figure.low, figure.high)
+    if figure.quantity == "water content":
+        return show.about(figure.quantity, *(round(end, 2) for end in ends))
+    return show.about(figure.quantity, *ends)
+
+
+def _about_mass(show: Show, figure: Figure) -> str:
+    """A mass that may stand below zero, told without its sign."""
+    low, high = sorted((abs(figure.low), abs(figure.high)))
+    if figure.low < 0 < figure.high:
+        low = 0.0
+    return show.about("mass", abs(figure.value), low, high)
+
+
+def _result(show: Show, result: Result) -> str:
+    return f"not known: {result.reason}" if isinstance(result, Unknown) else _about(show, result)

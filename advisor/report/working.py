@@ -1,0 +1,121 @@
+"""The working of one rule's findings: inputs of this plan, figures, formulas and sources."""
+
+import ast
+from collections.abc import Iterator
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+
+from advisor.assess import Assessment
+from advisor.model.figures import Figure
+from advisor.model.findings import Finding
+from advisor.reading.marks import path_key
+from advisor.reading.schema_check import flow_text
+from advisor.reading.sources import shipped_sources
+from advisor.report.formulas import formulas_of
+from advisor.report.screen import WIDTH, Line, finding_lines, not_judged_lines, wrapped
+from advisor.rules import rule_by_id
+from advisor.rules.engine import Rule
+
+
+def working_lines(assessment: Assessment, rule_id: str, width: int = WIDTH) -> Iterator[Line]:
+    """What a rule found in this plan, the entries it read, the formulas and the sources."""
+    rule, report, show = rule_by_id(rule_id), assessment.report, assessment.situation.show
+    accepted = [finding for risk in report.accepted for finding in risk.findings]
+    findings = [finding for finding in (*report.findings, *accepted) if finding.rule == rule.id]
+    missing = tuple(answer for answer in report.not_judged if answer.rule == rule.id)
+    yield Line(f"{rule.id}: {rule.title}", "head")
+    yield Line("")
+    for finding in findings:
+        yield from finding_lines((finding,), assessment, width)
+        for name, figure in finding.figures:
+            value = show.about(figure.quantity, figure.value, figure.low, figure.high)
+            matters = f" What matters most is {figure.matters_most}." if figure.matters_most else ""
+            basis = f" How: {figure.basis}." if figure.basis else ""
+            yield from wrapped(f"        {name}: {value}.{basis}{matters}", width, "", 10)
+        yield Line("")
+    if not findings:
+        cause = next((cause for follower, cause in report.followers if follower == rule.id), None)
+        told = (
+            f"It follows from {cause}, which is told instead." if cause else "It found nothing in this plan."
+        )
+        yield Line(told if cause or not missing else "It could not be judged.")
+        yield Line("")
+    if missing:
+        yield from not_judged_lines(missing, show.us, width)
+    yield from _inputs(assessment, rule.needs, width)
+    yield from _formulas(_behind(assessment, rule, findings), width)
+    yield Line("Sources", "head")
+    keys = dict.fromkeys((*rule.sources, *(key for finding in findings for key in finding.sources)))
+    sources = shipped_sources()
+    for key in keys:
+        if key in sources:
+            yield from wrapped(f"  {key}: {sources[key].cite} [{sources[key].known}]", width, "", 4)
+
+
+def _inputs(assessment: Assessment, needs: tuple[str, ...], width: int) -> Iterator[Line]:
+    """The plan's own words for every entry the rule reads."""
+    shown: dict[str, str] = {}
+    plan = assessment.situation.plan
+    for entry in needs:
+        root, _, rest = entry.partition(".")
+        paths = [entry]
+        if root == "box":
+            paths = [f"egg_boxes[{index}].{rest}" for index in range(len(plan.egg_boxes))]
+        elif root == "clutch":
+            paths = [f"clutches[{index}].{rest}" for index in range(len(plan.clutches))]
+        for path in paths:
+            value = _written(assessment.document.data, path)
+            if value is not None:
+                shown[path] = flow_text(value)
+    if shown:
+        yield Line("From the plan", "head")
+        for path, text in shown.items():
+            yield from wrapped(f"  {path}: {text}", width, "", 4)
+        yield Line("")
+
+
+def _written(data: Any, path: str) -> Any:
+    for part in path_key(path):
+        try:
+            data = data[part]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return data
+
+
+def _behind(assessment: Assessment, rule: Rule, findings: list[Finding]) -> list[str]:
+    """The functions that made the figures which the findings tell, or else those that the rule reads."""
+    forecast, plan = assessment.situation.forecast, assessment.situation.plan
+    figures = {item for finding in findings for item in finding.figures}
+    names = {entry.rpartition(".")[2] for entry in rule.needs}
+    parts = (forecast.heat, *forecast.egg_boxes, *forecast.clutches)
+    figures |= {
+        (name, result)
+        for part in parts
+        for name in names
+        if isinstance(result := getattr(part, name, None), Figure)
+    }
+    return sorted({function for name, figure in figures for function in formulas_of(name, figure, plan)})
+
+
+def _formulas(functions: list[str], width: int) -> Iterator[Line]:
+    if functions:
+        yield Line("Formulas", "head")
+    for function in functions:
+        module, _, name = function.rpartition(".")
+        yield Line(f"  {function}", "quiet")
+        for row in _docstring(module, name).splitlines():
+            yield from wrapped(f"    {row.strip()}", width, "", 4) if row.strip() else ()
+        yield Line("")
+
+
+def _docstring(module: str, name: str) -> str:
+    """The docstring of a public function, read from its file without running it."""
+    spec = find_spec(f"advisor.{module}")
+    if spec is None or spec.origin is None:
+        return ""
+    for node in ast.parse(Path(spec.origin).read_text(encoding="utf-8")).body:
+        if isinstance(node, ast.FunctionDef) and node.name == name:
+            return ast.get_docstring(node) or ""
+    return ""

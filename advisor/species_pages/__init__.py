@@ -1,0 +1,1 @@
+"""The page of a species and the comparison of several, for screen and paper."""

@@ -1,1 +1,0 @@
-"""From reports to screen, JSON and paper: lays out, computes nothing."""

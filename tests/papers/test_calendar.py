@@ -1,0 +1,412 @@
+"""The calendar file, read back by two other parsers: a strict one by RFC 5545 written here, and vobject."""
+
+import datetime
+import json
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+import vobject
+from click.testing import CliRunner, Result
+
+from advisor.assess import assess
+from advisor.cli import main
+from advisor.papers.calendar.entries import day_text, season_of, window_text
+from tests.papers.test_reading_level import HIGHEST, grade
+from tests.support import ROOT
+from tests.test_cli import HOSTILE
+
+FIRST = ROOT / "examples" / "first-season.yaml"
+EXAMPLES = [
+    path
+    for path in sorted((ROOT / "examples").glob("*.yaml"))
+    if "laying:" in path.read_text("utf-8")  # the others have no dates
+]
+
+
+@dataclass
+class Component:
+    """A block between BEGIN and END: properties as name to (parameters, unescaped text), and blocks inside it."""
+
+    name: str
+    properties: dict[str, tuple[dict[str, str], str]] = field(default_factory=dict)
+    inside: list["Component"] = field(default_factory=list)
+
+    def text(self, name: str) -> str:
+        return self.properties[name][1]
+
+
+def content_lines(data: bytes) -> list[str]:
+    """Unfolded lines by RFC 5545 section 3.1; every rule of that section is asserted."""
+    assert data.endswith(b"\r\n")
+    raw = data[:-2].split(b"\r\n")
+    assert not any(b"\r" in line or b"\n" in line for line in raw), "a line ends in CRLF and nothing else"
+    assert max(len(line) for line in raw) <= 75, "a line has at most 75 octets without its break"
+    lines: list[bytes] = []
+    for line in raw:
+        line.decode("utf-8")  # folded between characters, as the section's note asks
+        if line.startswith((b" ", b"\t")):
+            lines[-1] += line[1:]
+        else:
+            lines.append(line)
+    return [line.decode("utf-8") for line in lines]
+
+
+def unescaped(text: str) -> str:
+    """The TEXT value type, section 3.3.11; a backslash before anything else, or a bare comma, is a fault."""
+    parts = re.findall(r"\\(?:[\\;,nN])|[^\\;,\r\n]", text)
+    assert "".join(parts) == text, f"wrongly escaped: {text!r}"
+    signs = {"\\\\": "\\", "\\;": ";", "\\,": ",", "\\n": "\n", "\\N": "\n"}
+    return "".join(signs.get(part, part) for part in parts)
+
+
+TEXTS = ("SUMMARY", "DESCRIPTION", "UID", "PRODID", "X-WR-CALNAME", "ACTION")
+
+
+def parsed(data: bytes) -> Component:
+    """The calendar as a tree; begin and end must match (section 3.4, 3.6)."""
+    root = Component("")
+    open_blocks = [root]
+    for line in content_lines(data):
+        found = re.fullmatch(r'([A-Z0-9-]+)((?:;[A-Z0-9-]+=(?:"[^"]*"|[^";:,]*))*):(.*)', line, re.DOTALL)
+        assert found, line
+        name, parameters, value = found.groups()
+        if name == "BEGIN":
+            block = Component(value)
+            open_blocks[-1].inside.append(block)
+            open_blocks.append(block)
+        elif name == "END":
+            assert open_blocks.pop().name == value
+        else:
+            assert name not in open_blocks[-1].properties, f"{name} stands twice"
+            pairs = dict(part.split("=", 1) for part in parameters.split(";")[1:])
+            open_blocks[-1].properties[name] = (pairs, unescaped(value) if name in TEXTS else value)
+    assert open_blocks == [root]
+    (calendar,) = root.inside
+    return calendar
+
+
+def written(plan: Path, folder: Path, *options: str) -> bytes:
+    target = folder / "season.ics"
+    result = run("calendar", plan, "-o", target, "--date", "2027-04-01", "--force", *options)
+    assert result.exit_code == 0, result.output
+    return target.read_bytes()
+
+
+def run(*arguments: str | Path) -> Result:
+    return CliRunner().invoke(main, [str(argument) for argument in arguments])
+
+
+def day(value: str) -> datetime.date:
+    return datetime.datetime.strptime(value, "%Y%m%d").date()
+
+
+def changed(folder: Path, old: str, new: str, base: Path = FIRST) -> Path:
+    text = base.read_text("utf-8")
+    assert old in text
+    plan = folder / base.name
+    plan.write_text(text.replace(old, new), "utf-8")
+    return plan
+
+
+@pytest.mark.parametrize("plan", EXAMPLES, ids=lambda path: path.stem)
+def test_every_entry_follows_the_standard(plan: Path, tmp_path: Path) -> None:
+    calendar = parsed(written(plan, tmp_path))
+    assert calendar.name == "VCALENDAR"
+    assert calendar.text("VERSION") == "2.0" and calendar.text("PRODID")  # both required, section 3.6
+    assert calendar.inside and {event.name for event in calendar.inside} == {"VEVENT"}
+    for event in calendar.inside:
+        assert {"UID", "DTSTAMP", "DTSTART", "DTEND", "SUMMARY", "SEQUENCE"} <= set(event.properties)
+        for name in ("DTSTART", "DTEND"):
+            assert event.properties[name][0] == {"VALUE": "DATE"}  # all day, 3.3.4
+        assert day(event.text("DTEND")) > day(event.text("DTSTART"))  # the end is not part of it, 3.8.2.2
+        assert event.text("DTSTAMP") == "20270401T000000Z"  # in UTC, 3.8.7.2
+        assert int(event.text("SEQUENCE")) >= 0
+    uids = [event.text("UID") for event in calendar.inside]
+    assert len(uids) == len(set(uids))
+
+
+@pytest.mark.parametrize("plan", EXAMPLES, ids=lambda path: path.stem)
+def test_every_entry_rings_on_the_day_before(plan: Path, tmp_path: Path) -> None:
+    for event in parsed(written(plan, tmp_path)).inside:
+        (alarm,) = event.inside
+        assert alarm.name == "VALARM" and alarm.text("ACTION") == "DISPLAY"  # with DESCRIPTION, 3.6.6
+        assert alarm.text("DESCRIPTION")
+        hours = re.fullmatch(r"-PT(\d+)H", alarm.text("TRIGGER"))
+        assert hours
+        # Counted from midnight of the first day: 1 to 24 hours before it is the day before.
+        assert 1 <= int(hours[1]) <= 24
+
+
+@pytest.mark.parametrize("plan", EXAMPLES, ids=lambda path: path.stem)
+def test_vobject_reads_the_same_entries(plan: Path, tmp_path: Path) -> None:
+    data = written(plan, tmp_path)
+    theirs = vobject.readOne(data.decode("utf-8"))
+    ours = parsed(data)
+    assert [
+        (event.uid.value, event.summary.value, event.dtstart.value, event.dtend.value)
+        for event in theirs.vevent_list
+    ] == [
+        (event.text("UID"), event.text("SUMMARY"), day(event.text("DTSTART")), day(event.text("DTEND")))
+        for event in ours.inside
+    ]
+    assert [event.description.value for event in theirs.vevent_list] == [
+        event.text("DESCRIPTION") for event in ours.inside
+    ]
+
+
+def test_the_entries_are_those_of_the_plan(tmp_path: Path) -> None:
+    """Dates of examples/first-season.yaml, worked by hand from the plan: shed on 2 May, 7 to 14 days to laying."""
+    events = {event.text("SUMMARY"): event for event in parsed(written(FIRST, tmp_path)).inside}
+
+    def days(heading: str) -> tuple[str, str]:
+        (event,) = [event for name, event in events.items() if heading in name]
+        return event.text("DTSTART"), event.text("DTEND")
+
+    assert days("Trial run") == ("20270420", "20270427")  # 7 days from 20 April
+    assert days("lay box") == ("20270425", "20270426")
+    assert days("must stand ready") == ("20270508", "20270509")  # the day before the first likely laying day
+    assert days("eggs likely between 9 May and 16 May 2027") == ("20270509", "20270517")
+    assert days("check 1 of") == ("20270519", "20270520")  # day 7, from 12 May, the middle
+    forecast = assess(FIRST).situation.forecast
+    window = forecast.clutches[0].hatch_window
+    assert window is not None
+    assert days(f"hatching likely {window_text(window)}")[0] == f"{window[0]:%Y%m%d}"
+    (grams,) = [top_up.water * 1000 for top_up in forecast.egg_boxes[0].top_ups]
+    (heading,) = [name for name in events if "add about" in name]
+    told = re.search(r"add about (\d+) g of water to each box 'eggs'", heading)
+    assert told and float(told[1]) == pytest.approx(grams, rel=0.05)  # told to two digits
+
+
+def test_a_top_up_tells_what_the_scale_reads_before_and_after(tmp_path: Path) -> None:
+    forecast = assess(FIRST).situation.forecast.egg_boxes[0]
+    (top_up,) = forecast.top_ups
+    after = 1000 * dict(forecast.mass_by_day)[top_up.day].value
+    (event,) = [
+        event for event in parsed(written(FIRST, tmp_path)).inside if "add about" in event.text("SUMMARY")
+    ]
+    told = re.search(
+        r"weigh about (\d+) g \(likely (\d+) to (\d+)\) before, (\d+) g after", event.text("DESCRIPTION")
+    )
+    assert told is not None
+    before, low, high, then = map(int, told.groups())
+    assert then == round(after) and before == round(after - 1000 * top_up.water)
+    assert low < before < high < then + 100
+
+
+def test_an_uncertain_laying_day_is_worded_as_such(tmp_path: Path) -> None:
+    events = parsed(written(FIRST, tmp_path)).inside
+    checks = [event for event in events if "check" in event.text("SUMMARY")]
+    assert len(checks) > 5
+    for event in checks:
+        assert "about day" in event.text("SUMMARY")
+        assert "4 days early or late" in event.text("DESCRIPTION")  # 12 May against 9 and 16 May
+
+
+def test_a_known_laying_day_is_counted_from(tmp_path: Path) -> None:
+    plan = changed(tmp_path, "laying: {shed_on: 2027-05-02}", "laying: {laid_on: 2027-05-11}")
+    events = parsed(written(plan, tmp_path)).inside
+    headings = [event.text("SUMMARY") for event in events]
+    assert "Corn snake: day of laying" in headings
+    (check,) = [event for event in events if event.text("SUMMARY").endswith(", day 7")]
+    assert check.text("DTSTART") == "20270518"
+    assert not any("about day" in heading for heading in headings)
+    assert not any("early or late" in event.text("DESCRIPTION") for event in events)
+
+
+def test_an_entry_keeps_its_uid_when_its_day_moves(tmp_path: Path) -> None:
+    """So that a second import replaces the first, with a higher SEQUENCE and a later DTSTAMP (3.8.7.4, 3.8.7.2)."""
+    before = parsed(written(changed(tmp_path, "shed_on: 2027-05-02", "shed_on: 2027-05-02"), tmp_path))
+    plan = changed(tmp_path, "laying: {shed_on: 2027-05-02}", "laying: {laid_on: 2027-05-11}")
+    after = parsed(written(plan, tmp_path, "--date", "2027-05-11"))
+
+    def by_uid(calendar: Component, word: str) -> dict[str, Component]:
+        return {event.text("UID"): event for event in calendar.inside if word in event.text("SUMMARY")}
+
+    for word in ("check", "hatching", "add about"):
+        first, second = by_uid(before, word), by_uid(after, word)
+        assert first and set(first) == set(second)
+        for uid, event in second.items():
+            assert int(event.text("SEQUENCE")) > int(first[uid].text("SEQUENCE"))
+            assert event.text("DTSTAMP") > first[uid].text("DTSTAMP")
+
+
+def by_uid(data: bytes) -> dict[str, Component]:
+    return {event.text("UID"): event for event in parsed(data).inside}
+
+
+def shortened(folder: Path) -> Path:
+    """The first plan without its lay box and its trial run, under the same title and file name."""
+    plan = changed(folder, "trial_run: {from: 2027-04-20, days: 7}\n", "")
+    text = plan.read_text("utf-8")
+    assert "    lay_box: {ready_on: 2027-04-25}\n" in text
+    plan.write_text(text.replace("    lay_box: {ready_on: 2027-04-25}\n", ""), "utf-8")
+    return plan
+
+
+def test_an_entry_that_has_gone_is_written_as_cancelled(tmp_path: Path) -> None:
+    """STATUS and a higher SEQUENCE: RFC 5545 sections 3.8.1.11 and 3.8.7.4, RFC 5546 section 3.2.5."""
+    before = by_uid(written(FIRST, tmp_path))
+    after_bytes = written(shortened(tmp_path), tmp_path, "--date", "2027-04-03")
+    after = by_uid(after_bytes)
+    assert set(before) == set(after)
+    gone = {uid: event for uid, event in after.items() if "STATUS" in event.properties}
+    assert [event.text("SUMMARY") for event in gone.values()] == [
+        "Cancelled: Corn snake: lay box in its place"
+    ]
+    for uid, event in gone.items():
+        assert event.text("STATUS") == "CANCELLED" and event.inside == []
+        assert int(event.text("SEQUENCE")) > int(before[uid].text("SEQUENCE"))
+        assert event.text("DTSTAMP") > before[uid].text("DTSTAMP")
+        assert [event.text(name) for name in ("DTSTART", "DTEND")] == [
+            before[uid].text(name) for name in ("DTSTART", "DTEND")
+        ]
+    assert vobject.readOne(after_bytes.decode("utf-8"))
+
+
+def test_a_cancelled_entry_stays_and_can_come_back(tmp_path: Path) -> None:
+    written(FIRST, tmp_path)
+    short = shortened(tmp_path)
+    once = written(short, tmp_path)
+    assert written(short, tmp_path) == once  # the same plan, date and old file: the same bytes
+    (uid,) = [uid for uid, event in by_uid(once).items() if "STATUS" in event.properties]
+    back = by_uid(written(FIRST, tmp_path))[uid]
+    assert "STATUS" not in back.properties
+    assert int(back.text("SEQUENCE")) > int(by_uid(once)[uid].text("SEQUENCE"))
+
+
+def test_what_was_cancelled_is_counted_on_the_screen(tmp_path: Path) -> None:
+    written(FIRST, tmp_path)
+    result = run("calendar", shortened(tmp_path), "-o", tmp_path / "season.ics", "--force")
+    assert "Marked as cancelled, since they have gone from the plan: 1." in result.stdout
+
+
+@pytest.mark.parametrize(
+    "old",
+    [
+        b"",
+        b"mine",
+        b"\xff\xfe\x00",
+        b"BEGIN:VCALENDAR\r\nEND:VCALENDAR\r\n",
+        b"BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nUID:a\r\nEND:VCALENDAR\r\n",
+        b"BEGIN:VEVENT\r\n" * 3000,
+    ],
+)
+def test_a_file_that_is_no_calendar_of_this_plan_leaves_no_trace(old: bytes, tmp_path: Path) -> None:
+    clean = written(FIRST, tmp_path)
+    (tmp_path / "season.ics").write_bytes(old)
+    assert written(FIRST, tmp_path) == clean
+
+
+def test_entries_spoilt_by_hand_leave_no_trace(tmp_path: Path) -> None:
+    clean = written(FIRST, tmp_path)
+    for name, spoilt in ((b"SEQUENCE:", b"SEQUENCE:x"), (b"DTSTART;VALUE=DATE:", b"DTSTART;VALUE=DATE:x")):
+        (tmp_path / "season.ics").write_bytes(clean.replace(name, spoilt))
+        assert written(FIRST, tmp_path) == clean
+
+
+def test_the_calendar_of_another_plan_is_replaced_and_not_cancelled(tmp_path: Path) -> None:
+    alone = written(ROOT / "examples" / "late-start.yaml", tmp_path)
+    (tmp_path / "season.ics").unlink()
+    written(FIRST, tmp_path)
+    assert written(ROOT / "examples" / "late-start.yaml", tmp_path) == alone
+
+
+def test_two_plans_share_no_uid(tmp_path: Path) -> None:
+    first = parsed(written(FIRST, tmp_path))
+    other = parsed(written(ROOT / "examples" / "late-start.yaml", tmp_path))
+    assert not {event.text("UID") for event in first.inside} & {event.text("UID") for event in other.inside}
+
+
+def test_two_clutches_of_one_species_are_told_apart(tmp_path: Path) -> None:
+    text = FIRST.read_text("utf-8")
+    clutch = text[text.index("  - species:") : text.index("checks:")]
+    plan = tmp_path / "plan.yaml"
+    plan.write_text(text.replace(clutch, clutch + clutch.replace("2027-05-02", "2027-06-02")), "utf-8")
+    events = parsed(written(plan, tmp_path)).inside
+    assert len({event.text("UID") for event in events}) == len(events)
+    assert any("clutch 1" in event.text("SUMMARY") for event in events)
+    assert any("clutch 2" in event.text("SUMMARY") for event in events)
+
+
+def test_the_same_plan_and_date_give_the_same_bytes(tmp_path: Path) -> None:
+    assert written(FIRST, tmp_path) == written(FIRST, tmp_path)
+    assert written(FIRST, tmp_path) != written(FIRST, tmp_path, "--date", "2027-04-02")
+
+
+@pytest.mark.parametrize(
+    "text", [*HOSTILE, "a, b; c\\d\nnext line", "BEGIN:VEVENT\r\nSUMMARY:false", "ü" * 300]
+)
+def test_hostile_text_stays_text(text: str, tmp_path: Path) -> None:
+    quoted = json.dumps(text, ensure_ascii=False)
+    plan = changed(tmp_path, "title: Spare-room box, first season", f"title: {quoted}")
+    name = json.dumps(text[:70], ensure_ascii=False)
+    plan.write_text(
+        plan.read_text("utf-8").replace("name: eggs", f"name: {name}").replace("box: eggs", f"box: {name}"),
+        "utf-8",
+    )
+    data = written(plan, tmp_path)
+    calendar = parsed(data)
+    assert len(calendar.inside) == len(season_of(assess(plan)).entries)
+    for event in calendar.inside:
+        shown = event.text("SUMMARY") + event.text("DESCRIPTION")
+        assert all(character.isprintable() or character == "\n" for character in shown)
+        assert len(event.text("SUMMARY")) < 160
+    assert vobject.readOne(data.decode("utf-8"))
+
+
+def test_a_plan_without_dates_names_the_entry_to_add(tmp_path: Path) -> None:
+    target = tmp_path / "season.ics"
+    result = run("calendar", ROOT / "examples" / "nearly-empty.yaml", "-o", target)
+    assert result.exit_code == 2 and result.stdout == ""
+    assert "no dates yet" in result.stderr and "clutches[0].laying" in result.stderr
+    assert len(result.stderr.splitlines()) == 2  # the fault and its hint
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_keeper_is_not_asked_for_what_only_a_profile_can_tell(tmp_path: Path) -> None:
+    result = run("calendar", ROOT / "examples" / "two-species.yaml", "-o", tmp_path / "season.ics")
+    (top_ups,) = [line for line in result.stderr.splitlines() if "top-ups" in line]
+    assert "no data at this temperature" in top_ups and "; add" not in top_ups
+
+
+def test_what_has_no_date_is_named(tmp_path: Path) -> None:
+    plan = changed(tmp_path, "    laying: {shed_on: 2027-05-02}\n", "")
+    result = run("calendar", plan, "-o", tmp_path / "season.ics", "--date", "2027-04-01")
+    assert result.exit_code == 0
+    assert "Not in it" in result.stderr and "clutches[0].laying" in result.stderr
+    headings = [event.text("SUMMARY") for event in parsed((tmp_path / "season.ics").read_bytes()).inside]
+    assert headings == ["Trial run of the incubator", "Corn snake: lay box in its place"]
+
+
+def test_without_a_trial_run_the_last_day_to_start_it_is_shown(tmp_path: Path) -> None:
+    plan = changed(tmp_path, "trial_run: {from: 2027-04-20, days: 7}\n", "")
+    (start,) = [
+        event for event in parsed(written(plan, tmp_path)).inside if "trial run" in event.text("SUMMARY")
+    ]
+    # Seven days, the last of them the day before the first likely laying day, 9 May.
+    assert start.text("DTSTART") == "20270502"
+
+
+def test_files_are_kept_and_the_ending_is_asked_for(tmp_path: Path) -> None:
+    target = tmp_path / "season.ics"
+    target.write_text("mine")
+    assert run("calendar", FIRST, "-o", target).exit_code == 2
+    assert target.read_text() == "mine"
+    assert run("calendar", FIRST, "-o", target, "--force").exit_code == 0
+    assert run("calendar", FIRST, "-o", tmp_path / "season.txt").exit_code == 2
+    assert run("calendar", FIRST, "-o", tmp_path / "none" / "season.ics").exit_code == 2
+    assert [path.name for path in tmp_path.iterdir()] == ["season.ics"]
+
+
+def test_dates_in_words() -> None:
+    first, last = datetime.date(2027, 5, 9), datetime.date(2028, 1, 2)
+    assert day_text(first) == "9 May 2027"
+    assert window_text((first, last)) == "between 9 May 2027 and 2 January 2028"
+
+
+def test_the_texts_read_at_grade_8_or_below() -> None:
+    for plan in EXAMPLES:
+        entries = season_of(assess(plan)).entries
+        assert grade(sorted({entry.text for entry in entries})) <= HIGHEST
