@@ -2,8 +2,9 @@
 
 from pathlib import Path
 
+from msgspec import Struct
+
 from advisor.forecast import forecast_plan
-from advisor.frozen import dataclass
 from advisor.model.findings import Report
 from advisor.model.plan import Plan
 from advisor.reading.plan import read_plan
@@ -15,8 +16,7 @@ from advisor.rules.engine import Situation, judge
 from advisor.show import Show
 
 
-@dataclass(frozen=True, slots=True)
-class Assessment:
+class Assessment(Struct, frozen=True):
     """A judged plan: what was read, what was computed, what the rules say."""
 
     document: Document

@@ -4,8 +4,9 @@ import math
 import re
 from collections.abc import Callable
 
+from msgspec import Struct
+
 from advisor.constants import DAY, WATER_DENSITY
-from advisor.frozen import dataclass
 from advisor.units import INCH, POUND, QUANTITIES, TRACE, UNITS, celsius_to_fahrenheit, number
 
 LARGEST_SPOONS = 6.0  # tsp (one fluid ounce); more water is told in ounces; judgement
@@ -19,8 +20,7 @@ WIDE_CONTENT = 0.5  # g/g; a range of so much water is told to a tenth; judgemen
 _BOTH = re.compile(r"(?P<metric>[\d.]+(?: to [\d.]+)? (?:°C|mm|cm)) \((?P<us>[^()]*\d (?:°F|in))\)")
 
 
-@dataclass(frozen=True, slots=True)
-class Show:
+class Show(Struct, frozen=True):
     """Shows SI numbers in the keeper's units ("metric" or "us")."""
 
     system: str = "metric"

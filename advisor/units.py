@@ -5,12 +5,12 @@ Inside the program every number is SI (temperatures in °C, which SI admits); th
 (international yard and pound agreement 1959; NIST SP 811, appendix B) and are checked against `pint` in the tests.
 """
 
+from msgspec import Struct
+
 from advisor.constants import DAY
-from advisor.frozen import dataclass
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """One unit: SI = number * factor + offset."""
 
     factor: float
@@ -79,8 +79,7 @@ def number(value: float, digits: int = 3) -> str:
     return "0" if text == "-0" else text
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """How a computed quantity leaves the program: its unit in JSON and SI * factor = number in that unit."""
 
     unit: str

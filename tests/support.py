@@ -1,10 +1,10 @@
 """What several tests share: plans from fragments, and the situation that rules look at."""
 
-import dataclasses
 from pathlib import Path
 from typing import Any
 
 import yaml
+from msgspec import structs
 
 from advisor.assess import situation_for
 from advisor.model.figures import Figure
@@ -51,7 +51,7 @@ def situation_of(
     for path, numbers in (figures or {}).items():
         value, low, high = map(float, numbers)
         forecast = _with_figure(situation.forecast, path.split("."), value, low, high)
-        situation = dataclasses.replace(situation, forecast=forecast)
+        situation = structs.replace(situation, forecast=forecast)
     return situation
 
 
@@ -65,8 +65,8 @@ def _with_figure(part: Any, path: list[str], value: float, low: float, high: flo
         ]
         return tuple(changed)
     if rest:
-        return dataclasses.replace(part, **{step: _with_figure(getattr(part, step), rest, value, low, high)})
+        return structs.replace(part, **{step: _with_figure(getattr(part, step), rest, value, low, high)})
     if step == "warmth":
-        return dataclasses.replace(part, warmth=EggWarmth((Figure(value, low, high, "step"),)))
+        return structs.replace(part, warmth=EggWarmth((Figure(value, low, high, "step"),)))
     quantity = getattr(getattr(part, step), "quantity", "share")
-    return dataclasses.replace(part, **{step: Figure(value, low, high, quantity)})
+    return structs.replace(part, **{step: Figure(value, low, high, quantity)})

@@ -107,7 +107,7 @@ def _names_of(node: ast.stmt) -> Iterator[str]:
 
 
 def shipped() -> dict[str, str]:
-    return {module_name(path): path.read_text("utf-8") for path in MODULES if path.stem != "frozen"}
+    return {module_name(path): path.read_text("utf-8") for path in MODULES}
 
 
 def roots_of(program: Program) -> set[Name]:

@@ -95,7 +95,7 @@ def _pack(
     species: Any, own: Path | None, seed: int, units: str, today: Any
 ) -> tuple[Any, Any, dict[str, str]]:
     """The pages of the pack, the list to take home, and the plan files by name."""
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     from advisor.assess import Assessment, situation_for
     from advisor.forecast.for_papers import paper_figures

@@ -3,8 +3,9 @@
 import datetime
 import math
 
+from msgspec import Struct
+
 from advisor.drawings.canvas import SIZE, Box, Label, line, text_width
-from advisor.frozen import dataclass
 from advisor.wording import month_words, short_day
 
 TEXT = SIZE  # of the numbers at an axis
@@ -12,8 +13,7 @@ MOST_MONTHS = 5  # months marked; more would run into each other
 APART = 6.0  # units, least gap between two numbers
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(Struct, frozen=True):
     """A straight axis: its first and last value, and where they lie on the sheet."""
 
     first: float

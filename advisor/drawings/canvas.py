@@ -6,7 +6,8 @@ One unit is one point in print: a label of size 10 is 10 pt high on paper. Black
 from collections.abc import Iterable
 from html import escape
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.reading.problems import inert
 from advisor.wording import glued
 
@@ -34,8 +35,7 @@ _WIDEST = 1.1  # any other sign, such as an emoji or a Chinese one; judgement
 BOLD = 1.13  # how much wider bold letters are; DejaVu Sans Bold 2.37 (read)
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """One line of text: x of its anchor, y of its baseline, size, anchor word (start, middle, end)."""
 
     x: float
@@ -46,8 +46,7 @@ class Label:
     bold: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     """A rectangle on the sheet, y downwards."""
 
     left: float
@@ -56,8 +55,7 @@ class Box:
     bottom: float
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """A picture: its name (for ids), title, description, height, shapes as SVG, labels, and what is not drawn, in words."""
 
     name: str

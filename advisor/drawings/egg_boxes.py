@@ -1,8 +1,9 @@
 """The egg boxes of the cross-section: where they stand, medium, eggs, lid and drops, each with its words."""
 
+from msgspec import Struct
+
 from advisor.constants import DAY
 from advisor.drawings.canvas import Box, dotted, drop, ellipse, line, rectangle
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, Forecast
 from advisor.model.papers import PaperFigures
@@ -21,8 +22,7 @@ APART = 4.0  # units, least gap between two boxes
 STEADY, OFF_TIMES, PERHAPS = "steady", "off-times", "perhaps"  # when water drips from a lid
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where the parts go: inside and outside of the box on the sheet, units per metre, name of the picture."""
 
     inner: Box
@@ -31,8 +31,7 @@ class Place:
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One part: its words, the point they belong to, its shapes, and what could not be drawn.
 
     The line to the words of a part that stands `behind` others leads down out of the box first.
@@ -45,8 +44,7 @@ class Part:
     behind: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """Where one kind of egg box is drawn: its number in the plan, left end, foot, width, height of one box, layers."""
 
     index: int

@@ -2,6 +2,8 @@
 
 import datetime
 
+from msgspec import Struct
+
 from advisor.drawings.axes import Axis, day_ticks, level, round_steps
 from advisor.drawings.canvas import (
     LINE,
@@ -17,7 +19,6 @@ from advisor.drawings.canvas import (
     shape,
     wrapped,
 )
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import ClutchForecast, Forecast, TopUpForecast, Window
 from advisor.model.plan import Plan
@@ -28,8 +29,7 @@ ROW = 15.0  # units, least height of a row
 MOST_CLUTCHES = 4  # clutches drawn; more would not fit on one page
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One row: its words, a bar (first and last day as numbers), and days marked by a stroke or a triangle."""
 
     words: str

@@ -6,15 +6,15 @@ apart for rises and falls so that a lopsided input gives a lopsided range.
 
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.formulas.air.moist_air import NoSolution
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure
 
 
-@dataclass(frozen=True, slots=True)
-class Uncertainty:
+class Uncertainty(Struct, frozen=True):
     """An input that is not known exactly: typical, low and high value, and how the keeper can find it out."""
 
     name: str
@@ -24,8 +24,7 @@ class Uncertainty:
     find_out: str
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
+class Spread(Struct, frozen=True):
     """A computed value with its likely low and high, and the input that widens the range most."""
 
     value: float

@@ -3,10 +3,10 @@
 import re
 import textwrap
 from collections.abc import Iterator, Mapping
-from dataclasses import field
 from typing import Any
 
-from advisor.frozen import dataclass
+from msgspec import Struct, field
+
 from advisor.reading.schema_check import example_in, flow_text
 
 COLUMN = 40  # where comments start
@@ -16,8 +16,7 @@ _PLAIN = re.compile(r"-?[A-Za-z0-9][A-Za-z0-9 °/.+-]*[A-Za-z0-9°%.]|[A-Za-z]")
 _NOT_TEXT = re.compile(r"-?\d+(\.\d+)?([eE][-+]?\d+)?|true|false|null")
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(Struct, frozen=True):
     """What is written: answers by entry; examples and comments that stand in for the schema's; entries left away; US units."""
 
     answers: Mapping[str, Any]

@@ -3,8 +3,9 @@
 import datetime
 import re
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
+
+from msgspec.structs import replace
 
 from advisor import __version__
 from advisor.interview.answered_sources import answer_parts, source_offered, with_source

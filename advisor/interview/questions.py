@@ -4,7 +4,8 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.reading.problems import InputError
 from advisor.reading.quantities import Refusal
 from advisor.reading.schema_check import load_schema, nearest
@@ -24,8 +25,7 @@ def _as_typed(_answers: Answers, text: str) -> str:
     return text
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """One question: the entry it fills, the words shown, an example, and how an answer becomes entries.
 
     `read` turns the typed text into entries by path and raises `Refusal`; `more` adds a line of help that depends on

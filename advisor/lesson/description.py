@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
+from msgspec import Struct
+
 from advisor.constants import DAY
 from advisor.drawings.box_parts import where_heater, where_probe
-from advisor.frozen import dataclass
 from advisor.model.plan import Clutch, EggBox, Plan, RhythmStep
 from advisor.model.species import Species
 from advisor.show import Show, counted
@@ -12,8 +13,7 @@ from advisor.units import number
 from advisor.wording import hole_size, short_day, size_words, window_words
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One line of the description: what it is about, what the keeper says."""
 
     about: str

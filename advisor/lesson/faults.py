@@ -6,8 +6,9 @@ import random
 from collections.abc import Callable
 from typing import Any
 
+from msgspec import Struct
+
 from advisor.assess import Assessment
-from advisor.frozen import dataclass
 from advisor.lesson.sound_plan import Data, warmth
 from advisor.model.findings import Finding
 from advisor.model.species import Species
@@ -16,16 +17,14 @@ SET_UPS = 4
 LETTERS = "ABCD"
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """A fault: the rule that has to find it, and entries laid over the plan ("egg_boxes.*.stands": a path with dots)."""
 
     rule: str
     entries: dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
-class SetUp:
+class SetUp(Struct, frozen=True):
     """A faulty set-up: its letter, its plan and the judged plan."""
 
     letter: str

@@ -2,14 +2,15 @@
 
 import datetime
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor import __version__
 from advisor.assess import Assessment
 from advisor.drawings.canvas import svg_of
 from advisor.drawings.cross_section import cross_section
-from advisor.frozen import dataclass
 from advisor.lesson.description import Row, described
 from advisor.lesson.faults import SetUp, new_findings
 from advisor.model.figures import Figure, Result, Unknown
@@ -28,16 +29,14 @@ from advisor.wording import day_words, with_plain_dates
 FOR_YOU = "it is for you to judge"
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """One judged plan with the figures that only papers show."""
 
     assessment: Assessment
     figures: PaperFigures
 
 
-@dataclass(frozen=True, slots=True)
-class Lesson:
+class Lesson(Struct, frozen=True):
     """Everything the pack is made of: the sound plan, the same with the heat from below, the four faulty set-ups."""
 
     species: Species
@@ -49,8 +48,7 @@ class Lesson:
     set_ups: tuple[tuple[SetUp, PaperFigures], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """One finding for the host: severity, what it is, what to do, why, how known."""
 
     severity: str
@@ -60,8 +58,7 @@ class Answer:
     explanation: str
 
 
-@dataclass(frozen=True, slots=True)
-class Compared:
+class Compared(Struct, frozen=True):
     """One row of the comparison: what, under lid heat, under floor heat."""
 
     what: str
@@ -69,8 +66,7 @@ class Compared:
     floor: str
 
 
-@dataclass(frozen=True, slots=True)
-class SetUpPage:
+class SetUpPage(Struct, frozen=True):
     """A set-up to judge (drawing and description) and its answers."""
 
     letter: str
@@ -80,8 +76,7 @@ class SetUpPage:
     answers: tuple[Answer, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One part of the talk: from which minute to which, what to do, what to say."""
 
     first: int
@@ -91,8 +86,7 @@ class Part:
     say: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Pack:
+class Pack(Struct, frozen=True):
     """All pages; `title`, `printed_on` and `version` stand at the edges of each.
 
     `also` is what the check of a plan needs besides, when the profile is the host's own.

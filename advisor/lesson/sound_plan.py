@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterator
 from itertools import islice, product
 from typing import Any
 
+from msgspec import Struct
+
 from advisor.assess import Assessment
-from advisor.frozen import dataclass
 from advisor.interview.commented_yaml import flow
 from advisor.model.findings import FIX, NOTE, STOP
 from advisor.model.species import Species
@@ -24,8 +25,7 @@ NARROW = 1.5  # K; a band to aim for below this is missed when it is told in who
 MOST_EGGS = 16  # in the lesson's clutch, so that two egg boxes hold it; judgement
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(Struct, frozen=True):
     """A size of outer box with what goes into it: texts in metric and in US units."""
 
     outer: tuple[str, str]

@@ -1,12 +1,12 @@
 """A group of species that one outer box can hold."""
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.model.plan import Range
 from advisor.model.species import Species
 
 
-@dataclass(frozen=True, slots=True)
-class BoxGroup:
+class BoxGroup(Struct, frozen=True):
     """Species that can share a box: the band that is usual for all of them [°C] and a set point in its middle [°C]."""
 
     species: tuple[Species, ...]

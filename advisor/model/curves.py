@@ -1,11 +1,11 @@
 """Curves of one species over temperature, with the points behind them: days to hatching, share of males."""
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.model.figures import Result
 
 
-@dataclass(frozen=True, slots=True)
-class CurvePoint:
+class CurvePoint(Struct, frozen=True):
     """A value at a temperature [°C] with its likely range (days, or a share from 0 to 1)."""
 
     temperature: float
@@ -14,16 +14,14 @@ class CurvePoint:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class CurvePiece:
+class CurvePiece(Struct, frozen=True):
     """A stretch of a curve without gaps; `known` is how the weakest point behind it is known."""
 
     points: tuple[CurvePoint, ...]
     known: str
 
 
-@dataclass(frozen=True, slots=True)
-class ObservedPoint:
+class ObservedPoint(Struct, frozen=True):
     """What a source counted at a temperature [°C]: value (low and high differ for a stated range), eggs, how known."""
 
     temperature: float
@@ -33,16 +31,14 @@ class ObservedPoint:
     known: str
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
+class Curve(Struct, frozen=True):
     """Pieces with gaps where nothing can be told, and the points, both from cold to warm."""
 
     pieces: tuple[CurvePiece, ...]
     observed: tuple[ObservedPoint, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ExpectedAt:
+class ExpectedAt(Struct, frozen=True):
     """What to expect at one set point [°C]: days to hatching and share of males, or why there is no figure."""
 
     temperature: float

@@ -1,10 +1,9 @@
 """A computed figure with its likely range, or the reason why there is none."""
 
-from advisor.frozen import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A typical value with its likely range (about 95 %), in SI units of its `quantity`.
 
     `quantity` is a key of `units.QUANTITIES`. `basis` says in one sentence where the figure comes from;
@@ -19,8 +18,7 @@ class Figure:
     matters_most: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Unknown:
+class Unknown(Struct, frozen=True):
     """No figure: why, and which plan or profile entries would allow one."""
 
     reason: str

@@ -1,16 +1,14 @@
 """What the rules answer: findings, rules that could not judge, accepted risks, and the report that holds them."""
 
-from dataclasses import field
+from msgspec import Struct, field
 
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure
 
 STOP, FIX, WATCH, NOTE = "stop", "fix", "watch", "note"
 SEVERITIES = (STOP, FIX, WATCH, NOTE)
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One fault found in a plan.
 
     `message` carries this plan's numbers in the keeper's units; `path` is the plan entry to point at (rules write
@@ -29,8 +27,7 @@ class Finding:
     subject: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class NotJudged:
+class NotJudged(Struct, frozen=True):
     """A rule that lacks entries: `needs` names each of them, `subject` the box or clutch it is about."""
 
     needs: tuple[str, ...]
@@ -38,8 +35,7 @@ class NotJudged:
     subject: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class AcceptedRisk:
+class AcceptedRisk(Struct, frozen=True):
     """Findings of a rule that the keeper accepts, with the keeper's reason and the worst severity among them."""
 
     rule: str
@@ -48,8 +44,7 @@ class AcceptedRisk:
     findings: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Report:
+class Report(Struct, frozen=True):
     """Every rule's answer for one plan; findings are sorted, what hurts people or kills eggs first."""
 
     findings: tuple[Finding, ...]

@@ -1,10 +1,11 @@
 """What one planned set-up will do: plain results, filled by the modules of `advisor.forecast`."""
 
 import datetime
-from dataclasses import fields
 from typing import Any
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+from msgspec.structs import fields
+
 from advisor.model.figures import Figure, Result, Unknown
 
 # How figures were made that can be made in two ways; `--why` shows the formula by it.
@@ -15,8 +16,7 @@ STAY_SHUT = "the egg boxes stay shut"
 Window = tuple[datetime.date, datetime.date]
 
 
-@dataclass(frozen=True, slots=True)
-class EggWarmth:
+class EggWarmth(Struct, frozen=True):
     """Medium round the eggs minus the set point [K], one figure for each way that the plan leaves open.
 
     The likeliest stands first; the `basis` of each names it. None where there is no heat forecast. `untold` are the plan
@@ -27,8 +27,7 @@ class EggWarmth:
     untold: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ClutchForecast:
+class ClutchForecast(Struct, frozen=True):
     """One clutch: incubation length [days], share of males, dates; a window is first and last likely day.
 
     `check_days` are days of incubation; `ready_by` is the last day on which everything must stand ready; `warmth` is
@@ -45,8 +44,7 @@ class ClutchForecast:
     warmth: EggWarmth = EggWarmth()
 
 
-@dataclass(frozen=True, slots=True)
-class HeatForecast:
+class HeatForecast(Struct, frozen=True):
     """The outer box: heat loss, heater, temperatures, times; every field a figure or the reason why there is none."""
 
     conductance: Result
@@ -64,8 +62,7 @@ class HeatForecast:
     warm_up_hours: Result
 
 
-@dataclass(frozen=True, slots=True)
-class TopUpForecast:
+class TopUpForecast(Struct, frozen=True):
     """One top-up of one box: day of incubation, date when the laying day is known, water to add [kg]."""
 
     day: int
@@ -73,16 +70,14 @@ class TopUpForecast:
     water: float
 
 
-@dataclass(frozen=True, slots=True)
-class HolesToMake:
+class HolesToMake(Struct, frozen=True):
     """Holes that a lid has room for and that are enough: their number and their diameter [m]."""
 
     count: int
     diameter: float
 
 
-@dataclass(frozen=True, slots=True)
-class EggBoxForecast:
+class EggBoxForecast(Struct, frozen=True):
     """One kind of egg box: lid, condensation, water, air, room; masses and losses are those of one box.
 
     `mass_by_day` is what stands in the box (medium, water and eggs; the box itself not counted), with the top-ups;
@@ -116,8 +111,7 @@ class EggBoxForecast:
     oxygen_by_day: tuple[tuple[int, float], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Shopping:
+class Shopping(Struct, frozen=True):
     """What to buy for all boxes, with some to spare: dry medium by volume [m3] and mass [kg], water to mix in [m3]."""
 
     medium: Result
@@ -125,8 +119,7 @@ class Shopping:
     water: Result
 
 
-@dataclass(frozen=True, slots=True)
-class Forecast:
+class Forecast(Struct, frozen=True):
     """Everything computed for one plan; clutches and egg boxes stand in the order of the plan."""
 
     heat: HeatForecast

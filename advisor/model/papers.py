@@ -2,12 +2,12 @@
 
 import datetime
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.model.figures import Figure, Result, Unknown
 
 
-@dataclass(frozen=True, slots=True)
-class MixAmounts:
+class MixAmounts(Struct, frozen=True):
     """What goes into egg boxes of a kind: volume of dry medium [m3], masses of dry medium, water and both [kg].
 
     `water_volume` [m3] is the typical one.
@@ -20,16 +20,14 @@ class MixAmounts:
     wet: Figure
 
 
-@dataclass(frozen=True, slots=True)
-class Exposure:
+class Exposure(Struct, frozen=True):
     """A temperature [°C] and the time [s] at it after which harm to some eggs of the plan is possible; 0: at once."""
 
     temperature: float
     time: float
 
 
-@dataclass(frozen=True, slots=True)
-class SharePoint:
+class SharePoint(Struct, frozen=True):
     """Share of males [0 to 1] of a further group of eggs at a temperature [°C], with its likely range."""
 
     temperature: float
@@ -38,8 +36,7 @@ class SharePoint:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class ObservedShare:
+class ObservedShare(Struct, frozen=True):
     """Share of males [0 to 1] counted at a temperature [°C]; eggs sexed, where the source tells."""
 
     temperature: float
@@ -47,8 +44,7 @@ class ObservedShare:
     eggs: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class ShareCurve:
+class ShareCurve(Struct, frozen=True):
     """Share of males of one species by temperature, with the counts behind it; `name` is the species in words.
 
     `pieces` are stretches from cold to warm; between them nothing can be told.
@@ -59,8 +55,7 @@ class ShareCurve:
     observed: tuple[ObservedShare, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ScaleReading:
+class ScaleReading(Struct, frozen=True):
     """What stands in one egg box on a day of incubation [kg]; the date where the laying day is known.
 
     `mass` is what the scale reads before water is added that day, `added` the water [kg] and `after` what it reads
@@ -74,8 +69,7 @@ class ScaleReading:
     after: Figure | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PaperFigures:
+class PaperFigures(Struct, frozen=True):
     """All of them for one plan; `mixes` (for one box), `mixes_in_all` (for all boxes of the kind), `readings` and
     `water_courses` stand in the order of the egg boxes.
 

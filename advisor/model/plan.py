@@ -4,14 +4,12 @@ Temperatures are in °C, temperature steps in K, lengths in m, masses in kg, vol
 durations in s, humidities and shares from 0 to 1. An entry that the keeper left out is None.
 """
 
-from dataclasses import field
 from datetime import date
 
-from advisor.frozen import dataclass
+from msgspec import Struct, field
 
 
-@dataclass(frozen=True, slots=True)
-class Range:
+class Range(Struct, frozen=True):
     """A low and a high value; equal when one value was given."""
 
     low: float
@@ -23,8 +21,7 @@ class Range:
         return (self.low + self.high) / 2
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
+class Size(Struct, frozen=True):
     """Length, width and height [m]."""
 
     length: float
@@ -32,16 +29,14 @@ class Size:
     height: float
 
 
-@dataclass(frozen=True, slots=True)
-class Area:
+class Area(Struct, frozen=True):
     """Length and width [m]."""
 
     length: float
     width: float
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(Struct, frozen=True):
     """The room: temperature range [°C], relative humidity range [0-1], height above the sea [m]."""
 
     temperature: Range | None = None
@@ -49,16 +44,14 @@ class Room:
     altitude: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Wall:
+class Wall(Struct, frozen=True):
     """Wall of the outer box: material word, thickness [m]."""
 
     material: str | None = None
     thickness: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class OuterBox:
+class OuterBox(Struct, frozen=True):
     """The insulated box; one of the two sizes is given."""
 
     inside: Size | None = None
@@ -68,8 +61,7 @@ class OuterBox:
     stands_on: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Heat:
+class Heat(Struct, frozen=True):
     """The heater: words for source and place, power [W], heated area [m x m]; of a cable length [m], power of each
     metre [W/m] and the distance between its runs [m].
     """
@@ -83,24 +75,21 @@ class Heat:
     spacing: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Probe:
+class Probe(Struct, frozen=True):
     """The thermostat's probe."""
 
     sits_in: str | None = None
     fixed: bool | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class CutOut:
+class CutOut(Struct, frozen=True):
     """The independent cut-out: fitted or "none"; the temperature it cuts at [°C]."""
 
     fitted: bool
     set_to: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Control:
+class Control(Struct, frozen=True):
     """Thermostat word, set point [°C], switching band [K, from on to off], probe, cut-out."""
 
     thermostat: str | None = None
@@ -111,8 +100,7 @@ class Control:
     checked_against: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Watching:
+class Watching(Struct, frozen=True):
     """Thermometers besides the probe, logger, alarm."""
 
     thermometers: int | None = None
@@ -120,24 +108,21 @@ class Watching:
     alarm: bool | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PowerCut:
+class PowerCut(Struct, frozen=True):
     """What is prepared for a power cut; water in bottles [m3]."""
 
     prepared: str | None = None
     water: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Holes:
+class Holes(Struct, frozen=True):
     """Air holes of one egg box: number (0 for "none"), diameter [m]."""
 
     count: int
     diameter: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Lid:
+class Lid(Struct, frozen=True):
     """Egg-box lid: fit word, thickness [m], holes."""
 
     fit: str | None = None
@@ -145,8 +130,7 @@ class Lid:
     holes: Holes | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Mix:
+class Mix(Struct, frozen=True):
     """Parts of dry medium and of water; `by` is "volume" or "mass"."""
 
     medium: float
@@ -154,8 +138,7 @@ class Mix:
     by: str
 
 
-@dataclass(frozen=True, slots=True)
-class Medium:
+class Medium(Struct, frozen=True):
     """What the eggs lie in; depth [m]; `litre_mass` is the keeper's own bulk density [kg per litre of dry medium]."""
 
     material: str | None = None
@@ -165,16 +148,14 @@ class Medium:
     mix: Mix | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class TopUp:
+class TopUp(Struct, frozen=True):
     """How water is added: way is "none", "every" or "by weight"; interval [s] for "every"."""
 
     way: str
     every: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class EggBox:
+class EggBox(Struct, frozen=True):
     """One kind of egg box, `count` alike; inside size [m]; tier "one", "two" (stacked), or which of two."""
 
     name: str
@@ -194,8 +175,7 @@ class EggBox:
         return self.tier in ("two", "lower", "upper")
 
 
-@dataclass(frozen=True, slots=True)
-class Laying:
+class Laying(Struct, frozen=True):
     """What is known of the laying day."""
 
     shed_on: date | None = None
@@ -203,16 +183,14 @@ class Laying:
     laid_on: date | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class LayBox:
+class LayBox(Struct, frozen=True):
     """The box the female lays in; `planned` is False for "none"."""
 
     ready_on: date | None = None
     planned: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedCoolPeriod:
+class PlannedCoolPeriod(Struct, frozen=True):
     """A cool period the keeper plans: temperature [°C], days; `planned` is False for "none"."""
 
     planned: bool
@@ -220,8 +198,7 @@ class PlannedCoolPeriod:
     days: Range | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Clutch:
+class Clutch(Struct, frozen=True):
     """One clutch: species id, number of eggs, mass of one egg [kg], egg-box name; `looked_for` is an interval [s]."""
 
     species: str
@@ -238,16 +215,14 @@ class Clutch:
     cool_period: PlannedCoolPeriod | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class RhythmStep:
+class RhythmStep(Struct, frozen=True):
     """Checks at an interval [s] up to a day of incubation (None: to the end)."""
 
     every: float
     to_day: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Checks:
+class Checks(Struct, frozen=True):
     """Looks at the eggs: what is opened, for how long [s], and the rhythm; an empty tuple means "thirds"."""
 
     opens: str | None = None
@@ -255,16 +230,14 @@ class Checks:
     rhythm: tuple[RhythmStep, ...] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class TrialRun:
+class TrialRun(Struct, frozen=True):
     """The run before the eggs: first day, number of days."""
 
     from_: date | None = None
     days: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class People:
+class People(Struct, frozen=True):
     """Safety of the people in the home."""
 
     residual_current_device: bool | None = None
@@ -272,16 +245,14 @@ class People:
     children_under_five: bool | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Accept:
+class Accept(Struct, frozen=True):
     """A rule whose findings the keeper accepts, and why."""
 
     rule: str
     because: str
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """One outer box with everything in and around it."""
 
     clutches: tuple[Clutch, ...]

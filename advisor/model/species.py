@@ -3,14 +3,14 @@
 A figure that the profile answers with `unknown` is None.
 """
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.model.plan import Mix, Range
 
 KNOWN = ("published", "from memory", "common practice", "computed")
 
 
-@dataclass(frozen=True, slots=True)
-class Support:
+class Support(Struct, frozen=True):
     """Where a figure comes from: bibliography keys, how it is known (a word of `KNOWN`), an optional note."""
 
     sources: tuple[str, ...]
@@ -18,8 +18,7 @@ class Support:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     """A range of one quantity with its support."""
 
     low: float
@@ -27,8 +26,7 @@ class Band:
     support: Support
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(Struct, frozen=True):
     """Temperatures [°C] below and above which eggs come to harm; either may be unknown."""
 
     below: float | None
@@ -36,8 +34,7 @@ class Limits:
     support: Support
 
 
-@dataclass(frozen=True, slots=True)
-class Observation:
+class Observation(Struct, frozen=True):
     """One observed point: temperature [°C], value (days, or a share 0 to 1), eggs counted, full daily swing [K].
 
     `potential` is the water potential of the medium [Pa]; `counted_from` says where the days start: laying, warming,
@@ -54,8 +51,7 @@ class Observation:
     group: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Pause:
+class Pause(Struct, frozen=True):
     """A rest of the embryo before it develops: days, what ends it."""
 
     days: Range
@@ -63,8 +59,7 @@ class Pause:
     support: Support
 
 
-@dataclass(frozen=True, slots=True)
-class Reversal:
+class Reversal(Struct, frozen=True):
     """Sex reversed by heat: above which temperature [°C], toward which sex."""
 
     above: float
@@ -72,8 +67,7 @@ class Reversal:
     support: Support
 
 
-@dataclass(frozen=True, slots=True)
-class Sex:
+class Sex(Struct, frozen=True):
     """How the sex is set, the pattern word, counted shares of males, the sensitive part of development (0 to 1)."""
 
     set_by: str | None
@@ -84,8 +78,7 @@ class Sex:
     support: Support | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Eggs:
+class Eggs(Struct, frozen=True):
     """The eggs: shell word, eggs in a clutch, clutches of a female, mass [kg], length and width [m], mass gain as a share of the first mass."""
 
     shell: str | None
@@ -100,16 +93,14 @@ class Eggs:
     support: Support
 
 
-@dataclass(frozen=True, slots=True)
-class UsedMix:
+class UsedMix(Struct, frozen=True):
     """A mix that is used for the species."""
 
     mix: Mix
     support: Support
 
 
-@dataclass(frozen=True, slots=True)
-class SpeciesMedium:
+class SpeciesMedium(Struct, frozen=True):
     """What the species' eggs lie in: mixes used, water band [kg/kg], water-potential band [Pa], humidity band [0-1]."""
 
     mixes: tuple[UsedMix, ...]
@@ -119,8 +110,7 @@ class SpeciesMedium:
     top_up: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class CoolPeriod:
+class CoolPeriod(Struct, frozen=True):
     """A cool period of the eggs: temperature [°C], days, when.
 
     `needed_by` says whose eggs need it: "all", "some" populations, or "none" where it is given and not needed.
@@ -133,8 +123,7 @@ class CoolPeriod:
     needed_by: str = "all"
 
 
-@dataclass(frozen=True, slots=True)
-class SpeciesLaying:
+class SpeciesLaying(Struct, frozen=True):
     """Days from the shed, from mating and from ovulation to laying."""
 
     shed_to_laying: Range | None
@@ -143,16 +132,14 @@ class SpeciesLaying:
     support: Support
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """A known word and a sentence."""
 
     word: str
     because: str
 
 
-@dataclass(frozen=True, slots=True)
-class Species:
+class Species(Struct, frozen=True):
     """One profile. `origin` says where it was read: "shipped" or the folder the keeper named."""
 
     id: str

@@ -1,22 +1,21 @@
 """Whether several species can share one outer box: shared bands, what to expect there, the split into boxes."""
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.model.box_shared import BoxGroup
 from advisor.model.curves import ExpectedAt
 from advisor.model.plan import Range
 from advisor.model.species import Species
 
 
-@dataclass(frozen=True, slots=True)
-class SharedSetPoint:
+class SharedSetPoint(Struct, frozen=True):
     """One set point [°C] with what each species gives there, in the order of the comparison."""
 
     temperature: float
     expected: tuple[ExpectedAt, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(Struct, frozen=True):
     """The answer for some species.
 
     `usual` and `tolerated` are the bands [°C] that all share, None when there is none or it is too narrow to hold;

@@ -1,12 +1,12 @@
 """Answers to a keeper's own questions about water: one mix, and one box that was weighed."""
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.model.figures import Figure, Result
 from advisor.model.forecast import TopUpForecast
 
 
-@dataclass(frozen=True, slots=True)
-class MixAnswer:
+class MixAnswer(Struct, frozen=True):
     """One mix: amounts, how wet it is and how hard it holds its water, the other ratio, where the figures come from.
 
     `medium` names the medium; `parts` are medium and water by the measure `by`; `by_volume` and `by_mass` are parts of
@@ -32,8 +32,7 @@ class MixAnswer:
     known: str
 
 
-@dataclass(frozen=True, slots=True)
-class WeighingAnswer:
+class WeighingAnswer(Struct, frozen=True):
     """One egg box weighed on a day of incubation; masses in kg, water contents in kg/kg.
 
     `lighter` is what the scale lost since laying, top-ups counted as they are; `lost` is what left through lid and vents;

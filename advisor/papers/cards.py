@@ -3,10 +3,11 @@
 import datetime
 from collections.abc import Iterator
 
+from msgspec import Struct
+
 from advisor import __version__
 from advisor.assess import Assessment
 from advisor.drawings.temperature_axis import unit_sign
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import ClutchForecast
 from advisor.model.papers import MixAmounts, PaperFigures
@@ -31,8 +32,7 @@ BOXES_A_SHEET = 2  # boxes side by side on one record sheet: more leave no room 
 BLANK_ROWS = 15  # lines of a sheet whose days are not known
 
 
-@dataclass(frozen=True, slots=True)
-class MixRow:
+class MixRow(Struct, frozen=True):
     """One ingredient: its words, how much for one box, how much for all."""
 
     what: str
@@ -40,8 +40,7 @@ class MixRow:
     all: str
 
 
-@dataclass(frozen=True, slots=True)
-class MixCard:
+class MixCard(Struct, frozen=True):
     """How to mix for one kind of egg box; `reason` where the amounts are not known."""
 
     box: str
@@ -50,16 +49,14 @@ class MixCard:
     reason: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class LabelRow:
+class LabelRow(Struct, frozen=True):
     """One line of a label: words and value; an empty value is a blank to write on."""
 
     words: str
     value: str
 
 
-@dataclass(frozen=True, slots=True)
-class BoxLabel:
+class BoxLabel(Struct, frozen=True):
     """The label of one egg box."""
 
     name: str
@@ -67,8 +64,7 @@ class BoxLabel:
     foot: str
 
 
-@dataclass(frozen=True, slots=True)
-class RecordRow:
+class RecordRow(Struct, frozen=True):
     """One day of a record sheet; empty texts are blanks. `after` is what the scale reads when the water is added."""
 
     day: str = ""
@@ -79,8 +75,7 @@ class RecordRow:
     after: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class RecordSheet:
+class RecordSheet(Struct, frozen=True):
     """The record of up to two boxes of one kind; `degrees` is the unit of the temperatures to write down."""
 
     title: str
@@ -90,8 +85,7 @@ class RecordSheet:
     rows: tuple[RecordRow, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Cards:
+class Cards(Struct, frozen=True):
     """The whole paper; `left_out` says what found no room."""
 
     title: str

@@ -1,11 +1,11 @@
 """The cautions that stand on every paper: electricity and fire, infection, animals, law."""
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.show import Show
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """A heading and its sentences."""
 
     name: str

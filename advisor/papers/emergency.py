@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
+from msgspec import Struct
+
 from advisor.constants import DAY
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure
 from advisor.model.papers import Exposure, PaperFigures
 from advisor.rules.control_probe_misplaced import lid_cools_in_off_times
@@ -17,8 +18,7 @@ SLACK = 1.0  # K off the set point at which to look for the cause; judgement
 MOST_ROWS = 10  # days of the scale table, unless there are more top-ups; judgement
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Struct, frozen=True):
     """One thing that goes wrong, the sign of it in numbers, and the actions in their order."""
 
     condition: str
@@ -26,8 +26,7 @@ class Case:
     actions: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """One line of the scale table: the day, what to expect, what to add, what the scale reads after that."""
 
     day: str
@@ -36,8 +35,7 @@ class Reading:
     after: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class ScaleTable:
+class ScaleTable(Struct, frozen=True):
     """What the scale reads for one kind of egg box, on top of the empty box; `reason` where nothing is known."""
 
     box: str

@@ -4,7 +4,8 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.reading.marks import path_key
 from advisor.reading.schema_check import load_schema
 from advisor.rules.engine import Situation
@@ -12,8 +13,7 @@ from advisor.rules.engine import Situation
 _QUOTED = re.compile(r"`([a-z_]+(?:\[\d+\])?(?:\.[a-z_]+)*)`")
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
+class Missing(Struct, frozen=True):
     """What is missing about one subject, both in words."""
 
     subject: str

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
+from msgspec import Struct
+
 from advisor.drawings.canvas import Drawing, svg_of
 from advisor.drawings.cross_section import cross_section
 from advisor.drawings.season import season
 from advisor.drawings.sexes import sex_chart
 from advisor.drawings.water import water_chart
-from advisor.frozen import dataclass
 from advisor.model.figures import Unknown
 from advisor.model.papers import PaperFigures
 from advisor.rules.engine import Situation
@@ -16,8 +17,7 @@ from advisor.wording import capital
 MOST_BOXES = 3  # kinds of egg boxes whose water is drawn
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """One picture: heading, SVG (empty where nothing can be drawn), description, notes."""
 
     title: str

@@ -5,7 +5,8 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.paths import species_folder
 
 NAME_ONE = "Name the folder that holds your species profiles."
@@ -23,8 +24,7 @@ _PLAIN_HEAD = re.compile(
 _WORDS_OF_YAML = {"true", "false", "null"}
 
 
-@dataclass(frozen=True, slots=True)
-class Names:
+class Names(Struct, frozen=True):
     """What a profile calls its species."""
 
     scientific: str = ""

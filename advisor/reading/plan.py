@@ -1,9 +1,10 @@
 """A plan file to a `Plan`: schema, quantities, and the faults that need more than one entry to see."""
 
 from collections.abc import Collection, Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
+
+from msgspec.structs import replace
 
 from advisor.model.plan import (
     Accept,

@@ -1,15 +1,13 @@
 """Faults of an input file, told in one form: `file:line:column: message` and an indented hint."""
 
 from pathlib import Path
-
-from advisor.frozen import dataclass
+from typing import NamedTuple
 
 MOST_SHOWN = 20
 MOST_FAULTS = 200  # looked for in one file, ten times what is shown
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(NamedTuple):
     """One fault: where it is (line and column from 1; 0 for the file as a whole), what it is, what to do."""
 
     file: str

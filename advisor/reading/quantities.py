@@ -5,7 +5,8 @@ import math
 import re
 from functools import cache, lru_cache
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.reading.unit_words import known_unit, unit_of
 from advisor.units import UNITS, Unit, celsius_to_fahrenheit, number
 
@@ -38,8 +39,7 @@ class Refusal(Exception):
         self.hint = hint
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """What a schema says of a quantity: its kind, whether a range may stand there, its limits and an example,
     and the same in US units where it differs.
     """

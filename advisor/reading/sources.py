@@ -3,14 +3,14 @@
 from functools import cache
 from pathlib import Path
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.paths import species_folder
 from advisor.reading.problems import InputError
 from advisor.reading.yaml_text import read_yaml
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """One bibliography entry: citation, how known (published, from memory, common practice), through which compilation."""
 
     key: str

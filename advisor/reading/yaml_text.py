@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Any, ClassVar
 
 import yaml
+from msgspec import Struct
 
-from advisor.frozen import dataclass
 from advisor.reading.file_bytes import read_bytes
 from advisor.reading.problems import InputError, Problem, inert
 
@@ -23,8 +23,7 @@ DEEPEST = 20  # levels; a full plan has 6
 PathKey = tuple[str | int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(Struct, frozen=True):
     """The data of one file and where each entry stands."""
 
     file: str

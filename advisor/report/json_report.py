@@ -1,8 +1,9 @@
 """The report as JSON by schema/report.schema.json. A figure that cannot be given is null, its reason under `reasons`."""
 
-from dataclasses import fields
 from datetime import timedelta
 from typing import Any
+
+from msgspec.structs import fields
 
 from advisor.assess import Assessment
 from advisor.model.figures import Figure, Unknown

@@ -4,8 +4,9 @@ import textwrap
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
+from msgspec import Struct
+
 from advisor.assess import Assessment
-from advisor.frozen import dataclass
 from advisor.model.findings import FIX, NOTE, SEVERITIES, STOP, WATCH, Finding, NotJudged, Report, alike
 from advisor.model.forecast import ClutchForecast
 from advisor.reading.marks import example_of, line_of
@@ -18,8 +19,7 @@ INDENT = 8
 NAMED = 2  # rules named behind a missing entry; the others are counted
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One line of text and how it is meant: a severity word, "head", "quiet" or ""."""
 
     text: str

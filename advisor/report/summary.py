@@ -2,9 +2,9 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import field
 
-from advisor.frozen import dataclass
+from msgspec import Struct, field
+
 from advisor.model.findings import SEVERITIES, Report, alike
 from advisor.report.screen import Line
 from advisor.show import counted
@@ -12,8 +12,7 @@ from advisor.show import counted
 ORDER = ("faulty", *SEVERITIES, "clear")
 
 
-@dataclass(frozen=True, slots=True)
-class Summary:
+class Summary(Struct, frozen=True):
     """One plan: file, verdict (None when the file is faulty), findings by severity, rules not judged."""
 
     file: str

@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from advisor.forecast.egg_box.room_for_boxes import boxes_in_outer_box
 from advisor.forecast.egg_box.room_for_eggs import SPACINGS, lies_singly

@@ -1,13 +1,14 @@
 """Runs the rules over one situation and sorts their answers. Knows neither files nor output."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
 from types import ModuleType
 from typing import Any, ClassVar
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from advisor.forecast.edge import reason_of
 from advisor.formulas.air.moist_air import NoSolution
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import SEVERITIES, AcceptedRisk, Finding, NotJudged, Report
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
@@ -18,8 +19,7 @@ from advisor.show import Show
 PLAN, EGG_BOX, CLUTCH = "plan", "egg box", "clutch"
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """A rule is its own manual page; see DEVELOPERS.md for how each field is written.
 
     `about` says what the rule is asked for: the plan as a whole, each egg box that may hold eggs, or each clutch.
@@ -40,8 +40,7 @@ class Rule:
     former_ids: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Situation:
+class Situation(Struct, frozen=True):
     """All a rule may look at: plan, the profiles it names, the forecast, how to show numbers, how sources are known."""
 
     plan: Plan
@@ -51,8 +50,7 @@ class Situation:
     known: Mapping[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Struct, frozen=True):
     """One subject of a rule: the situation with the egg box and clutch that the rule is asked about.
 
     For a rule about clutches, `box` is the box the clutch goes into. Entries named in the rule's `needs` are never

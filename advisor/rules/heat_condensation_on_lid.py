@@ -1,7 +1,8 @@
 """Water that condenses under the lid of an egg box, wherever the heat comes from."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import Finding, NotJudged

@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from math import inf, isinf
 
+from msgspec import Struct
+
 from advisor.forecast.heat.egg_limits import (
     below_their_hot_limit,
     hot_limit_above,
@@ -21,7 +23,6 @@ from advisor.forecast.heat.stuck_heater import (
     warming,
 )
 from advisor.formulas.heat.short_exposures import FACTOR
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Species
@@ -48,8 +49,7 @@ RULE = Rule(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
+class Course(Struct, frozen=True):
     """How the eggs warm: typically, and at the warm end of the forecast."""
 
     typical: Trace

@@ -1,8 +1,9 @@
 """The water in the mix against the wettest that suits the species."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from statistics import median
+
+from msgspec.structs import replace
 
 from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM
 from advisor.forecast.egg_box.medium import Mixed, content_figure, mixed

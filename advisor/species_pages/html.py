@@ -2,10 +2,11 @@
 
 import datetime
 
+from msgspec import Struct
+
 from advisor import __version__
 from advisor.drawings.canvas import svg_of
 from advisor.drawings.profile_curve import curve_drawing
-from advisor.frozen import dataclass
 from advisor.model.curves import Curve
 from advisor.papers.page import render
 from advisor.show import Show
@@ -13,8 +14,7 @@ from advisor.species_pages.page import SpeciesPage
 from advisor.wording import day_words
 
 
-@dataclass(frozen=True, slots=True)
-class _Frame:
+class _Frame(Struct, frozen=True):
     """What the page frame prints at the top and the bottom."""
 
     title: str

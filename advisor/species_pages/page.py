@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.model.curves import Curve, ExpectedAt
 from advisor.model.figures import Result, Unknown
 from advisor.model.plan import Range
@@ -16,8 +17,7 @@ NEEDED_BY = {"all": "needed", "some": "needed in some populations", "none": "giv
 YES_NO = {True: "yes", False: "no", None: NOT_KNOWN}
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(Struct, frozen=True):
     """One line: what, the figure in words, how it is known, a note."""
 
     what: str
@@ -26,8 +26,7 @@ class Fact:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A table with its caption; every row has as many cells as there are heads."""
 
     caption: str
@@ -40,8 +39,7 @@ class Table:
         return tuple(column for column in range(len(self.heads)) if any(row[column] for row in self.rows))
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """A heading with facts, a curve (`what` is "days" or "share") or the reason why there is none, and tables."""
 
     heading: str
@@ -51,8 +49,7 @@ class Section:
     tables: tuple[Table, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class SpeciesPage:
+class SpeciesPage(Struct, frozen=True):
     """The whole page; `about` says group, review day and origin, `sources` are rows of key, citation, how known."""
 
     name: str

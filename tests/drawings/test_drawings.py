@@ -3,11 +3,11 @@
 import re
 import xml.etree.ElementTree as ElementTree
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from advisor.drawings.canvas import WIDTH, Drawing, Label, fitted, svg_of, text_width, wrapped
 from advisor.drawings.cross_section import cross_section

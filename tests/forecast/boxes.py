@@ -1,8 +1,9 @@
 """Plans for the heat tests: the box of the figures worked beside the program, and random boxes that somebody might build."""
 
 import random
-from dataclasses import replace
 from typing import Any
+
+from msgspec.structs import replace
 
 from advisor.formulas.heat.insulated_box import InsulatingWall, wall_named
 from advisor.model.plan import Plan

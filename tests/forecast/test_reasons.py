@@ -22,7 +22,9 @@ def said_by_formulas() -> list[str]:
     for path in FORMULAS:
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if not (
-                isinstance(node, ast.Call) and getattr(node.func, "id", "") == "ValueError" and node.args
+                isinstance(node, ast.Call)
+                and getattr(node.func, "id", "") in ("ValueError", "NoSolution")
+                and node.args
             ):
                 continue
             parts = node.args[0].values if isinstance(node.args[0], ast.JoinedStr) else [node.args[0]]

@@ -5,10 +5,10 @@ The ranges are those of the docstrings: where a correlation was measured, or wha
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from advisor.formulas.air import moist_air, vents
 from advisor.formulas.air.vents import Vents

@@ -159,6 +159,8 @@ def drawn_plan(seed: int) -> bytes:
 
 def _settle_boxes_and_clutches(plan: dict[str, Any], chance: random.Random) -> None:
     """Names for the egg boxes, clutches in them, and no entry that contradicts another."""
+    if "length" in plan.get("heat", {}):
+        plan["heat"].pop("power", None)
     names = []
     for index, egg_box in enumerate(plan.get("egg_boxes", [])):
         medium = egg_box.get("medium", {})

@@ -15,15 +15,14 @@ tier 1 cm above the lid below; boxes of a tier evenly spaced, same gap at the wa
 5 mm. No leak, eggs give no heat.
 """
 
-from dataclasses import replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, Uncertain
 from advisor.formulas.heat.insulated_box import BoxSize
-from advisor.frozen import dataclass
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(Struct, frozen=True):
     """One run: heat place, width of the mat [m]; box inside width, height, wall [m]; tiers, boxes a tier, their width [m];
     room [°C], watts [W/m]; then what was computed: mean of the lower medium [°C], lid minus mean of the lower medium, upper
     minus lower medium, lid minus mean of the upper medium [K], heater [°C], dew in a lower and an upper box on the lid

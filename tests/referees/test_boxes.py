@@ -6,9 +6,8 @@ and from the end walls, base 2 cm above the floor, tiers 1 cm apart, medium 4 cm
 3 % short of steady (about +0.4 K on every rise), and its gap of 1 cm between mat and base is one cell: indicative.
 """
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from advisor.forecast.heat.layers import moved_results, solve, spreads_of
 from advisor.forecast.heat.setup import HeatSetup, _inputs

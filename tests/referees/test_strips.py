@@ -4,9 +4,8 @@ The computed values are uncertain by themselves: watts 5 %, medium 0.3 K at a ri
 30 % under side heat, 40 % and at least 0.3 K over floor heat, heater 5 % of its rise (8 % for a narrow mat).
 """
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from advisor.forecast.heat.layers import moved_results, solve, spreads_of
 from advisor.forecast.heat.setup import HeatSetup, _inputs

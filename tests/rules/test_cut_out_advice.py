@@ -1,10 +1,10 @@
 """The cut-out that is advised, put into the plan: nothing is left to put right, for every profile, set point and unit."""
 
 import re
-from dataclasses import replace
 from functools import cache
 
 import pytest
+from msgspec.structs import replace
 
 from advisor.forecast.heat.egg_limits import bearing_of, hot_from
 from advisor.forecast.heat.stuck_heater import NIGHT, STAGE

@@ -1,6 +1,6 @@
 """Heat faults with one cause are told once, the cause and not the follower; other faults beside them stay."""
 
-import dataclasses
+from msgspec import structs
 
 from advisor.model.plan import Accept
 from advisor.rules import engine, rule_modules
@@ -101,7 +101,7 @@ def test_accepting_a_follower_points_at_its_cause_and_hides_nothing() -> None:
     plan = changed(plan, "heat.power", "20 W")
     situation = situation_of(plan, HERE / "species_heat")
     accept = (Accept("control-no-cut-out", "someone is home all day"),)
-    accepting = dataclasses.replace(situation, plan=dataclasses.replace(situation.plan, accept=accept))
+    accepting = structs.replace(situation, plan=structs.replace(situation.plan, accept=accept))
     report = engine.judge(accepting, rule_modules())
     found = {finding.rule: finding for finding in report.findings}
     assert found["heat-stuck-on-harms-eggs"].severity == "fix"

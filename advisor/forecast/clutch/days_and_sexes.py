@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from advisor.forecast.clutch.cool_period import with_cool_period
 from advisor.forecast.clutch.dates import check_days, hatch_window, laying_window, ready_by

@@ -3,6 +3,8 @@
 from functools import lru_cache
 from typing import cast
 
+from msgspec import Struct
+
 from advisor.formulas.days.incubation_days import DurationPoint, IncubationLength, predicted_days
 from advisor.formulas.days.points import Kind
 from advisor.formulas.days.steady_equivalent import steady_points
@@ -10,7 +12,6 @@ from advisor.formulas.numerics.beta_distribution import LARGEST_SHAPE, exact_int
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.counts import SexPoint
 from advisor.formulas.sexes.curve_choice import Pattern, SetBy, ShareModel, fit_male_share
-from advisor.frozen import dataclass
 from advisor.model.species import Observation, Species
 
 WIDEST = 2.0  # K; a point whose temperature is only known to a wider band tells little; judgement
@@ -20,8 +21,7 @@ WIDEST = 2.0  # K; a point whose temperature is only known to a wider band tells
 BEYOND_CHANCE = 0.99
 
 
-@dataclass(frozen=True, slots=True)
-class LopsidedCount:
+class LopsidedCount(Struct, frozen=True):
     """Males among the young counted [eggs], and the share [0 to 1] that they stand for, low and high."""
 
     males: int

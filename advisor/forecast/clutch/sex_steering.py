@@ -1,9 +1,10 @@
 """Steering the sexes by temperature: what a box can miss the set point by, what that does, which set point is best."""
 
 import math
-from dataclasses import replace
 from functools import lru_cache
 from itertools import product
+
+from msgspec.structs import replace
 
 from advisor.forecast.clutch.days_and_sexes import LARGEST_ERROR, UNREAD, error_of, thermostat_error
 from advisor.forecast.clutch.evidence import share_model

@@ -3,7 +3,9 @@
 import math
 from bisect import bisect_left
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.forecast.edge import reason_of
 from advisor.forecast.egg_box.eggs import BoxLoad
@@ -20,7 +22,6 @@ from advisor.formulas.air.oxygen import (
     sea_level_share,
 )
 from advisor.formulas.air.vents import carbon_dioxide_diffusivity, oxygen_diffusivity, vents_conductance
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import HolesToMake
 from advisor.model.plan import Plan, Size
@@ -40,8 +41,7 @@ DRILLS = {
 HAIR = 1e-9  # so that 18 % counts as 18 %
 
 
-@dataclass(frozen=True, slots=True)
-class AirResults:
+class AirResults(Struct, frozen=True):
     """The air forecast of one egg box; shares of oxygen count as at sea level (`sea_level_share`)."""
 
     oxygen_lowest: Result

@@ -4,12 +4,13 @@ import math
 from collections.abc import Mapping
 from typing import Literal
 
+from msgspec import Struct
+
 from advisor.forecast.edge import reason_of
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.air.oxygen import peak_oxygen
 from advisor.formulas.air.vents import Band
 from advisor.formulas.water.egg_box_water import egg_kind
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import ClutchForecast
 from advisor.model.plan import Clutch, EggBox, Plan
@@ -23,8 +24,7 @@ OUT_OF_THE_MEDIUM = (
 )  # words for eggs that the medium does not touch
 
 
-@dataclass(frozen=True, slots=True)
-class BoxLoad:
+class BoxLoad(Struct, frozen=True):
     """One egg box of a kind when all its clutches lie in it, spread evenly over the boxes of that kind.
 
     eggs; egg_mass [kg] at laying, the mean; gain, share of that mass gained by hatching; days of incubation, the

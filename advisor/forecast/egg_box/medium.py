@@ -2,6 +2,8 @@
 
 from collections.abc import Callable, Mapping
 
+from msgspec import Struct
+
 from advisor.forecast.edge import reason_of
 from advisor.forecast.ranges import Uncertainty, figure, propagate
 from advisor.formulas.air.moist_air import NoSolution
@@ -16,7 +18,6 @@ from advisor.formulas.water.medium import (
     water_potential,
     with_measured_bulk_density,
 )
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import EggBox, Mix
 from advisor.model.plan import Medium as Words
@@ -27,8 +28,7 @@ WEIGH_A_LITRE = "the density of your medium: weigh one litre of it, dry"
 DRAIN_A_POT = "what the medium can hold: soak some in a pot with holes, let it drain and weigh it wet and dry"
 
 
-@dataclass(frozen=True, slots=True)
-class Mixed:
+class Mixed(Struct, frozen=True):
     """A planned mix: what is known of its medium (None: nothing), its density [kg/m3], its water content [kg/kg].
 
     `left_open` are the plan entries that would tell how heavy the medium is.
@@ -39,8 +39,7 @@ class Mixed:
     left_open: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class BoxContents:
+class BoxContents(Struct, frozen=True):
     """One egg box: medium and mix, volume [m3] and dry mass [kg] of the medium, water content w [kg/kg], with ranges."""
 
     medium: Medium

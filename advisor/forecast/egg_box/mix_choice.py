@@ -2,13 +2,14 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.forecast.egg_box.eggs import load_of
 from advisor.forecast.egg_box.medium import known_medium
 from advisor.forecast.egg_box.water import forecast_moisture
 from advisor.formulas.water.medium import drained_capacity, medium_parts_by_volume
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result
 from advisor.model.forecast import ClutchForecast
 from advisor.model.plan import Medium, Mix, Plan
@@ -17,8 +18,7 @@ from advisor.model.species import Species
 STEP = 0.1  # g/g; a mix by mass is told no finer; judgement
 
 
-@dataclass(frozen=True, slots=True)
-class MixChoice:
+class MixChoice(Struct, frozen=True):
     """A mix to use; `lasts` tells whether it lasts until hatching without top-ups, None where that is not forecast."""
 
     mix: Mix

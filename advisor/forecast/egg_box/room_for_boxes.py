@@ -2,11 +2,12 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import Literal
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from advisor.forecast.heat.setup import outer_inside
-from advisor.frozen import dataclass
 from advisor.model.figures import Unknown
 from advisor.model.plan import EggBox, Plan
 
@@ -23,8 +24,7 @@ Block = tuple[float, float, float]
 Placed = tuple[float, float, float, float]  # left, near, length, width
 
 
-@dataclass(frozen=True, slots=True)
-class BoxesInOuterBox:
+class BoxesInOuterBox(Struct, frozen=True):
     """How the egg boxes fit: on the floor, in height, both if all were stacked in two layers.
 
     "perhaps": the boxes themselves fit, but not with rims of 1 cm all round, or not with 3 cm of air above; or no

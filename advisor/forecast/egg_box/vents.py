@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from advisor.forecast.ranges import Uncertainty
 from advisor.formulas.air.moist_air import air_pressure
 from advisor.formulas.air.vents import (
@@ -12,7 +14,6 @@ from advisor.formulas.air.vents import (
     wall_material,
     wall_vapour_permeance,
 )
-from advisor.frozen import dataclass
 from advisor.model.figures import Unknown
 from advisor.model.plan import Plan
 
@@ -35,8 +36,7 @@ GAP_NAME, DEPTH_NAME, DRAUGHT_NAME = "rim gap", "rim depth", "draught"
 HOLE_FLOW_NAME = "hole flow"
 
 
-@dataclass(frozen=True, slots=True)
-class BoxVents:
+class BoxVents(Struct, frozen=True):
     """Holes and rim of one egg box, pressure of the air [Pa]; `inputs` are the uncertain parts, by the names above."""
 
     hole_count: int

@@ -3,6 +3,8 @@
 import datetime
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from advisor.constants import DAY
 from advisor.forecast.edge import reason_of
 from advisor.forecast.egg_box.eggs import BoxLoad
@@ -39,7 +41,6 @@ from advisor.formulas.water.egg_box_water import (
     start_state,
     water_content,
 )
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import TopUpForecast
 from advisor.model.plan import EggBox, Plan
@@ -47,8 +48,7 @@ from advisor.model.plan import EggBox, Plan
 WEIGHING_DAYS = 7  # days between weighings when the plan has no checks; common practice, no source
 
 
-@dataclass(frozen=True, slots=True)
-class MoistureResults:
+class MoistureResults(Struct, frozen=True):
     """The water forecast of one egg box."""
 
     water_per_dry_mass: Result

@@ -1,7 +1,9 @@
 """The water budget of one egg box as a function of what is not known exactly about it."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.forecast.egg_box.eggs import BoxLoad
 from advisor.forecast.egg_box.medium import WEIGH_A_LITRE, BoxContents, content_at, contents_of
@@ -11,7 +13,6 @@ from advisor.forecast.ranges import Uncertainty
 from advisor.formulas.air.moist_air import saturation_pressure, vapour_diffusivity
 from advisor.formulas.air.vents import Band, vents_conductance
 from advisor.formulas.water.egg_box_water import WaterBox, WaterState, box_mass, step, water_content
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan, Range
 
@@ -23,8 +24,7 @@ TOP_UP_BAND = 0.15  # share of the first water content that top-ups keep; common
 WEIGH_EGGS = "how much water the eggs take or give: weigh two or three marked ones"
 
 
-@dataclass(frozen=True, slots=True)
-class WaterModel:
+class WaterModel(Struct, frozen=True):
     """One egg box: contents, eggs, vents, and the water that openings cost, averaged over the days [kg/day].
 
     outside [-]: relative humidity of the air round the egg box, at its own temperature.

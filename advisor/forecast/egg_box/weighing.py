@@ -6,7 +6,9 @@ through lid and vents. What the eggs drank is taken from their own weight, or fr
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.forecast import forecast_plan
 from advisor.forecast.edge import reason_of
@@ -33,7 +35,6 @@ from advisor.formulas.water.egg_box_water import (
     step,
     water_content,
 )
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import EggBoxForecast, TopUpForecast
 from advisor.model.plan import Plan
@@ -48,8 +49,7 @@ HEAVIER = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Weighed:
+class Weighed(Struct, frozen=True):
     """What the keeper weighed, in kg: the box on a day of incubation, the empty box with its lid, the box on laying day
     (None: not weighed), water added since (None: as the plan tops up), one egg now (None: not weighed), and the smallest step of the scale."""
 

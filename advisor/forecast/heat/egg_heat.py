@@ -1,6 +1,6 @@
 """The warmth of late eggs: how much warmer than its surroundings the medium of a box gets by what the eggs give off."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from advisor.forecast.egg_box.eggs import BoxLoad
 from advisor.forecast.heat.egg_warmth import probe_among

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable
 
+from msgspec import Struct
+
 from advisor.formulas.heat.short_exposures import RESTING_LIMIT, Bearing, hot_at_once
-from advisor.frozen import dataclass
 from advisor.model.species import Species, Support
 
 # K past the tolerated band where weeks do harm, if no profile tells: median gap of the profiles that know both (24 on the
@@ -20,8 +21,7 @@ TEMPERATE_SPECIES = ("Gekko japonicus",)
 TROPICAL_GENERA = ("Boaedon", "Hydrodynastes", "Leioheterodon")  # colubrids of warm countries
 
 
-@dataclass(frozen=True, slots=True)
-class EggLimit:
+class EggLimit(Struct, frozen=True):
     """A temperature [°C]; `harm` is True where harm is known, False where only the tolerated band ends."""
 
     temperature: float

@@ -2,7 +2,8 @@
 
 import math
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.model.figures import Figure
 from advisor.model.forecast import HeatForecast
 from advisor.model.plan import Plan
@@ -14,8 +15,7 @@ BEST = (1.5, 2.0)
 SPARE = 0.98  # of the power that would just reach the limit: the rise is a little less than in step with it; judgement
 
 
-@dataclass(frozen=True, slots=True)
-class HeaterWindow:
+class HeaterWindow(Struct, frozen=True):
     """Heaters to choose from: least and most power [W], rounded inward to two digits.
 
     `harmless` tells whether they also stay below the limit of the eggs when they are stuck on in the warmest room. If

@@ -3,7 +3,9 @@ network leaves open however well its inputs are known."""
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.forecast.heat.setup import HeatSetup
 from advisor.forecast.ranges import Spread, Uncertainty, combined, figure, opened
@@ -12,7 +14,6 @@ from advisor.formulas.heat.box_geometry import geometry_of
 from advisor.formulas.heat.box_network import BoxState, moved_states, state_at_set_point
 from advisor.formulas.heat.box_setup import POINT_SOURCES, BoxSetup, EggBoxes
 from advisor.formulas.heat.convection import layer_condensation
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import ONE_LAYER
 
@@ -27,8 +28,7 @@ RESOLVED = ("contact",)  # inputs whose range is too wide for a straight line: s
 BASIS = "heat balance of box, layers of air, lids and medium in the coldest room"
 
 
-@dataclass(frozen=True, slots=True)
-class Structure:
+class Structure(Struct, frozen=True):
     """What the network misses by its build, against finite-volume models of whole boxes (tests/referees).
 
     watts: factor on the power and on the heater's rise; difference: factor on lid minus medium and on the spread; down,
@@ -82,8 +82,7 @@ def _narrow_mat(setup: BoxSetup) -> bool:
     return near and 0.0 < geometry.heater_over_lids < NARROW_MAT * lids
 
 
-@dataclass(frozen=True, slots=True)
-class TierForecast:
+class TierForecast(Struct, frozen=True):
     """One layer of egg boxes: lid minus medium [K], condensation [kg/s a box], medium temperature [°C].
 
     The error of thermostat and sensor is not in the medium temperature.
@@ -95,8 +94,7 @@ class TierForecast:
     medium_temperature: Result
 
 
-@dataclass(frozen=True, slots=True)
-class TierOffsets:
+class TierOffsets(Struct, frozen=True):
     """Mean of the medium of each layer minus the set point [K], the lower first: probe in the lower or the upper layer.
 
     probe_upper is empty for one layer. The error of thermostat and sensor is not in them.

@@ -1,7 +1,9 @@
 """A power cut in the coldest room: how the medium cools, and after how many hours cold may harm the eggs."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.constants import WATER_DENSITY
 from advisor.forecast.edge import reason_of
@@ -18,7 +20,6 @@ from advisor.formulas.heat.warming_and_cooling import (
     medium_course,
     share_after,
 )
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan
 from advisor.model.species import Species
@@ -34,8 +35,7 @@ NO_GAIN = "a power cut does not take the eggs from the set point to harm within 
 COLD_ALREADY = Unknown("the set point itself is as cold as what harms these eggs")
 
 
-@dataclass(frozen=True, slots=True)
-class Cooling:
+class Cooling(Struct, frozen=True):
     """A box that cools: what stores heat, its heat loss, set point and coldest room [°C]."""
 
     capacity: Capacity

@@ -2,15 +2,16 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any, cast
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.forecast.edge import reason_of
 from advisor.forecast.ranges import Uncertainty
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, BoxSetup, EggBoxes
 from advisor.formulas.heat.insulated_box import BoxSize, InsulatingWall, inside_size, wall_named
-from advisor.frozen import dataclass
 from advisor.model.figures import Unknown
 from advisor.model.plan import Area, EggBox, Plan, Size
 
@@ -46,8 +47,7 @@ FIND_OUT = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class HeatSetup:
+class HeatSetup(Struct, frozen=True):
     """The set-up at typical values, its wall, room range [°C], and the inputs that are uncertain."""
 
     base: BoxSetup

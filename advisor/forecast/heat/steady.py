@@ -2,7 +2,9 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.forecast.edge import reason_of
 from advisor.forecast.heat.layers import (
@@ -30,7 +32,6 @@ from advisor.forecast.heat.times import forecast_swing, forecast_warm_up
 from advisor.forecast.ranges import Spread, figure, opened
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.box_network import BoxState, state_at_power
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import HOTTEST_LAYER, HeatForecast, unknown_fields
 from advisor.model.plan import EggBox, Plan
@@ -43,8 +44,7 @@ HOT = 95.0  # °C; where some part is expected above this, a box without steady 
 STUCK_BASIS = "heat balance, heater on for good in the warmest room"
 
 
-@dataclass(frozen=True, slots=True)
-class HeatResults:
+class HeatResults(Struct, frozen=True):
     """The heat forecast with its layers; `upper` is None when the boxes stand in one layer."""
 
     heat: HeatForecast

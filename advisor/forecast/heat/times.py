@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 
+from msgspec import Struct
+
 from advisor.constants import WATER_DENSITY
 from advisor.forecast.edge import reason_of
 from advisor.forecast.egg_box.medium import contents_of
@@ -21,7 +23,6 @@ from advisor.formulas.heat.warming_and_cooling import (
     medium_course,
     medium_heat_capacity,
 )
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import EggBox, Plan
 
@@ -48,8 +49,7 @@ PULSE_CYCLE = 10.0  # s, of a pulse thermostat; common practice, no source
 PULSED = 0.2
 
 
-@dataclass(frozen=True, slots=True)
-class Capacity:
+class Capacity(Struct, frozen=True):
     """Heat capacities [J/K] of egg boxes with all in them, of bottles, of the empty box; surfaces [m2] of egg boxes, bottles."""
 
     medium: float

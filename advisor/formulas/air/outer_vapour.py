@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import (
     VAPOUR_GAS_CONSTANT,
     ZERO_CELSIUS,
@@ -9,13 +11,11 @@ from advisor.formulas.air.moist_air import (
     saturation_vapour_density,
 )
 from advisor.formulas.heat.convection import vapour_transfer_coefficient
-from advisor.frozen import dataclass
 
 AIR_PERMEABILITY = 1.95e-10  # kg/(m s Pa), water vapour in still air; ISO 10456, from memory
 
 
-@dataclass(frozen=True, slots=True)
-class Surface:
+class Surface(Struct, frozen=True):
     """A surface that the air touches: area [m2], temperature [°C], whether it is open water."""
 
     area: float

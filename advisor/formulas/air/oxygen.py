@@ -8,6 +8,8 @@ laying, 1 at hatching.
 import math
 from typing import Literal
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import (
     STANDARD_PRESSURE,
     ZERO_CELSIUS,
@@ -16,7 +18,6 @@ from advisor.formulas.air.moist_air import (
     saturation_pressure,
 )
 from advisor.formulas.air.vents import Band
-from advisor.frozen import dataclass
 
 OXYGEN_IN_AIR = 0.2095  # share of dry air (handbook value, from memory)
 CARBON_DIOXIDE_IN_AIR = 0.0004  # share of dry outdoor air (from memory); a living room holds more
@@ -47,16 +48,14 @@ _LARGE_EGG_FACTORS = Band(0.7, 1.0, 2.0)  # judgement
 _PYTHON_RATE = Band(0.090, 0.120, 0.143)
 
 
-@dataclass(frozen=True, slots=True)
-class BoxAir:
+class BoxAir(Struct, frozen=True):
     """The air in an egg box: shares of dry air [-]; no oxygen when eggs want more than comes in."""
 
     oxygen: float
     carbon_dioxide: float
 
 
-@dataclass(frozen=True, slots=True)
-class DayAir:
+class DayAir(Struct, frozen=True):
     """The air in an egg box on one day: day [days] from laying, stage [-], and its air."""
 
     day: int
@@ -64,8 +63,7 @@ class DayAir:
     air: BoxAir
 
 
-@dataclass(frozen=True, slots=True)
-class OxygenLimits:
+class OxygenLimits(Struct, frozen=True):
     """Shares of oxygen [-] that part the levels: good from `good` up, then below each the word it names."""
 
     good: float

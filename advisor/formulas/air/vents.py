@@ -8,9 +8,10 @@ of 0.5 mm) (both derived).
 
 import math
 
+from msgspec import Struct
+
 from advisor.constants import DAY
 from advisor.formulas.air.moist_air import STANDARD_PRESSURE, ZERO_CELSIUS, check_range
-from advisor.frozen import dataclass
 
 _GRAVITY = 9.80665  # m/s2, standard gravity (exact by definition)
 
@@ -31,8 +32,7 @@ _DISCHARGE = 0.6  # [-], of a sharp-edged opening; Brown & Solvason 1962, from m
 _ROUND_WALL_OPENING = 0.2396
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     """A typical value between a low and a high one; the unit is that of the field it stands in."""
 
     low: float
@@ -40,8 +40,7 @@ class Band:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class LidFit:
+class LidFit(Struct, frozen=True):
     """How closely a lid closes: the gap [m] left all round its rim."""
 
     name: str
@@ -58,8 +57,7 @@ LID_FITS = (
 RIM_CONTACT_DEPTH = Band(2e-3, 5e-3, 10e-3)  # m, how far the lid's rim overlaps the box; judgement
 
 
-@dataclass(frozen=True, slots=True)
-class WallMaterial:
+class WallMaterial(Struct, frozen=True):
     """How many times better than still air a wall holds back water vapour: its resistance factor [-]."""
 
     name: str
@@ -75,8 +73,7 @@ WALL_MATERIALS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Vents:
+class Vents(Struct, frozen=True):
     """The ways out of a closed box: round holes through its lid and the gap along the rim; lengths in m.
 
     hole_flow [m3/s] is the air that rises through one hole, and as much that sinks (`hole_exchange_flow`).

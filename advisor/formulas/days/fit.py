@@ -8,11 +8,12 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
+from msgspec import Struct
+
 from advisor.formulas.days.forms import REFERENCE, FormName, log_days
 from advisor.formulas.days.own_values import Node, move_at, own_nodes
 from advisor.formulas.days.points import DurationPoint, checked, own_variance
 from advisor.formulas.numerics.small_matrices import Matrix, inverse, quadratic_form, times
-from advisor.frozen import dataclass
 
 # What is known before any point of the species is seen:
 
@@ -53,8 +54,7 @@ PRIOR_WEIGHT: Final = 4.0
 (judgement)."""
 
 
-@dataclass(frozen=True, slots=True)
-class DevelopmentCurve:
+class DevelopmentCurve(Struct, frozen=True):
     """A fitted curve of incubation length on temperature.
 
     form and parameters, as `log_days` reads them; covariance of the parameters; spread, the standard
@@ -77,8 +77,7 @@ class DevelopmentCurve:
         return tuple(node.temperature for node in self.nodes)
 
 
-@dataclass(frozen=True, slots=True)
-class _Group:
+class _Group(Struct, frozen=True):
     """All points of one study at one temperature [°C]: ln(days), own variance of ln(days), study."""
 
     temperature: float
@@ -154,8 +153,7 @@ def _rows(
     return rows
 
 
-@dataclass(frozen=True, slots=True)
-class _Fit:
+class _Fit(Struct, frozen=True):
     parameters: list[float]
     covariance: Matrix
     rows: list[tuple[str, float, list[float], float]]

@@ -4,6 +4,8 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.days.fit import (
     DevelopmentCurve,
@@ -15,7 +17,6 @@ from advisor.formulas.days.fit import (
 from advisor.formulas.days.forms import FormName
 from advisor.formulas.days.points import DurationPoint, Kind
 from advisor.formulas.numerics.no_data import NoData, no_data_at
-from advisor.frozen import dataclass
 
 __all__ = [
     "DurationPoint",
@@ -48,16 +49,14 @@ LADDER: Final[tuple[tuple[tuple[Kind, ...], bool], ...]] = (
 ones do not reach."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pause:
+class Pause(Struct, frozen=True):
     """How long embryos rest before they develop [days]: low and high end of the likely range."""
 
     low: float
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class IncubationLength:
+class IncubationLength(Struct, frozen=True):
     """Days from laying to hatching at one temperature.
 
     days, the typical value, and low and high, its 95 % range [days], pause included; temperature [°C];

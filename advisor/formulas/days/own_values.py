@@ -9,17 +9,17 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.days.forms import FormName, log_days
 from advisor.formulas.days.points import DurationPoint
-from advisor.frozen import dataclass
 
 SAME: Final = 0.25
 """Temperatures this close count as one [K]: half the error of a home thermometer (judgement)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     """Least and greatest ln(days) observed at one temperature, and whether several studies measured there."""
 
     low: float
@@ -27,8 +27,7 @@ class Band:
     several: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Node:
+class Node(Struct, frozen=True):
     """A temperature with own values [°C]: ln(days) of the plain curve, and of the curve that was moved."""
 
     temperature: float

@@ -4,9 +4,10 @@ import math
 from collections.abc import Sequence
 from typing import Final, Literal
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import NoSolution, check_range
 from advisor.formulas.days.rate_curves import check_temperature
-from advisor.frozen import dataclass
 
 Kind = Literal["published", "from memory", "common practice"]
 
@@ -23,8 +24,7 @@ thermometer may be 0.5 to 1 K off, which is 4 to 8 % of the days; seven keepers'
 published curve of their species)."""
 
 
-@dataclass(frozen=True, slots=True)
-class DurationPoint:
+class DurationPoint(Struct, frozen=True):
     """Incubation length at one temperature, as one source gives it.
 
     temperature, the mean of the day [°C]; days [days], the mean or the middle of the range; eggs, the count or

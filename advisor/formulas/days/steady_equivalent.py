@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Final
+
+from msgspec.structs import replace
 
 from advisor.formulas.days.fit import DevelopmentCurve, fit_development
 from advisor.formulas.days.points import DurationPoint

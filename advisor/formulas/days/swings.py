@@ -5,10 +5,11 @@ import math
 from collections.abc import Callable, Sequence
 from typing import Final, Literal
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.days.fit import DevelopmentCurve
 from advisor.formulas.days.forms import REFERENCE, log_days
-from advisor.frozen import dataclass
 
 Rate = Callable[[float], float]
 Trace = Sequence[tuple[float, float]]
@@ -21,8 +22,7 @@ _STEPS: Final = 96
 """Temperatures taken over one swing, a quarter of an hour of a day each (judgement)."""
 
 
-@dataclass(frozen=True, slots=True)
-class SwingLength:
+class SwingLength(Struct, frozen=True):
     """Incubation length under a swing.
 
     days [days]; ratio to the length at the constant mean [dimensionless], under 1 when the swing speeds up;

@@ -5,6 +5,8 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from msgspec import Struct
+
 from advisor.formulas.heat.box_setup import POINT_SOURCES, BoxSetup, EggBoxes
 from advisor.formulas.heat.enclosure import (
     Block,
@@ -16,7 +18,6 @@ from advisor.formulas.heat.enclosure import (
     plate_view,
     traced_views,
 )
-from advisor.frozen import dataclass
 
 EMISSIVITY = 0.9  # [-], plastics, foam, wet medium, water 0.90 to 0.96; from memory
 RAYS = 160  # from each face: 100 move the power by 0.3 %, 300 nothing; derived
@@ -24,8 +25,7 @@ RAYS = 160  # from each face: 100 move the power by 0.3 %, 300 nothing; derived
 Rectangle = tuple[float, float, float, float]  # from, to along the length; from, to along the width [m]
 
 
-@dataclass(frozen=True, slots=True)
-class TierPlace:
+class TierPlace(Struct, frozen=True):
     """One tier: heights of base, top of the medium and lid [m], footprints, layers of air beside it by number."""
 
     name: str

@@ -7,9 +7,11 @@ stands in the box: floor, base, top of the medium, lid of each tier; the free he
 import math
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.formulas.heat.box_faces import (
     Rectangle,
@@ -23,15 +25,13 @@ from advisor.formulas.heat.box_faces import (
     overlap,
 )
 from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, Uncertain, is_water_bath
-from advisor.frozen import dataclass
 
 _LEAST_GAP = 0.001  # m between what is stacked without room to spare
 _FULL_COVER = 0.99  # [-], so that a bare ceiling, floor or wall always remains
 _LOW, _HIGH = 0.06, 0.16  # m of free height up to which it counts as one layer, two; judgement
 
 
-@dataclass(frozen=True, slots=True)
-class Geometry:
+class Geometry(Struct, frozen=True):
     """What the links of the network need, independent of temperatures and of uncertain constants.
 
     names of the nodes; tiers; bounds of the layers [m]; size of the box, the longer side first [m]; free:

@@ -7,6 +7,8 @@ Differences along the box (left to right, corners) are not resolved: allow 0.3 t
 from collections.abc import Sequence
 from typing import Literal
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import ZERO_CELSIUS, check_range
 from advisor.formulas.heat.box_faces import is_sheet
 from advisor.formulas.heat.box_geometry import Geometry
@@ -23,7 +25,6 @@ from advisor.formulas.heat.heat_balance import (
     vapour_flow,
 )
 from advisor.formulas.heat.insulated_box import box_conductance
-from advisor.frozen import dataclass
 
 __all__ = [
     "BoxSetup", "BoxState", "EggBoxes", "Losses", "NoSteadyState", "TierState", "Uncertain",
@@ -34,8 +35,7 @@ _EMITTER_EMISSIVITY = 0.9  # [-], ceramic and glass; from memory
 _HOTTEST = 200.0  # °C, above this neither the box nor the formulas last; judgement
 
 
-@dataclass(frozen=True, slots=True)
-class TierState:
+class TierState(Struct, frozen=True):
     """One tier: temperatures [°C], lid minus medium [K], water condensing in one box [kg/s].
 
     medium: mean of surface and base, exact for a straight profile. lid_minus_medium is against that mean,
@@ -61,8 +61,7 @@ class TierState:
         return self.lid - self.surface
 
 
-@dataclass(frozen=True, slots=True)
-class Losses:
+class Losses(Struct, frozen=True):
     """Heat [W] that leaves by each way; heater_backing goes straight through the wall behind the heater."""
 
     ceiling: float
@@ -72,8 +71,7 @@ class Losses:
     leaks: float
 
 
-@dataclass(frozen=True, slots=True)
-class BoxState:
+class BoxState(Struct, frozen=True):
     """Steady state of a box: power [W], temperatures [°C], and what follows from them.
 
     spread [K]: upper minus lower medium, None for one tier. heater: mean surface, of a bulb or emitter a

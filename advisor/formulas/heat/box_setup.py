@@ -1,11 +1,11 @@
 """The heated outer box with its egg boxes, as the steady network takes it, and what is uncertain about it."""
 
-from dataclasses import field
 from typing import Literal
+
+from msgspec import Struct, field
 
 from advisor.formulas.air.moist_air import NoSolution, check_range
 from advisor.formulas.heat.insulated_box import BoxSize, StandsOn, check_walls
-from advisor.frozen import dataclass
 
 HeatSource = Literal["mat", "cable", "bulb", "ceramic emitter", "water bath"]
 HeatPlace = Literal["lid", "floor", "one side", "all sides", "in water"]
@@ -14,8 +14,7 @@ Probe = Literal["medium", "air"]
 Tier = Literal["lower", "upper"]
 
 
-@dataclass(frozen=True, slots=True)
-class EggBoxes:
+class EggBoxes(Struct, frozen=True):
     """The egg boxes of one tier, all alike.
 
     count; length, width, height: inner size of one [m]; medium_depth [m]; lid_thickness [m], also taken for
@@ -35,8 +34,7 @@ class EggBoxes:
     water_potential: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Uncertain:
+class Uncertain(Struct, frozen=True):
     """What nobody knows exactly; vary one field at a time within UNCERTAIN_RANGES.
 
     conductivity_factor, thickness_factor [-]: on the outer wall's conductivity and thickness.
@@ -70,8 +68,7 @@ class Uncertain:
     excess: float = 0.4
 
 
-@dataclass(frozen=True, slots=True)
-class UncertainRange:
+class UncertainRange(Struct, frozen=True):
     """Likely low and high of one field of `Uncertain`, with the reason."""
 
     name: str
@@ -101,8 +98,7 @@ UNCERTAIN_RANGES = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class BoxSetup:
+class BoxSetup(Struct, frozen=True):
     """One outer box with heater, probe and egg boxes.
 
     inside: inner size [m]; wall_thickness [m]; wall_conductivity [W/(m K)]; room, set_point [°C];

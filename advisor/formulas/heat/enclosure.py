@@ -7,7 +7,7 @@ directions that follow the cosine law. Temperatures do not enter: work it out on
 import math
 from collections.abc import Callable, Sequence
 
-from advisor.frozen import dataclass
+from msgspec import Struct
 
 Point = tuple[float, float, float]
 Matrix = list[list[float]]
@@ -19,8 +19,7 @@ _SCALINGS = 40  # rounds that bring the rows to their areas; they settle within 
 _NEAR = 1e-9  # m, a ray does not hit what it leaves
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """A block standing in the box: corners [m] and the tier of egg boxes that it belongs to."""
 
     low: Point
@@ -28,8 +27,7 @@ class Block:
     tier: int
 
 
-@dataclass(frozen=True, slots=True)
-class Patch:
+class Patch(Struct, frozen=True):
     """A level or upright rectangle that rays leave: corner, its two sides as (axis, length [m]), outward axis.
 
     towards: +1 or -1, the way along that axis into the air.

@@ -11,6 +11,8 @@ from collections.abc import Sequence
 from operator import mul
 from typing import NamedTuple
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import (
     ZERO_CELSIUS,
     NoSolution,
@@ -20,7 +22,6 @@ from advisor.formulas.air.moist_air import (
 from advisor.formulas.heat.box_geometry import Geometry
 from advisor.formulas.heat.convection import CRITICAL_RAYLEIGH, RAYLEIGH_PER_KELVIN, STEFAN_BOLTZMANN
 from advisor.formulas.heat.headspace import Headspace, headspace_flows
-from advisor.frozen import dataclass
 
 _MOST_STEPS = 60
 _TOLERANCE = 1e-11  # [-], largest imbalance of a node, as a share of the power
@@ -99,8 +100,7 @@ class VapourPath(NamedTuple):
     both_ways: bool
 
 
-@dataclass(frozen=True, slots=True)
-class HeatNetwork:
+class HeatNetwork(Struct, frozen=True):
     """Nodes and links: constant conductances [W/K] as a matrix, to the room as a list, and links that vary.
 
     exchange [m2]: of radiation, rows of zeros for nodes that do not radiate; sources [-]: shares of the
@@ -290,8 +290,7 @@ def _eliminate(rows: list[list[float]], size: int) -> None:
         row[size:] = ends
 
 
-@dataclass(frozen=True, slots=True)
-class Probe:
+class Probe(Struct, frozen=True):
     """What the thermostat holds: weights of the nodes its probe feels, 1 in total, and the set point [°C]."""
 
     weights: tuple[tuple[int, float], ...]

@@ -8,9 +8,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Literal
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import NoSolution, check_range
 from advisor.formulas.heat.convection import AIR_HEAT_PER_VOLUME
-from advisor.frozen import dataclass
 
 StandsOn = Literal["shelf", "insulated floor", "bare floor"]
 
@@ -36,8 +37,7 @@ _CORNER_FACTOR = 0.15  # [-], per wall thickness, of a corner of three walls
 POOR_LID_FACTOR = 1.25  # [-], box with a badly fitting lid: 25 % more loss; judgement
 
 
-@dataclass(frozen=True, slots=True)
-class InsulatingWall:
+class InsulatingWall(Struct, frozen=True):
     """A wall material: conductivity [W/(m K)] with its likely range, temperature [°C] it bears for long.
 
     density [kg/m3] and heat [J/(kg K)] say what the wall stores; half of it follows the inside.
@@ -129,8 +129,7 @@ VAPOUR_RESISTANCE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class BoxSize:
+class BoxSize(Struct, frozen=True):
     """Length, width and height of a box [m]."""
 
     length: float
@@ -209,8 +208,7 @@ def resistance_under_the_box(stands_on: str) -> float:
     return _UNDER_THE_BOX[stands_on]
 
 
-@dataclass(frozen=True, slots=True)
-class Wall:
+class Wall(Struct, frozen=True):
     """A wall all round: thickness [m], conductivity [W/(m K)], what the box stands on, factor on outer films."""
 
     thickness: float

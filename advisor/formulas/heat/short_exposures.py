@@ -13,7 +13,7 @@ best. No hot spell was tried on eggs of snakes, monitors, chameleons or tortoise
 import math
 from collections.abc import Callable, Sequence
 
-from advisor.frozen import dataclass
+from msgspec import Struct
 
 FACTOR = 2.0  # [-], either way, to which hours are known at best; judgement
 _ONE_KELVIN = 48.0  # h allowed at 1 K above the limit; judgement after Howard et al. 2015
@@ -43,8 +43,7 @@ _COLD_LOGARITHMS = {
 RESTING_LIMIT = 16.0  # °C; eggs at rest bore it for four months (Andrews et al. 2008, Chamaeleo chamaeleon)
 
 
-@dataclass(frozen=True, slots=True)
-class Bearing:
+class Bearing(Struct, frozen=True):
     """What eggs bear: `hot` and `cold` [°C] harm over weeks (None: not known); `temperate`: from a cool climate.
 
     `tender` eggs (turtles and tortoises) die at once at a lower temperature.

@@ -2,16 +2,16 @@
 
 from typing import Literal
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import NoSolution, check_range
-from advisor.frozen import dataclass
 
 
 class NeverSwitches(NoSolution):
     """The heater cannot reach the switching-off temperature, or the room keeps the box too warm."""
 
 
-@dataclass(frozen=True, slots=True)
-class SwitchedBox:
+class SwitchedBox(Struct, frozen=True):
     """Heat capacities [J/K] and links [W/K] of a box under on-off control, from a 60-litre box.
 
     Only the medium (10.4 kJ/K, 4 kg wet vermiculite) and the conductance are computed; the other figures are
@@ -30,15 +30,16 @@ class SwitchedBox:
     lid_radiation: float = 0.1
 
 
-@dataclass(frozen=True, slots=True)
-class Switching:
-    """On-off control in time: ranges [°C] and period [s]. Use the pattern, not the decimals."""
+class Switching(Struct, frozen=True):
+    """On-off control in time: ranges [°C], period [s], the lid against the medium [-, K]. Use the pattern, not the decimals."""
 
     air_low: float
     air_high: float
     medium_low: float
     medium_high: float
     period: float
+    share_lid_colder: float
+    lid_minus_medium_lowest: float
 
 
 _STEP = 5.0  # s, a twentieth of the quickest node (heater: 300 J/K over 3 W/K)
@@ -86,6 +87,7 @@ def switching(
     switched_on: list[int] = []
     airs: list[float] = []
     media: list[float] = []
+    lid_minus_medium: list[float] = []
     settling = round(_SETTLING / step)
     for number in range(round(_LONGEST / step)):
         given = power if on else 0.0
@@ -109,6 +111,7 @@ def switching(
         if switched_on:
             airs.append(air)
             media.append(medium)
+            lid_minus_medium.append(lid - medium)
     else:
         raise NeverSwitches(
             "the thermostat hardly ever switches: its band is too wide for this box and heater"
@@ -119,6 +122,8 @@ def switching(
         medium_low=min(media),
         medium_high=max(media),
         period=(switched_on[-1] - switched_on[0]) * step / _PERIODS,
+        share_lid_colder=sum(step < 0.0 for step in lid_minus_medium) / len(media),
+        lid_minus_medium_lowest=min(lid_minus_medium),
     )
 
 

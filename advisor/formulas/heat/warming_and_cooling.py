@@ -2,9 +2,10 @@
 
 import math
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import check_range
 from advisor.formulas.heat.convection import AIR_HEAT_PER_VOLUME
-from advisor.frozen import dataclass
 
 WATER_HEAT = 4180.0  # J/(kg K), at 30 °C; CoolProp (read)
 EGG_HEAT = 3300.0  # J/(kg K), egg contents about 75 % water; from memory
@@ -60,8 +61,7 @@ def stuck_on_temperature(room: float, power: float, conductance: float) -> float
     return room + power / conductance
 
 
-@dataclass(frozen=True, slots=True)
-class ThreeNodeBox:
+class ThreeNodeBox(Struct, frozen=True):
     """A box as three lumps: air with half of the walls, medium with its egg boxes and eggs, water in bottles.
 
     conductance from air to room, to_medium and to_bottles from the air [W/K]; capacities [J/K]. Without bottles

@@ -1,10 +1,9 @@
 """The answer "no data at this temperature", with the nearest data there are."""
 
-from advisor.frozen import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class NoData:
+class NoData(Struct, frozen=True):
     """No figure can be given at this temperature [°C]; `nearest` are the data temperatures [°C] closest to
     it.
 

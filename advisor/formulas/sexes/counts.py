@@ -4,9 +4,10 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.days.rate_curves import check_temperature
-from advisor.frozen import dataclass
 
 EGGS_ASSUMED: Final = 5.0
 """Number of eggs taken where a source gives a share without a count (judgement)."""
@@ -14,8 +15,7 @@ EGGS_ASSUMED: Final = 5.0
 _NO_CHANCE: Final = 1e-12
 
 
-@dataclass(frozen=True, slots=True)
-class SexPoint:
+class SexPoint(Struct, frozen=True):
     """Share of males among the sexed eggs of one group at one constant temperature.
 
     temperature [°C]; male_share [0 to 1]; eggs, the number sexed, or None when the source does not say;
@@ -28,8 +28,7 @@ class SexPoint:
     study: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Males and eggs [eggs, not always whole] of one study at one temperature [°C]."""
 
     temperature: float

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from typing import Final, Literal
 
+from msgspec import Struct
+
 from advisor.formulas.sexes.counts import (
     Group,
     SexPoint,
@@ -24,7 +26,6 @@ from advisor.formulas.sexes.fit import (
     share_from,
     share_of,
 )
-from advisor.frozen import dataclass
 
 SetBy = Literal["chromosomes", "temperature", "chromosomes, overridden by heat", "unknown"]
 Pattern = Literal["cool males", "cool females", "males between", "females between", "none", "unknown"]
@@ -60,8 +61,7 @@ LOCAL_ADVANTAGE: Final = 10.0
 """How much lower the AIC has to be before counts are read one by one instead of along a curve (judgement)."""
 
 
-@dataclass(frozen=True, slots=True)
-class ShareModel:
+class ShareModel(Struct, frozen=True):
     """What is known of the share of males of a species; keep it and ask it for several temperatures.
 
     set_by, pattern and heat_above [°C] as given; groups, the counts as they are; counts, pooled a
@@ -85,8 +85,7 @@ class ShareModel:
     mirrored: bool
 
 
-@dataclass(frozen=True, slots=True)
-class _Candidate:
+class _Candidate(Struct, frozen=True):
     limbs: tuple[Limb, ...]
     greatest: float
     parameters: tuple[float, ...]

@@ -10,10 +10,11 @@ import math
 from collections.abc import Sequence
 from typing import Final, Literal
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.numerics.small_matrices import Matrix, inverse, times
 from advisor.formulas.sexes.counts import Group, pool
-from advisor.frozen import dataclass
 
 Limb = Literal["rising", "falling"]
 
@@ -35,8 +36,7 @@ LARGEST_EXPONENT: Final = 40.0
 """A limb is taken as 0 or 1 past this exponent [dimensionless]: exp(-40) is 4e-18 (judgement)."""
 
 
-@dataclass(frozen=True, slots=True)
-class ShareFit:
+class ShareFit(Struct, frozen=True):
     """A fitted share curve.
 
     limbs and greatest share; pivots P [°C] and widths S [K, below 0 for a falling limb], one a limb;
@@ -126,14 +126,12 @@ def logit_and_gradient(fit: ShareFit, temperature: float) -> tuple[float, list[f
     return math.log(share / missing), [value / missing for value in gradient]
 
 
-@dataclass(frozen=True, slots=True)
-class _Prior:
+class _Prior(Struct, frozen=True):
     means: tuple[float, ...]
     precisions: tuple[float, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _State:
+class _State(Struct, frozen=True):
     """A place on the way up: parameters, penalised log-likelihood, its gradient and expected information."""
 
     parameters: list[float]

@@ -7,6 +7,8 @@ clutch). Outside the temperatures tried: no data.
 import math
 from typing import Final
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.numerics.beta_distribution import beta_from_moments, beta_quantile
 from advisor.formulas.numerics.no_data import NoData, no_data_at
@@ -21,7 +23,6 @@ from advisor.formulas.sexes.curve_choice import (
     fit_male_share,
 )
 from advisor.formulas.sexes.fit import USUAL_WIDTH, WIDTH_SPREAD, Limb, logit_and_gradient, rises
-from advisor.frozen import dataclass
 
 __all__ = [
     "MaleShare",
@@ -56,8 +57,7 @@ _NORMAL: Final = tuple((z, math.exp(-z * z / 2) / _TOTAL) for z in _NODES)
 """Steps of a normal distribution in standard deviations, and their weights (trapezoidal rule to 3 sd)."""
 
 
-@dataclass(frozen=True, slots=True)
-class MaleShare:
+class MaleShare(Struct, frozen=True):
     """Share of males to expect in a group of eggs.
 
     share, the typical value [0 to 1]; low and high, the 95 % range of the share in a further large group [0
@@ -77,16 +77,14 @@ class MaleShare:
     likeness: float
 
 
-@dataclass(frozen=True, slots=True)
-class SetPoint:
+class SetPoint(Struct, frozen=True):
     """A temperature [°C] to set, and the share of males to expect there."""
 
     temperature: float
     male_share: MaleShare
 
 
-@dataclass(frozen=True, slots=True)
-class _Moments:
+class _Moments(Struct, frozen=True):
     """Typical share, mean and variance of what the expected share may be, and how it was read."""
 
     typical: float

@@ -11,6 +11,8 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
+from msgspec import Struct
+
 from advisor.constants import DAY
 from advisor.formulas.air.moist_air import (
     check_range,
@@ -20,7 +22,6 @@ from advisor.formulas.air.moist_air import (
 )
 from advisor.formulas.air.vents import Band
 from advisor.formulas.water.medium import Medium, typical_potential
-from advisor.frozen import dataclass
 
 # Chrysemys eggs: Tracy, Packard & Packard 1978, Physiol Zool 51:378 (values seen as quoted in a later text).
 EGG_POTENTIAL_AT_LAYING = -707.0e3  # Pa
@@ -29,8 +30,7 @@ _FULL_UPTAKE_POTENTIAL = -150.0e3  # Pa; the gains of EGG_KINDS were measured at
 _FADE_BELOW = 0.1  # kg/kg; below it flows fade with what is left; judgement, the retention points end here
 
 
-@dataclass(frozen=True, slots=True)
-class EggKind:
+class EggKind(Struct, frozen=True):
     """What eggs of a kind gain (above 0) or lose by hatching, as a share of their mass at laying [-]."""
 
     name: str
@@ -54,8 +54,7 @@ EGG_KINDS = (
 _SMALL_EGG = 0.001  # kg
 
 
-@dataclass(frozen=True, slots=True)
-class WaterBox:
+class WaterBox(Struct, frozen=True):
     """One egg box as the water budget sees it.
 
     medium; dry_medium [kg]; start_water [kg] in the medium; egg_count; egg_mass [kg] of one egg at laying;
@@ -80,7 +79,7 @@ class WaterBox:
     opening_loss: float = 0.0
 
 
-class WaterState(NamedTuple):  # made a thousand times a forecast, and made quicker than a dataclass
+class WaterState(NamedTuple):  # made a thousand times a forecast, and made quickest
     """Where the water is: day [days] since laying; masses [kg]; lost and topped_up are sums since laying."""
 
     day: float
@@ -90,8 +89,7 @@ class WaterState(NamedTuple):  # made a thousand times a forecast, and made quic
     topped_up: float
 
 
-@dataclass(frozen=True, slots=True)
-class TopUp:
+class TopUp(Struct, frozen=True):
     """Water to add: day [days] since laying, water [kg]."""
 
     day: int

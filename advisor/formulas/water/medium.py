@@ -7,12 +7,13 @@ flakes, so that the water of a usual mix goes into them and the mix takes up the
 """
 
 import math
-from dataclasses import replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.constants import WATER_DENSITY
 from advisor.formulas.air.moist_air import NoSolution, check_range
 from advisor.formulas.air.vents import Band
-from advisor.frozen import dataclass
 
 # Exponential retention curve of vermiculite: least squares on ln(-potential) through nine points of 0.1 to 3
 # kg/kg from the open data of Bell et al. 2025, J Exp Biol, doi 10.1242/jeb.249960 (points seen, fit derived).
@@ -27,8 +28,7 @@ _OTHER_CURVE_FACTOR = 1.7  # drier: 1.0 kg/kg at -220 kPa, Ji and co-workers (fr
 _DRIEST_CURVE_FACTOR = 5.5  # drier: 1.73 kg/kg at -150 kPa, one anole laboratory's protocol (common practice)
 
 
-@dataclass(frozen=True, slots=True)
-class Medium:
+class Medium(Struct, frozen=True):
     """What is known of one medium.
 
     bulk_density [kg/m3] of the loose dry medium; drained_by_mass [kg/kg] or drained_by_volume [m3/m3], the
@@ -142,8 +142,7 @@ MEDIA = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class WaterPotential:
+class WaterPotential(Struct, frozen=True):
     """How hard the medium holds its water, or why that cannot be said; potentials in Pa, 0 or below.
 
     low (drier) and high (wetter) bound the usual laboratories; driest is what one laboratory's curve would

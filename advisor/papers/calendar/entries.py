@@ -3,8 +3,9 @@
 import datetime
 from collections.abc import Iterator
 
+from msgspec import Struct
+
 from advisor.assess import Assessment
-from advisor.frozen import dataclass
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, TopUpForecast, Window
 from advisor.model.plan import Plan
@@ -17,8 +18,7 @@ LONGEST_NAME = 40  # characters of a keeper's own name in the heading of an entr
 DAY = datetime.timedelta(days=1)
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One entry: a key that stays the same from one writing to the next, first and last day, heading, text."""
 
     key: str
@@ -28,8 +28,7 @@ class Entry:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Struct, frozen=True):
     """Something that has no date yet: what, why or what to add, and the plan entry to point at."""
 
     what: str
@@ -37,8 +36,7 @@ class LeftOut:
     path: str
 
 
-@dataclass(frozen=True, slots=True)
-class Season:
+class Season(Struct, frozen=True):
     """The whole calendar, entries in the order of their days."""
 
     title: str
@@ -46,8 +44,7 @@ class Season:
     left_out: tuple[LeftOut, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Clutch:
+class _Clutch(Struct, frozen=True):
     """What the entries of one clutch share: its place in the plan, its key, its name, the day to count from."""
 
     index: int

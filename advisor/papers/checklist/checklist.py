@@ -2,9 +2,10 @@
 
 import datetime
 
+from msgspec import Struct
+
 from advisor import __version__
 from advisor.assess import Assessment
-from advisor.frozen import dataclass
 from advisor.model.findings import FIX, STOP
 from advisor.model.papers import PaperFigures
 from advisor.papers.cautions import Caution, cautions
@@ -28,8 +29,7 @@ from advisor.rules import rule_by_id
 from advisor.wording import day_words, joined
 
 
-@dataclass(frozen=True, slots=True)
-class Checklist:
+class Checklist(Struct, frozen=True):
     """The whole paper; the cautions stand after the first `cautions_after` stages.
 
     `change_first`: the plan has to change, and with it the later stages of this paper.

@@ -3,15 +3,15 @@
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.wording import joined
 
 # Items a stage: people work through 5 to 9 (from memory: checklist practice in surgery and aviation).
 FEWEST_ITEMS, MOST_ITEMS = 5, 9
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One action: `passes` tells when it is done well, `why` the reason, `severity` only for findings of the check."""
 
     action: str
@@ -21,8 +21,7 @@ class Item:
     number: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Stage:
+class Stage(Struct, frozen=True):
     """Actions between two natural pauses, and when they are due."""
 
     name: str
@@ -30,8 +29,7 @@ class Stage:
     items: tuple[Item, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Items that belong together; `name` is used where the stage has to be split."""
 
     name: str

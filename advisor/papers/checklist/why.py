@@ -1,6 +1,7 @@
 """The appendix that gives the reason behind each finding: the rule's own text, and how we know."""
 
-from advisor.frozen import dataclass
+from msgspec import Struct
+
 from advisor.model.findings import Report, alike
 from advisor.papers.checklist.stages import Stage
 from advisor.rules import rule_by_id
@@ -14,8 +15,7 @@ KNOWN_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(Struct, frozen=True):
     """Why one rule matters: the items it is about, its title, its explanation as Markdown, how it is known."""
 
     items: tuple[str, ...]

@@ -1,11 +1,11 @@
 """Which species can share a box: meeting bands, conflicts and the split into the fewest boxes."""
 
-from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from advisor.forecast.clutch.box_shared import conflict, meeting, set_point_in, split
 from advisor.forecast.clutch.species_compared import compared

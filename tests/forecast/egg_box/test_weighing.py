@@ -1,11 +1,11 @@
 """Reading a weighing: simulated boxes give back what was put in, eggs are counted in, water is conserved."""
 
 import datetime
-from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from advisor.forecast.egg_box.water_inputs import leakier, typical_values, uncertain_inputs, water_box
 from advisor.forecast.egg_box.weighing import Weighed, forecast_weighing

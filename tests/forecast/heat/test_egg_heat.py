@@ -1,8 +1,7 @@
 """The warmth of late eggs in the medium's temperature: where it is told, and how large it is."""
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from advisor.forecast import forecast_plan
 from advisor.forecast.egg_box.eggs import BoxLoad, load_of

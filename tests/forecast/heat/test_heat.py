@@ -5,11 +5,11 @@ is held against stands in tests/referees, and the factors that follow from there
 values used a conductivity of 0.035 W/(m K), which no plan can name: their tests put that into the wall material.
 """
 
-import dataclasses
 import math
 import random
 
 import pytest
+from msgspec import structs
 
 from advisor.forecast import forecast_plan
 from advisor.forecast.heat.steady import HeatResults, forecast_heat, tier_of, tier_offsets
@@ -301,7 +301,7 @@ def test_an_entry_left_out_is_named_by_all_that_need_it_and_by_nothing_else(entr
     for name, entries in NEEDED.items():
         found = getattr(results.heat, name)
         assert (needs(found) == (entry,)) if entry in entries else isinstance(found, Figure), name
-    for tier in dataclasses.fields(results.lower):
+    for tier in structs.fields(results.lower):
         found = getattr(results.lower, tier.name)
         if entry in NETWORK:
             assert needs(found) == (entry,)
@@ -437,7 +437,7 @@ def test_probe_that_does_not_feel_the_eggs_allows_no_forecast(sits_in: str) -> N
 def results_of(plan: Plan) -> tuple[HeatResults, list[Result]]:
     results = forecast_heat(plan, {CORN_SNAKE.id: CORN_SNAKE})
     parts = [results.heat, results.lower, *([results.upper] if results.upper else [])]
-    return results, [getattr(part, entry.name) for part in parts for entry in dataclasses.fields(part)]
+    return results, [getattr(part, entry.name) for part in parts for entry in structs.fields(part)]
 
 
 @pytest.mark.slow

@@ -8,10 +8,10 @@ minus medium is open; the medium where nobody knows the layer of the probe, told
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from advisor.forecast.heat.layers import (
     WATER_FACTOR,

@@ -1,10 +1,10 @@
 """Power cuts of whole plans: a referee with scipy's integrator, a computed 2-D cool-down, and what more or less of a thing does."""
 
-import dataclasses
 import math
 import random
 
 import pytest
+from msgspec import structs
 
 from advisor.forecast.heat import power_cut
 from advisor.forecast.heat.egg_limits import TEMPERATE_GENERA, TROPICAL_GENERA, bearing_of, is_temperate
@@ -32,7 +32,7 @@ SPECIES = sorted(profile_files())
 
 
 def harmed_below(celsius: float) -> Species:
-    return dataclasses.replace(
+    return structs.replace(
         CORN_SNAKE, harmful=Limits(celsius, None, Support(("judgement",), "common practice"))
     )
 
@@ -116,7 +116,7 @@ def test_the_range_holds_what_a_referee_computes(
     referee = cooling.hours_until_harm(box, set_to, room, 22.0)
     assert harm.low / HOUR <= min(referee, 240.0) <= harm.high / HOUR
     # With the referee at typical values both are one model, put together twice: 8 % for the films and edges of the heat loss.
-    typical = dataclasses.replace(box, to_egg_box=5.0, to_bottle=7.5, medium_factor=1.0, loss_factor=1.0)
+    typical = structs.replace(box, to_egg_box=5.0, to_bottle=7.5, medium_factor=1.0, loss_factor=1.0)
     assert lost.value / HOUR == pytest.approx(
         cooling.hours_until_below(typical, set_to, room, set_to - 3), rel=0.08
     )

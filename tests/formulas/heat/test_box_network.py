@@ -4,11 +4,11 @@ What it is held against from outside stands in tests/referees.
 """
 
 import random
-from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from advisor.formulas.heat.box_network import (
     BoxSetup,
@@ -365,7 +365,7 @@ def test_a_start_changes_nothing_but_the_time() -> None:
 def test_uncertain_ranges_cover_every_field_and_enclose_the_default() -> None:
     defaults = Uncertain()
     # A fan is told, not guessed: stirring has no range of its own.
-    named = [name for name in Uncertain.__dataclass_fields__ if name != "stirring"]
+    named = [name for name in Uncertain.__struct_fields__ if name != "stirring"]
     assert [known.name for known in UNCERTAIN_RANGES] == named
     for known in UNCERTAIN_RANGES:
         assert known.low <= getattr(defaults, known.name) <= known.high

@@ -1,9 +1,9 @@
 """The parts of the steady network by themselves: layers, places, areas, shares of power, films, units."""
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from advisor.formulas.heat import convection
 from advisor.formulas.heat.box_geometry import geometry_of, outer_faces

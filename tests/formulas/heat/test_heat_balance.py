@@ -1,9 +1,8 @@
 """The solver against scipy, hand calculations and numerical slopes."""
 
-from dataclasses import replace
-
 import numpy
 import pytest
+from msgspec.structs import replace
 from scipy.optimize import root
 
 from advisor.formulas.heat import convection, heat_balance

@@ -1,10 +1,10 @@
 """Boxes of odd shapes: the watts are those of a loss worked out face by face, and nothing jumps or turns its sign."""
 
-from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from advisor.formulas.heat.box_network import BoxSetup, BoxState, state_at_set_point
 from advisor.formulas.heat.insulated_box import BoxSize

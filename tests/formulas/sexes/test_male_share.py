@@ -1,6 +1,5 @@
 """Share of males: fits against printed ones and scipy, ranges, odd data, heat, set points, left-outs."""
 
-import dataclasses
 import itertools
 import math
 import time
@@ -9,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from msgspec import structs
 from scipy import integrate, optimize, stats
 
 from advisor.formulas.sexes.counts import grouped, likeness_from, misfit
@@ -267,8 +267,8 @@ def test_logit_gradients_agree_with_differences(temperature, low, high, widths) 
     if 1e-6 < share < 1 - 1e-6:
         assert logit == pytest.approx(math.log(share / (1 - share)), abs=1e-6)
     step = 1e-6
-    warmer = dataclasses.replace(fit, pivots=(low + step, high))
-    steeper = dataclasses.replace(fit, widths=(widths[0], -widths[1] * math.exp(step)))
+    warmer = structs.replace(fit, pivots=(low + step, high))
+    steeper = structs.replace(fit, widths=(widths[0], -widths[1] * math.exp(step)))
     # 1e-3: one-sided differences with a step of 1e-6.
     assert gradient[0] == pytest.approx((logit_and_gradient(warmer, temperature)[0] - logit) / step, abs=1e-3)
     assert gradient[3] == pytest.approx(
@@ -436,7 +436,7 @@ def test_heat_takes_males_away_only_above_its_threshold() -> None:
 
 
 def test_heat_can_also_give_males() -> None:
-    mirrored = [dataclasses.replace(p, male_share=1 - p.male_share) for p in heated()]
+    mirrored = [structs.replace(p, male_share=1 - p.male_share) for p in heated()]
     females = fit_male_share(heated(), "chromosomes, overridden by heat", heat_above=32)
     males = fit_male_share(mirrored, "chromosomes, overridden by heat", heat_above=32, heat_gives="males")
     for temperature in (28.0, 33.0, 35.0):
@@ -458,7 +458,7 @@ def test_above_the_threshold_without_points_there_are_no_data() -> None:
 
 
 def test_females_between_mirrors_males_between() -> None:
-    turned = [dataclasses.replace(p, male_share=1 - p.male_share) for p in points("Eublepharis macularius")]
+    turned = [structs.replace(p, male_share=1 - p.male_share) for p in points("Eublepharis macularius")]
     one = predicted_male_share(points("Eublepharis macularius"), 31, "temperature", "males between")
     other = predicted_male_share(turned, 31, "temperature", "females between")
     # Shares that round to a whole egg either way (x.5) may differ by one egg of 400: 0.01.

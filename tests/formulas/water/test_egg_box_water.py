@@ -2,11 +2,11 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from scipy.integrate import solve_ivp
 
 from advisor.formulas.air.moist_air import vapour_diffusivity
