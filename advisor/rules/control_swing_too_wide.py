@@ -32,7 +32,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """The forecast swing of the medium against one degree and half the narrowest tolerated band in the plan."""
+    """The likely swing of the medium against one degree, its far end against half the narrowest tolerated band in the plan."""
     if case.plan.control.thermostat != "on-off":
         return
     swing, show = case.forecast.heat.swing, case.show
@@ -46,7 +46,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     )
     narrowest = min(bands, key=lambda pair: pair[0].high - pair[0].low, default=None)
     half = HALF * (narrowest[0].high - narrowest[0].low) if narrowest else None
-    if swing.value <= min(STEADY, half if half is not None else STEADY):
+    likely_fine = swing.value <= min(STEADY, half if half is not None else STEADY)
+    # What eggs bear is held against the far end of the range, what is comfortable against the likely figure.
+    if likely_fine and (half is None or swing.high <= half):
         if unknown:
             yield NotJudged(unknown)
         return

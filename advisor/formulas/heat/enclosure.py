@@ -4,6 +4,7 @@ Rays start at evenly spread points (a lattice on generalised golden ratios, so e
 directions that follow the cosine law. Temperatures do not enter: work it out once for each geometry.
 """
 
+import functools
 import math
 from collections.abc import Callable, Sequence
 
@@ -49,6 +50,22 @@ WallAt = Callable[[int, int, float, float, float], int]  # axis, side (0 low, 1 
 BlockAt = Callable[[int, int, int, float], int]  # tier, axis, side, height → face
 
 
+@functools.cache
+def _lattice(number: int) -> tuple[float, float, float, float, float]:
+    """One place of the lattice: where along all patches and across one [-], and a direction (two along the face, one off it)."""
+    a, b, c, d = _STEPS
+    across = math.sqrt((0.5 + number * c) % 1.0)
+    angle = 2.0 * math.pi * ((0.5 + number * d) % 1.0)
+    off = math.sqrt(max(1.0 - across * across, 1e-12))
+    return (
+        (0.5 + number * a) % 1.0,
+        (0.5 + number * b) % 1.0,
+        across * math.cos(angle),
+        across * math.sin(angle),
+        off,
+    )
+
+
 def _leaving(
     patches: Sequence[Patch], rays: int, covered: Callable[[Point], bool]
 ) -> list[tuple[Point, Point]]:
@@ -57,10 +74,10 @@ def _leaving(
     whole, last = sum(areas), len(patches) - 1
     found: list[tuple[Point, Point]] = []
     number = 0
-    a, b, c, d = _STEPS
     while len(found) < rays:
         number += 1
-        place = (0.5 + number * a) % 1.0 * whole
+        along, aside, first_way, second_way, off = _lattice(number)
+        place = along * whole
         index = 0
         while index < last and place >= areas[index]:
             place -= areas[index]
@@ -69,14 +86,11 @@ def _leaving(
         (i, length), (j, width) = patch.first, patch.second
         start = list(patch.corner)
         start[i] += min(place / areas[index], 1.0) * length
-        start[j] += (0.5 + number * b) % 1.0 * width
+        start[j] += aside * width
         if covered((start[0], start[1], start[2])) and number < 50 * rays:
             continue
-        across = math.sqrt((0.5 + number * c) % 1.0)
-        angle = 2.0 * math.pi * ((0.5 + number * d) % 1.0)
         way = [0.0, 0.0, 0.0]
-        way[i], way[j] = across * math.cos(angle), across * math.sin(angle)
-        way[patch.axis] = patch.towards * math.sqrt(max(1.0 - across * across, 1e-12))
+        way[i], way[j], way[patch.axis] = first_way, second_way, patch.towards * off
         found.append(((start[0], start[1], start[2]), (way[0], way[1], way[2])))
     return found
 

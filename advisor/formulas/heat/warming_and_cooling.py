@@ -45,11 +45,6 @@ def box_heat_capacity(
     return air_volume * AIR_HEAT_PER_VOLUME + _FOAM_SHARE * foam_volume * foam_density * foam_heat
 
 
-def _check_box(conductance: float, heat_capacity: float) -> None:
-    check_range("conductance", conductance, 1e-3, 100.0, "W/K")
-    check_range("heat capacity", heat_capacity, 1.0, 1e7, "J/K")
-
-
 def stuck_on_temperature(room: float, power: float, conductance: float) -> float:
     """Temperature a box settles at when its heater never switches off.
 
@@ -80,9 +75,10 @@ class ThreeNodeBox(Struct, frozen=True):
 Course = tuple[tuple[float, float], ...]
 
 LONGEST = 240.0  # h, ten days: no course is followed longer
-_STEP = 0.1  # h, the first step of a course
-# How much longer each further step is, and how many there are: to 2, 24, 72 and 240 h; judgement.
-_STEPS = ((1, 20), (5, 44), (4, 24), (3, 28))
+# A course goes in blocks of equal steps, each block with steps twice as long: a step is a seventh of the time so far at most, and
+# between the points of an exponential that fades 0.2 % of the way is lost at most (x²/49 e^-x/8, x² e^-x < 0.55).
+_BLOCK = 14
+_FIRST = 0.07  # [-], the first step as a share of the time in which the medium follows the air, and in hours at most
 _SETTLED = 1e-3  # [-], share left at which a course ends
 _SMALL = 0.5  # [-], norm up to which the series of the matrix exponential is summed; ten terms leave 1e-11
 _TERMS = 10
@@ -100,13 +96,16 @@ def medium_course(box: ThreeNodeBox) -> Course:
     model (see tests/formulas/heat/test_warming_and_cooling.py). Raises ValueError out of range. Reference: three linear balances, solved by
     the matrix exponential, exact at each point; the lumps from that model (judgement).
     """
+    _check_lumps(box)
+    longest_first = _FIRST * min(box.medium_capacity / box.to_medium / 3600.0, 1.0)
+    blocks = math.ceil(math.log2(LONGEST / (_BLOCK * longest_first) + 1.0))
+    step = LONGEST / (_BLOCK * (2**blocks - 1))
+    change = _propagator(box, step)
     hours, air, medium, bottles = 0.0, 1.0, 1.0, 1.0
     course = [(hours, medium)]
-    step, change = _STEP, _propagator(box, _STEP)
-    for longer, count in _STEPS:
-        step, change = step * longer, _power(change, longer)
+    for _ in range(blocks):
         (aa, am, ab), (ma, mm, mb), (ba, bm, bb) = change
-        for _ in range(count):
+        for _ in range(_BLOCK):
             air, medium, bottles = (
                 aa * air + am * medium + ab * bottles,
                 ma * air + mm * medium + mb * bottles,
@@ -116,6 +115,7 @@ def medium_course(box: ThreeNodeBox) -> Course:
             course.append((hours, medium))
             if medium < _SETTLED:
                 return tuple(course)
+        step, change = 2.0 * step, _product(change, change)
     return tuple(course)
 
 
@@ -150,13 +150,17 @@ def share_after(course: Course, hours: float) -> float:
     return before
 
 
-def _propagator(box: ThreeNodeBox, hours: float) -> _Matrix:
-    """The matrix that carries the shares of air, medium and bottles over a time: exp(A t), by scaling and squaring."""
-    _check_box(box.conductance, box.air_capacity)
+def _check_lumps(box: ThreeNodeBox) -> None:
+    check_range("conductance", box.conductance, 1e-3, 100.0, "W/K")
+    check_range("heat capacity", box.air_capacity, 1.0, 1e7, "J/K")
     check_range("heat capacity of the medium", box.medium_capacity, 1.0, 1e7, "J/K")
     check_range("heat capacity of the bottles", box.bottle_capacity, 0.0, 1e7, "J/K")
     check_range("link to the medium", box.to_medium, 1e-3, 1e4, "W/K")
     check_range("link to the bottles", box.to_bottles, 0.0, 1e4, "W/K")
+
+
+def _propagator(box: ThreeNodeBox, hours: float) -> _Matrix:
+    """The matrix that carries the shares of air, medium and bottles over a time: exp(A t), by scaling and squaring."""
     seconds = 3600.0 * hours
     wet = box.to_bottles if box.bottle_capacity > 0.0 else 0.0
     out = (box.conductance + box.to_medium + wet) / box.air_capacity * seconds
@@ -184,13 +188,6 @@ def _propagator(box: ThreeNodeBox, hours: float) -> _Matrix:
 def _product(one: _Matrix, other: _Matrix) -> _Matrix:
     (a, b, c), (d, e, f), (g, h, i) = other
     return tuple((x * a + y * d + z * g, x * b + y * e + z * h, x * c + y * f + z * i) for x, y, z in one)
-
-
-def _power(one: _Matrix, times: int) -> _Matrix:
-    result = one
-    for _ in range(times - 1):
-        result = _product(result, one)
-    return result
 
 
 def _sum(one: _Matrix, other: _Matrix, factor: float) -> _Matrix:

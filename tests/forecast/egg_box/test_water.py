@@ -2,10 +2,12 @@
 
 import datetime
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import psychrolib
 import pytest
+import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -20,6 +22,7 @@ from advisor.forecast.egg_box.water_inputs import (
 from advisor.formulas.water.egg_box_water import daily_vapour_loss, run, start_state, water_content
 from advisor.model.figures import Unknown
 from advisor.reading.species import load_species
+from tests.changes import changed
 from tests.forecast.water_plans import (
     CHAMELEON,
     box_with,
@@ -31,6 +34,7 @@ from tests.forecast.water_plans import (
     situation_with,
     volume_mix,
 )
+from tests.support import ROOT, situation_of
 
 GRAM = 1e-3
 DAY = 86400.0
@@ -238,6 +242,19 @@ def test_a_room_that_is_dry_at_times_widens_the_loss_upward() -> None:
     )
     assert changing.value == pytest.approx(steady.value)
     assert changing.high > 1.03 * steady.high
+
+
+def test_over_a_bath_hardly_any_water_leaves() -> None:
+    # Air over warm water is nearly full of vapour: by the room's air alone the box would lose 3 g a day and want topping up.
+    text = (ROOT / "examples/first-season.yaml").read_text("utf-8")
+    under_mat: Any = yaml.load(text, Loader=yaml.BaseLoader)
+    under_mat = changed(under_mat, "egg_boxes[0].lid.holes", {"count": "12", "diameter": "6 mm"})
+    over_bath = changed(under_mat, "heat", {"source": "water bath", "place": "in water", "power": "18 W"})
+    dry, moist = (situation_of(plan).forecast for plan in (under_mat, over_bath))
+    loss = [figure(plan.egg_boxes[0].water_loss) for plan in (dry, moist)]
+    assert loss[1].high < 0.2 * loss[0].low
+    top_up = [figure(plan.egg_boxes[0].first_top_up_day).value for plan in (dry, moist)]
+    assert top_up[0] < 0.5 * top_up[1]
 
 
 def test_opened_boxes_lose_what_their_openings_cost() -> None:

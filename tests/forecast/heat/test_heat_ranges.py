@@ -3,8 +3,9 @@
 JCGM 101:2008: draw all inputs at once, and what the network leaves open (`heat_layers.STRUCTURES`); low and high of each
 are its 95 % interval, a normal distribution on each side. A printed range of about 95 % holds 90 to 99.5 % of the draws.
 
-Wider on purpose, and held to 90 % alone: a stuck box, whose warm end reaches at least up to the lid of the warmest layer; water under lids, told from none up to what the coldest likely lid collects where the sign of lid
-minus medium is open; the medium where nobody knows the layer of the probe, told for both.
+Wider on purpose, and held to 90 % alone: a stuck box, whose warm end reaches at least up to the lid of the warmest layer;
+water under lids, told from none up to what the coldest likely lid collects where the sign of lid minus medium is open; the
+medium where nobody knows the layer of the probe, told for both.
 """
 
 from collections.abc import Mapping
@@ -23,7 +24,7 @@ from advisor.forecast.heat.layers import (
     structure_of,
 )
 from advisor.forecast.heat.setup import HeatSetup, heat_setup
-from advisor.forecast.heat.steady import forecast_heat
+from advisor.forecast.heat.steady import HeatResults, forecast_heat
 from advisor.forecast.ranges import Spread
 from advisor.formulas.heat.box_network import BoxState, NoSteadyState, state_at_power
 from advisor.model.figures import Result, Unknown
@@ -92,76 +93,105 @@ def off(z: float, down: float, up: float) -> float:
     return z / 1.96 * (up if z > 0 else down)
 
 
+def heater_figures(setup: HeatSetup, one: Mapping[str, float], watts: float, face: float) -> dict[str, float]:
+    """Watts needed [W] and face of the heater [°C], from the network's figures and the deviates of its two errors."""
+    structure = structure_of(setup.base)
+    face_rise = structure.watts * (one["heater"] - setup.room_low)
+    return {
+        "watts_needed": structure.watts * one["power"] * (1.0 + structure.watts_error * watts / 1.96),
+        "heater_surface": setup.room_low
+        + face_rise * (1.0 + off(face, structure.surface_down, structure.surface_up)),
+    }
+
+
+def difference(setup: HeatSetup, what: str, one: float, typical: float, z: float) -> float:
+    """Lid minus medium, or the spread of the layers [K]: the network's figure at a draw, and what its build leaves open."""
+    structure, rise = structure_of(setup.base), setup.base.set_point - setup.room_low
+    size = abs(structure.difference * typical)
+    below, above = structure.down * size, structure.up * size
+    if typical < 0:
+        below, above = above, below
+    least = structure.least * rise
+    up = structure.lid_up * rise if what == "upper lid" else 0.0
+    return structure.difference * one + off(z, max(below, least), max(above, least, up))
+
+
+def stuck_figures(
+    setup: HeatSetup, values: Mapping[str, float], power: float, watts: float, face: float
+) -> dict[str, float]:
+    """Warmest medium and face of the heater [°C] with the heater on for good; none where the box finds no steady state."""
+    structure = structure_of(setup.base)
+    scale = structure.watts * (1.0 + structure.watts_error * watts / 1.96)
+    try:
+        stuck = state_at_power(setup.at(values, setup.room_high), power / scale)
+    except (NoSteadyState, ValueError):
+        return {}
+    rise = structure.watts * (stuck.heater - setup.room_high)
+    error = off(face, structure.surface_down, structure.surface_up)
+    return {
+        "stuck_on_temperature": hottest(stuck)[0],
+        "heater_surface_full": setup.room_high + rise * (1.0 + error),
+    }
+
+
+def one_draw(
+    setup: HeatSetup, power: float, typical: Mapping[str, float], row: list[float], dew: float, air: float
+) -> dict[str, float]:
+    """All figures of one draw; none where the box finds no steady state."""
+    z = dict(zip([entry.name for entry in setup.inputs], row, strict=False))
+    watts, size, lid, face = row[-4:]
+    values = drawn(setup, z)
+    try:
+        state = solve(setup, values)
+    except (NoSteadyState, ValueError):
+        return {}
+    one = network_results(state)
+    found = heater_figures(setup, one, watts, face)
+    for what in ("lower lid", "upper lid", "spread"):
+        if what in one:
+            found[what] = difference(setup, what, one[what], typical[what], size if what == "spread" else lid)
+    for what in ("lower", "upper"):
+        if f"{what} lid" in one:
+            found[f"{what} water"] = one[f"{what} water"] * WATER_FACTOR ** (dew / 1.96)
+    upper_probe = values.get("probe_tier", float(setup.base.probe_tier == "upper")) > 0.5
+    of_probe = replace(setup, base=replace(setup.base, probe_tier="upper" if upper_probe else "lower"))
+    found |= media(of_probe, state, found.get("spread"), air)
+    return found | stuck_figures(setup, values, power, watts, face)
+
+
+def told_ranges(results: HeatResults, setup: HeatSetup) -> dict[str, Result | Spread]:
+    """Every range that the forecast prints, by the names of the draws."""
+    state = solve(setup, {})
+    whole = spreads_of(setup, state, moved_results(setup, state))
+    told: dict[str, Result | Spread] = {
+        what: getattr(results.heat, what)
+        for what in ("watts_needed", "heater_surface", "stuck_on_temperature", "heater_surface_full")
+    }
+    told |= {"spread": whole["spread"]} if "spread" in whole else {}
+    for layer, tier in (("lower", results.lower), ("upper", results.upper)):
+        if tier is not None:
+            told |= {
+                f"{layer} lid": tier.lid_minus_medium,
+                f"{layer} water": tier.condensation,
+                f"{layer} medium": tier.medium_temperature,
+            }
+    return told
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("name", PLANS)
 def test_every_printed_range_holds_most_draws(name: str) -> None:
     plan = plan_with(PLANS[name])
     results, setup = forecast_heat(plan, {CORN_SNAKE.id: CORN_SNAKE}), heat_setup(plan)
     assert isinstance(setup, HeatSetup) and plan.heat.power is not None
-    structure, rise = structure_of(setup.base), setup.base.set_point - setup.room_low
-    typical = solve(setup, {})
-    whole = spreads_of(setup, typical, moved_results(setup, typical))
+    typical = network_results(solve(setup, {}))
     source, more = np.random.default_rng(20270502), np.random.default_rng(20270503)
-    names = [entry.name for entry in setup.inputs]
     found: dict[str, list[float]] = {}
-
-    def keep(what: str, value: float) -> None:
-        found.setdefault(what, []).append(value)
-
-    lids = {"lower lid": results.lower, "upper lid": results.upper}
-    for row in source.standard_normal((DRAWS, len(names) + 4)).tolist():
-        z = dict(zip(names, row, strict=False))
-        watts, size, lid, face = row[len(names) :]
+    for row in source.standard_normal((DRAWS, len(setup.inputs) + 4)).tolist():
         dew, air = more.standard_normal(2).tolist()
-        values = drawn(setup, z)
-        try:
-            state = solve(setup, values)
-        except (NoSteadyState, ValueError):
-            continue
-        one = network_results(state)
-        power = structure.watts * one["power"] * (1.0 + structure.watts_error * watts / 1.96)
-        keep("watts_needed", power)
-        face_rise = structure.watts * (one["heater"] - setup.room_low)
-        face_error = off(face, structure.surface_down, structure.surface_up)
-        keep("heater_surface", setup.room_low + face_rise * (1.0 + face_error))
-        for what in ("lower lid", "upper lid", "spread"):
-            if what not in one:
-                continue
-            typical_size = abs(structure.difference * network_results(typical)[what])
-            below, above = structure.down * typical_size, structure.up * typical_size
-            if network_results(typical)[what] < 0:
-                below, above = above, below
-            least = structure.least * rise
-            up = structure.lid_up * rise if what == "upper lid" else 0.0
-            step = off(size if what == "spread" else lid, max(below, least), max(above, least, up))
-            keep(what, structure.difference * one[what] + step)
-        for what in lids:
-            if lids[what] is not None:
-                layer = what.split()[0]
-                keep(f"{layer} water", one[f"{layer} water"] * WATER_FACTOR ** (dew / 1.96))
-        upper_probe = values.get("probe_tier", float(setup.base.probe_tier == "upper")) > 0.5
-        drawn_setup = replace(setup, base=replace(setup.base, probe_tier="upper" if upper_probe else "lower"))
-        for what, value in media(
-            drawn_setup, state, found["spread"][-1] if "spread" in one else None, air
-        ).items():
-            keep(what, value)
-        scale = structure.watts * (1.0 + structure.watts_error * watts / 1.96)
-        try:
-            stuck = state_at_power(setup.at(values, setup.room_high), plan.heat.power / scale)
-        except (NoSteadyState, ValueError):
-            continue
-        keep("stuck_on_temperature", hottest(stuck)[0])
-        stuck_rise = structure.watts * (stuck.heater - setup.room_high)
-        keep("heater_surface_full", setup.room_high + stuck_rise * (1.0 + face_error))
-    told: dict[str, Result | Spread] = {
-        what: getattr(results.heat, what)
-        for what in ("watts_needed", "heater_surface", "stuck_on_temperature", "heater_surface_full")
-    }
-    told |= {"spread": whole["spread"]} if "spread" in whole else {}
-    told |= {what: tier.lid_minus_medium for what, tier in lids.items() if tier is not None}
-    for layer, tier in (("lower", results.lower), ("upper", results.upper)):
-        if tier is not None:
-            told |= {f"{layer} water": tier.condensation, f"{layer} medium": tier.medium_temperature}
+        for what, value in one_draw(setup, plan.heat.power, typical, row, dew, air).items():
+            found.setdefault(what, []).append(value)
+    told = told_ranges(results, setup)
     assert set(found) == set(told)
     for what, draws in found.items():
         figure = told[what]

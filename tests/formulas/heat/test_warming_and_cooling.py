@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import pytest
 from CoolProp.CoolProp import PropsSI
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
@@ -172,15 +172,29 @@ def test_a_course_holds_the_exact_shares(box: ThreeNodeBox) -> None:
     assert shares[-1] < 1e-3 or course[-1][0] == pytest.approx(transient.LONGEST)
 
 
+SMALL = ThreeNodeBox(3.0, 4.0, 1.0, 100.0, 500.0, 500.0)  # a tenth of an hour is half of its way
+
+
 @given(BOXES, st.floats(0.02, 0.98))
-@settings(max_examples=50, deadline=None)
+@example(SMALL, 0.5)
+@example(SMALL, 0.9)
+@settings(max_examples=100, deadline=None)
 def test_time_and_share_are_inverse(box: ThreeNodeBox, share: float) -> None:
-    # Between two points of the course it is taken as an exponential: 2 % of the way.
+    # Between two points of the course it is taken as an exponential or as straight: 0.5 % of the way.
     course = medium_course(box)
     hours = hours_until_share(course, share)
     if hours < transient.LONGEST:
-        assert shares_left(box, hours).medium == pytest.approx(share, abs=0.02)
-        assert share_after(course, hours) == pytest.approx(share, abs=0.02)
+        assert shares_left(box, hours).medium == pytest.approx(share, abs=0.005)
+        assert share_after(course, hours) == pytest.approx(share, abs=0.005)
+
+
+@given(BOXES, st.floats(0.001, 1.0))
+@example(SMALL, 0.01)
+@settings(max_examples=100, deadline=None)
+def test_a_course_holds_between_its_points(box: ThreeNodeBox, way: float) -> None:
+    course = medium_course(box)
+    hours = way * way * course[-1][0]
+    assert share_after(course, hours) == pytest.approx(shares_left(box, hours).medium, abs=0.005)
 
 
 def test_where_a_course_ends() -> None:
