@@ -1,9 +1,9 @@
 """Runs the rules over one situation and sorts their answers. Knows neither files nor output."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import field, replace
 from types import ModuleType
-from typing import Any, ClassVar
+from typing import Any
 
 from advisor.forecast.edge import reason_of
 from advisor.frozen import dataclass
@@ -51,17 +51,22 @@ class Situation:
     known: Mapping[str, str]
 
 
+Answer = Finding | NotJudged
+Answers = dict[str, list[Answer]]  # by the id of the rule
+
+
 @dataclass(frozen=True, slots=True)
 class Case:
     """One subject of a rule: the situation with the egg box and clutch that the rule is asked about.
 
     For a rule about clutches, `box` is the box the clutch goes into. Entries named in the rule's `needs` are never
-    None here; the others may be.
+    None here; the others may be. `asked` is what other rules have answered for this situation so far.
     """
 
     situation: Situation
     box_index: int | None = None
     clutch_index: int | None = None
+    asked: Answers = field(default_factory=dict)
 
     @property
     def plan(self) -> Plan:
@@ -195,31 +200,23 @@ def what_matters(figure: Figure) -> str:
     return f" What matters most is {figure.matters_most}." if figure.matters_most else ""
 
 
-Answer = Finding | NotJudged
 Check = Callable[[Case], Iterator[Answer]]
 
 
-def ask(rule: Rule, check: Check, situation: Situation) -> list[Answer]:
+def ask(rule: Rule, check: Check, situation: Situation, asked: Answers | None = None) -> list[Answer]:
     """All answers of one rule; an empty list means clear.
 
-    The answers for the situation asked about last are kept: the rule on what profiles lack asks all other rules.
+    `asked` holds what rules have answered for this situation, and takes up this answer: the rule on what profiles lack
+    asks all other rules, and none is worked out twice.
     """
-    if _Kept.situation is not situation:
-        _Kept.situation, _Kept.answers = situation, {}
-    if (rule, check) not in _Kept.answers:
-        _Kept.answers[rule, check] = _asked(rule, check, situation)
-    return _Kept.answers[rule, check]
+    known: Answers = {} if asked is None else asked
+    if rule.id not in known:
+        known[rule.id] = _asked(rule, check, situation, known)
+    return known[rule.id]
 
 
-class _Kept:
-    """What was asked last."""
-
-    situation: ClassVar[Situation | None] = None
-    answers: ClassVar[dict[tuple[Rule, Check], list[Answer]]] = {}
-
-
-def _asked(rule: Rule, check: Check, situation: Situation) -> list[Answer]:
-    cases = cases_of(situation, rule.about)
+def _asked(rule: Rule, check: Check, situation: Situation, asked: Answers) -> list[Answer]:
+    cases = [replace(case, asked=asked) for case in cases_of(situation, rule.about)]
     if not cases:
         return [NotJudged(("egg_boxes",), rule.id)]
     answers: list[Answer] = []
@@ -262,8 +259,9 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
     findings: list[Finding] = []
     not_judged: list[NotJudged] = []
     clear: list[str] = []
+    asked: Answers = {}
     for module in modules:
-        answers = ask(module.RULE, module.check, situation)
+        answers = ask(module.RULE, module.check, situation, asked)
         findings += [answer for answer in answers if isinstance(answer, Finding)]
         not_judged += [answer for answer in answers if isinstance(answer, NotJudged)]
         if not answers:
