@@ -285,14 +285,14 @@ def _without_followers(
     `boxes` tells the egg box of each clutch, both as subjects: what holds for the clutch is told of its box as well.
     """
     kept, followers = [], []
-    for finding in findings:
+    for place, finding in enumerate(findings):
         cause = next(
             (
                 other.rule
-                for other in findings
+                for other_place, other in enumerate(findings)
                 if other.rule in rules[finding.rule].implied_by
-                and SEVERITIES.index(other.severity) <= SEVERITIES.index(finding.severity)
                 and _same_subject(other.subject, finding.subject, boxes)
+                and _rank(other, finding, rules, other_place) <= _rank(finding, other, rules, place)
             ),
             None,
         )
@@ -301,6 +301,12 @@ def _without_followers(
         else:
             followers.append((finding.rule, cause))
     return kept, tuple(dict.fromkeys(followers))
+
+
+def _rank(finding: Finding, other: Finding, rules: Mapping[str, Rule], place: int) -> tuple[int, int]:
+    """The smaller tells the cause. Where each of two implies the other and both are as severe, the first in order does."""
+    either_way = finding.rule in rules[other.rule].implied_by and other.rule in rules[finding.rule].implied_by
+    return SEVERITIES.index(finding.severity), place if either_way else 0
 
 
 def _same_subject(one: str, other: str, boxes: Mapping[str, str]) -> bool:
