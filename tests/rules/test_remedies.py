@@ -221,3 +221,18 @@ def test_a_larger_heater_that_is_named_has_room_where_it_lies(
     for answer in found:
         for factor in re.findall(r"of ([\d.]+) times the area", answer.remedy):
             assert float(factor) * own_length * own_width <= room
+
+
+@pytest.mark.parametrize("species", PROFILES.values(), ids=lambda species: species.id)
+def test_the_band_to_stay_in_is_named(species: Species) -> None:
+    band = species.aim or species.tolerated
+    plan = {"control": {"set_to": "28 °C"}, "clutches": [{"species": species.id, "wanted": "any"}]}
+    for found in findings(plan, "profile-thin-evidence"):
+        middle = re.search(
+            r"Stay near (-?[\d.]+) °C, the middle of the (usual|tolerated) band of", found.remedy
+        )
+        if band is None:
+            assert "No band is known" in found.remedy
+            continue
+        assert middle and float(middle[1]) == pytest.approx((band.low + band.high) / 2, abs=0.06)
+        assert (middle[2] == "usual") == (species.aim is not None)
