@@ -123,7 +123,7 @@ def _compared(
             differences[0][1],
             f"The probe box '{probe[1].name}' is not like this box: {listed}.",
             f"egg_boxes[{probe[0]}].{differences[0][0]}",
-            f"Make the probe box the same: {wanted}.",
+            f"Make the probe box the same: {wanted}. What you change in the egg box later, change in both.",
             subject=f"egg box '{eggs[1].name}'",
         )
     elif missing:

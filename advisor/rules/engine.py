@@ -2,9 +2,9 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from types import ModuleType
-from typing import Any, ClassVar
+from typing import Any
 
-from msgspec import Struct
+from msgspec import Struct, field
 from msgspec.structs import replace
 
 from advisor.forecast.edge import reason_of
@@ -50,16 +50,21 @@ class Situation(Struct, frozen=True):
     known: Mapping[str, str]
 
 
+Answer = Finding | NotJudged
+Answers = dict[str, list[Answer]]  # by the id of the rule
+
+
 class Case(Struct, frozen=True):
     """One subject of a rule: the situation with the egg box and clutch that the rule is asked about.
 
     For a rule about clutches, `box` is the box the clutch goes into. Entries named in the rule's `needs` are never
-    None here; the others may be.
+    None here; the others may be. `asked` is what other rules have answered for this situation so far.
     """
 
     situation: Situation
     box_index: int | None = None
     clutch_index: int | None = None
+    asked: Answers = field(default_factory=dict)
 
     @property
     def plan(self) -> Plan:
@@ -193,31 +198,23 @@ def what_matters(figure: Figure) -> str:
     return f" What matters most is {figure.matters_most}." if figure.matters_most else ""
 
 
-Answer = Finding | NotJudged
 Check = Callable[[Case], Iterator[Answer]]
 
 
-def ask(rule: Rule, check: Check, situation: Situation) -> list[Answer]:
+def ask(rule: Rule, check: Check, situation: Situation, asked: Answers | None = None) -> list[Answer]:
     """All answers of one rule; an empty list means clear.
 
-    The answers for the situation asked about last are kept: the rule on what profiles lack asks all other rules.
+    `asked` holds what rules have answered for this situation, and takes up this answer: the rule on what profiles lack
+    asks all other rules, and none is worked out twice.
     """
-    if _Kept.situation is not situation:
-        _Kept.situation, _Kept.answers = situation, {}
-    if (rule, check) not in _Kept.answers:
-        _Kept.answers[rule, check] = _asked(rule, check, situation)
-    return _Kept.answers[rule, check]
+    known: Answers = {} if asked is None else asked
+    if rule.id not in known:
+        known[rule.id] = _asked(rule, check, situation, known)
+    return known[rule.id]
 
 
-class _Kept:
-    """What was asked last."""
-
-    situation: ClassVar[Situation | None] = None
-    answers: ClassVar[dict[tuple[Rule, Check], list[Answer]]] = {}
-
-
-def _asked(rule: Rule, check: Check, situation: Situation) -> list[Answer]:
-    cases = cases_of(situation, rule.about)
+def _asked(rule: Rule, check: Check, situation: Situation, asked: Answers) -> list[Answer]:
+    cases = [replace(case, asked=asked) for case in cases_of(situation, rule.about)]
     if not cases:
         return [NotJudged(("egg_boxes",), rule.id)]
     answers: list[Answer] = []
@@ -260,8 +257,9 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
     findings: list[Finding] = []
     not_judged: list[NotJudged] = []
     clear: list[str] = []
+    asked: Answers = {}
     for module in modules:
-        answers = ask(module.RULE, module.check, situation)
+        answers = ask(module.RULE, module.check, situation, asked)
         findings += [answer for answer in answers if isinstance(answer, Finding)]
         not_judged += [answer for answer in answers if isinstance(answer, NotJudged)]
         if not answers:
@@ -285,14 +283,14 @@ def _without_followers(
     `boxes` tells the egg box of each clutch, both as subjects: what holds for the clutch is told of its box as well.
     """
     kept, followers = [], []
-    for finding in findings:
+    for place, finding in enumerate(findings):
         cause = next(
             (
                 other.rule
-                for other in findings
+                for other_place, other in enumerate(findings)
                 if other.rule in rules[finding.rule].implied_by
-                and SEVERITIES.index(other.severity) <= SEVERITIES.index(finding.severity)
                 and _same_subject(other.subject, finding.subject, boxes)
+                and _rank(other, finding, rules, other_place) <= _rank(finding, other, rules, place)
             ),
             None,
         )
@@ -301,6 +299,12 @@ def _without_followers(
         else:
             followers.append((finding.rule, cause))
     return kept, tuple(dict.fromkeys(followers))
+
+
+def _rank(finding: Finding, other: Finding, rules: Mapping[str, Rule], place: int) -> tuple[int, int]:
+    """The smaller tells the cause. Where each of two implies the other and both are as severe, the first in order does."""
+    either_way = finding.rule in rules[other.rule].implied_by and other.rule in rules[finding.rule].implied_by
+    return SEVERITIES.index(finding.severity), place if either_way else 0
 
 
 def _same_subject(one: str, other: str, boxes: Mapping[str, str]) -> bool:

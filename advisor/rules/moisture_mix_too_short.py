@@ -1,5 +1,6 @@
 """The water in the mix against the length of the incubation."""
 
+import math
 from collections.abc import Iterator
 
 from advisor.constants import DAY
@@ -11,6 +12,7 @@ from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
 from advisor.rules.shared import DEADLY_DRY, can_be_deeper
 
+WEEK = 7  # days; a box that wants water more often holds too little of it; judgement
 MOST_TOLD = 6  # top-ups named one by one; more are not read; judgement
 
 RULE = Rule(
@@ -80,10 +82,14 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         + (f"It is that dry in {day}" if short else f"It may be that dry from day {lasts.low:.0f} on")
         + f", and {first}.",
         "box.medium.mix",
-        f"{_top_ups(case)}{what_matters(lasts if short else end)}",
+        f"{_remedy(case, every, min(lasts.low, days.low))}{what_matters(lasts if short else end)}",
         figures=(("water_at_hatching", end), ("lasts_until_day", lasts)),
         subject=case.box_subject,
     )
+
+
+def _more_water(case: Case) -> str:
+    return f"Mix in more water{', or fill in deeper medium' if can_be_deeper(case.box) else ''}."
 
 
 def _driest(case: Case) -> tuple[float, Species]:
@@ -116,11 +122,23 @@ def _content(case: Case, content: Figure) -> str:
     )
 
 
+def _remedy(case: Case, every: float | None, soonest: float) -> str:
+    """Top-ups; where some are planned, that they come before the water may be short [days] and the young are out."""
+    if every is None:
+        return _top_ups(case)
+    latest = math.ceil(soonest) - 1
+    return (
+        f"Top up sooner: every {case.show.days(latest)} or more often."
+        if latest >= WEEK
+        else _more_water(case)
+    )
+
+
 def _top_ups(case: Case) -> str:
     """Days, dates where the laying day is known, and amounts of the top-ups that keep the medium near its start."""
     top_ups = case.box_forecast.top_ups
     if not top_ups:
-        return f"Mix in more water{', or fill in deeper medium' if can_be_deeper(case.box) else ''}."
+        return _more_water(case)
     told = [
         f"{case.show.mass(round(top_up.water, 3))} on day {top_up.day}"
         + (f" ({top_up.date})" if top_up.date else "")

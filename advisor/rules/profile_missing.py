@@ -106,7 +106,7 @@ def _waiting(case: Case) -> tuple[tuple[str, str], ...]:
         (module.RULE.id, need)
         for module in rule_modules()
         if module.RULE.id != RULE.id
-        for answer in ask(module.RULE, module.check, case.situation)
+        for answer in ask(module.RULE, module.check, case.situation, case.asked)
         if isinstance(answer, NotJudged)
         for need in answer.needs
         if need.startswith("species/")

@@ -84,6 +84,13 @@ def test_a_tight_lid_without_holes_tells_that_oxygen_runs_short() -> None:
     assert told({"egg_boxes[0].lid": lid}) == [("air-no-holes", "stop")]
 
 
+def test_holes_that_are_missing_are_told_once_with_the_oxygen_where_that_is_worse() -> None:
+    lid = {"fit": "clip", "thickness": "1 mm", "holes": "none"}
+    few, many = (told({"egg_boxes[0].lid": lid, "clutches[0].eggs": eggs}) for eggs in ("4", "30"))
+    assert [rule for rule, _ in few if rule.startswith("air-")] == ["air-no-holes"]
+    assert [rule for rule, _ in many if rule.startswith("air-")] == ["air-short-of-oxygen-late"]
+
+
 def test_dry_mix_tells_that_the_water_does_not_last() -> None:
     found = moisture_findings("pantherophis-guttatus", "28 °C", volume_mix(30), "none")
     assert found == ["moisture-mix-too-dry"]

@@ -108,6 +108,21 @@ def test_a_wetter_mix_that_is_named_suits_and_lasts(species: Species, by: str) -
     assert all(answer.severity == NOTE for answer in findings(mended, "moisture-mix-too-wet"))
 
 
+@pytest.mark.parametrize("species", SOFT[::4], ids=lambda species: species.id)
+@pytest.mark.parametrize("every", ["60 days", "200 days"])
+@pytest.mark.parametrize("depth", ["1.5 cm", "3 cm"])
+def test_top_ups_that_are_to_come_sooner_come_soon_enough(species: Species, every: str, depth: str) -> None:
+    entries = {"egg_boxes[0].top_up": {"every": every}, "egg_boxes[0].medium.depth": depth}
+    plan = usual_plan(species, entries)
+    for found in findings(plan, "moisture-mix-too-short"):
+        sooner = re.search(r"every (\d+ days?) or more often", found.remedy)
+        assert sooner or "Add water" in found.remedy or "Mix in more water" in found.remedy
+        assert not sooner or "on day" not in found.remedy
+        if sooner:
+            mended = changed(plan, "egg_boxes[0].top_up", {"every": sooner[1]})
+            assert findings(mended, "moisture-mix-too-short") == []
+
+
 @pytest.mark.parametrize("height", ["6.5 cm", "8 cm", "15 cm"])
 @pytest.mark.parametrize("water", ["4", "6", "12", "40"])
 def test_dry_medium_that_is_to_be_mixed_in_fits_into_the_box(height: str, water: str) -> None:
@@ -206,3 +221,18 @@ def test_a_larger_heater_that_is_named_has_room_where_it_lies(
     for answer in found:
         for factor in re.findall(r"of ([\d.]+) times the area", answer.remedy):
             assert float(factor) * own_length * own_width <= room
+
+
+@pytest.mark.parametrize("species", PROFILES.values(), ids=lambda species: species.id)
+def test_the_band_to_stay_in_is_named(species: Species) -> None:
+    band = species.aim or species.tolerated
+    plan = {"control": {"set_to": "28 °C"}, "clutches": [{"species": species.id, "wanted": "any"}]}
+    for found in findings(plan, "profile-thin-evidence"):
+        middle = re.search(
+            r"Stay near (-?[\d.]+) °C, the middle of the (usual|tolerated) band of", found.remedy
+        )
+        if band is None:
+            assert "No band is known" in found.remedy
+            continue
+        assert middle and float(middle[1]) == pytest.approx((band.low + band.high) / 2, abs=0.06)
+        assert (middle[2] == "usual") == (species.aim is not None)

@@ -187,5 +187,7 @@ def _with_water(cooling: Cooling, water: float) -> Cooling:
 
 
 def _hours(found: Spread, basis: str) -> Figure:
+    if found.high >= LONGEST:
+        basis += f", followed for {LONGEST / 24:.0f} days at most"
     seconds = Spread(found.value * 3600, found.low * 3600, found.high * 3600, found.matters_most)
     return figure(seconds, "hours", basis, least=0.0, most=LONGEST * 3600)

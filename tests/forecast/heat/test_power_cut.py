@@ -211,6 +211,7 @@ def test_hours_are_told_no_longer_than_ten_days() -> None:
     harm = figure(forecast({"room.temperature": "20.5 °C"}, harmed_below(22.0)).heat.hours_to_harm)
     assert harm.value == harm.high == 240 * HOUR
     assert 100 * HOUR < harm.low < 240 * HOUR
+    assert harm.basis.endswith("followed for 10 days at most")
 
 
 def test_the_species_that_comes_to_harm_first_decides() -> None:
