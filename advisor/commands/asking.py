@@ -10,7 +10,7 @@ from typing import Any, NoReturn
 import click
 
 from advisor.interview.questions import Answers, Check, Question, interview, question_lines
-from advisor.reading.problems import InputError, Problem, file_problem, inert
+from advisor.reading.problems import InputError, Problem, file_problem, printable
 from advisor.reading.quantities import Refusal
 
 MOST_BYTES = 64_000  # of all answers from a pipe
@@ -65,16 +65,16 @@ def _from_terminal(questions: tuple[Question, ...], check: Check) -> dict[str, A
     def ask(number: int, question: Question, answers: Answers) -> str:
         click.echo()
         for line in question_lines(number, len(questions), question, answers):
-            click.echo(inert(line, 1000))
+            click.echo(printable(line, 1000))
         return input("    Your answer: ")
 
     def refused(_number: int, _question: Question, refusal: Refusal) -> None:
-        click.echo(inert(f"    Not yet: {refusal.message}. {refusal.hint}", 1000))
+        click.echo(printable(f"    Not yet: {refusal.message}. {refusal.hint}", 1000))
 
     def noted(question: Question, typed: str, new: dict[str, Any]) -> None:
         value = new.get(question.path)
         if isinstance(value, str) and value != " ".join(typed.split()):
-            click.echo(inert(f"    Noted: {value}"))
+            click.echo(printable(f"    Noted: {value}"))
 
     try:
         return interview(questions, check, ask, refused, noted)
@@ -137,4 +137,4 @@ def _piped_lines() -> Iterator[str]:
 
 def show_path(path: Path) -> str:
     """A path as it can be typed into a shell."""
-    return inert(shlex.quote(str(path)), 500)
+    return printable(shlex.quote(str(path)), 500)

@@ -16,7 +16,7 @@ from advisor.commands.common import (
     print_lines,
     screen_width,
 )
-from advisor.reading.problems import InputError, file_problem, inert, problem_lines
+from advisor.reading.problems import InputError, file_problem, printable, problem_lines
 
 if TYPE_CHECKING:
     from advisor.model.findings import Report
@@ -124,7 +124,7 @@ def _check_many(plans: tuple[Path, ...], as_json: bool, own: Path | None, fail_o
                 assessment = assess(path, own)
             except InputError as error:
                 faulty = True
-                rows.append(Summary(inert(str(path)), None))
+                rows.append(Summary(printable(str(path)), None))
                 for line in problem_lines(error.problems):
                     click.echo(line, err=True)
                 continue

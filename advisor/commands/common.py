@@ -13,7 +13,7 @@ from typing import Any
 import click
 
 from advisor import __version__
-from advisor.reading.problems import InputError, inert, problem_lines
+from advisor.reading.problems import InputError, printable, problem_lines
 
 COLOURS = {"stop": "red", "fix": "yellow", "watch": "cyan", "note": "blue", "head": None, "quiet": None}
 
@@ -112,7 +112,7 @@ def guarded(command: Callable[..., Any]) -> Callable[..., Any]:
         except (click.exceptions.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
             raise
         except OSError as error:
-            click.echo(inert(_os_words(error)), err=True)
+            click.echo(printable(_os_words(error)), err=True)
             _give_up_stdout()
             sys.exit(2)
         except Exception as error:
@@ -159,7 +159,7 @@ def print_json(data: object) -> None:
 
 def _os_words(error: OSError) -> str:
     """What the system refused, in one line: a name too long, a folder that may not be read, a full disk."""
-    name = f"{inert(str(error.filename), 100)}: " if error.filename else ""
+    name = f"{printable(str(error.filename), 100)}: " if error.filename else ""
     return f"{name}{error.strerror or error}. Check the name, the folder and the space on the disk."
 
 
@@ -174,7 +174,7 @@ def _give_up_stdout() -> None:
 def print_lines(lines: Any) -> None:
     """Prints styled lines; every character that could steer a terminal is shown as an escape."""
     for line in lines:
-        text = inert(line.text, 10_000)
+        text = printable(line.text, 10_000)
         bold = line.style in ("head", "stop", "fix")
         click.echo(
             click.style(text, fg=COLOURS.get(line.style), bold=bold, dim=line.style == "quiet")
@@ -192,7 +192,7 @@ def printed_on(day: str | None) -> datetime.date:
     try:
         return read_date(day)
     except Refusal as refusal:
-        raise click.UsageError(f"--date: {inert(refusal.message)}. {inert(refusal.hint)}") from None
+        raise click.UsageError(f"--date: {printable(refusal.message)}. {printable(refusal.hint)}") from None
 
 
 def known_rule(rule_id: str) -> Any:
@@ -206,4 +206,4 @@ def known_rule(rule_id: str) -> Any:
 
         near = difflib.get_close_matches(rule_id, RULE_IDS, n=2)
         hint = f" Did you mean {' or '.join(near)}?" if near else " `advisor rules list` shows all."
-        raise click.UsageError(f"there is no rule '{inert(rule_id, 60)}'.{hint}") from None
+        raise click.UsageError(f"there is no rule '{printable(rule_id, 60)}'.{hint}") from None

@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from advisor.commands.common import NamedPath, date_option, guarded, output_option, paper_option, printed_on
-from advisor.reading.problems import inert
+from advisor.reading.problems import printable
 
 
 @click.command()
@@ -71,7 +71,9 @@ def lesson(
     try:
         identifier = species_named(named, own)
     except Refusal as refusal:
-        raise click.UsageError(f"--species: {inert(refusal.message)}. {inert(refusal.hint, 600)}") from None
+        raise click.UsageError(
+            f"--species: {printable(refusal.message)}. {printable(refusal.hint, 600)}"
+        ) from None
     pack, take_home, plans = _pack(load_species(identifier, own), own, seed, units, printed_on(day))
     files = {
         f"{number}-{name}.html": render(f"lesson/{name}.html", paper, list=content)
@@ -87,8 +89,8 @@ def lesson(
         )
     }
     write_folder(output, {**files, **plans}, force)
-    click.echo(f"Wrote {len(files) + len(plans)} files to {inert(str(output))}.")
-    click.echo(f"Start with {inert(str(output / '1-talk.html'))}.")
+    click.echo(f"Wrote {len(files) + len(plans)} files to {printable(str(output))}.")
+    click.echo(f"Start with {printable(str(output / '1-talk.html'))}.")
 
 
 def _pack(

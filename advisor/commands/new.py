@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from advisor.commands.common import NamedPath, force_option, guarded, own_species
-from advisor.reading.problems import inert
+from advisor.reading.problems import printable
 
 
 @click.command()
@@ -35,7 +35,7 @@ def new(plan: Path | None, listed: bool, force: bool, own: Path | None) -> None:
     if plan is None:
         raise click.UsageError("name the plan to write, for example my-box.yaml.")
     if plan.suffix.lower() not in (".yaml", ".yml"):
-        raise click.UsageError(f"'{inert(plan.name)}' ends neither in .yaml nor in .yml.")
+        raise click.UsageError(f"'{printable(plan.name)}' ends neither in .yaml nor in .yml.")
     keep_existing(plan, force)
     check = plan_check(own)
     answers = answers_to(questions, check)
@@ -44,7 +44,7 @@ def new(plan: Path | None, listed: bool, force: bool, own: Path | None) -> None:
     write_file(plan, plan_text(answers, run_next, own), force)
     missing = left_out(questions, answers)
     click.echo(
-        f"Wrote {inert(str(plan))}: {len(questions) - len(missing)} of {len(questions)} questions answered."
+        f"Wrote {printable(str(plan))}: {len(questions) - len(missing)} of {len(questions)} questions answered."
     )
     if missing:
         click.echo(f"Left out, with a comment that says what to add: {', '.join(missing)}.")

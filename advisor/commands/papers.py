@@ -15,7 +15,7 @@ from advisor.commands.common import (
     plan_argument,
     printed_on,
 )
-from advisor.reading.problems import inert
+from advisor.reading.problems import printable
 
 
 @click.command()
@@ -66,7 +66,7 @@ def cards(plan: Path, output: Path, paper: str, force: bool, day: str | None, ow
 
 def _check_ending(output: Path | None) -> None:
     if output is not None and output.suffix.lower() not in (".html", ".md"):
-        raise click.UsageError(f"'{inert(output.name)}' ends neither in .html nor in .md.")
+        raise click.UsageError(f"'{printable(output.name)}' ends neither in .html nor in .md.")
 
 
 def _judged(plan: Path, own: Path | None) -> tuple[Any, Any]:
@@ -88,7 +88,7 @@ def _write(template: str, content: Any, output: Path | None, paper: str, force: 
         click.echo(render(f"{template}.md", paper, list=content), nl=False)
         return
     write_file(output, render(f"{template}{output.suffix.lower()}", paper, list=content), force)
-    click.echo(f"Wrote {inert(str(output))}.")
+    click.echo(f"Wrote {printable(str(output))}.")
 
 
 @click.command()
@@ -116,7 +116,7 @@ def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path |
     from advisor.papers.files import read_old, write_file
 
     if output.suffix.lower() != ".ics":
-        raise click.UsageError(f"'{inert(output.name)}' does not end in .ics.")
+        raise click.UsageError(f"'{printable(output.name)}' does not end in .ics.")
     written_on = printed_on(day)
     assessment = assess(plan, own)
     season = calendar_season(assessment)
@@ -125,10 +125,10 @@ def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path |
     write_file(output, content, force)
     first, last = season.entries[0].first, max(entry.last for entry in season.entries)
     click.echo(
-        f"Wrote {inert(str(output))}: {len(season.entries)} entries from {day_text(first)} to {day_text(last)}."
+        f"Wrote {printable(str(output))}: {len(season.entries)} entries from {day_text(first)} to {day_text(last)}."
     )
     if cancelled:
         click.echo(f"Marked as cancelled, since they have gone from the plan: {cancelled}.")
     for missing in season.left_out:
         place = f" ({missing.path})" if missing.path else ""
-        click.echo(inert(f"Not in it: {missing.what}{place}: {missing.add}."), err=True)
+        click.echo(printable(f"Not in it: {missing.what}{place}: {missing.add}."), err=True)

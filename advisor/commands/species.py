@@ -17,7 +17,7 @@ from advisor.commands.common import (
     printed_on,
     screen_width,
 )
-from advisor.reading.problems import InputError, inert
+from advisor.reading.problems import InputError, printable
 
 
 @click.group()
@@ -33,7 +33,7 @@ def species_list(own: Path | None) -> None:
     from advisor.reading.names import listed_names
 
     for identifier, names in listed_names(own):
-        click.echo(inert(f"{identifier:<32}{names}", 200))
+        click.echo(printable(f"{identifier:<32}{names}", 200))
 
 
 units_option = click.option(
@@ -90,7 +90,7 @@ def species_show(
     from advisor.species_pages.page import species_page
 
     if output is not None and output.suffix.lower() != ".html":
-        raise click.UsageError(f"'{inert(output.name)}' does not end in .html.")
+        raise click.UsageError(f"'{printable(output.name)}' does not end in .html.")
     found, show = _profile(identifier, own), Show(units)
     page = species_page(
         found, days_curve(found), sexes_curve(found), expected_in_band(found), sources_for(own), show
@@ -108,7 +108,7 @@ def species_show(
         click.echo(html.encode("utf-8"), nl=False)
         return
     write_file(output, html, force)
-    click.echo(f"Wrote {inert(str(output))}.")
+    click.echo(f"Wrote {printable(str(output))}.")
 
 
 @species.command("compare")
@@ -174,9 +174,9 @@ def species_check(files: tuple[Path, ...]) -> None:
     for path in whole:
         try:
             if path.name == "sources.yaml":
-                click.echo(inert(f"{path}: {check_bibliography(path)} sources, no fault found"))
+                click.echo(printable(f"{path}: {check_bibliography(path)} sources, no fault found"))
             else:
-                click.echo(inert(f"{path}: {check_profile(path).scientific}, no fault found"))
+                click.echo(printable(f"{path}: {check_profile(path).scientific}, no fault found"))
         except InputError as error:
             problems += error.problems
     if problems:
@@ -225,7 +225,7 @@ def species_new(
         raise click.UsageError("name the species, for example lacerta-agilis.")
     if not re.fullmatch(r"[a-z]+(-[a-z]+)+", identifier):
         raise click.UsageError(
-            f"'{inert(identifier, 60)}' is not an id: write the scientific name in small letters with hyphens, "
+            f"'{printable(identifier, 60)}' is not an id: write the scientific name in small letters with hyphens, "
             "for example lacerta-agilis."
         )
     target = output if output is not None else Path(f"{identifier}.yaml")
@@ -241,6 +241,6 @@ def species_new(
     write_file(target, profile_text(identifier, answers, reviewed), force)
     known = sum(any(path.startswith(question.path) for path in answers) for question in questions)
     click.echo(
-        f"Wrote {inert(str(target))}: {known} of {len(questions)} questions answered, the rest is unknown."
+        f"Wrote {printable(str(target))}: {known} of {len(questions)} questions answered, the rest is unknown."
     )
     click.echo(f"Run next:  advisor species check {show_path(target)}")

@@ -15,7 +15,7 @@ from advisor.commands.common import (
     print_lines,
     screen_width,
 )
-from advisor.reading.problems import inert
+from advisor.reading.problems import printable
 
 if TYPE_CHECKING:
     from advisor.model.plan import Mix
@@ -93,7 +93,7 @@ def mix(
         lambda: mix_answer(words, size if kind == "volume" else None, size if kind == "mass" else None)
     )
     if isinstance(answer, Unknown):
-        raise click.UsageError(f"{inert(answer.reason)}. Give --litre-mass, or another --ratio.")
+        raise click.UsageError(f"{printable(answer.reason)}. Give --litre-mass, or another --ratio.")
     if as_json:
         print_json(mix_data(answer))
     else:
@@ -177,7 +177,7 @@ def weigh(
     if box not in names:
         known = ", ".join(names) or "none"
         raise click.UsageError(
-            f"--box: there is no egg box '{inert(box, 60)}'. Boxes in this plan: {inert(known)}."
+            f"--box: there is no egg box '{printable(box, 60)}'. Boxes in this plan: {printable(known)}."
         )
     weighed = Weighed(
         day=day,
@@ -192,7 +192,7 @@ def weigh(
     answer = in_range(lambda: forecast_weighing(planned, species, names.index(box), weighed, eggs))
     if isinstance(answer, Unknown):
         needs = f" Add to the plan: {', '.join(answer.needs)}." if answer.needs else ""
-        raise click.UsageError(f"the weighing cannot be read: {inert(answer.reason)}.{inert(needs)}")
+        raise click.UsageError(f"the weighing cannot be read: {printable(answer.reason)}.{printable(needs)}")
     if as_json:
         print_json(weighing_data(answer))
     else:
@@ -205,7 +205,7 @@ def _mix(ratio: str, by: str) -> "Mix":
     found = RATIO.match(ratio)
     if not found or not float(found[1]) or not float(found[2]):
         raise click.UsageError(
-            f"--ratio: '{inert(ratio, 60)}' is no ratio. Write parts of medium to parts of water, for example 4:1."
+            f"--ratio: '{printable(ratio, 60)}' is no ratio. Write parts of medium to parts of water, for example 4:1."
         )
     return Mix(float(found[1]), float(found[2]), "mass" if by == "weight" else by)
 
@@ -228,4 +228,4 @@ def _quantity(option: str, text: str, kind: str, least: str, most: str) -> float
     try:
         return read_quantity(text, Kind(kind, least=least, most=most, example=example))[0]
     except Refusal as refusal:
-        raise click.UsageError(f"{option}: {inert(refusal.message)}. {inert(refusal.hint)}") from None
+        raise click.UsageError(f"{option}: {printable(refusal.message)}. {printable(refusal.hint)}") from None

@@ -8,7 +8,7 @@ from html import escape
 
 from msgspec import Struct
 
-from advisor.reading.problems import inert
+from advisor.reading.problems import printable
 from advisor.wording import glued
 
 WIDTH = 500.0  # units of every picture: 176 mm on paper
@@ -74,7 +74,7 @@ def text_width(text: str, size: float = SIZE, bold: bool = False) -> float:
 
 def fitted(text: str, width: float, size: float = SIZE) -> str:
     """The text, cut with "…" where it is wider than `width`."""
-    text = inert(" ".join(text.split()), 400)
+    text = printable(" ".join(text.split()), 400)
     if text_width(text, size) <= width:
         return text
     while text and text_width(text + "…", size) > width:
@@ -85,7 +85,7 @@ def fitted(text: str, width: float, size: float = SIZE) -> str:
 def wrapped(text: str, width: float, size: float = SIZE, most: int = 4) -> list[str]:
     """The text in lines no wider than `width`, at most `most` of them; words that are too wide are cut."""
     lines: list[str] = []
-    for glue in glued(inert(" ".join(text.split()), 400)).split(" "):
+    for glue in glued(printable(" ".join(text.split()), 400)).split(" "):
         word = fitted(glue, width, size)
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width(longer, size) <= width:
@@ -172,8 +172,8 @@ def svg_of(drawing: Drawing) -> str:
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="{name}-title {name}-desc" '
         f'viewBox="0 0 {shown(WIDTH)} {shown(drawing.height)}">',
-        f'<title id="{name}-title">{escape(inert(drawing.title))}</title>',
-        f'<desc id="{name}-desc">{escape(inert(drawing.description, 3000))}</desc>',
+        f'<title id="{name}-title">{escape(printable(drawing.title))}</title>',
+        f'<desc id="{name}-desc">{escape(printable(drawing.description, 3000))}</desc>',
         "<defs>",
         f'<pattern id="{name}-hatched" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
         '<line x1="0" y1="0" x2="0" y2="5" stroke="#000" stroke-width="0.8"/></pattern>',
@@ -192,5 +192,5 @@ def _text(label: Label) -> str:
     bold = ' font-weight="bold"' if label.bold else ""
     return (
         f'<text x="{shown(label.x)}" y="{shown(label.y)}" font-size="{shown(label.size)}"{anchor}{bold}>'
-        f"{escape(inert(label.text, 400))}</text>"
+        f"{escape(printable(label.text, 400))}</text>"
     )

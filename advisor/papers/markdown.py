@@ -3,7 +3,7 @@
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
 
-from advisor.reading.problems import inert
+from advisor.reading.problems import printable
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
@@ -21,7 +21,7 @@ def _parser() -> Any:
 
 def render_markdown(text: str) -> str:
     """The text as HTML: headings as bold lines, a picture as its words, a link as its words with the address behind."""
-    lines = [inert(line, LONGEST) for line in text.replace("\t", "    ").splitlines()]
+    lines = [printable(line, LONGEST) for line in text.replace("\t", "    ").splitlines()]
     tokens = _parser().parse("\n".join(lines))
     in_heading = False
     for token in tokens:

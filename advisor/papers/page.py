@@ -7,7 +7,7 @@ from typing import Any
 
 from advisor.drawings.canvas import fitted
 from advisor.papers.markdown import render_markdown
-from advisor.reading.problems import inert
+from advisor.reading.problems import printable
 from advisor.wording import capital, glued
 
 TEMPLATES = Path(__file__).resolve().parent / "templates"
@@ -21,14 +21,14 @@ _ADDRESS = re.compile(r"(://|(?<=www)\.)")
 
 def markdown_text(text: object) -> str:
     """A text that Markdown shows as it is: signs escaped, line breaks and unprintable characters gone."""
-    plain = inert(" ".join(str(text).split()), LONGEST).translate(_MARKDOWN_SIGNS)
+    plain = printable(" ".join(str(text).split()), LONGEST).translate(_MARKDOWN_SIGNS)
     # Some readers make links of bare addresses.
     return _ADDRESS.sub(lambda found: "\\" + found[0], plain)
 
 
 def plain_text(text: object) -> str:
     """A text on one line, without unprintable characters, numbers kept beside their units."""
-    return glued(inert(" ".join(str(text).split()), LONGEST))
+    return glued(printable(" ".join(str(text).split()), LONGEST))
 
 
 def css_text(text: object) -> str:

@@ -26,7 +26,7 @@ class InputError(Exception):
         super().__init__(f"{len(problems)} problem(s) in the input")
 
 
-def inert(text: str, most: int = 300) -> str:
+def printable(text: str, most: int = 300) -> str:
     """The text with control, direction-changing and other unprintable characters shown as escapes, cut to `most` characters."""
     shown = "".join(
         character if character.isprintable() else character.encode("unicode_escape").decode("ascii")
@@ -45,9 +45,9 @@ def problem_lines(problems: list[Problem]) -> list[str]:
     lines: list[str] = []
     for problem in problems[:MOST_SHOWN]:
         place = f":{problem.line}:{problem.column}" if problem.line else ""
-        lines.append(f"{inert(problem.file)}{place}: {inert(problem.message)}")
+        lines.append(f"{printable(problem.file)}{place}: {printable(problem.message)}")
         if problem.hint:
-            lines.append(f"    {inert(problem.hint, 600)}")
+            lines.append(f"    {printable(problem.hint, 600)}")
     if len(problems) > MOST_SHOWN:
         more = len(problems) - MOST_SHOWN
         least = "at least " if len(problems) >= MOST_FAULTS else ""  # nobody looked for more

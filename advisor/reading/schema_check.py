@@ -12,7 +12,7 @@ from functools import cache
 from typing import Any
 
 from advisor.paths import schema_file
-from advisor.reading.problems import MOST_FAULTS, Problem, inert
+from advisor.reading.problems import MOST_FAULTS, Problem, printable
 from advisor.reading.quantities import (
     Kind,
     Refusal,
@@ -151,7 +151,9 @@ def _unknown_keys(document: Document, path: PathKey, error: Any, root: dict[str,
         hint = f"Did you mean {near}?" if near else f"Keys here: {', '.join(known)}."
         if path and not near and key in _known_keys(root):
             hint = f"{key} is a block of its own: start it at the left edge, without spaces. {hint}"
-        yield document.problem((*path, key), f"unknown key '{inert(str(key), 60)}' in {_block(path)}", hint)
+        yield document.problem(
+            (*path, key), f"unknown key '{printable(str(key), 60)}' in {_block(path)}", hint
+        )
 
 
 def _missing_keys(document: Document, path: PathKey, error: Any, root: dict[str, Any]) -> Iterator[Problem]:
@@ -216,7 +218,7 @@ def _worded(document: Document, path: PathKey, error: Any) -> Problem:
     """The faults that keep jsonschema's own checks: type, words, limits, lengths."""
     value, wanted = error.instance, error.validator_value
     key = str(path[-1]) if path and isinstance(path[-1], str) else ""
-    shown = inert(value if isinstance(value, str) else flow_text(value), 60)
+    shown = printable(value if isinstance(value, str) else flow_text(value), 60)
     kind = error.validator
     title = error.schema.get("description", "")
     example = _example_of(key, error.schema)

@@ -5,7 +5,7 @@ import re
 from pathlib import Path
 
 from advisor.reading.names import names_in, profile_files
-from advisor.reading.problems import inert
+from advisor.reading.problems import printable
 from advisor.reading.quantities import Refusal
 from advisor.reading.species import closest_ids
 
@@ -26,14 +26,14 @@ def species_named(word: str, own_folder: Path | None = None) -> str:
         return same[0]
     if same:
         raise Refusal(
-            f"'{inert(word, 60)}' is the name of more than one species",
+            f"'{printable(word, 60)}' is the name of more than one species",
             f"Write one of these: {', '.join(same)}.",
         )
     offers = _offers(word, names) or {found: "" for found in closest_ids(word, files)}
     shown = ", ".join(f"{found} ({name})" if name else found for found, name in offers.items())
     hint = f"Did you mean {shown}? " if shown else ""
     raise Refusal(
-        f"there is no profile of '{inert(word, 60)}'",
+        f"there is no profile of '{printable(word, 60)}'",
         f"{hint}`advisor species list` shows all; `advisor species new` starts a profile of your own.",
     )
 

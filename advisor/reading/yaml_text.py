@@ -13,7 +13,7 @@ import yaml
 from msgspec import Struct
 
 from advisor.reading.file_bytes import read_bytes
-from advisor.reading.problems import InputError, Problem, inert
+from advisor.reading.problems import InputError, Problem, printable
 
 # Half of a pair of codes, which is no character. Only the pure loader lets it pass.
 _HALF_CHARACTER = re.compile("[\ud800-\udfff]")
@@ -129,7 +129,7 @@ def _refuse_unprintable(text: str, file: str) -> None:
                     file,
                     line,
                     column,
-                    f"a control character {inert(found.group())} stands here",
+                    f"a control character {printable(found.group())} stands here",
                     "Delete it: only ordinary text is read.",
                 )
             ]
@@ -150,7 +150,7 @@ def _refuse_tricks(text: str, file: str, loader: Any) -> None:
                         file,
                         line,
                         column,
-                        f"a YAML {sign} ({'*' if sign == 'alias' else '&'}{inert(str(event.anchor), 40)}) is not read here",
+                        f"a YAML {sign} ({'*' if sign == 'alias' else '&'}{printable(str(event.anchor), 40)}) is not read here",
                         "Write the entry out, or put the text in quotes.",
                     )
                 ]
@@ -162,7 +162,7 @@ def _refuse_tricks(text: str, file: str, loader: Any) -> None:
                         file,
                         line,
                         column,
-                        f"a YAML tag ({inert(str(event.tag), 60)}) is not read here",
+                        f"a YAML tag ({printable(str(event.tag), 60)}) is not read here",
                         "Delete it, or put the text in quotes if it starts with an exclamation mark.",
                     )
                 ]
@@ -278,7 +278,7 @@ def _by_wording(file: str, line: int, column: int, said: str, wording: str) -> P
         file,
         line,
         column,
-        f"this is not YAML: {inert(wording)}",
+        f"this is not YAML: {printable(wording)}",
         "Compare the line with one of the plans in examples/.",
     )
 
@@ -324,7 +324,7 @@ def _plain_value(
                         file,
                         line,
                         column,
-                        f"the key '{inert(key, 60)}' stands here a second time; first on line {first}",
+                        f"the key '{printable(key, 60)}' stands here a second time; first on line {first}",
                         "Keep one of the two.",
                     )
                 )

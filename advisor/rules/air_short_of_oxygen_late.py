@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.egg_box.air import HAIR, fresh_oxygen, least_oxygen
+from advisor.forecast.egg_box.air import ROUNDING, fresh_oxygen, least_oxygen
 from advisor.forecast.egg_box.vents import USUAL_HOLE
 from advisor.formulas.air.moist_air import air_pressure
 from advisor.formulas.air.oxygen import oxygen_limits
@@ -51,7 +51,7 @@ def check(case: Case) -> Iterator[Finding]:
     if case.clutches_in_box[0][0] is not case.clutch:
         return
     least, thin = _needed(case.plan.room.altitude, set_to)
-    short = oxygen.low < least - HAIR
+    short = oxygen.low < least - ROUNDING
     if not short and not thin:
         return
     if not short:
@@ -112,9 +112,9 @@ def _severity(oxygen: Figure, least: float, set_to: float) -> str:
     """
     late, usual = oxygen_limits(set_to, HATCHING), oxygen_limits(set_to, 0.0)
     usual_least = least - (late.warn - usual.warn)
-    if oxygen.value < least - HAIR and _percent(oxygen.value) != _percent(least):
-        return STOP if oxygen.value < late.bad - HAIR else FIX
-    return NOTE if oxygen.low >= usual_least - HAIR else WATCH
+    if oxygen.value < least - ROUNDING and _percent(oxygen.value) != _percent(least):
+        return STOP if oxygen.value < late.bad - ROUNDING else FIX
+    return NOTE if oxygen.low >= usual_least - ROUNDING else WATCH
 
 
 def _percent(share: float) -> str:

@@ -169,7 +169,7 @@ def _sexes(case: Case, spread: Figure, differ: str) -> Iterator[Finding | NotJud
 
 
 def change_over(model: ShareModel) -> float | None:
-    """Width [K] over which the share of males goes from 0.2 to 0.8, of the steeper limb; None without a fitted curve.
+    """Width [K] over which the share of males goes from 0.2 to 0.8, of the steeper slope; None without a fitted curve.
 
     Logistic curve: T = P + S ln(p/(1 - p)), so that the width is |S| times the difference of the two logits.
     """

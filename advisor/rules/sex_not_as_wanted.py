@@ -31,7 +31,7 @@ from advisor.show import Show
 ONE_SEX = (0.05, 0.95)  # share of males [0-1] outside which a clutch of a few eggs is of one sex; judgement
 NO_BETTER = 0.05  # gain in share [0-1] below which another set point is not worth naming; judgement
 WIDE = 0.3  # a range of shares [0-1] as wide as this is told in steps of five percent; judgement
-HAIR = 1e-9  # so that a whole step is not rounded outward
+ROUNDING = 1e-9  # so that a whole step is not rounded outward
 TOLD_EFFECT = 0.05  # change of the share [0-1] from the thermostat's error that is worth telling; judgement
 
 RULE = Rule(
@@ -193,4 +193,4 @@ def _told(case: Case, share: float, low: float, high: float) -> str:
 
 def _to_fives(show: Show, low: float, high: float) -> str:
     """A range of shares, outward to the next five percent: it is not known finer."""
-    return show.percent_range(math.floor(low * 20 + HAIR) / 20, math.ceil(high * 20 - HAIR) / 20)
+    return show.percent_range(math.floor(low * 20 + ROUNDING) / 20, math.ceil(high * 20 - ROUNDING) / 20)

@@ -12,7 +12,7 @@ from pathlib import Path
 
 NUMBER, COMPARISON, LOGIC, ARITHMETIC, SEVERITY = "number", "comparison", "logic", "arithmetic", "severity"
 TINY = 1e-5  # below it a power of ten is taken for a tolerance, which is set to nothing
-TOLERANCES = ("HAIR", "ROUNDING")
+TOLERANCES = ("ROUNDING", "ROUNDING")
 FEW = 20  # whole numbers up to here move by one, larger ones by a tenth
 
 COMPARISONS: dict[type[ast.cmpop], tuple[type[ast.cmpop], ...]] = {

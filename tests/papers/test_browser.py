@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.reading.problems import inert
+from advisor.reading.problems import printable
 from tests.papers.browser import Page, Word, axe_source, axe_violations, need, printed, squeezed
 from tests.papers.pages import EXAMPLES, ODD, Papers, example, hostile_plan, html_of, papers_of, plan_file
 
@@ -150,7 +150,7 @@ def _letters_are_large_enough(pages: list[Page], kind: str) -> None:
 def _items_carry_their_numbers(content: Papers, pages: list[Page]) -> None:
     for stage in content.checklist.stages:
         for item in stage.items:
-            action = squeezed(inert(item.action))
+            action = squeezed(printable(item.action))
             holding = [page for page in pages if action in page.text]
             assert any(word.text == item.number for page in holding for word in page.words), item
 

@@ -28,7 +28,7 @@ def test_many_eggs_counted_at_a_temperature_bound_the_range_there(species) -> No
             continue
         low, high = exact_interval(round(count.males), round(count.eggs))
         share = (count.males + 0.5) / (count.eggs + 1)
-        scatter = 2 * 1.96 * math.sqrt(model.likeness * share * (1 - share))
+        scatter = 2 * 1.96 * math.sqrt(model.correlation * share * (1 - share))
         allowed = 2 * (high - low + scatter)
         found = male_share_at(model, count.temperature)
         assert isinstance(found, MaleShare)
@@ -45,7 +45,7 @@ def test_many_eggs_counted_at_a_temperature_bound_the_range_there(species) -> No
 @pytest.mark.parametrize("species", BY_WARMTH, ids=lambda species: species.id)
 def test_no_peak_is_higher_than_the_counts_support(species) -> None:
     model = share_model(species)
-    if len(model.fit.limbs if model.fit else ()) < 2:
+    if len(model.fit.slopes if model.fit else ()) < 2:
         return
     counts = pool(model.groups)
     coldest, warmest = counts[0].temperature, counts[-1].temperature

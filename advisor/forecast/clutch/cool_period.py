@@ -13,7 +13,7 @@ from advisor.model.species import Species
 # °C where growth stops: from the coldest point of a species its rate is taken to fall in a line to here. Lines fitted to
 # data of incubation length end at 14 to 17 °C (17.3 in Reeves' turtle: Du et al. 2007, Aquaculture 272:747). Judgement.
 STANDSTILL = 15.0
-HAIR = 1e-9  # K; for points at the standstill itself, below which nothing grows
+ROUNDING = 1e-9  # K; for points at the standstill itself, below which nothing grows
 
 
 def with_cool_period(
@@ -63,5 +63,5 @@ def _done_a_day(species: Species, set_to: float, at: float, days: float) -> floa
     coldest = min(curve.temperatures)
     rate = development_rate(curve, max(at, coldest))
     if at < coldest:
-        rate *= max(at - STANDSTILL, 0.0) / max(coldest - STANDSTILL, HAIR)
+        rate *= max(at - STANDSTILL, 0.0) / max(coldest - STANDSTILL, ROUNDING)
     return min(max(rate * days, 0.0), 1.0)

@@ -21,7 +21,7 @@ TWO_SIGMA = 2.0  # standard deviations that hold 95 % of a normal error (derived
 # Medium round the eggs minus the set point where the plan does not tell [K]: as warm, up to 1 K either way; judgement.
 UNTOLD_WAYS = (Figure(0.0, 0.0, 0.0, "step", "not told"), Figure(0.0, -1.0, 1.0, "step", "not told"))
 STEP = 0.1  # K between the temperatures looked at: as fine as thermostats are set; judgement
-HAIR = 1e-6  # so that a temperature on a step counts as on it
+ROUNDING = 1e-6  # so that a temperature on a step counts as on it
 ENOUGH = 0.7  # share of the wanted sex [0-1] that counts as what was wanted; judgement
 BOTH = (0.2, 0.8)  # share of males [0-1] within which both sexes will hatch; judgement
 LEAST_MARGIN = (
@@ -124,5 +124,5 @@ def advised_band(species: Species, setting: Setting, step: float = STEP) -> tupl
     if harmful is not None and harmful.above is not None:
         high = min(high, harmful.above - max(LEAST_MARGIN + max(0.0, warmer), warmest))
     # Inward to the step, so that a rounded set point never leaves the band; 0 °C and 0 °F both lie on whole °F.
-    low, high = math.ceil(low / step - HAIR) * step, math.floor(high / step + HAIR) * step
-    return (low, high) if low <= high + HAIR else None
+    low, high = math.ceil(low / step - ROUNDING) * step, math.floor(high / step + ROUNDING) * step
+    return (low, high) if low <= high + ROUNDING else None

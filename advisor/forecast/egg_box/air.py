@@ -38,7 +38,7 @@ DRILLS = {
     "metric": tuple(size / 1000 for size in (3, 4, 5, 6, 8, 10, 12, 15, 20)),
     "us": tuple(size * INCH / 32 for size in (4, 5, 6, 8, 10, 12, 16, 24)),
 }
-HAIR = 1e-9  # so that 18 % counts as 18 %
+ROUNDING = 1e-9  # so that 18 % counts as 18 %
 
 
 class AirResults(Struct, frozen=True):
@@ -163,7 +163,7 @@ def _holes(load: BoxLoad, vents: BoxVents) -> Result:
     )
 
     def low_end_is_enough(count: int) -> bool:
-        return _at_hatching(load, replace(vents, hole_count=count))["oxygen"].low >= least - HAIR
+        return _at_hatching(load, replace(vents, hole_count=count))["oxygen"].low >= least - ROUNDING
 
     short, safe = usual - 1, usual
     while safe <= MOST_HOLES and not low_end_is_enough(safe):  # doubled until it is enough, then halved in

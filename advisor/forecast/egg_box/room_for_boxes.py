@@ -16,7 +16,7 @@ RIM = 0.010  # m, how far lid and rim stand out on each side, at most; judgement
 AIR_ABOVE = 0.03  # m, free height between the highest egg box and the outer lid or its heater; judgement
 MOST_BOXES = 60  # side by side; more are not searched, and nobody keeps so many in one outer box; judgement
 MOST_WORK = 150_000  # pairs of boxes compared before the search gives up, about 0.1 s; judgement
-HAIR = 1e-9  # m, so that what fits exactly is not lost to rounding
+ROUNDING = 1e-9  # m, so that what fits exactly is not lost to rounding
 
 Fit = Literal["yes", "perhaps", "not searched out", "no"]
 Sides = tuple[float, float]
@@ -93,9 +93,9 @@ def _stacks(boxes: Sequence[EggBox]) -> list[Block]:
 
 
 def _fit_in_height(height: float, inside: float) -> Fit:
-    if height > inside + HAIR:
+    if height > inside + ROUNDING:
         return "no"
-    return "yes" if height + AIR_ABOVE <= inside + HAIR else "perhaps"
+    return "yes" if height + AIR_ABOVE <= inside + ROUNDING else "perhaps"
 
 
 def _fit_on_floor(stacks: Sequence[Block], floor: Sides) -> Fit:
@@ -104,8 +104,8 @@ def _fit_on_floor(stacks: Sequence[Block], floor: Sides) -> Fit:
     found = fits_side_by_side(with_rims, floor)
     if found:
         return "yes"
-    too_long = any(max(sides) > max(floor) + HAIR or min(sides) > min(floor) + HAIR for sides in bare)
-    too_much = sum(length * width for length, width in bare) > floor[0] * floor[1] + HAIR
+    too_long = any(max(sides) > max(floor) + ROUNDING or min(sides) > min(floor) + ROUNDING for sides in bare)
+    too_much = sum(length * width for length, width in bare) > floor[0] * floor[1] + ROUNDING
     if too_long or too_much:
         return "no"
     return "not searched out" if found is None else "perhaps"
@@ -127,7 +127,7 @@ def fits_side_by_side(rectangles: Sequence[Sides], floor: Sides) -> bool | None:
     orders when that fails: all one way round, all the other way, then mixed. It gives up after MOST_WORK comparisons
     in each of the three.
     """
-    if sum(math.prod(sides) for sides in rectangles) > math.prod(floor) + HAIR:
+    if sum(math.prod(sides) for sides in rectangles) > math.prod(floor) + ROUNDING:
         return False
     if len(rectangles) > MOST_BOXES:
         return None
@@ -178,15 +178,17 @@ class _Search:
                 if self._work > MOST_WORK:
                     raise _GivenUp
                 spot = (left, near, length, width)
-                inside = left + length <= self._floor[0] + HAIR and near + width <= self._floor[1] + HAIR
+                inside = (
+                    left + length <= self._floor[0] + ROUNDING and near + width <= self._floor[1] + ROUNDING
+                )
                 if inside and not any(_overlap(spot, other) for other in placed):
                     yield spot
 
 
 def _overlap(one: Placed, other: Placed) -> bool:
     return (
-        one[0] + one[2] > other[0] + HAIR
-        and other[0] + other[2] > one[0] + HAIR
-        and one[1] + one[3] > other[1] + HAIR
-        and other[1] + other[3] > one[1] + HAIR
+        one[0] + one[2] > other[0] + ROUNDING
+        and other[0] + other[2] > one[0] + ROUNDING
+        and one[1] + one[3] > other[1] + ROUNDING
+        and other[1] + other[3] > one[1] + ROUNDING
     )

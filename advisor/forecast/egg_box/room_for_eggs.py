@@ -19,7 +19,7 @@ from advisor.show import Show
 SPACINGS = Band(0.005, 0.010, 0.020)
 # Width over length. Typical: turtle eggs in Tracy, Packard & Packard 1978, Physiol Zool 51:378 (seen). Ends: judgement.
 AXIS_RATIO = Band(0.5, 0.6, 0.8)
-HAIR = 1e-9  # eggs; so that shares of a box that add up to a whole one are not lost to rounding
+ROUNDING = 1e-9  # eggs; so that shares of a box that add up to a whole one are not lost to rounding
 SPARE = 1.10  # bought for one that is mixed: 10 % to spill and to mix again
 
 
@@ -104,7 +104,7 @@ def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> R
                 return Unknown(reason_of(error))
             shares[place] += clutch.eggs / places if places else math.inf
     show = Show(plan.units)
-    low, typical, high = (math.floor(box.count * eggs / share + HAIR) for share in shares)
+    low, typical, high = (math.floor(box.count * eggs / share + ROUNDING) for share in shares)
     return Figure(
         typical,
         low,

@@ -17,7 +17,7 @@ from advisor.model.plan import Area, EggBox, Plan, Size
 
 POINT_SOURCES = ("bulb", "ceramic emitter")
 # Places of a probe that does not feel what the eggs feel, as they stand in a sentence.
-MISLED = {"on heater": "on the heater", "outside the box": "outside the box"}
+MISLEADING_PLACES = {"on heater": "on the heater", "outside the box": "outside the box"}
 WIDEST_RUNS = 0.10  # m between two runs of a cable; further apart they warm stripes, not a face; judgement
 ROUNDING = 1.0 + 1e-9
 LID_THICKNESS = (
@@ -185,8 +185,8 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
     if missing:
         return Unknown("the plan leaves out what the heat forecast needs", missing)
     probe = plan.control.probe.sits_in
-    if probe in MISLED:
-        return Unknown(f"the probe sits {MISLED[probe]}: nobody can say how warm the eggs get")
+    if probe in MISLEADING_PLACES:
+        return Unknown(f"the probe sits {MISLEADING_PLACES[probe]}: nobody can say how warm the eggs get")
     if any(box.medium.material == "none" for box in plan.egg_boxes):
         return Unknown("the heat forecast knows no egg boxes without medium")
     size = outer_inside(plan)

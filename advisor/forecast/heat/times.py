@@ -8,7 +8,7 @@ from advisor.constants import WATER_DENSITY
 from advisor.forecast.edge import reason_of
 from advisor.forecast.egg_box.medium import contents_of
 from advisor.forecast.heat.loss import together
-from advisor.forecast.heat.setup import MISLED, HeatSetup, outer_inside
+from advisor.forecast.heat.setup import MISLEADING_PLACES, HeatSetup, outer_inside
 from advisor.forecast.ranges import Spread, Uncertainty
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.insulated_box import inner_area, outer_area, wall_named
@@ -195,9 +195,9 @@ def forecast_swing(plan: Plan, conductance: Result) -> Result:
         ripple = proportional_ripple(plan.heat.power, 0.5, PULSE_CYCLE, capacity.medium)
         basis = "a pulse or dimming thermostat: the medium hardly feels it"
         return Figure(ripple, 0.0, max(ripple, PULSED), "step", basis)
-    if control.probe.sits_in in MISLED:
+    if control.probe.sits_in in MISLEADING_PLACES:
         return Unknown(
-            f"the probe sits {MISLED[control.probe.sits_in]}: nobody can say how far the eggs swing"
+            f"the probe sits {MISLEADING_PLACES[control.probe.sits_in]}: nobody can say how far the eggs swing"
         )
     if has_bath(plan):
         return BATH

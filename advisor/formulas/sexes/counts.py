@@ -96,7 +96,7 @@ def misfit(fitted: Sequence[float], groups: Sequence[Group]) -> tuple[float, flo
     return max(0.0, deviance), pearson
 
 
-def likeness_from(
+def correlation_from(
     fitted: Sequence[float], groups: Sequence[Group], parameters: int, usual: float, weight: float
 ) -> float:
     """Return the intraclass correlation of the eggs of one group, from the scatter of groups around a curve.
@@ -119,7 +119,7 @@ def likeness_from(
     return min(0.95, (weight * usual + freedom * own) / (weight + freedom))
 
 
-def likeness_among(groups: Sequence[Group], expected: float, weight: float) -> float:
+def correlation_among(groups: Sequence[Group], expected: float, weight: float) -> float:
     """Return the intraclass correlation of groups counted at one temperature, shrunk to an expected one.
 
     Arguments: groups at one temperature; expected correlation [0 to 1] and the number of groups it counts for.
@@ -138,10 +138,10 @@ def likeness_among(groups: Sequence[Group], expected: float, weight: float) -> f
     return min(0.95, (weight * expected + freedom * own) / (weight + freedom))
 
 
-def discounted(groups: Sequence[Group], likeness: float) -> list[Group]:
+def discounted(groups: Sequence[Group], correlation: float) -> list[Group]:
     """Scale each group to the number of independent eggs it is worth, n/(1 + (n - 1) rho) [eggs]."""
     result = []
     for group in groups:
-        share = 1 / (1 + max(0.0, group.eggs - 1) * likeness)
+        share = 1 / (1 + max(0.0, group.eggs - 1) * correlation)
         result.append(Group(group.temperature, group.males * share, group.eggs * share, group.study))
     return result

@@ -8,16 +8,16 @@ from msgspec import Struct
 from advisor.formulas.sexes.counts import (
     Group,
     SexPoint,
+    correlation_from,
     discounted,
     grouped,
-    likeness_from,
     log_likelihood,
     misfit,
     pool,
 )
 from advisor.formulas.sexes.fit import (
-    Limb,
     ShareFit,
+    Slope,
     fit_groups,
     highest_share,
     likely_parameters,
@@ -39,16 +39,16 @@ Basis = Literal[
     "gap too wide to read across",
 ]
 
-LIKENESS: Final = 0.04
+CORRELATION: Final = 0.04
 """Intraclass correlation of the eggs of one group (study, clutch) where temperature sets sex
 [dimensionless], before the species' own scatter is seen: judgement, chosen with LIKENESS_WEIGHT so that 95 %
 ranges held for at least 90 % of points, studies and temperatures left out (22 species of Noble et al.
 2018)."""
 
-LIKENESS_WEIGHT: Final = 4.0
+CORRELATION_WEIGHT: Final = 4.0
 """How many groups that correlation counts for against the species' own (judgement, as above)."""
 
-CHROMOSOMAL_LIKENESS: Final = 0.01
+CHROMOSOMAL_CORRELATION: Final = 0.01
 """The same where chromosomes set sex [dimensionless]: 63 groups of nine species of Noble et al. 2018 scatter
 a little more than coin tosses, through clutches and deaths of one sex (derived)."""
 
@@ -66,7 +66,7 @@ class ShareModel(Struct, frozen=True):
 
     set_by, pattern and heat_above [°C] as given; groups, the counts as they are; counts, pooled a
     temperature and scaled to independent eggs; flanks, the share of the curve at each of the counts and whether it
-    rises there (empty without a curve); basis, how a share is read; fit, the curve, or None; likeness
+    rises there (empty without a curve); basis, how a share is read; fit, the curve, or None; correlation
     of the eggs of one group; clear_cut is True when at most one temperature gave both sexes, so that no
     width can be told. mirrored is True when groups, counts and fit speak of females instead of males
     ("females between", heat that gives males).
@@ -79,14 +79,14 @@ class ShareModel(Struct, frozen=True):
     flanks: tuple[tuple[float, bool], ...]
     basis: Basis
     fit: ShareFit | None
-    likeness: float
+    correlation: float
     clear_cut: bool
     heat_above: float | None
     mirrored: bool
 
 
 class _Candidate(Struct, frozen=True):
-    limbs: tuple[Limb, ...]
+    slopes: tuple[Slope, ...]
     greatest: float
     parameters: tuple[float, ...]
     count: int
@@ -98,14 +98,16 @@ def supported_peak(counts: Sequence[Group]) -> float:
 
     Arguments: counts, pooled a temperature, at least one with a male.
     Result: the greatest share at a temperature with PEAK_EGGS eggs, or at any where none has as many.
-    Reference: judgement; a product of two limbs that is fitted to its flanks rises between them at will.
+    Reference: judgement; a product of two slopes that is fitted to its flanks rises between them at will.
     """
     shares = [c.males / c.eggs for c in counts if c.eggs >= PEAK_EGGS] or [0.0]
     return max(shares) or max(c.males / c.eggs for c in counts) or 1.0
 
 
-def _forms(set_by: SetBy, pattern: Pattern | None, temperatures: int) -> list[tuple[tuple[Limb, ...], float]]:
-    """Limbs and greatest share of the curves worth trying, simplest first; no limb is one share."""
+def _forms(
+    set_by: SetBy, pattern: Pattern | None, temperatures: int
+) -> list[tuple[tuple[Slope, ...], float]]:
+    """Slopes and greatest share of the curves worth trying, simplest first; no slope is one share."""
     if set_by == "chromosomes, overridden by heat":
         return [((), 0.5), (("falling",), 0.5)]
     if pattern == "cool males":
@@ -116,13 +118,13 @@ def _forms(set_by: SetBy, pattern: Pattern | None, temperatures: int) -> list[tu
         return [(("rising", "falling"), 1.0)]
     if pattern == "none":
         return [((), 1.0)]
-    simple: list[tuple[tuple[Limb, ...], float]] = [((), 1.0), (("falling",), 1.0), (("rising",), 1.0)]
+    simple: list[tuple[tuple[Slope, ...], float]] = [((), 1.0), (("falling",), 1.0), (("rising",), 1.0)]
     return [*simple, (("rising", "falling"), 1.0)] if temperatures > 2 else simple
 
 
 def _shares(candidate: _Candidate, groups: Sequence[Group]) -> list[float]:
     return [
-        share_from(candidate.limbs, candidate.greatest, candidate.parameters, g.temperature) for g in groups
+        share_from(candidate.slopes, candidate.greatest, candidate.parameters, g.temperature) for g in groups
     ]
 
 
@@ -132,26 +134,26 @@ def _aic(shares: Sequence[float], counts: Sequence[Group], parameters: int, scat
 
 
 def _best(
-    groups: Sequence[Group], forms: Sequence[tuple[tuple[Limb, ...], float]], scatter: float
+    groups: Sequence[Group], forms: Sequence[tuple[tuple[Slope, ...], float]], scatter: float
 ) -> _Candidate:
     counts = pool(groups)
     overall = sum(c.males for c in counts) / sum(c.eggs for c in counts)
     found: list[_Candidate] = []
-    for limbs, greatest in forms:
-        if limbs:
+    for slopes, greatest in forms:
+        if slopes:
             # A tenth of log-likelihood decides no choice; the chosen curve is fitted to the end later.
-            parameters = tuple(likely_parameters(groups, limbs, greatest, least_gain=0.1))
+            parameters = tuple(likely_parameters(groups, slopes, greatest, least_gain=0.1))
             peak = supported_peak(counts)
-            if len(limbs) > 1 and highest_share(limbs, greatest, parameters) > peak:
+            if len(slopes) > 1 and highest_share(slopes, greatest, parameters) > peak:
                 greatest = peak
-                parameters = tuple(likely_parameters(groups, limbs, greatest, least_gain=0.1))
-            level, number = greatest, 2 * len(limbs)
+                parameters = tuple(likely_parameters(groups, slopes, greatest, least_gain=0.1))
+            level, number = greatest, 2 * len(slopes)
         else:
             # Half, where chromosomes give it; else the overall share, which is one fitted number.
             parameters, level, number = (), (overall if greatest == 1.0 else greatest), int(greatest == 1.0)
-        candidate = _Candidate(limbs, level, parameters, number, 0.0)
+        candidate = _Candidate(slopes, level, parameters, number, 0.0)
         aic = _aic(_shares(candidate, counts), counts, number, scatter)
-        found.append(_Candidate(limbs, level, parameters, number, aic))
+        found.append(_Candidate(slopes, level, parameters, number, aic))
     return min(found, key=lambda candidate: candidate.aic)
 
 
@@ -163,7 +165,10 @@ def _scatter(groups: Sequence[Group], counts: Sequence[Group]) -> float:
 
 
 def _beats_curves(
-    groups: Sequence[Group], best: _Candidate, forms: Sequence[tuple[tuple[Limb, ...], float]], scatter: float
+    groups: Sequence[Group],
+    best: _Candidate,
+    forms: Sequence[tuple[tuple[Slope, ...], float]],
+    scatter: float,
 ) -> bool:
     """Whether reading the counts one by one is clearly better than the best curve, also within one study.
 
@@ -204,8 +209,8 @@ def fit_male_share(
     counts of even one study, shares are read between neighbouring temperatures. Curves are held weakly to
     what other species show, which decides only where the data do not.
     A two-sided curve stays under the greatest share that 10 eggs or more gave at one temperature.
-    Assumes that groups (study, population, clutch) differ as the likeness says; populations that differ make
-    it large, and `likeness` then shows it.
+    Assumes that groups (study, population, clutch) differ as the correlation says; populations that differ make
+    it large, and `correlation` then shows it.
     Errors: ValueError for bad points.
     Reference: quasi-AIC, Burnham & Anderson, Model Selection, 2.5 (from memory); weights of Williams 1982.
     """
@@ -217,8 +222,8 @@ def fit_male_share(
     counts = pool(groups)
     clear_cut = sum(0 < c.males < c.eggs for c in counts) <= 1
 
-    def model(basis: Basis, likeness: float, fit: ShareFit | None = None) -> ShareModel:
-        independent = tuple(pool(discounted(groups, likeness)))
+    def model(basis: Basis, correlation: float, fit: ShareFit | None = None) -> ShareModel:
+        independent = tuple(pool(discounted(groups, correlation)))
         flanks = tuple((share_of(fit, c.temperature), rises(fit, c.temperature)) for c in independent if fit)
         return ShareModel(
             set_by=set_by,
@@ -228,29 +233,31 @@ def fit_male_share(
             flanks=flanks,
             basis=basis,
             fit=fit,
-            likeness=likeness,
+            correlation=correlation,
             clear_cut=clear_cut,
             heat_above=heat_above,
             mirrored=mirrored,
         )
 
     if set_by == "chromosomes":
-        return model("chromosomes", CHROMOSOMAL_LIKENESS)
+        return model("chromosomes", CHROMOSOMAL_CORRELATION)
     if len(counts) < 2:
-        return model("counts at this temperature", LIKENESS)
+        return model("counts at this temperature", CORRELATION)
     forms = _forms(set_by, pattern, len(counts))
     scatter = _scatter(groups, counts)
     best = _best(groups, forms, scatter)
     if _beats_curves(groups, best, forms, scatter):
         shares = {c.temperature: c.males / c.eggs for c in counts}
         fitted = [shares[g.temperature] for g in groups]
-        return model("between counts", likeness_from(fitted, groups, len(counts), LIKENESS, LIKENESS_WEIGHT))
-    likeness = likeness_from(_shares(best, groups), groups, best.count, LIKENESS, LIKENESS_WEIGHT)
-    if not best.limbs:
-        return model("one share throughout", likeness)
-    independent = discounted(groups, likeness)
-    fit = fit_groups(independent, best.limbs, best.greatest, with_prior=True, start=best.parameters)
+        return model(
+            "between counts", correlation_from(fitted, groups, len(counts), CORRELATION, CORRELATION_WEIGHT)
+        )
+    correlation = correlation_from(_shares(best, groups), groups, best.count, CORRELATION, CORRELATION_WEIGHT)
+    if not best.slopes:
+        return model("one share throughout", correlation)
+    independent = discounted(groups, correlation)
+    fit = fit_groups(independent, best.slopes, best.greatest, with_prior=True, start=best.parameters)
     peak = supported_peak(counts)
-    if len(best.limbs) > 1 and highest_share(fit.limbs, fit.greatest, parameters_of(fit)) > peak:
-        fit = fit_groups(independent, best.limbs, peak, with_prior=True, start=best.parameters)
-    return model("curve", likeness, fit)
+    if len(best.slopes) > 1 and highest_share(fit.slopes, fit.greatest, parameters_of(fit)) > peak:
+        fit = fit_groups(independent, best.slopes, peak, with_prior=True, start=best.parameters)
+    return model("curve", correlation, fit)

@@ -13,16 +13,16 @@ from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.numerics.beta_distribution import beta_from_moments, beta_quantile
 from advisor.formulas.numerics.no_data import NoData, no_data_at
 from advisor.formulas.numerics.small_matrices import quadratic_form
-from advisor.formulas.sexes.counts import Group, SexPoint, likeness_among
+from advisor.formulas.sexes.counts import Group, SexPoint, correlation_among
 from advisor.formulas.sexes.curve_choice import (
-    CHROMOSOMAL_LIKENESS,
-    LIKENESS,
-    LIKENESS_WEIGHT,
+    CHROMOSOMAL_CORRELATION,
+    CORRELATION,
+    CORRELATION_WEIGHT,
     Basis,
     ShareModel,
     fit_male_share,
 )
-from advisor.formulas.sexes.fit import USUAL_WIDTH, WIDTH_SPREAD, Limb, logit_and_gradient, rises
+from advisor.formulas.sexes.fit import USUAL_WIDTH, WIDTH_SPREAD, Slope, logit_and_gradient, rises
 
 __all__ = [
     "MaleShare",
@@ -49,7 +49,7 @@ FEW_MALES: Final = 0.2
 """Share of males [0 to 1] up to which a temperature counts as one that gave few (judgement)."""
 
 NARROW_WIDTH: Final = USUAL_WIDTH * math.exp(-WIDTH_SPREAD)
-"""Width of a limb one standard deviation narrower than usual [K] (derived)."""
+"""Width of a slope one standard deviation narrower than usual [K] (derived)."""
 
 _NODES: Final = tuple(-3.0 + 0.5 * i for i in range(13))
 _TOTAL: Final = sum(math.exp(-z * z / 2) for z in _NODES)
@@ -61,8 +61,8 @@ class MaleShare(Struct, frozen=True):
     """Share of males to expect in a group of eggs.
 
     share, the typical value [0 to 1]; low and high, the 95 % range of the share in a further large group [0
-    to 1]; a and b, the beta distribution behind that range; basis and limbs, how it was read; eggs, how many
-    were sexed in all; likeness, the intraclass correlation of a group's eggs (above 0.2 the sources
+    to 1]; a and b, the beta distribution behind that range; basis and slopes, how it was read; eggs, how many
+    were sexed in all; correlation, the intraclass correlation of a group's eggs (above 0.2 the sources
     disagree).
     """
 
@@ -72,9 +72,9 @@ class MaleShare(Struct, frozen=True):
     a: float
     b: float
     basis: Basis
-    limbs: tuple[Limb, ...]
+    slopes: tuple[Slope, ...]
     eggs: float
-    likeness: float
+    correlation: float
 
 
 class SetPoint(Struct, frozen=True):
@@ -141,7 +141,7 @@ def _supported(model: ShareModel, temperature: float, here: _Moments) -> _Moment
 def _between(lower: Group, upper: Group, temperature: float) -> _Moments:
     """Straight line between two counts, with the variance of not knowing which is nearer the truth.
 
-    Near a count it is no more than what a narrow limb would move the share on the way.
+    Near a count it is no more than what a narrow slope would move the share on the way.
     """
     cold, warm = _from_counts(lower.males, lower.eggs), _from_counts(upper.males, upper.eggs)
     gap = upper.temperature - lower.temperature
@@ -208,7 +208,7 @@ def _nearest_known(model: ShareModel, temperature: float) -> float:
 
 
 def _past_end(model: ShareModel, temperature: float) -> _Moments:
-    """The share at the nearest temperature with data, less sure by what a limb of the usual width would change.
+    """The share at the nearest temperature with data, less sure by what a slope of the usual width would change.
 
     Past a threshold above which heat overrides chromosomes it may be anything.
     """
@@ -237,7 +237,7 @@ def _averaged(model: ShareModel, temperature: float, error: float, spread: float
     return _Moments(typical, mean, variance + shared, _moments(model, temperature).basis)
 
 
-def likeness_at(model: ShareModel, temperature: float, share: float) -> float:
+def correlation_at(model: ShareModel, temperature: float, share: float) -> float:
     """Return the intraclass correlation of the eggs of one group at a temperature.
 
     Arguments: model; temperature [°C]; share of males expected [0 to 1].
@@ -246,12 +246,12 @@ def likeness_at(model: ShareModel, temperature: float, share: float) -> float:
     Reference: groups that differ by their pivots alone have a correlation in proportion to 4 p (1 - p) (derived);
     its root, half-way to a constant one, kept ranges right for populations left out (judgement).
     """
-    least = min(LIKENESS, model.likeness)
-    expected = least + (model.likeness - least) * math.sqrt(4 * share * (1 - share))
-    return likeness_among(
+    least = min(CORRELATION, model.correlation)
+    expected = least + (model.correlation - least) * math.sqrt(4 * share * (1 - share))
+    return correlation_among(
         [group for group in model.groups if abs(group.temperature - temperature) <= SAME + 1e-9],
         expected,
-        LIKENESS_WEIGHT,
+        CORRELATION_WEIGHT,
     )
 
 
@@ -282,8 +282,10 @@ def male_share_at(
     here = _averaged(model, temperature, error, spread)
     mean = min(max(here.mean, 1e-6), 1 - 1e-6)
     whole = mean * (1 - mean)
-    likeness = CHROMOSOMAL_LIKENESS if here.basis == "chromosomes" else likeness_at(model, temperature, mean)
-    variance = here.variance + likeness * max(0.0, whole - here.variance)
+    correlation = (
+        CHROMOSOMAL_CORRELATION if here.basis == "chromosomes" else correlation_at(model, temperature, mean)
+    )
+    variance = here.variance + correlation * max(0.0, whole - here.variance)
     # Kept inside what a beta distribution can show.
     a, b = beta_from_moments(mean, min(max(variance, 1e-4 * whole), 0.98 * whole))
     low = min(here.typical, beta_quantile(0.025, a, b))
@@ -298,9 +300,9 @@ def male_share_at(
         a=a,
         b=b,
         basis=here.basis,
-        limbs=model.fit.limbs if model.fit is not None and here.basis == "curve" else (),
+        slopes=model.fit.slopes if model.fit is not None and here.basis == "curve" else (),
         eggs=sum(group.eggs for group in model.groups),
-        likeness=CHROMOSOMAL_LIKENESS if here.basis == "chromosomes" else model.likeness,
+        correlation=CHROMOSOMAL_CORRELATION if here.basis == "chromosomes" else model.correlation,
     )
 
 

@@ -9,7 +9,7 @@ from advisor.assess import Assessment
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, TopUpForecast, Window
 from advisor.model.plan import Plan
-from advisor.reading.problems import inert
+from advisor.reading.problems import printable
 from advisor.rules.timing_trial_too_short import BETTER as USUAL_TRIAL
 from advisor.show import Show
 from advisor.wording import about_scale, capital, day_words, middle_day, scale_text, trial_end
@@ -102,7 +102,7 @@ def season_of(assessment: Assessment) -> Season:
 
 def one_line(text: str, most: int = LONGEST_NAME) -> str:
     """A keeper's own text on one line, with no character that could steer a reader."""
-    return inert(" ".join(text.split()), most)
+    return printable(" ".join(text.split()), most)
 
 
 def _clutches(assessment: Assessment) -> tuple[_Clutch, ...]:

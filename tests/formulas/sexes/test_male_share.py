@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from msgspec import structs
 from scipy import integrate, optimize, stats
 
-from advisor.formulas.sexes.counts import grouped, likeness_from, misfit
+from advisor.formulas.sexes.counts import correlation_from, grouped, misfit
 from advisor.formulas.sexes.fit import ShareFit, fit_groups, logit_and_gradient, share_of
 from advisor.formulas.sexes.male_share import (
     MaleShare,
@@ -30,8 +30,8 @@ FALLING = ("falling",)
 BOTH = ("rising", "falling")
 
 
-def fit_share(data, limbs, with_prior=False) -> ShareFit:
-    return fit_groups(grouped(data), limbs, with_prior=with_prior)
+def fit_share(data, slopes, with_prior=False) -> ShareFit:
+    return fit_groups(grouped(data), slopes, with_prior=with_prior)
 
 
 def pivot_errors(fit: ShareFit) -> list[float]:
@@ -121,7 +121,7 @@ def test_the_fit_of_the_slider() -> None:
 
 def test_the_two_sided_fit_of_the_musk_turtle() -> None:
     # Printed with 445 eggs: 24.09, 0.291; 26.37, -0.639. The copy holds 387 and nothing between 22.5 (no
-    # male) and 25 °C (0.82, 0.94), so its likelihood alone fixes no lower width: that limb is compared with
+    # male) and 25 °C (0.82, 0.94), so its likelihood alone fixes no lower width: that slope is compared with
     # the weak prior on. The printed fit has no errors for it: one standard error of this fit is allowed.
     data = points("Sternotherus odoratus")
     assert not fit_share(data, BOTH).identified
@@ -134,7 +134,7 @@ def test_the_two_sided_fit_of_the_musk_turtle() -> None:
 
 def test_the_two_sided_fit_of_the_leopard_gecko() -> None:
     # Printed with 642 eggs of Viets et al. 1993: 30.32, 0.484; 33.11, -0.535. The copy lacks their groups at
-    # 32 and 32.5 °C (half of the eggs). The lower limb agrees from Viets alone; the upper one is fixed only
+    # 32 and 32.5 °C (half of the eggs). The lower slope agrees from Viets alone; the upper one is fixed only
     # by five eggs at 33 °C there, so it is compared with the weak prior on, within one standard error (0.8
     # K).
     data = points("Eublepharis macularius", lambda row: row[3] == "viets-1993")
@@ -158,12 +158,12 @@ def test_no_width_can_be_told_for_the_pancake_tortoise() -> None:
 # --- Fits against scipy on the same likelihood ---
 
 
-def minus_log_likelihood(parameters, limbs, groups) -> float:
+def minus_log_likelihood(parameters, slopes, groups) -> float:
     total = 0.0
     for group in groups:
         p = 1.0
-        for i, limb in enumerate(limbs):
-            width = math.exp(parameters[2 * i + 1]) * (1 if limb == "rising" else -1)
+        for i, slope in enumerate(slopes):
+            width = math.exp(parameters[2 * i + 1]) * (1 if slope == "rising" else -1)
             p *= logistic_share(group.temperature, parameters[2 * i], width)
         p = min(max(p, 1e-12), 1 - 1e-12)
         total -= group.males * math.log(p) + (group.eggs - group.males) * math.log1p(-p)
@@ -183,23 +183,23 @@ CASES = [
 ]
 
 
-@pytest.mark.parametrize(("species", "limbs"), CASES)
-def test_fits_agree_with_scipy(species: str, limbs) -> None:
+@pytest.mark.parametrize(("species", "slopes"), CASES)
+def test_fits_agree_with_scipy(species: str, slopes) -> None:
     data = points(species)
-    fit = fit_share(data, limbs)
+    fit = fit_share(data, slopes)
     groups = grouped(data)
     own = [v for p, w in zip(fit.pivots, fit.widths, strict=True) for v in (p, math.log(abs(w)))]
-    bounds = [(0, 60), (math.log(0.02), math.log(8))] * len(limbs)
+    bounds = [(0, 60), (math.log(0.02), math.log(8))] * len(slopes)
     best = None
     for shift in (0.0, 0.5, -0.5):
         start = [v + shift if i % 2 == 0 else v for i, v in enumerate(own)]
         found = optimize.minimize(
-            minus_log_likelihood, start, args=(limbs, groups), method="L-BFGS-B", bounds=bounds
+            minus_log_likelihood, start, args=(slopes, groups), method="L-BFGS-B", bounds=bounds
         )
         polished = optimize.minimize(
             minus_log_likelihood,
             found.x,
-            args=(limbs, groups),
+            args=(slopes, groups),
             method="Nelder-Mead",
             options={"xatol": 1e-7, "fatol": 1e-10, "maxiter": 4000},
         )
@@ -207,16 +207,16 @@ def test_fits_agree_with_scipy(species: str, limbs) -> None:
     assert fit.identified
     # The climb stops when a step gains under 1e-7, so the height agrees within 1e-5 and parameters within a
     # hundredth of their standard errors.
-    assert minus_log_likelihood(own, limbs, groups) == pytest.approx(best.fun, abs=1e-5)
+    assert minus_log_likelihood(own, slopes, groups) == pytest.approx(best.fun, abs=1e-5)
     errors = [math.sqrt(fit.covariance[i][i]) for i in range(len(own))]
     for value, referee, error in zip(own, best.x, errors, strict=True):
         assert value == pytest.approx(referee, abs=0.01 * error)
 
 
-@pytest.mark.parametrize(("species", "limbs"), CASES)
-def test_standard_errors_agree_with_numerical_second_derivatives(species: str, limbs) -> None:
+@pytest.mark.parametrize(("species", "slopes"), CASES)
+def test_standard_errors_agree_with_numerical_second_derivatives(species: str, slopes) -> None:
     data = points(species)
-    fit = fit_share(data, limbs)
+    fit = fit_share(data, slopes)
     groups = grouped(data)
     centre = np.array([v for p, w in zip(fit.pivots, fit.widths, strict=True) for v in (p, math.log(abs(w)))])
     size, h = len(centre), 1e-4
@@ -229,7 +229,7 @@ def test_standard_errors_agree_with_numerical_second_derivatives(species: str, l
                     moved = centre.copy()
                     moved[i] += a * h
                     moved[j] += b * h
-                    corners += a * b * minus_log_likelihood(moved, limbs, groups)
+                    corners += a * b * minus_log_likelihood(moved, slopes, groups)
             hessian[i, j] = corners / (4 * h * h)
     covariance = np.linalg.inv(hessian)
     # 1 %: second differences with a step of 1e-4 keep about three digits.
@@ -258,7 +258,7 @@ def test_a_fitted_curve_is_the_published_form() -> None:
     widths=st.tuples(st.floats(0.2, 2), st.floats(0.2, 2)),
 )
 def test_logit_gradients_agree_with_differences(temperature, low, high, widths) -> None:
-    # Past an exponent of 40 a limb is taken as 0 or 1.
+    # Past an exponent of 40 a slope is taken as 0 or 1.
     assume(max(abs(temperature - low) / widths[0], abs(temperature - high) / widths[1]) < 39)
     empty = tuple((0.0,) * 4 for _ in range(4))
     fit = ShareFit(BOTH, 1.0, (low, high), (widths[0], -widths[1]), empty, True)
@@ -279,24 +279,24 @@ def test_logit_gradients_agree_with_differences(temperature, low, high, widths) 
 # --- Scatter between groups ---
 
 
-def test_likeness_is_found_again_in_made_up_groups() -> None:
+def test_correlation_is_found_again_in_made_up_groups() -> None:
     # 400 beta-binomial groups of 20 eggs with rho 0.2 around 0.4 (seeded); the estimator's own error is
     # about 0.01.
     draw = np.random.default_rng(5)
     rho = 0.2
     shares = draw.beta(0.4 * (1 / rho - 1), 0.6 * (1 / rho - 1), 400)
     made = [SexPoint(28, males / 20, 20, str(i)) for i, males in enumerate(draw.binomial(20, shares))]
-    found = likeness_from([0.4] * 400, grouped(made), 1, usual=0.04, weight=4)
+    found = correlation_from([0.4] * 400, grouped(made), 1, usual=0.04, weight=4)
     assert found == pytest.approx(0.2, abs=0.03)
 
 
-def test_populations_that_differ_show_in_the_likeness_and_widen_the_range() -> None:
+def test_populations_that_differ_show_in_the_correlation_and_widen_the_range() -> None:
     # Chelydra serpentina at 28 °C runs from 0 to 0.59 male between populations (Ewert et al. 2005).
     alike = points("Chelydra serpentina", lambda row: row[3] == "ewert-2005/pop1")
     mixed = points("Chelydra serpentina")
     one = predicted_male_share(alike, 28, "temperature", "males between")
     all_ = predicted_male_share(mixed, 28, "temperature", "males between")
-    assert all_.likeness > 0.2 > one.likeness
+    assert all_.correlation > 0.2 > one.correlation
     assert all_.high - all_.low > one.high - one.low
 
 
@@ -304,7 +304,7 @@ def test_populations_that_differ_show_in_the_likeness_and_widen_the_range() -> N
 
 
 @pytest.mark.parametrize(
-    ("species", "limbs"),
+    ("species", "slopes"),
     [
         ("Centrochelys sulcata", FALLING),
         ("Malacochersus tornieri", FALLING),
@@ -313,12 +313,12 @@ def test_populations_that_differ_show_in_the_likeness_and_widen_the_range() -> N
         ("Chelydra serpentina", BOTH),
     ],
 )
-def test_the_data_alone_choose_the_known_pattern(species: str, limbs) -> None:
+def test_the_data_alone_choose_the_known_pattern(species: str, slopes) -> None:
     # Patterns as in the papers: Ligon et al. 2009, Ewert et al. 2004, Vogt et al. 1982, Viets et al. 1993,
     # Ewert 2005.
     fit = fit_male_share(points(species), "temperature").fit
     assert fit is not None
-    assert limbs == fit.limbs
+    assert slopes == fit.slopes
 
 
 def test_counts_that_follow_no_curve_are_read_one_by_one() -> None:
@@ -368,7 +368,7 @@ def test_one_temperature_reaches_half_a_kelvin() -> None:
     here = predicted_male_share(single, 31.5, "temperature")
     aside = predicted_male_share(single, 32.0, "temperature")
     assert here.share == aside.share == pytest.approx(10 / 16)
-    # 10 of 16: Jeffreys 0.383 to 0.826; the likeness of a group's eggs widens it.
+    # 10 of 16: Jeffreys 0.383 to 0.826; the correlation of a group's eggs widens it.
     assert 0.2 < here.low < 0.383
     assert 0.826 < here.high < 0.95
     assert aside.high - aside.low > here.high - here.low
