@@ -188,7 +188,7 @@ def test_no_data_names_the_nearest() -> None:
 
 
 def test_no_share_is_read_across_a_gap_in_which_males_could_hide() -> None:
-    own = Path(__file__).parents[1] / "rules" / "profiles"
+    own = Path(__file__).parents[2] / "rules" / "profiles"
     found = male_share(
         Control(set_to=29, checked_against=CHECKED), load_species("gekko-exemplaris-lata", own), EVEN
     )

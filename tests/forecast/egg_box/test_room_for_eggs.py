@@ -130,7 +130,7 @@ def test_the_search_gives_up_after_its_work(floor, monkeypatch) -> None:
         compared += 1
         return _overlap(one, other)
 
-    monkeypatch.setattr("advisor.forecast.room_for_boxes._overlap", counted)
+    monkeypatch.setattr("advisor.forecast.egg_box.room_for_boxes._overlap", counted)
     assert fits_side_by_side([sides for sides in FOUR_SIZES for _ in range(10)], floor) is None
     assert compared <= 3 * MOST_WORK
 
