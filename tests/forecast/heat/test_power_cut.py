@@ -1,5 +1,6 @@
 """Power cuts of whole plans: a referee with scipy's integrator, a computed 2-D cool-down, and what more or less of a thing does."""
 
+import dataclasses
 import math
 import random
 
@@ -116,7 +117,7 @@ def test_the_range_holds_what_a_referee_computes(
     referee = cooling.hours_until_harm(box, set_to, room, 22.0)
     assert harm.low / HOUR <= min(referee, 240.0) <= harm.high / HOUR
     # With the referee at typical values both are one model, put together twice: 8 % for the films and edges of the heat loss.
-    typical = structs.replace(box, to_egg_box=5.0, to_bottle=7.5, medium_factor=1.0, loss_factor=1.0)
+    typical = dataclasses.replace(box, to_egg_box=5.0, to_bottle=7.5, medium_factor=1.0, loss_factor=1.0)
     assert lost.value / HOUR == pytest.approx(
         cooling.hours_until_below(typical, set_to, room, set_to - 3), rel=0.08
     )
