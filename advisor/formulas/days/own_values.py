@@ -104,7 +104,8 @@ def move_at(nodes: Sequence[Node], form: FormName, parameters: Sequence[float], 
 
     Arguments: nodes from own_nodes; form and parameters of the curve; temperature [°C].
     Result: the move of the outermost node outside them; between two nodes a mean of theirs, weighted by how
-    much of the way between them the plain curve has gone, so that its order is kept.
+    much of the way between them the plain curve has gone, so that its order is kept. A node past the peak of the
+    curve moves nothing on this side of it: there warmer stays no slower.
     Reference: derived.
     """
     if temperature <= nodes[0].temperature:
@@ -112,7 +113,10 @@ def move_at(nodes: Sequence[Node], form: FormName, parameters: Sequence[float], 
     for cold, warm in itertools.pairwise(nodes):
         if temperature <= warm.temperature:
             step = warm.plain - cold.plain
-            if cold.temperature < _peak(form, parameters) < warm.temperature or abs(step) < 1e-6:
+            peak = _peak(form, parameters)
+            if cold.temperature <= peak < warm.temperature:
+                share = max(temperature - peak, 0.0) / (warm.temperature - peak)
+            elif abs(step) < 1e-6:
                 share = (temperature - cold.temperature) / (warm.temperature - cold.temperature)
             else:
                 share = (log_days(form, parameters, temperature)[0] - cold.plain) / step

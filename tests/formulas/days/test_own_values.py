@@ -4,7 +4,7 @@ import itertools
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from advisor.formulas.days.fit import fit_development, log_days_of
@@ -59,13 +59,13 @@ def test_a_stated_range_and_a_further_spread_widen_the_band() -> None:
         own_band(points, 27)
 
 
+@example(threshold=10.0, off=[0.875, 0.8125, 1.0, 1.25])  # own values that turn before the fitted peak does
 @settings(max_examples=60, deadline=None)
 @given(
     threshold=st.floats(10, 18),
     off=st.lists(st.floats(0.8, 1.25), min_size=4, max_size=4),
-    at=st.floats(0, 1),
 )
-def test_warmer_is_never_slower_whatever_studies_say(threshold: float, off: list[float], at: float) -> None:
+def test_warmer_is_never_slower_whatever_studies_say(threshold: float, off: list[float]) -> None:
     made = [
         DurationPoint(t, factor * 800 / (t - threshold), 20, str(i % 3))
         for i, (t, factor) in enumerate(zip((24, 26, 28, 30), off, strict=True))
