@@ -5,7 +5,6 @@ Differences along the box (left to right, corners) are not resolved: allow 0.3 t
 """
 
 from collections.abc import Sequence
-from typing import Literal
 
 from msgspec import Struct
 
@@ -13,7 +12,7 @@ from advisor.formulas.air.moist_air import ZERO_CELSIUS, check_range
 from advisor.formulas.heat.box_faces import is_sheet
 from advisor.formulas.heat.box_geometry import Geometry
 from advisor.formulas.heat.box_links import build_network
-from advisor.formulas.heat.box_setup import POINT_SOURCES, BoxSetup, EggBoxes, Uncertain
+from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, Uncertain
 from advisor.formulas.heat.convection import STEFAN_BOLTZMANN
 from advisor.formulas.heat.headspace import lid_condensation
 from advisor.formulas.heat.heat_balance import (
@@ -77,9 +76,8 @@ class BoxState(Struct, frozen=True):
     spread [K]: upper minus lower medium, None for one tier. heater: mean surface, of a bulb or emitter a
     rough estimate. ceiling and floor: the bare parts; walls, air: strips and layers, from below.
     wall_condensation [kg/s] settles outside the egg boxes over a water bath, dew_point [°C] of the air there,
-    None without a bath. energy_residual [W]: power less all losses. reliability: "fair", "rough"
-    or "roughest"; where it is not "fair" the sign of lid minus medium is uncertain too. temperatures: of all
-    nodes, a start for the next solution.
+    None without a bath. energy_residual [W]: power less all losses. temperatures: of all nodes, a start for the
+    next solution.
     """
 
     power: float
@@ -95,14 +93,7 @@ class BoxState(Struct, frozen=True):
     dew_point: float | None
     losses: Losses
     energy_residual: float
-    reliability: Literal["fair", "rough", "roughest"]
     temperatures: tuple[float, ...]
-
-
-def _reliability(setup: BoxSetup) -> Literal["fair", "rough", "roughest"]:
-    if setup.heat_source in POINT_SOURCES or setup.heat_place == "in water":
-        return "roughest"
-    return "rough" if setup.heat_place in ("one side", "all sides") else "fair"
 
 
 def probe_of(setup: BoxSetup, geometry: Geometry) -> Probe:
@@ -299,6 +290,5 @@ def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) 
             leaks=sum(of("air", loss)),
         ),
         energy_residual=power - sum(loss.values()),
-        reliability=_reliability(setup),
         temperatures=tuple(t),
     )
