@@ -39,8 +39,14 @@ def test_t1_four_to_one_carries_a_colubrid_clutch_sixty_days() -> None:
     found = with_changes({"egg_boxes[0].top_up": "none"})
     assert "moisture-mix-too-short" not in told(judge(found, rule_modules()))
     box = found.forecast.egg_boxes[0]
-    assert isinstance(box.water_at_hatching, Figure) and isinstance(box.water_per_dry_mass, Figure)
-    assert 0.5 * box.water_per_dry_mass.value < box.water_at_hatching.value < box.water_per_dry_mass.value
+    assert isinstance(box.water.water_at_hatching, Figure) and isinstance(
+        box.water.water_per_dry_mass, Figure
+    )
+    assert (
+        0.5 * box.water.water_per_dry_mass.value
+        < box.water.water_at_hatching.value
+        < box.water.water_per_dry_mass.value
+    )
 
 
 def test_t2_a_shallow_medium_is_told() -> None:
@@ -53,9 +59,9 @@ def test_t3_lid_heat_keeps_the_lid_dry_and_floor_heat_does_not() -> None:
     """common practice, no source: the sign of lid minus medium."""
     for place, sign in (("lid", 1), ("floor", -1)):
         box = with_changes({"heat.place": place}).forecast.egg_boxes[0]
-        assert isinstance(box.lid_minus_medium, Figure) and isinstance(box.condensation, Figure)
-        assert box.lid_minus_medium.value * sign > 0
-        assert (box.condensation.value == 0) == (place == "lid")
+        assert isinstance(box.heat.lid_minus_medium, Figure) and isinstance(box.heat.condensation, Figure)
+        assert box.heat.lid_minus_medium.value * sign > 0
+        assert (box.heat.condensation.value == 0) == (place == "lid")
 
 
 def test_t5_two_tiers_differ_more_than_one() -> None:

@@ -165,8 +165,9 @@ def weigh(
     Eggs take up water without changing the mass of the box: that is counted in.
     """
     from advisor.forecast.edge import in_range
-    from advisor.forecast.egg_box.weighing import Weighed, forecast_weighing
+    from advisor.forecast.egg_box.weighing import forecast_weighing
     from advisor.model.figures import Unknown
+    from advisor.model.water_answers import Weighed
     from advisor.reading.plan import read_plan
     from advisor.reading.species import load_all
     from advisor.report.weighing import weighing_data, weighing_lines

@@ -206,7 +206,7 @@ def drips(plan: Plan, forecast: EggBoxForecast) -> str | None:
 
     None as well where the plan does not allow a forecast.
     """
-    water = forecast.condensation
+    water = forecast.heat.condensation
     if not isinstance(water, Figure):
         return None
     if water.value * DAY > TRACE:
@@ -258,13 +258,13 @@ def _medium_words(box: EggBox, forecast: EggBoxForecast, show: Show) -> str:
     material = box.medium.material or "medium"
     if material == "none":
         depth, material = "", "no medium"
-    warm = forecast.medium_temperature
+    warm = forecast.heat.medium_temperature
     at = f", {show.about_temperature(warm.value, warm.low, warm.high)}" if isinstance(warm, Figure) else ""
     return f"{count}: {depth}{material}{at}"
 
 
 def _lid_part(plan: Plan, forecast: EggBoxForecast, show: Show, at: tuple[float, float]) -> Part:
-    lid, water = forecast.lid_minus_medium, forecast.condensation
+    lid, water = forecast.heat.lid_minus_medium, forecast.heat.condensation
     if isinstance(lid, Unknown) or isinstance(water, Unknown):
         reason = lid.reason if isinstance(lid, Unknown) else ""
         return Part("", None, (), (f"Whether water drips from the lid is not known: {reason}.",))

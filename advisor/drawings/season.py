@@ -85,7 +85,7 @@ def _before_laying(plan: Plan, forecast: Forecast) -> list[Row]:
 
 def _top_ups(plan: Plan, forecast: Forecast, index: int) -> tuple[TopUpForecast, ...]:
     box = plan.clutches[index].box
-    return next((found.top_ups for found in forecast.egg_boxes if found.name == box), ())
+    return next((found.water.top_ups for found in forecast.egg_boxes if found.name == box), ())
 
 
 def _named(word: str, about: str) -> str:

@@ -21,7 +21,9 @@ def water_chart(
     `course` holds a day with a top-up twice, before and after it: there the line goes straight up.
     """
     if not course:
-        reason = box.water_loss.reason if isinstance(box.water_loss, Unknown) else "no days are known"
+        reason = (
+            box.water.water_loss.reason if isinstance(box.water.water_loss, Unknown) else "no days are known"
+        )
         return Unknown(f"Water in box '{box.name}': {reason}.")
     days = [day for day, _ in course]
     highest = max([figure.high for _, figure in course] + ([band[1]] if band else []))
@@ -48,12 +50,12 @@ def water_chart(
             0, rectangle(Box(plot.left, up.at(band[1]), plot.right, up.at(band[0])), hatched(name), 0.6)
         )
         keys.append("hatched: what the eggs bear")
-    for top_up in box.top_ups:
+    for top_up in box.water.top_ups:
         x = across.at(top_up.day)
         shapes.append(
             shape(((x, plot.bottom - 1.0), (x - 4.0, plot.bottom - 9.0), (x + 4.0, plot.bottom - 9.0)))
         )
-    if box.top_ups:
+    if box.water.top_ups:
         keys.append("triangle: top-up")
     # White under the lines keeps them apart from the hatching.
     shapes += [
@@ -68,8 +70,8 @@ def water_chart(
     told += f" ({show.water_content_range(last.low, last.high)}) on day {days[-1]}."
     if band is not None:
         told += f" The eggs bear {show.water_content_range(*band)}."
-    if box.top_ups:
-        told += f" Top-ups on day {', '.join(str(top_up.day) for top_up in box.top_ups)}."
+    if box.water.top_ups:
+        told += f" Top-ups on day {', '.join(str(top_up.day) for top_up in box.water.top_ups)}."
     return Drawing(
         name=name,
         title=f"Water in the medium of box '{box.name}' by day",

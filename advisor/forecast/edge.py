@@ -7,10 +7,14 @@ import re
 from collections.abc import Callable
 from typing import TypeVar
 
+from msgspec import Struct
+
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.model.figures import Unknown
+from advisor.model.forecast import nothing_known
 
 R = TypeVar("R")
+F = TypeVar("F", bound=Struct)
 # What a formula says of an input out of its range: "gain at hatching is 9.14679 : must be from -0.9 to 4".
 _REFUSED = re.compile(
     r"^(?:the |an? )?(?P<what>\w.*?)(?: is\b.*?| are\b.*?|:.*?)? must\b", re.IGNORECASE | re.DOTALL
@@ -32,6 +36,28 @@ def in_range(compute: Callable[[], R]) -> R | Unknown:
         return compute()
     except NoSolution as error:
         return Unknown(reason_of(error))
+
+
+def whole(kind: type[F], compute: Callable[[], F | Unknown]) -> F:
+    """The part of the forecast that `compute` gives, or one that tells for each of its figures why there is none."""
+    found = in_range(compute)
+    return nothing_known(kind, found) if isinstance(found, Unknown) else found
+
+
+def together(*results: object) -> Unknown | None:
+    """One `Unknown` that names what all the unknown ones among the results need; None when all are known."""
+    unknown = [result for result in results if isinstance(result, Unknown)]
+    if not unknown:
+        return None
+    return Unknown(
+        unknown[0].reason, tuple(dict.fromkeys(need for result in unknown for need in result.needs))
+    )
+
+
+def dead_end_or_together(*results: object) -> Unknown | None:
+    """As `together`; but a reason that no entry of the plan mends stands alone."""
+    ends = (result for result in results if isinstance(result, Unknown) and not result.needs)
+    return next(ends, None) or together(*results)
 
 
 def reason_of(error: Exception) -> str:

@@ -90,14 +90,13 @@ def _egg_axes(clutch: Clutch, number: int, species: Species) -> tuple[float, flo
 def _readings(plan: Plan, forecast: Forecast, index: int) -> tuple[ScaleReading, ...]:
     """The masses by day with their dates, where all clutches of the box share one known laying day."""
     name = plan.egg_boxes[index].name
-    windows = {
-        found.laying_window
+    days = {
+        found.laid
         for clutch, found in zip(plan.clutches, forecast.clutches, strict=True)
         if clutch.box == name
     }
-    window = windows.pop() if len(windows) == 1 else None
-    laid = window[0] if window is not None and window[0] == window[1] else None
-    added = {top_up.day: top_up.water for top_up in forecast.egg_boxes[index].top_ups}
+    laid, water = days.pop() if len(days) == 1 else None, forecast.egg_boxes[index].water
+    added = {top_up.day: top_up.water for top_up in water.top_ups}
     return tuple(
         ScaleReading(
             day,
@@ -106,16 +105,17 @@ def _readings(plan: Plan, forecast: Forecast, index: int) -> tuple[ScaleReading,
             added.get(day),
             mass if day in added else None,
         )
-        for day, mass in forecast.egg_boxes[index].mass_by_day
+        for day, mass in water.mass_by_day
     )
 
 
 def _water_course(plan: Plan, forecast: Forecast, index: int) -> tuple[tuple[int, Figure], ...]:
     """The water content of the medium by day, before and after each top-up."""
     contents = in_range(lambda: contents_of(plan.egg_boxes[index], f"egg_boxes[{index}]"))
-    added = {top_up.day: top_up.water for top_up in forecast.egg_boxes[index].top_ups}
+    found = forecast.egg_boxes[index].water
+    added = {top_up.day: top_up.water for top_up in found.top_ups}
     course: list[tuple[int, Figure]] = []
-    for day, water in forecast.egg_boxes[index].water_by_day:
+    for day, water in found.water_by_day:
         if day in added and not isinstance(contents, Unknown):
             course.append((day, _less(water, added[day] / contents.dry_mass.typical)))
         course.append((day, water))

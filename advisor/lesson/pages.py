@@ -15,7 +15,7 @@ from advisor.lesson.description import Row, described
 from advisor.lesson.faults import SetUp, new_findings
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import Finding, Report
-from advisor.model.forecast import Forecast, unknown_fields
+from advisor.model.forecast import EggBoxHeat, Forecast, HeatForecast, nothing_known
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import Plan
 from advisor.model.species import Species
@@ -180,9 +180,11 @@ def _compared(lesson: Lesson) -> Iterator[Compared]:
     def row(what: str, *results: Result) -> Compared:
         return Compared(what, *(_shown(result, show) for result in results))
 
-    yield Compared("Egg-box lid against the medium", *(_warmer(box.lid_minus_medium, show) for box in boxes))
-    yield row(DRIPS, *(box.condensation for box in boxes))
-    yield row("Medium round the eggs", *(box.medium_temperature for box in boxes))
+    yield Compared(
+        "Egg-box lid against the medium", *(_warmer(box.heat.lid_minus_medium, show) for box in boxes)
+    )
+    yield row(DRIPS, *(box.heat.condensation for box in boxes))
+    yield row("Medium round the eggs", *(box.heat.medium_temperature for box in boxes))
     yield row("Warmest egg box minus coolest", *(heat.spread for heat in heats))
     yield row("Heater surface in normal running", *(heat.heater_surface for heat in heats))
     yield row("Power needed in the coldest room", *(heat.watts_needed for heat in heats))
@@ -233,8 +235,8 @@ def _to_judge(plan: Plan, forecast: Forecast, figures: PaperFigures, show: Show,
     why = Unknown(FOR_YOU)
     blank = replace(
         forecast,
-        heat=replace(forecast.heat, **unknown_fields(type(forecast.heat), why)),
-        egg_boxes=tuple(replace(box, **unknown_fields(type(box), why)) for box in forecast.egg_boxes),
+        heat=nothing_known(HeatForecast, why),
+        egg_boxes=tuple(replace(box, heat=nothing_known(EggBoxHeat, why)) for box in forecast.egg_boxes),
     )
     drawing = cross_section(plan, blank, figures, show, f"set-up-{letter.lower()}")
     if isinstance(drawing, Unknown):

@@ -1,7 +1,7 @@
 """What one planned set-up will do: plain results, filled by the modules of `advisor.forecast`."""
 
 import datetime
-from typing import Any
+from typing import TypeVar
 
 from msgspec import Struct
 from msgspec.structs import fields
@@ -13,6 +13,7 @@ ONE_LAYER = "boxes in one layer: corners run colder (common practice, no source)
 HOTTEST_LAYER = "heat balance: the warmest layer of egg boxes in the warmest room"
 STAY_SHUT = "the egg boxes stay shut"
 
+F = TypeVar("F", bound=Struct)
 Window = tuple[datetime.date, datetime.date]
 
 
@@ -42,6 +43,12 @@ class ClutchForecast(Struct, frozen=True):
     ready_by: datetime.date | None
     check_days: tuple[int, ...]
     warmth: EggWarmth = EggWarmth()
+
+    @property
+    def laid(self) -> datetime.date | None:
+        """The laying day, where one alone is likely."""
+        window = self.laying_window
+        return window[0] if window and window[0] == window[1] else None
 
 
 class HeatForecast(Struct, frozen=True):
@@ -77,19 +84,23 @@ class HolesToMake(Struct, frozen=True):
     diameter: float
 
 
-class EggBoxForecast(Struct, frozen=True):
-    """One kind of egg box: lid, condensation, water, air, room; masses and losses are those of one box.
+class EggBoxHeat(Struct, frozen=True):
+    """One layer of egg boxes: lid minus medium [K], condensation [kg/s a box], medium temperature [°C]."""
+
+    lid_minus_medium: Result
+    condensation: Result
+    condensation_if_lid_heated: Result
+    medium_temperature: Result
+
+
+class WaterForecast(Struct, frozen=True):
+    """Water in one egg box; masses and losses are those of one box.
 
     `mass_by_day` is what stands in the box (medium, water and eggs; the box itself not counted), with the top-ups;
     `opening_loss` is the water that one check costs. `water_if_kept_at_weight` is the water content at hatching of a box
     topped up to its first weight; `first_top_up_day` the day it is 15 % drier than at the start.
     """
 
-    name: str
-    lid_minus_medium: Result
-    condensation: Result
-    condensation_if_lid_heated: Result
-    medium_temperature: Result
     water_per_dry_mass: Result
     water_potential: Result
     free_water: Result
@@ -99,16 +110,30 @@ class EggBoxForecast(Struct, frozen=True):
     water_if_kept_at_weight: Result
     first_top_up_day: Result
     opening_loss: Result
+    top_ups: tuple[TopUpForecast, ...] = ()
+    mass_by_day: tuple[tuple[int, Figure], ...] = ()
+    water_by_day: tuple[tuple[int, Figure], ...] = ()
+
+
+class AirForecast(Struct, frozen=True):
+    """Air in one egg box; shares of oxygen count as at sea level."""
+
     oxygen_lowest: Result
     oxygen_lowest_day: Result
     carbon_dioxide_highest: Result
     holes_enough: Result
-    holes_to_make: HolesToMake | None
-    places_for_eggs: Result
-    top_ups: tuple[TopUpForecast, ...] = ()
-    mass_by_day: tuple[tuple[int, Figure], ...] = ()
-    water_by_day: tuple[tuple[int, Figure], ...] = ()
     oxygen_by_day: tuple[tuple[int, float], ...] = ()
+    holes_to_make: HolesToMake | None = None
+
+
+class EggBoxForecast(Struct, frozen=True):
+    """One kind of egg box: lid, condensation, water, air, room."""
+
+    name: str
+    heat: EggBoxHeat
+    water: WaterForecast
+    air: AirForecast
+    places_for_eggs: Result
 
 
 class Shopping(Struct, frozen=True):
@@ -128,6 +153,18 @@ class Forecast(Struct, frozen=True):
     shopping: Shopping
 
 
-def unknown_fields(kind: type, why: Unknown) -> dict[str, Any]:
-    """The same reason for every result field of a forecast class."""
-    return {entry.name: why for entry in fields(kind) if entry.type == Result}
+def nothing_known(kind: type[F], why: Unknown) -> F:
+    """A part of a forecast with the same reason in place of every figure."""
+    return kind(**{entry.name: why for entry in fields(kind) if entry.type == Result})
+
+
+def results_in(part: Struct) -> dict[str, Result]:
+    """All figures of a part of the forecast, and of the parts in it, by their own names: no two are named alike."""
+    found: dict[str, Result] = {}
+    for entry in fields(part):
+        value = getattr(part, entry.name)
+        if isinstance(value, Figure | Unknown):
+            found[entry.name] = value
+        elif isinstance(value, Struct):
+            found |= results_in(value)
+    return found

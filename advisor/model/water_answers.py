@@ -3,7 +3,7 @@
 from msgspec import Struct
 
 from advisor.model.figures import Figure, Result
-from advisor.model.forecast import TopUpForecast
+from advisor.model.forecast import TopUpForecast, WaterForecast
 
 
 class MixAnswer(Struct, frozen=True):
@@ -32,6 +32,19 @@ class MixAnswer(Struct, frozen=True):
     known: str
 
 
+class Weighed(Struct, frozen=True):
+    """What the keeper weighed, in kg: the box on a day of incubation, the empty box with its lid, the box on laying day
+    (None: not weighed), water added since (None: as the plan tops up), one egg now (None: not weighed), and the smallest step of the scale."""
+
+    day: int
+    mass: float
+    tare: float = 0.0
+    start_mass: float | None = None
+    added: float | None = 0.0
+    egg_mass: float | None = None
+    scale_step: float = 0.001
+
+
 class WeighingAnswer(Struct, frozen=True):
     """One egg box weighed on a day of incubation; masses in kg, water contents in kg/kg.
 
@@ -42,11 +55,8 @@ class WeighingAnswer(Struct, frozen=True):
     """
 
     box: str
-    day: int
-    mass: float
-    added: float
-    from_start_mass: bool
-    eggs_weighed: bool
+    weighed: Weighed
+    added_as_planned: bool
     rigid: bool
     lighter: Figure
     lost: Figure
@@ -54,10 +64,8 @@ class WeighingAnswer(Struct, frozen=True):
     leak: Figure
     content_at_start: float
     content: Figure
-    lasts_before: Result
+    before: WaterForecast
     lasts: Result
-    end_before: Result
     end: Figure
     add_now: Figure
     top_ups: tuple[TopUpForecast, ...]
-    added_as_planned: bool = False

@@ -149,7 +149,7 @@ def _drops(situation: Situation) -> Iterator[str]:
     yield "Wipe the lid dry and shut it. Soak up water at the bottom."
     yield "Lay a sheet of foam on the lid, so that it stays warm."
     water = [
-        found.condensation
+        found.heat.condensation
         for found, box in zip(situation.forecast.egg_boxes, situation.plan.egg_boxes, strict=True)
         if box.holds != "probe"
     ]
@@ -181,10 +181,10 @@ def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTabl
         if box.holds == "probe":
             continue
         if not readings:
-            reason = getattr(found.water_loss, "reason", "")
+            reason = getattr(found.water.water_loss, "reason", "")
             tables.append(ScaleTable(box.name, (), f"What the scale should read is not known: {reason}."))
             continue
-        kept = _few([reading.day for reading in readings], {top_up.day for top_up in found.top_ups})
+        kept = _few([reading.day for reading in readings], {top_up.day for top_up in found.water.top_ups})
         rows = tuple(
             Reading(
                 f"{reading.day}" + (f", {day_words(reading.date)}" if reading.date else ""),

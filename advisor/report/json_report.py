@@ -3,12 +3,10 @@
 from datetime import timedelta
 from typing import Any
 
-from msgspec.structs import fields
-
 from advisor.assess import Assessment
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import Finding
-from advisor.model.forecast import ClutchForecast, EggBoxForecast
+from advisor.model.forecast import ClutchForecast, EggBoxForecast, TopUpForecast, results_in
 from advisor.reading.marks import line_of
 from advisor.units import QUANTITIES
 
@@ -75,43 +73,40 @@ def forecast_data(assessment: Assessment) -> dict[str, Any]:
     """The forecast as plain data."""
     forecast = assessment.situation.forecast
     return {
-        "heat": results(_result_fields(forecast.heat)),
+        "heat": results(results_in(forecast.heat)),
         "egg_boxes": [_egg_box(box) for box in forecast.egg_boxes],
         "clutches": [_clutch(clutch) for clutch in forecast.clutches],
-        "shopping": results(_result_fields(forecast.shopping)),
+        "shopping": results(results_in(forecast.shopping)),
     }
-
-
-def _result_fields(block: Any) -> dict[str, Figure | Unknown]:
-    values = {entry.name: getattr(block, entry.name) for entry in fields(block)}
-    return {name: value for name, value in values.items() if isinstance(value, Figure | Unknown)}
 
 
 def _egg_box(box: EggBoxForecast) -> dict[str, Any]:
     return {
         "name": box.name,
-        **results(_result_fields(box)),
-        "top_ups": [
-            {
-                "day": top_up.day,
-                "date": top_up.date.isoformat() if top_up.date else None,
-                "grams": round(top_up.water * 1000, 1),
-            }
-            for top_up in box.top_ups
-        ],
-        "box_mass_by_day": [{"day": day, "mass": figure_data(mass)} for day, mass in box.mass_by_day],
+        **results(results_in(box)),
+        "top_ups": top_up_data(box.water.top_ups),
+        "box_mass_by_day": [{"day": day, "mass": figure_data(mass)} for day, mass in box.water.mass_by_day],
     }
 
 
+def top_up_data(top_ups: tuple[TopUpForecast, ...]) -> list[dict[str, Any]]:
+    """Top-ups as plain data, in grams."""
+    return [
+        {
+            "day": top_up.day,
+            "date": top_up.date.isoformat() if top_up.date else None,
+            "grams": round(top_up.water * 1000, 1),
+        }
+        for top_up in top_ups
+    ]
+
+
 def _clutch(clutch: ClutchForecast) -> dict[str, Any]:
-    data = {"species": clutch.species, **results(_result_fields(clutch))}
+    data = {"species": clutch.species, **results(results_in(clutch))}
     for name, window in (("laying_window", clutch.laying_window), ("hatch_window", clutch.hatch_window)):
         data[name] = [day.isoformat() for day in window] if window else None
     data["ready_by"] = clutch.ready_by.isoformat() if clutch.ready_by else None
-    laid = clutch.laying_window
-    known_day = laid is not None and laid[0] == laid[1]
     data["checks"] = [
-        (laid[0] + timedelta(days=day)).isoformat() if laid and known_day else day
-        for day in clutch.check_days
+        (clutch.laid + timedelta(days=day)).isoformat() if clutch.laid else day for day in clutch.check_days
     ]
     return data

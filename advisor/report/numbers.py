@@ -2,8 +2,11 @@
 
 from collections.abc import Iterator
 
+from msgspec import Struct
+
 from advisor.assess import Assessment
-from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.figures import Figure, Unknown
+from advisor.model.forecast import results_in
 from advisor.report.screen import WIDTH, Line, wrapped
 from advisor.show import Show
 
@@ -61,7 +64,7 @@ def number_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
         yield Line("")
         yield Line(f"Egg box '{box.name}'", "head")
         yield from _rows(EGG_BOX, box, show, width)
-        for top_up in box.top_ups:
+        for top_up in box.water.top_ups:
             day = f"day {top_up.day}" + (f", {top_up.date}" if top_up.date else "")
             yield Line(f"  {'Top-up for one box':<{NAME_WIDTH}}{show.mass(top_up.water)} on {day}")
     for number, (clutch, planned) in enumerate(
@@ -78,11 +81,11 @@ def number_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
     yield from _rows(SHOPPING, forecast.shopping, show, width)
 
 
-def _rows(names: tuple[tuple[str, str], ...], part: object, show: Show, width: int) -> Iterator[Line]:
+def _rows(names: tuple[tuple[str, str], ...], part: Struct, show: Show, width: int) -> Iterator[Line]:
     """The figures of one part of the forecast; a reason that comes again at once is not told again."""
-    before = ""
+    before, results = "", results_in(part)
     for name, label in names:
-        result: Result = getattr(part, name)
+        result = results[name]
         words = show.own_units(label)
         if not isinstance(result, Unknown):
             before = ""

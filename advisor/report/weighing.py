@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.water_answers import WeighingAnswer
-from advisor.report.json_report import results
+from advisor.report.json_report import results, top_up_data
 from advisor.report.screen import WIDTH, Line, wrapped
 from advisor.show import Show
 from advisor.units import number
@@ -16,7 +16,7 @@ SMALL = 0.0005  # kg, below the step of a kitchen scale; judgement
 
 def weighing_lines(answer: WeighingAnswer, show: Show, width: int = WIDTH) -> Iterator[Line]:
     """The answer as lines for the screen."""
-    yield Line(f"Egg box '{answer.box}' on day {answer.day}", "head")
+    yield Line(f"Egg box '{answer.box}' on day {answer.weighed.day}", "head")
     yield Line("")
     rows = [
         ("On the scale", _scale(answer, show)),
@@ -36,12 +36,12 @@ def weighing_lines(answer: WeighingAnswer, show: Show, width: int = WIDTH) -> It
     yield Line("")
     yield Line("The forecast", "head")
     for name, before, now in (
-        ("Lasts until day", answer.lasts_before, answer.lasts),
-        ("At hatching", answer.end_before, answer.end),
+        ("Lasts until day", answer.before.lasts_until_day, answer.lasts),
+        ("At hatching", answer.before.water_at_hatching, answer.end),
     ):
         text = f"{_result(show, now)} without more water; before this weighing {_result(show, before)}"
         yield from wrapped(f"  {name:<{NAME_WIDTH}}{text}", width, "", NAME_WIDTH + 2)
-    later = [top_up for top_up in answer.top_ups if top_up.day > answer.day]
+    later = [top_up for top_up in answer.top_ups if top_up.day > answer.weighed.day]
     told = [
         f"{show.mass(round(top_up.water, 3))} on day {top_up.day}"
         + (f" ({top_up.date})" if top_up.date else "")
@@ -63,8 +63,8 @@ def weighing_data(answer: WeighingAnswer) -> dict[str, object]:
     return {
         "format": 1,
         "box": answer.box,
-        "day": answer.day,
-        "added": round(answer.added * 1000, 1),
+        "day": answer.weighed.day,
+        "added": round((answer.weighed.added or 0.0) * 1000, 1),
         "added_as_planned": answer.added_as_planned,
         **results(
             {
@@ -75,35 +75,28 @@ def weighing_data(answer: WeighingAnswer) -> dict[str, object]:
                 "water_content": answer.content,
                 "add_now": answer.add_now,
                 "lasts_until_day": answer.lasts,
-                "lasts_until_day_before": answer.lasts_before,
+                "lasts_until_day_before": answer.before.lasts_until_day,
                 "water_at_hatching": answer.end,
-                "water_at_hatching_before": answer.end_before,
+                "water_at_hatching_before": answer.before.water_at_hatching,
             }
         ),
-        "top_ups": [
-            {
-                "day": top_up.day,
-                "date": top_up.date.isoformat() if top_up.date else None,
-                "grams": round(top_up.water * 1000, 1),
-            }
-            for top_up in answer.top_ups
-        ],
+        "top_ups": top_up_data(answer.top_ups),
     }
 
 
 def _scale(answer: WeighingAnswer, show: Show) -> str:
     change = answer.lighter.value
-    than = "on laying day" if answer.from_start_mass else "the plan gives for laying day"
+    than = "on laying day" if answer.weighed.start_mass is not None else "the plan gives for laying day"
     if abs(change) < SMALL:
         return f"as heavy as {than}"
-    added = f", with the {show.mass(answer.added)} added since" if answer.added else ""
+    added = f", with the {show.mass(answer.weighed.added)} added since" if answer.weighed.added else ""
     if added and answer.added_as_planned:
         added += ", as the plan tops up (say --added when it was another amount)"
     return f"{_about_mass(show, answer.lighter)} {'lighter' if change > 0 else 'heavier'} than {than}{added}"
 
 
 def _eggs(answer: WeighingAnswer, show: Show) -> str:
-    how = "by their own weight" if answer.eggs_weighed else "as such eggs usually do"
+    how = "by their own weight" if answer.weighed.egg_mass is not None else "as such eggs usually do"
     if answer.drunk.value > SMALL:
         return (
             f"{_about(show, answer.drunk)}, {how}. Eggs take water from the medium and keep it in the box, so the scale does "
@@ -129,7 +122,7 @@ def _to_do(answer: WeighingAnswer, show: Show) -> Iterator[str]:
         water = show.mass(round(add.value, 3))
         yield (
             f"Add {water} of water to this box now, at the edge and never on the eggs. Use water that stood in the outer box "
-            f"until it was as warm. The whole box then weighs {show.mass(answer.mass + add.value)}."
+            f"until it was as warm. The whole box then weighs {show.mass(answer.weighed.mass + add.value)}."
         )
     else:
         yield "Add nothing now."
@@ -137,9 +130,9 @@ def _to_do(answer: WeighingAnswer, show: Show) -> Iterator[str]:
         yield "Look at the lid: is it shut all round, with nothing under the rim? It loses far more than such lids usually do."
     elif answer.leak.high < TIGHT:
         yield "Look at the holes: do drops or dirt close them? What lets out so little water lets in little air too."
-    if not answer.from_start_mass:
+    if not answer.weighed.start_mass is not None:
         yield "Weigh the box on laying day next time (--start-mass): then its filling does not blur the loss."
-    if not answer.eggs_weighed and not answer.rigid:
+    if not answer.weighed.egg_mass is not None and not answer.rigid:
         yield "Weigh two or three marked eggs (--egg-mass-now), if they lift freely: then their share is known."
 
 

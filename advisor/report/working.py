@@ -9,6 +9,7 @@ from typing import Any
 from advisor.assess import Assessment
 from advisor.model.figures import Figure
 from advisor.model.findings import Finding
+from advisor.model.forecast import results_in
 from advisor.reading.marks import path_key
 from advisor.reading.schema_check import flow_text
 from advisor.reading.sources import shipped_sources
@@ -93,8 +94,8 @@ def _behind(assessment: Assessment, rule: Rule, findings: list[Finding]) -> list
     figures |= {
         (name, result)
         for part in parts
-        for name in names
-        if isinstance(result := getattr(part, name, None), Figure)
+        for name, result in results_in(part).items()
+        if name in names and isinstance(result, Figure)
     }
     return sorted({function for name, figure in figures for function in formulas_of(name, figure, plan)})
 

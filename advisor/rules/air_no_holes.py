@@ -31,7 +31,7 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """No holes: certain harm with a gasket, a risk with a lid that leaks by itself."""
     lid = case.box.lid
-    enough = case.box_forecast.holes_enough
+    enough = case.box_forecast.air.holes_enough
     assert lid.holes is not None
     if lid.holes.count > 0:
         return
@@ -59,7 +59,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 
 def _remedy(case: Case, planned: float) -> str:
     """Holes that find room and are enough late as well; more boxes where no size will do."""
-    enough, to_make = case.box_forecast.holes_enough, case.box_forecast.holes_to_make
+    air = case.box_forecast.air
+    enough, to_make = air.holes_enough, air.holes_to_make
     if isinstance(enough, Figure) and to_make is None:
         return "Spread the eggs over more boxes, and make holes in each."
     count, size = (to_make.count, to_make.diameter) if to_make else (0, planned)

@@ -24,7 +24,7 @@ RULE = Rule(
     remedy="Make more holes in the lid or high in the walls, or spread the eggs over more boxes.",
     sources=("judgement", "li-2025"),
     about=CLUTCH,
-    needs=("box_forecast.oxygen_lowest",),
+    needs=("box_forecast.air.oxygen_lowest",),
     implied_by=("air-no-holes",),
     good="""\
 control: {set_to: 28 °C}
@@ -43,8 +43,8 @@ clutches: [{species: pantherophis-guttatus, eggs: 20, egg_mass: 11 g, box: eggs}
 
 def check(case: Case) -> Iterator[Finding]:
     """The oxygen needed late at the typical value, or reached by its range. Told once for each kind of box."""
-    oxygen, holes = case.box_forecast.oxygen_lowest, case.box_forecast.holes_enough
-    to_make = case.box_forecast.holes_to_make
+    air = case.box_forecast.air
+    oxygen, holes, to_make = air.oxygen_lowest, air.holes_enough, air.holes_to_make
     set_to, lid = case.plan.control.set_to, case.box.lid
     assert isinstance(oxygen, Figure)
     assert set_to is not None and lid.holes is not None  # the forecast rests on them

@@ -29,7 +29,8 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The steady forecast; what on-off heat does to a lid between its pulses stands in control-probe-misplaced."""
-    box, water, difference = case.box, case.box_forecast.condensation, case.box_forecast.lid_minus_medium
+    box, lid = case.box, case.box_forecast.heat
+    water, difference = lid.condensation, lid.lid_minus_medium
     if is_dry(box):
         return
     lacking = [result for result in (water, difference) if isinstance(result, Unknown)]

@@ -54,7 +54,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if missing:
         yield NotJudged(tuple(missing))
         return
-    water = case.box_forecast.condensation
+    water = case.box_forecast.heat.condensation
     touching = not bath and box.stands in ("on the heater", "on the floor")
     what = "The water bath warms the wet medium from below" if bath else "The heater is under the wet medium"
     what += f" and the box stands {box.stands}" if box.stands and not bath else ""

@@ -49,9 +49,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """15 % drier before the next check or planned top-up; else many more holes than the air needs."""
     if case.box.medium.material == "none" or case.clutches_in_box[0][0] is not case.clutch:
         return
-    steady, days = case.box_forecast.first_top_up_day, case.clutch_forecast.incubation_days
+    found, days = case.box_forecast, case.clutch_forecast.incubation_days
+    steady = found.water.first_top_up_day
     if isinstance(steady, Unknown) or isinstance(days, Unknown):
-        yield NotJudged(case.missing(("box_forecast.first_top_up_day", "clutch_forecast.incubation_days")))
+        yield NotJudged(
+            case.missing(("box_forecast.water.first_top_up_day", "clutch_forecast.incubation_days"))
+        )
         return
     top_up = case.box.top_up
     if top_up is not None and top_up.every is not None:
@@ -81,8 +84,11 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"Tape over {counted(spare, 'hole')}.",
             figures=tuple(
                 (name, figure)
-                for name in ("holes_enough", "water_loss")
-                if isinstance(figure := getattr(case.box_forecast, name), Figure)
+                for name, figure in (
+                    ("holes_enough", found.air.holes_enough),
+                    ("water_loss", found.water.water_loss),
+                )
+                if isinstance(figure, Figure)
             ),
         )
 
@@ -99,7 +105,7 @@ def _lid_advice(case: Case) -> str:
 
 def _spare_holes(case: Case) -> int:
     """Holes that can go when there are far more than eggs need that breathe a lot; else 0."""
-    holes, enough = case.box.lid.holes, case.box_forecast.holes_enough
+    holes, enough = case.box.lid.holes, case.box_forecast.air.holes_enough
     if holes is None or isinstance(enough, Unknown):
         return 0
     wanted = max(enough.high, USUAL_HOLES)

@@ -40,14 +40,14 @@ clutches: [{species: pantherophis-guttatus, box: eggs}]""",
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """More than the drained medium holds: for certain, or as far as is known. Told once for each kind of box."""
-    medium, free = case.box.medium, case.box_forecast.free_water
+    medium, free = case.box.medium, case.box_forecast.water.free_water
     dry = medium.mix is not None and medium.mix.water == 0
     if medium.material == "none" or dry or case.clutch.placed in OUT_OF_THE_MEDIUM:
         return
     if case.clutches_in_box[0][0] is not case.clutch:
         return
     if isinstance(free, Unknown):
-        yield NotJudged(case.missing(("box_forecast.free_water",)))
+        yield NotJudged(case.missing(("box_forecast.water.free_water",)))
     elif free.value >= TRACE:
         yield Finding(
             FIX if free.low >= TRACE else WATCH,

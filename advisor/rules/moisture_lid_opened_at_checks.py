@@ -59,8 +59,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 
 def _dearest(case: Case) -> Figure | None:
     """What one opening costs the egg box that loses most [kg]; None when that cannot be computed."""
-    costs = [box.opening_loss for box in case.forecast.egg_boxes if isinstance(box.opening_loss, Figure)]
-    return max(costs, key=lambda cost: cost.value, default=None)
+    costs = (box.water.opening_loss for box in case.forecast.egg_boxes)
+    return max(
+        (cost for cost in costs if isinstance(cost, Figure)), key=lambda cost: cost.value, default=None
+    )
 
 
 def _cost(case: Case, cost: Figure, number_of_checks: int) -> str:

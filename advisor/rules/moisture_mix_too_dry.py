@@ -82,7 +82,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 
 def _severity(case: Case, content: Figure, limit: float) -> str:
     """Rigid eggs need little water (Dunson 1982, Spotila 1994): for them dry medium is a risk and no more."""
-    shell, top_up, end = case.species.eggs.shell, case.box.top_up, case.box_forecast.water_at_hatching
+    shell, top_up, end = case.species.eggs.shell, case.box.top_up, case.box_forecast.water.water_at_hatching
     if content.high >= limit or shell == "rigid":
         return WATCH
     dries_out = (

@@ -49,10 +49,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """Water at hatching, or at the first planned top-up, against the driest that suits. Told once for each kind of box."""
     if case.box.medium.material == "none" or case.clutches_in_box[0][0] is not case.clutch:
         return
-    found, top_up, days = case.box_forecast, case.box.top_up, case.clutch_forecast.incubation_days
+    found, top_up, days = case.box_forecast.water, case.box.top_up, case.clutch_forecast.incubation_days
     end, lasts, kept = found.water_at_hatching, found.lasts_until_day, found.water_if_kept_at_weight
     if isinstance(end, Unknown) or isinstance(lasts, Unknown) or isinstance(kept, Unknown):
-        yield NotJudged(case.missing(("box_forecast.lasts_until_day",)))
+        yield NotJudged(case.missing(("box_forecast.water.lasts_until_day",)))
         return
     assert isinstance(days, Figure)  # the forecast of the water rests on it
     limit, species = _driest(case)
@@ -104,7 +104,7 @@ def _driest(case: Case) -> tuple[float, Species]:
 
 def _dry_from_the_start(case: Case, limit: float) -> bool:
     """Whether the mix is too dry on the first day for eggs that lie in it: moisture-mix-too-dry tells that."""
-    start = case.box_forecast.water_per_dry_mass
+    start = case.box_forecast.water.water_per_dry_mass
     return isinstance(start, Figure) and start.value < limit and case.clutch.placed not in OUT_OF_THE_MEDIUM
 
 
@@ -136,7 +136,7 @@ def _remedy(case: Case, every: float | None, soonest: float) -> str:
 
 def _top_ups(case: Case) -> str:
     """Days, dates where the laying day is known, and amounts of the top-ups that keep the medium near its start."""
-    top_ups = case.box_forecast.top_ups
+    top_ups = case.box_forecast.water.top_ups
     if not top_ups:
         return _more_water(case)
     told = [
@@ -150,7 +150,7 @@ def _top_ups(case: Case) -> str:
 
 def _kept_at_weight(case: Case, kept: Figure, limit: float, species: Species) -> Iterator[Finding]:
     """A box brought back to its first weight still loses what the eggs drink."""
-    start, contents = case.box_forecast.water_per_dry_mass, contents_of(case.box, case.path("box"))
+    start, contents = case.box_forecast.water.water_per_dry_mass, contents_of(case.box, case.path("box"))
     if kept.low >= limit or isinstance(start, Unknown) or isinstance(contents, Unknown):
         return
     if kept.value >= start.value:  # rigid eggs, or eggs off the medium: they take nothing

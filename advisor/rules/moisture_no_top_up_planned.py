@@ -68,11 +68,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 
 def _by_forecast(case: Case, severity: str) -> tuple[str, str]:
     """Less severe when the water forecast says that the mix lasts, surely or likely."""
-    end, lasts, band = (
-        case.box_forecast.water_at_hatching,
-        case.box_forecast.lasts_until_day,
-        case.species.medium.water,
-    )
+    found, band = case.box_forecast.water, case.species.medium.water
+    end, lasts = found.water_at_hatching, found.lasts_until_day
     if not (isinstance(end, Figure) and isinstance(lasts, Figure)) or band is None or end.value < band.low:
         return severity, ""
     if end.low < band.low:

@@ -119,7 +119,7 @@ def water_a_day(case: Case, water: Figure) -> str:
 
 def lid_heated(case: Case) -> str:
     """What would condense with the heat in the lid, in brackets, when it is computed; in one unit with `water_a_day`."""
-    result = case.box_forecast.condensation_if_lid_heated
+    result = case.box_forecast.heat.condensation_if_lid_heated
     if isinstance(result, Unknown):
         return ""
     return f" (from the lid: {case.show.about_water_a_day(result.value, result.low, result.high, _most_beside(case))})"
@@ -127,8 +127,8 @@ def lid_heated(case: Case) -> str:
 
 def _most_beside(case: Case) -> float:
     """The largest condensation that a finding tells of this box, as planned or with the heat in the lid [kg/s]."""
-    box = case.box_forecast
-    told = (box.condensation, box.condensation_if_lid_heated)
+    lid = case.box_forecast.heat
+    told = (lid.condensation, lid.condensation_if_lid_heated)
     return max((figure.high for figure in told if isinstance(figure, Figure)), default=0.0)
 
 

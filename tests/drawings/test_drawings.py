@@ -144,7 +144,7 @@ def test_drops_hang_where_water_condenses_and_nowhere_else() -> None:
             papers.assessment.situation.plan, papers.assessment.situation.forecast, papers.figures, Show()
         )
         wet = any(
-            isinstance(box.condensation, Figure) and box.condensation.value * 86400 > TRACE
+            isinstance(box.heat.condensation, Figure) and box.heat.condensation.value * 86400 > TRACE
             for box in papers.assessment.situation.forecast.egg_boxes
         )
         if isinstance(drawing, Drawing):
@@ -281,12 +281,12 @@ def test_the_water_line_goes_straight_up_at_a_top_up() -> None:
     papers = example("first-season")
     box = papers.assessment.situation.forecast.egg_boxes[0]
     drawing = water_chart(box, papers.figures.water_courses[0], None, Show())
-    assert isinstance(drawing, Drawing) and box.top_ups
+    assert isinstance(drawing, Drawing) and box.water.top_ups
     thick = next(shape for shape in drawing.shapes if 'stroke-width="2.2"' in shape)
     points = re.search(r'points="([^"]*)"', thick)
     assert points is not None
     across = [float(pair.split(",")[0]) for pair in points[1].split()]
-    assert len(across) - len(set(across)) == len(box.top_ups)
+    assert len(across) - len(set(across)) == len(box.water.top_ups)
 
 
 def test_texts_are_cut_and_wrapped_to_their_width() -> None:

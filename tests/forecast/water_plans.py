@@ -57,7 +57,6 @@ def model_with(changes: dict[str, Any]) -> WaterModel:
         situation.plan,
         0,
         load_of(situation.plan, 0, situation.species, clutches),
-        clutches[0].check_days,
         situation.forecast.heat.outer_humidity,
     )
     assert isinstance(model, WaterModel)

@@ -138,7 +138,7 @@ def test_out_of_range_is_a_reason_and_any_other_error_a_fault(monkeypatch: pytes
             raise error
 
         monkeypatch.setattr("advisor.forecast.forecast_air", raises)
-        return situation_of({"egg_boxes": [{"name": "eggs"}]}).forecast.egg_boxes[0].oxygen_lowest
+        return situation_of({"egg_boxes": [{"name": "eggs"}]}).forecast.egg_boxes[0].air.oxygen_lowest
 
     found = fails(OutOfRange("egg mass", 0.31, 0.0001, 0.3, "kg"))
     assert isinstance(found, Unknown)

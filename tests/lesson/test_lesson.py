@@ -207,7 +207,7 @@ def test_the_comparison_is_the_forecast_of_the_two_plans(tmp_path: Path) -> None
     for name in ("sound-box", "floor-heat"):
         assessment = assess(folder / f"{name}.yaml")
         box, show = assessment.situation.forecast.egg_boxes[0], assessment.situation.show
-        water = box.condensation
+        water = box.heat.condensation
         assert squeezed(show.about(water.quantity, water.value, water.low, water.high)) in squeezed(page)
         grams.append(water.value * 86400 * 1000)
     # Common practice, no source: nothing condenses under heat from the lid, water drips under heat from the floor.

@@ -173,7 +173,7 @@ def test_the_entries_are_those_of_the_plan(tmp_path: Path) -> None:
     window = forecast.clutches[0].hatch_window
     assert window is not None
     assert days(f"hatching likely {window_text(window)}")[0] == f"{window[0]:%Y%m%d}"
-    (grams,) = [top_up.water * 1000 for top_up in forecast.egg_boxes[0].top_ups]
+    (grams,) = [top_up.water * 1000 for top_up in forecast.egg_boxes[0].water.top_ups]
     (heading,) = [name for name in events if "add about" in name]
     told = re.search(r"add about (\d+) g of water to each box 'eggs'", heading)
     assert told and float(told[1]) == pytest.approx(grams, rel=0.05)  # told to two digits
@@ -181,8 +181,8 @@ def test_the_entries_are_those_of_the_plan(tmp_path: Path) -> None:
 
 def test_a_top_up_tells_what_the_scale_reads_before_and_after(tmp_path: Path) -> None:
     forecast = assess(FIRST).situation.forecast.egg_boxes[0]
-    (top_up,) = forecast.top_ups
-    after = 1000 * dict(forecast.mass_by_day)[top_up.day].value
+    (top_up,) = forecast.water.top_ups
+    after = 1000 * dict(forecast.water.mass_by_day)[top_up.day].value
     (event,) = [
         event for event in parsed(written(FIRST, tmp_path)).inside if "add about" in event.text("SUMMARY")
     ]

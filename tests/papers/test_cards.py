@@ -77,11 +77,13 @@ def test_the_record_sheet_has_the_check_days_and_a_blank_beside_the_expected_mas
     papers = example("first-season")
     (sheet,) = papers.cards.sheets
     (clutch,) = papers.assessment.situation.forecast.clutches
-    masses = dict(papers.assessment.situation.forecast.egg_boxes[0].mass_by_day)
+    masses = dict(papers.assessment.situation.forecast.egg_boxes[0].water.mass_by_day)
     days = [int(row.day) for row in sheet.rows]
     assert set(clutch.check_days) <= set(days) and days[0] == 0
     assert sheet.boxes == ("box 1", "box 2")
-    added = {top_up.day: top_up.water for top_up in papers.assessment.situation.forecast.egg_boxes[0].top_ups}
+    added = {
+        top_up.day: top_up.water for top_up in papers.assessment.situation.forecast.egg_boxes[0].water.top_ups
+    }
     assert added
     for row in sheet.rows:
         after, water = masses[int(row.day)].value, added.get(int(row.day))
@@ -118,7 +120,7 @@ def _never_topped_up() -> list[dict[str, object]]:
 def test_a_top_up_between_two_checks_has_its_row(tmp_path: Path) -> None:
     boxes = [{**box, "top_up": {"every": "16 days"}} for box in _never_topped_up()]
     papers = papers_of(plan_file(tmp_path / "plan.yaml", {"egg_boxes": boxes}))
-    top_ups = papers.assessment.situation.forecast.egg_boxes[0].top_ups
+    top_ups = papers.assessment.situation.forecast.egg_boxes[0].water.top_ups
     (clutch,) = papers.assessment.situation.forecast.clutches
     assert {top_up.day for top_up in top_ups} - set(clutch.check_days)
     (sheet,), (table,) = papers.cards.sheets, papers.checklist.scale

@@ -217,9 +217,11 @@ def test_a_set_point_beyond_a_limit_makes_no_false_promise() -> None:
 def test_the_scale_table_holds_the_forecast_masses() -> None:
     papers = example("first-season")
     (table,) = papers.checklist.scale
-    masses = dict(papers.assessment.situation.forecast.egg_boxes[0].mass_by_day)
+    masses = dict(papers.assessment.situation.forecast.egg_boxes[0].water.mass_by_day)
     assert 5 <= len(table.readings) <= 10
-    tops = {top_up.day: top_up.water for top_up in papers.assessment.situation.forecast.egg_boxes[0].top_ups}
+    tops = {
+        top_up.day: top_up.water for top_up in papers.assessment.situation.forecast.egg_boxes[0].water.top_ups
+    }
     for reading in table.readings:
         day = int(reading.day.split(",")[0])
         told = reading.after if day in tops else reading.expect

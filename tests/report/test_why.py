@@ -13,6 +13,7 @@ from click.testing import CliRunner
 from advisor.assess import situation_for
 from advisor.cli import main
 from advisor.model.figures import Figure
+from advisor.model.forecast import results_in
 from advisor.reading.plan import read_plan
 from advisor.report.formulas import FORMULAS, formulas_of
 from advisor.rules.engine import Situation
@@ -57,7 +58,7 @@ def traced(path: Path) -> tuple[Situation, set[str]]:
 def figures_of(situation: Situation) -> list[tuple[str, Figure]]:
     forecast = situation.forecast
     parts = (forecast.heat, *forecast.egg_boxes, *forecast.clutches)
-    named = [(name, getattr(part, name)) for part in parts for name in part.__slots__]
+    named = [item for part in parts for item in results_in(part).items()]
     return [(name, result) for name, result in named if isinstance(result, Figure)]
 
 

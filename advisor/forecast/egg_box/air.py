@@ -4,14 +4,12 @@ import math
 from bisect import bisect_left
 from collections.abc import Mapping
 
-from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.forecast.edge import reason_of
+from advisor.forecast.edge import dead_end_or_together
 from advisor.forecast.egg_box.eggs import BoxLoad
 from advisor.forecast.egg_box.vents import DRAUGHT_NAME, USUAL_HOLE, BoxVents, vents_of
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
-from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.air.oxygen import (
     OXYGEN_IN_AIR,
     BoxAir,
@@ -23,7 +21,7 @@ from advisor.formulas.air.oxygen import (
 )
 from advisor.formulas.air.vents import carbon_dioxide_diffusivity, oxygen_diffusivity, vents_conductance
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import HolesToMake
+from advisor.model.forecast import AirForecast, HolesToMake
 from advisor.model.plan import Plan, Size
 from advisor.units import INCH
 
@@ -41,35 +39,17 @@ DRILLS = {
 ROUNDING = 1e-9  # so that 18 % counts as 18 %
 
 
-class AirResults(Struct, frozen=True):
-    """The air forecast of one egg box; shares of oxygen count as at sea level (`sea_level_share`)."""
-
-    oxygen_lowest: Result
-    oxygen_lowest_day: Result
-    carbon_dioxide_highest: Result
-    holes_enough: Result
-    oxygen_by_day: tuple[tuple[int, float], ...] = ()
-    holes_to_make: HolesToMake | None = None
-
-
-def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirResults:
+def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirForecast | Unknown:
     """The air forecast for the egg box at a place in the plan."""
     vents = vents_of(plan, index)
-    unknown = [part for part in (load, vents) if isinstance(part, Unknown)]
-    dead_end = next((part for part in unknown if not part.needs), None)
-    if dead_end is not None:
-        return AirResults(*(dead_end,) * 4)
-    if unknown:
-        needs = tuple(dict.fromkeys(need for part in unknown for need in part.needs))
-        return AirResults(*(Unknown(unknown[0].reason, needs),) * 4)
+    lacking = dead_end_or_together(load, vents)
+    if lacking is not None:
+        return lacking
     assert isinstance(load, BoxLoad) and isinstance(vents, BoxVents)
     if isinstance(load.peak_oxygen, Unknown):
-        return AirResults(*(load.peak_oxygen,) * 4)
-    try:
-        found = _results(load, vents, plan.room.altitude is None)
-        return replace(found, holes_to_make=_holes_to_make(plan, index, load, found.holes_enough))
-    except NoSolution as error:
-        return AirResults(*(Unknown(reason_of(error)),) * 4)
+        return load.peak_oxygen
+    found = _results(load, vents, plan.room.altitude is None)
+    return replace(found, holes_to_make=_holes_to_make(plan, index, load, found.holes_enough))
 
 
 def fresh_oxygen(temperature: float, pressure: float) -> float:
@@ -113,7 +93,7 @@ def _at_hatching(load: BoxLoad, vents: BoxVents) -> dict[str, Spread]:
     return propagate(model, _inputs(load, vents))
 
 
-def _results(load: BoxLoad, vents: BoxVents, sea_level: bool) -> AirResults:
+def _results(load: BoxLoad, vents: BoxVents, sea_level: bool) -> AirForecast:
     assert not isinstance(load.peak_oxygen, Unknown)
     spreads = _at_hatching(load, vents)
     ways = vents.at({entry.name: entry.typical for entry in vents.inputs})
@@ -128,7 +108,7 @@ def _results(load: BoxLoad, vents: BoxVents, sea_level: bool) -> AirResults:
     )
     basis = "the air that comes in through lid and holes against what the eggs breathe at hatching"
     at = "for a room at most 500 m above the sea" if sea_level else "counted as at sea level"
-    return AirResults(
+    return AirForecast(
         oxygen_lowest=figure(spreads["oxygen"], "gas share", f"{basis}, {at}", least=0.0),
         oxygen_lowest_day=Figure(
             load.days.typical, load.days.low, load.days.high, "days", "demand is highest at hatching"

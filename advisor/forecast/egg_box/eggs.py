@@ -1,5 +1,6 @@
 """The eggs in one box: how many, how heavy, for how long, at what temperature; shared by water and air."""
 
+import datetime
 import math
 from collections.abc import Mapping
 from typing import Literal
@@ -29,7 +30,7 @@ class BoxLoad(Struct, frozen=True):
 
     eggs; egg_mass [kg] at laying, the mean; gain, share of that mass gained by hatching; days of incubation, the
     longest of its clutches; temperature [°C]; water_band [kg/kg] that every species in it bears; peak_oxygen [m3/s
-    STPD] that all eggs use together at hatching.
+    STPD] that all eggs use together at hatching. Checks and laying day, when it is known, are those of its first clutch.
     """
 
     eggs: int
@@ -41,7 +42,8 @@ class BoxLoad(Struct, frozen=True):
     rigid: bool
     water_band: Band | Unknown
     peak_oxygen: Band | Unknown
-    clutch_indexes: tuple[int, ...]
+    check_days: tuple[int, ...]
+    laid: datetime.date | None
 
 
 def animal_of(species: Species) -> Literal["snake", "lizard", "turtle"]:
@@ -116,7 +118,8 @@ def load_of(
         rigid=any(profile.eggs.shell == "rigid" for profile in profiles),
         water_band=_water_band(profiles),
         peak_oxygen=_peak_oxygen(plan, inside, profiles, temperatures, math.ceil(eggs / (box.count or 1))),
-        clutch_indexes=tuple(inside),
+        check_days=clutches[inside[0]].check_days,
+        laid=clutches[inside[0]].laid,
     )
 
 

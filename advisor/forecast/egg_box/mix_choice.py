@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from advisor.forecast.egg_box.eggs import load_of
 from advisor.forecast.egg_box.medium import known_medium
-from advisor.forecast.egg_box.water import forecast_moisture
+from advisor.forecast.egg_box.water import forecast_water
 from advisor.formulas.water.medium import drained_capacity, medium_parts_by_volume
 from advisor.model.figures import Figure, Result
 from advisor.model.forecast import ClutchForecast
@@ -44,16 +44,12 @@ def wetter_mix(
     if not choices:
         return None
     load = load_of(plan, index, species, clutches)
-    inside = [
-        number for number, clutch in enumerate(plan.clutches) if clutch.box == plan.egg_boxes[index].name
-    ]
-    days = clutches[inside[0]].check_days if inside else ()
 
     def lasts(mix: Mix) -> bool | None:
         box = replace(plan.egg_boxes[index], medium=replace(medium, mix=mix), top_up=None)
         boxes = (*plan.egg_boxes[:index], box, *plan.egg_boxes[index + 1 :])
         changed = replace(plan, egg_boxes=boxes)
-        end = forecast_moisture(changed, index, load, days, None, outer_humidity).water_at_hatching
+        end = forecast_water(changed, index, load, outer_humidity).water_at_hatching
         return end.low >= low if isinstance(end, Figure) else None
 
     middle, wettest = choices[len(choices) // 2], lasts(choices[-1])

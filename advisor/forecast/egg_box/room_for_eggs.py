@@ -116,11 +116,10 @@ def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> R
     )
 
 
-def forecast_shopping(plan: Plan) -> Shopping:
+def forecast_shopping(plan: Plan) -> Shopping | Unknown:
     """Dry medium and water for all egg boxes with 10 % to spare."""
     if not plan.egg_boxes:
-        why = Unknown("the plan has no egg boxes", ("egg_boxes",))
-        return Shopping(why, why, why)
+        return Unknown("the plan has no egg boxes", ("egg_boxes",))
     volume = [0.0, 0.0, 0.0]
     mass = [0.0, 0.0, 0.0]
     water = [0.0, 0.0, 0.0]
@@ -129,10 +128,9 @@ def forecast_shopping(plan: Plan) -> Shopping:
             continue
         contents = contents_of(box, f"egg_boxes[{index}]")
         if isinstance(contents, Unknown):
-            return Shopping(contents, contents, contents)
+            return contents
         if box.count is None:
-            why = Unknown("the number of boxes is not told", (f"egg_boxes[{index}].count",))
-            return Shopping(why, why, why)
+            return Unknown("the number of boxes is not told", (f"egg_boxes[{index}].count",))
         parts = (contents.dry_mass.low, contents.dry_mass.typical, contents.dry_mass.high)
         for place, dry in enumerate(parts):
             volume[place] += box.count * contents.volume * SPARE

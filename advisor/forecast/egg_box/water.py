@@ -1,15 +1,11 @@
 """Water in one egg box from laying to hatching: how long the mix lasts, what to add, what the scale reads."""
 
-import datetime
 from collections.abc import Mapping
 
-from msgspec import Struct
-
 from advisor.constants import DAY
-from advisor.forecast.edge import reason_of
+from advisor.forecast.edge import in_range
 from advisor.forecast.egg_box.eggs import BoxLoad
 from advisor.forecast.egg_box.medium import (
-    BoxContents,
     content_figure,
     contents_of,
     free_water_figure,
@@ -19,8 +15,11 @@ from advisor.forecast.egg_box.medium import (
 from advisor.forecast.egg_box.opened_lid import opening_loss
 from advisor.forecast.egg_box.water_inputs import (
     TOP_UP_BAND,
+    WEIGHING_DAYS,
     WaterModel,
     course,
+    dated,
+    lasts_figure,
     leakier,
     lower_limit,
     typical_values,
@@ -29,7 +28,6 @@ from advisor.forecast.egg_box.water_inputs import (
     water_model,
 )
 from advisor.forecast.ranges import Spread, figure, propagate
-from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.water.egg_box_water import (
     TopUp,
     WaterBox,
@@ -42,50 +40,20 @@ from advisor.formulas.water.egg_box_water import (
     water_content,
 )
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import TopUpForecast
+from advisor.model.forecast import WaterForecast
 from advisor.model.plan import EggBox, Plan
 
-WEIGHING_DAYS = 7  # days between weighings when the plan has no checks; common practice, no source
 
-
-class MoistureResults(Struct, frozen=True):
-    """The water forecast of one egg box."""
-
-    water_per_dry_mass: Result
-    water_potential: Result
-    free_water: Result
-    water_loss: Result
-    lasts_until_day: Result
-    water_at_hatching: Result
-    water_if_kept_at_weight: Result
-    first_top_up_day: Result
-    opening_loss: Result
-    top_ups: tuple[TopUpForecast, ...] = ()
-    mass_by_day: tuple[tuple[int, Figure], ...] = ()
-    water_by_day: tuple[tuple[int, Figure], ...] = ()
-
-
-def forecast_moisture(
-    plan: Plan,
-    index: int,
-    load: BoxLoad | Unknown,
-    check_days: tuple[int, ...],
-    laid: datetime.date | None,
-    outer_humidity: Result,
-) -> MoistureResults:
-    """The water forecast for the egg box at a place in the plan; `laid` is the laying day when it is known.
+def forecast_water(plan: Plan, index: int, load: BoxLoad | Unknown, outer_humidity: Result) -> WaterForecast:
+    """The water forecast for the egg box at a place in the plan.
 
     outer_humidity: of the air round the egg boxes, at their temperature.
     """
-    content, potential, free = _at_the_start(plan.egg_boxes[index], f"egg_boxes[{index}]")
-    opening = opening_loss(plan, index)
-    model = water_model(plan, index, load, check_days, outer_humidity)
-    try:
-        if isinstance(model, WaterModel):
-            return _results(plan, index, model, check_days, laid, (content, potential, free), opening)
-    except NoSolution as error:
-        model = Unknown(reason_of(error))
-    return MoistureResults(content, potential, free, model, model, model, model, model, opening)
+    box = plan.egg_boxes[index]
+    start, opening = _at_the_start(box, f"egg_boxes[{index}]"), opening_loss(plan, index)
+    model = water_model(plan, index, load, outer_humidity)
+    found = model if isinstance(model, Unknown) else in_range(lambda: _results(box, model, start, opening))
+    return WaterForecast(*start, *5 * (found,), opening) if isinstance(found, Unknown) else found
 
 
 def _at_the_start(box: EggBox, path: str) -> tuple[Result, Result, Result]:
@@ -100,50 +68,36 @@ def _at_the_start(box: EggBox, path: str) -> tuple[Result, Result, Result]:
         potential = potential_figure(mix.medium, mix.water_content)
     if box.medium.grade is None and mix.left_open and mix.water_content.low < mix.water_content.high:
         content = potential = Unknown("the grade of the vermiculite is not told", mix.left_open)
-    return content, potential, _free_water(contents)
-
-
-def _free_water(contents: BoxContents | Unknown) -> Result:
     if isinstance(contents, Unknown):
-        return contents
-    try:
-        return free_water_figure(contents.medium, contents.mix, lambda density: contents.volume * density)
-    except NoSolution as error:
-        return Unknown(reason_of(error))
+        return content, potential, contents
+    free = in_range(
+        lambda: free_water_figure(contents.medium, contents.mix, lambda density: contents.volume * density)
+    )
+    return content, potential, free
 
 
 def _results(
-    plan: Plan,
-    index: int,
-    model: WaterModel,
-    check_days: tuple[int, ...],
-    laid: datetime.date | None,
-    at_the_start: tuple[Result, Result, Result],
-    opening: Result,
-) -> MoistureResults:
+    box: EggBox, model: WaterModel, at_the_start: tuple[Result, Result, Result], opening: Result
+) -> WaterForecast:
     days = round(model.load.days.typical)
-    weighings = tuple(day for day in check_days if 0 < day < days) or tuple(
+    weighings = tuple(day for day in model.load.check_days if 0 < day < days) or tuple(
         range(WEIGHING_DAYS, days, WEIGHING_DAYS)
     )
-    planned = _planned_days(plan.egg_boxes[index], days)
+    planned = _planned_days(box, days)
     shown = tuple(sorted({0, *weighings, *planned, days}))
     limit = lower_limit(model)
     inputs = uncertain_inputs(model)
     spreads = propagate(lambda values: _outcome(model, values, limit, shown), inputs)
     typical = water_box(model, typical_values(inputs))
-    top_ups = _top_ups(plan.egg_boxes[index], typical, spreads, limit, days, planned or weighings)
+    top_ups = _top_ups(box, typical, spreads, limit, days, planned or weighings)
     states = run(typical, days, {top_up.day: top_up.water for top_up in top_ups})
     basis = "water budget: holes, rim, walls and what the eggs take or give"
-    return MoistureResults(
+    return WaterForecast(
         *at_the_start,
         water_loss=figure(
             spreads["loss"], "mass per day", "vapour that passes holes, rim and walls", least=0.0
         ),
-        lasts_until_day=limit
-        if isinstance(limit, Unknown)
-        else figure(
-            spreads["lasts"], "days", "first day below the species' water band, or hatching", least=0.0
-        ),
+        lasts_until_day=lasts_figure(model, spreads),
         water_at_hatching=figure(spreads["end"], "water content", f"{basis}, without top-ups", least=0.0),
         water_if_kept_at_weight=figure(
             spreads["by weight"],
@@ -158,12 +112,7 @@ def _results(
             least=0.0,
         ),
         opening_loss=opening,
-        top_ups=tuple(
-            TopUpForecast(
-                top_up.day, laid + datetime.timedelta(days=top_up.day) if laid else None, top_up.water
-            )
-            for top_up in top_ups
-        ),
+        top_ups=dated(top_ups, model.load.laid),
         mass_by_day=_by_day(typical, states, spreads, shown, "mass"),
         water_by_day=_by_day(typical, states, spreads, shown, "water content"),
     )

@@ -1,19 +1,22 @@
 """The water budget of one egg box as a function of what is not known exactly about it."""
 
-from collections.abc import Mapping, Sequence
+import datetime
+from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from advisor.forecast.edge import dead_end_or_together
 from advisor.forecast.egg_box.eggs import BoxLoad
 from advisor.forecast.egg_box.medium import WEIGH_A_LITRE, BoxContents, content_at, contents_of
 from advisor.forecast.egg_box.opened_lid import opening_loss
 from advisor.forecast.egg_box.vents import DRAUGHT_NAME, BoxVents, vents_of
-from advisor.forecast.ranges import Uncertainty
+from advisor.forecast.ranges import Spread, Uncertainty, figure
 from advisor.formulas.air.moist_air import saturation_pressure, vapour_diffusivity
 from advisor.formulas.air.vents import Band, vents_conductance
-from advisor.formulas.water.egg_box_water import WaterBox, WaterState, box_mass, step, water_content
+from advisor.formulas.water.egg_box_water import TopUp, WaterBox, WaterState, box_mass, step, water_content
 from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import TopUpForecast
 from advisor.model.plan import Plan, Range
 
 BOX_AIR_HUMIDITY = (
@@ -21,6 +24,7 @@ BOX_AIR_HUMIDITY = (
 )
 COARSE_STEP = 3.0  # days, in runs that only serve the range
 TOP_UP_BAND = 0.15  # share of the first water content that top-ups keep; common practice, no source
+WEIGHING_DAYS = 7  # days between weighings when the plan has no checks; common practice, no source
 WEIGH_EGGS = "how much water the eggs take or give: weigh two or three marked ones"
 
 
@@ -41,7 +45,6 @@ def water_model(
     plan: Plan,
     index: int,
     load: BoxLoad | Unknown,
-    check_days: tuple[int, ...],
     outer_humidity: Result,
 ) -> WaterModel | Unknown:
     """The water budget of the egg box at a place in the plan, or what is missing to set it up.
@@ -53,25 +56,17 @@ def water_model(
     box, path = plan.egg_boxes[index], f"egg_boxes[{index}]"
     contents, vents = contents_of(box, path), vents_of(plan, index)
     room, humidity = plan.room.temperature, plan.room.humidity
-    unknown = [part for part in (contents, vents, load) if isinstance(part, Unknown)]
-    missing = [
-        *(need for part in unknown for need in part.needs),
-        *(
-            entry
-            for entry, value in (("room.temperature", room), ("room.humidity", humidity))
-            if value is None
-        ),
-    ]
-    dead_end = next((part for part in unknown if not part.needs), None)
-    if dead_end is not None:
-        return dead_end
-    if missing:
-        reason = unknown[0].reason if unknown else "the room is not told"
-        return Unknown(reason, tuple(dict.fromkeys(missing)))
+    absent = {"room.temperature": room, "room.humidity": humidity}
+    untold = tuple(entry for entry, value in absent.items() if value is None)
+    lacking = dead_end_or_together(
+        contents, vents, load, Unknown("the room is not told", untold) if untold else None
+    )
+    if lacking is not None:
+        return lacking
     assert isinstance(contents, BoxContents) and isinstance(vents, BoxVents) and isinstance(load, BoxLoad)
     assert room is not None and humidity is not None
     opening = opening_loss(plan, index)
-    daily = opening.value * len(check_days) / load.days.typical if isinstance(opening, Figure) else 0.0
+    daily = opening.value * len(load.check_days) / load.days.typical if isinstance(opening, Figure) else 0.0
     outside = (
         _room_or_moist(room, humidity, load.temperature)
         if isinstance(outer_humidity, Unknown)
@@ -88,6 +83,22 @@ def lower_limit(model: WaterModel) -> float | Unknown:
         )
     band = model.load.water_band
     return band if isinstance(band, Unknown) else band.low
+
+
+def lasts_figure(model: WaterModel, spreads: Mapping[str, Spread]) -> Result:
+    """The day on which the water falls below that limit, from the spread "lasts" that `course` gave for it."""
+    limit = lower_limit(model)
+    if isinstance(limit, Unknown):
+        return limit
+    return figure(spreads["lasts"], "days", "first day below the species' water band, or hatching", least=0.0)
+
+
+def dated(top_ups: Iterable[TopUp], laid: datetime.date | None) -> tuple[TopUpForecast, ...]:
+    """The top-ups with their dates, where the laying day is known."""
+    return tuple(
+        TopUpForecast(one.day, laid + datetime.timedelta(days=one.day) if laid else None, one.water)
+        for one in top_ups
+    )
 
 
 def uncertain_inputs(model: WaterModel) -> tuple[Uncertainty, ...]:

@@ -4,20 +4,21 @@ Eggs take water out of the medium without changing the weight of the box, so the
 through lid and vents. What the eggs drank is taken from their own weight, or from what such eggs usually gain.
 """
 
-import datetime
 from collections.abc import Mapping
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.forecast import forecast_plan
-from advisor.forecast.edge import reason_of
+from advisor.forecast.edge import in_range
 from advisor.forecast.egg_box.eggs import load_of
 from advisor.forecast.egg_box.water_inputs import (
     TOP_UP_BAND,
+    WEIGHING_DAYS,
     WaterModel,
     contents_inputs,
     course,
+    dated,
+    lasts_figure,
     leakier,
     lower_limit,
     typical_values,
@@ -28,6 +29,7 @@ from advisor.forecast.egg_box.water_inputs import (
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.water.egg_box_water import (
+    TopUp,
     WaterBox,
     WaterState,
     plan_top_ups,
@@ -35,31 +37,17 @@ from advisor.formulas.water.egg_box_water import (
     step,
     water_content,
 )
-from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import EggBoxForecast, TopUpForecast
-from advisor.model.plan import Plan
+from advisor.model.figures import Figure, Unknown
+from advisor.model.forecast import WaterForecast
+from advisor.model.plan import EggBox, Plan
 from advisor.model.species import Species
-from advisor.model.water_answers import WeighingAnswer
+from advisor.model.water_answers import Weighed, WeighingAnswer
 
 LEAST_LOSS = 1e-6  # kg; a forecast loss below it tells nothing about the lid; judgement
-WEEK = 7  # days to the next weighing when the plan has no checks; common practice, no source
 HEAVIER_BY = 0.15  # share of what should be in the box; more than that is no error of filling; judgement
 HEAVIER = (
     "the box is heavier than the plan allows: check --mass, --tare, --added and --eggs, or give --start-mass"
 )
-
-
-class Weighed(Struct, frozen=True):
-    """What the keeper weighed, in kg: the box on a day of incubation, the empty box with its lid, the box on laying day
-    (None: not weighed), water added since (None: as the plan tops up), one egg now (None: not weighed), and the smallest step of the scale."""
-
-    day: int
-    mass: float
-    tare: float = 0.0
-    start_mass: float | None = None
-    added: float | None = 0.0
-    egg_mass: float | None = None
-    scale_step: float = 0.001
 
 
 def forecast_weighing(
@@ -72,35 +60,26 @@ def forecast_weighing(
         return load
     if eggs is not None:
         load = replace(load, eggs=eggs)
-    first = forecast.clutches[load.clutch_indexes[0]]
-    model = water_model(plan, index, load, first.check_days, forecast.heat.outer_humidity)
+    model = water_model(plan, index, load, forecast.heat.outer_humidity)
     if isinstance(model, Unknown):
         return model
+    before = forecast.egg_boxes[index].water
     as_planned = weighed.added is None
     if as_planned:
-        weighed = replace(weighed, added=_planned_water(plan, index, forecast.egg_boxes[index], weighed.day))
-    window = first.laying_window
-    laid = window[0] if window and window[0] == window[1] else None
-    answer = read_weighing(model, weighed, forecast.egg_boxes[index], first.check_days, laid)
-    return replace(answer, added_as_planned=as_planned) if isinstance(answer, WeighingAnswer) else answer
+        weighed = replace(weighed, added=_planned_water(plan.egg_boxes[index], before, weighed.day))
+    return in_range(lambda: _answer(plan.egg_boxes[index].name, model, weighed, before, as_planned))
 
 
-def _planned_water(plan: Plan, index: int, forecast: EggBoxForecast, day: int) -> float:
+def _planned_water(box: EggBox, forecast: WaterForecast, day: int) -> float:
     """Water [kg] that was added before a day when the keeper tops up as planned."""
-    planned = plan.egg_boxes[index].top_up
-    if planned is None or planned.way == "none":
+    if box.top_up is None or box.top_up.way == "none":
         return 0.0
     return sum(top_up.water for top_up in forecast.top_ups if top_up.day < day)
 
 
-def read_weighing(
-    model: WaterModel,
-    weighed: Weighed,
-    forecast: EggBoxForecast,
-    check_days: tuple[int, ...],
-    laid: datetime.date | None,
+def _answer(
+    name: str, model: WaterModel, weighed: Weighed, before: WaterForecast, as_planned: bool
 ) -> WeighingAnswer | Unknown:
-    """What a weighing says about a box, and the forecast from that day on; `laid` is the laying day when it is known."""
     days, day = model.load.days, weighed.day
     if day > days.high:
         return Unknown(f"day {day} is after the likely hatching, day {days.low:.0f} to {days.high:.0f}")
@@ -108,20 +87,13 @@ def read_weighing(
         "scale", 0.0, -weighed.scale_step, weighed.scale_step, "the scale: weigh on one with finer steps"
     )
     inputs = (*contents_inputs(model), step_up)
-    try:
-        spreads = propagate(lambda values: _outcome(model, weighed, values), inputs)
-        typical = typical_values(inputs)
-        box, state, _ = _now(model, weighed, typical)
-    except NoSolution as error:
-        return Unknown(reason_of(error))
-    top_ups = _top_ups(box, state, round(days.typical), check_days)
+    spreads = propagate(lambda values: _outcome(model, weighed, values), inputs)
+    box, state, _ = _now(model, weighed, typical_values(inputs))
+    top_ups = _top_ups(box, state, round(days.typical), model.load.check_days)
     return WeighingAnswer(
-        box=forecast.name,
-        day=day,
-        mass=weighed.mass,
-        added=weighed.added or 0.0,
-        from_start_mass=weighed.start_mass is not None,
-        eggs_weighed=weighed.egg_mass is not None,
+        box=name,
+        weighed=weighed,
+        added_as_planned=as_planned,
         rigid=model.load.rigid,
         lighter=figure(spreads["lighter"], "mass", "the scale"),
         lost=figure(spreads["lost"], "mass", "the scale and the water added", least=0.0),
@@ -129,15 +101,11 @@ def read_weighing(
         leak=figure(spreads["leak"], "share", "loss against the forecast's", least=0.0),
         content_at_start=water_content(box, start_state(box)),
         content=figure(spreads["content"], "water content", "mass balance", least=0.0),
-        lasts_before=forecast.lasts_until_day,
-        lasts=_lasts(model, spreads),
-        end_before=forecast.water_at_hatching,
+        before=before,
+        lasts=lasts_figure(model, spreads),
         end=figure(spreads["end"], "water content", "water budget from this weighing on", least=0.0),
         add_now=_add_now(spreads["missing"], top_ups, day),
-        top_ups=tuple(
-            TopUpForecast(number, laid + datetime.timedelta(days=number) if laid else None, water)
-            for number, water in top_ups
-        ),
+        top_ups=dated(top_ups, model.load.laid),
     )
 
 
@@ -190,27 +158,19 @@ def _outcome(model: WaterModel, weighed: Weighed, values: Mapping[str, float]) -
     return found | course(box, state, max(values["days"], state.day), limits)
 
 
-def _lasts(model: WaterModel, spreads: Mapping[str, Spread]) -> Result:
-    limit = lower_limit(model)
-    if isinstance(limit, Unknown):
-        return limit
-    return figure(spreads["lasts"], "days", "first day below the species' water band, or hatching", least=0.0)
-
-
-def _top_ups(
-    box: WaterBox, state: WaterState, days: int, check_days: tuple[int, ...]
-) -> tuple[tuple[int, float], ...]:
-    """Day and water [kg] of the top-ups from today on that keep the water within 15 % of its start."""
+def _top_ups(box: WaterBox, state: WaterState, days: int, check_days: tuple[int, ...]) -> tuple[TopUp, ...]:
+    """The top-ups from today on that keep the water within 15 % of its start."""
     today = round(state.day)
     if today >= days:
         return ()
-    coming = [day for day in check_days if day > today] or list(range(today + WEEK, days, WEEK))
-    top_ups = plan_top_ups(box, days, [today, *coming], TOP_UP_BAND, state)
-    return tuple((top_up.day, top_up.water) for top_up in top_ups)
+    coming = [day for day in check_days if day > today] or list(
+        range(today + WEIGHING_DAYS, days, WEIGHING_DAYS)
+    )
+    return plan_top_ups(box, days, [today, *coming], TOP_UP_BAND, state)
 
 
-def _add_now(missing: Spread, top_ups: tuple[tuple[int, float], ...], day: int) -> Figure:
+def _add_now(missing: Spread, top_ups: tuple[TopUp, ...], day: int) -> Figure:
     """Water to add today [kg]; nothing when it can wait for a later check."""
-    if not top_ups or top_ups[0][0] != day:
+    if not top_ups or top_ups[0].day != day:
         return Figure(0.0, 0.0, 0.0, "mass", "the mix holds until a later check")
     return figure(missing, "mass", "what the medium held at the start, less what it holds now", least=0.0)

@@ -15,7 +15,7 @@ from advisor.formulas.heat.box_network import BoxState, moved_states, state_at_s
 from advisor.formulas.heat.box_setup import POINT_SOURCES, BoxSetup, EggBoxes
 from advisor.formulas.heat.convection import layer_condensation
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import ONE_LAYER
+from advisor.model.forecast import ONE_LAYER, EggBoxHeat
 
 WATER_FACTOR = 2.0  # on condensation with a computed lid temperature: fair to rough; judgement
 # K between boxes of one layer, corners coldest; common practice, no source
@@ -80,18 +80,6 @@ def _narrow_mat(setup: BoxSetup) -> bool:
     lids = geometry.over_lids + geometry.heater_over_lids
     near = geometry.size[2] - geometry.tiers[-1].top < NARROW_GAP
     return near and 0.0 < geometry.heater_over_lids < NARROW_MAT * lids
-
-
-class TierForecast(Struct, frozen=True):
-    """One layer of egg boxes: lid minus medium [K], condensation [kg/s a box], medium temperature [°C].
-
-    The error of thermostat and sensor is not in the medium temperature.
-    """
-
-    lid_minus_medium: Result
-    condensation: Result
-    condensation_if_lid_heated: Result
-    medium_temperature: Result
 
 
 class TierOffsets(Struct, frozen=True):
@@ -226,7 +214,7 @@ def layer_forecast(
     setup: HeatSetup,
     offset: Result,
     twin: Mapping[str, float] | None,
-) -> TierForecast:
+) -> EggBoxHeat:
     """One layer ("lower" or "upper") from the spreads, its offset from the set point, and the lid-heated twin."""
     boxes = setup.base.upper if name == "upper" else setup.base.lower
     assert boxes is not None and isinstance(offset, Figure)
@@ -246,7 +234,7 @@ def layer_forecast(
         offset, value=set_point + offset.value, low=set_point + offset.low, high=set_point + offset.high,
         quantity="temperature", basis=BASIS,
     )  # fmt: skip
-    return TierForecast(figure(lid, "step", BASIS), water, lid_heated, medium)
+    return EggBoxHeat(figure(lid, "step", BASIS), water, lid_heated, medium)
 
 
 def _water(spread: Spread, basis: str) -> Figure:

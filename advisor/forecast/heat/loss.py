@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from advisor.forecast.edge import reason_of
+from advisor.forecast.edge import reason_of, together
 from advisor.forecast.heat.setup import FIND_OUT, missing_for_box, outer_inside
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate, widened
 from advisor.formulas.air.moist_air import NoSolution
@@ -14,16 +14,6 @@ from advisor.model.plan import Plan
 
 POWER_ERROR = 0.15  # share, on the rise of a stuck-on box that is known by its heat loss alone; judgement
 LOSS_INPUTS = ("thickness_factor", "surface_resistance_factor", "air_changes")
-
-
-def together(*results: Result) -> Unknown | None:
-    """One `Unknown` that names what all the unknown ones among the results need; None when all are figures."""
-    unknown = [result for result in results if isinstance(result, Unknown)]
-    if not unknown:
-        return None
-    return Unknown(
-        unknown[0].reason, tuple(dict.fromkeys(need for result in unknown for need in result.needs))
-    )
 
 
 def forecast_conductance(plan: Plan) -> Result:

@@ -6,9 +6,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.constants import WATER_DENSITY
-from advisor.forecast.edge import reason_of
+from advisor.forecast.edge import reason_of, together
 from advisor.forecast.heat.egg_limits import bearing_of, without_cold_limit
-from advisor.forecast.heat.loss import together
 from advisor.forecast.heat.times import BATH, BOTTLE_SURFACE, Capacity, has_bath, heat_capacity, lump_inputs
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.formulas.air.moist_air import NoSolution

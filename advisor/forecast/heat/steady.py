@@ -11,7 +11,6 @@ from advisor.forecast.heat.layers import (
     BASIS,
     PROBE_TIER,
     Structure,
-    TierForecast,
     TierOffsets,
     both_probes,
     forecast_spread,
@@ -33,11 +32,9 @@ from advisor.forecast.ranges import Spread, figure, opened
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.box_network import BoxState, state_at_power
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import HOTTEST_LAYER, HeatForecast, unknown_fields
+from advisor.model.forecast import HOTTEST_LAYER, EggBoxHeat, HeatForecast, nothing_known
 from advisor.model.plan import EggBox, Plan
 from advisor.model.species import Species
-
-__all__ = ["HeatResults", "TierForecast", "forecast_conductance", "forecast_heat", "tier_of", "tier_offsets"]
 
 HOTTEST = 200.0  # °C; above this the formulas of the network end
 HOT = 95.0  # °C; where some part is expected above this, a box without steady state is too hot, not badly solved
@@ -48,8 +45,8 @@ class HeatResults(Struct, frozen=True):
     """The heat forecast with its layers; `upper` is None when the boxes stand in one layer."""
 
     heat: HeatForecast
-    lower: TierForecast
-    upper: TierForecast | None
+    lower: EggBoxHeat
+    upper: EggBoxHeat | None
     tier_offsets: TierOffsets
 
 
@@ -92,15 +89,7 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
     return HeatResults(heat, lower, upper, offsets)
 
 
-def tier_offsets(results: HeatResults, probe_tier: str | None) -> tuple[Result, ...]:
-    """Medium of each layer minus the set point [K], the lower first, with the probe in the layer "lower" or "upper".
-
-    None, where the plan does not tell: the middle, with the range of both.
-    """
-    return both_probes(results.tier_offsets, probe_tier)
-
-
-def tier_of(box: EggBox, results: HeatResults) -> TierForecast:
+def tier_of(box: EggBox, results: HeatResults) -> EggBoxHeat:
     """What holds for a kind of egg box: of boxes in two layers, the layer whose lids are the colder ones.
 
     The medium temperature then spans both layers.
@@ -124,19 +113,20 @@ def tier_of(box: EggBox, results: HeatResults) -> TierForecast:
         f"{BASIS}, mean of both layers",
         warm.matters_most,
     )
-    return TierForecast(wetter.lid_minus_medium, wetter.condensation, wetter.condensation_if_lid_heated, both)
+    return replace(wetter, medium_temperature=both)
 
 
 def _without_network(
     plan: Plan, species: Mapping[str, Species], conductance: Result, why: Unknown
 ) -> HeatResults:
-    fields = unknown_fields(HeatForecast, why)
-    fields["conductance"] = conductance
-    fields["stuck_on_temperature"] = stuck_on_by_loss(plan, conductance)
-    fields["swing"] = forecast_swing(plan, conductance)
-    fields |= forecast_power_cut(plan, species, conductance)
-    tier = TierForecast(why, why, why, why)
-    return HeatResults(HeatForecast(**fields), tier, None, TierOffsets((why, why), (why, why)))
+    heat = replace(
+        nothing_known(HeatForecast, why),
+        conductance=conductance,
+        stuck_on_temperature=stuck_on_by_loss(plan, conductance),
+        swing=forecast_swing(plan, conductance),
+        **forecast_power_cut(plan, species, conductance),
+    )
+    return HeatResults(heat, nothing_known(EggBoxHeat, why), None, TierOffsets((why, why), (why, why)))
 
 
 def _power_share(plan: Plan, power: Spread) -> Result:

@@ -5,9 +5,8 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from advisor.constants import WATER_DENSITY
-from advisor.forecast.edge import reason_of
+from advisor.forecast.edge import reason_of, together
 from advisor.forecast.egg_box.medium import contents_of
-from advisor.forecast.heat.loss import together
 from advisor.forecast.heat.setup import MISLEADING_PLACES, HeatSetup, outer_inside
 from advisor.forecast.ranges import Spread, Uncertainty
 from advisor.formulas.air.moist_air import NoSolution
@@ -114,7 +113,7 @@ def heat_capacity(plan: Plan) -> Capacity | Unknown:
         lacking.append(Unknown("the wall thickness is not told", ("outer_box.wall.thickness",)))
     size = outer_inside(plan)
     medium = _medium_capacity(plan)
-    missing = together(*lacking, *(result for result in (size, medium) if isinstance(result, Unknown)))
+    missing = together(*lacking, size, medium)
     if missing is not None:
         return missing
     assert not isinstance(size, Unknown) and not isinstance(medium, Unknown) and thickness is not None
@@ -246,7 +245,7 @@ def forecast_warm_up(plan: Plan, need: Spread, setup: HeatSetup) -> Result:
         return BATH
     capacity = heat_capacity(plan)
     missing = [] if plan.heat.power else [Unknown("the heater's power is not told", ("heat.power",))]
-    lacking = together(*missing, *([capacity] if isinstance(capacity, Unknown) else []))
+    lacking = together(*missing, capacity)
     if lacking is not None:
         return lacking
     assert isinstance(capacity, Capacity) and plan.heat.power is not None

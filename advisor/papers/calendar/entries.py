@@ -215,10 +215,10 @@ def _checks(assessment: Assessment, clutch: _Clutch, days: tuple[int, ...]) -> I
 
 def _mass(name: str, forecast: EggBoxForecast, day: int, show: Show) -> str:
     """What medium, water and eggs of one box weigh on a day; nothing when the forecast has no figure."""
-    figure = next((mass for when, mass in forecast.mass_by_day if when == day), None)
+    figure = next((mass for when, mass in forecast.water.mass_by_day if when == day), None)
     if figure is None:
         return ""
-    if any(top_up.day == day for top_up in forecast.top_ups):
+    if any(top_up.day == day for top_up in forecast.water.top_ups):
         return "Add water today: see the entry for the top-up."
     weigh = about_scale(figure, show).replace("(", "(likely ")
     return f"Medium, water and eggs in one box '{one_line(name)}' weigh {weigh}, without the empty box."
@@ -226,7 +226,7 @@ def _mass(name: str, forecast: EggBoxForecast, day: int, show: Show) -> str:
 
 def _masses(name: str, forecast: EggBoxForecast, top_up: TopUpForecast, show: Show) -> str:
     """What they weigh before and after a top-up; nothing when the forecast has no figure."""
-    after = next((mass for when, mass in forecast.mass_by_day if when == top_up.day), None)
+    after = next((mass for when, mass in forecast.water.mass_by_day if when == top_up.day), None)
     if after is None:
         return ""
     low, value, high = (end - top_up.water for end in (after.low, after.value, after.high))
@@ -246,7 +246,7 @@ def _top_ups(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[
             continue
         each = f"each box '{one_line(box.name)}'" if (box.count or 1) > 1 else f"box '{one_line(box.name)}'"
         about = "" if clutch.known else "about "
-        for number, top_up in enumerate(forecast.top_ups, start=1):
+        for number, top_up in enumerate(forecast.water.top_ups, start=1):
             parts = [
                 f"This is {about}day {top_up.day}. Weigh first: the scale has the last word. Pour the water in at "
                 "the edge, at the temperature of the box, never onto the eggs.",
@@ -303,7 +303,7 @@ def _without_date(assessment: Assessment, clutch: _Clutch) -> Iterator[LeftOut]:
 def _top_ups_left_out(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[LeftOut]:
     situation = assessment.situation
     for box, forecast in zip(situation.plan.egg_boxes, situation.forecast.egg_boxes, strict=True):
-        clutch, reason = _first_in(situation.plan, box.name, clutches), forecast.water_loss
+        clutch, reason = _first_in(situation.plan, box.name, clutches), forecast.water.water_loss
         if clutch is not None and isinstance(reason, Unknown):
             # What a profile does not know is no entry that the keeper can add to the plan.
             entries = [need for need in reason.needs if not need.startswith("species/")]

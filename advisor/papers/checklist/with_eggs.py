@@ -215,9 +215,9 @@ def _weigh_and_top_up(situation: Situation, figures: PaperFigures) -> Iterator[I
         passes="the reading lies in the range, and the box is back at once.",
     )
     topped = [
-        (box, found.top_ups)
+        (box, found.water.top_ups)
         for found, box in zip(situation.forecast.egg_boxes, situation.plan.egg_boxes, strict=True)
-        if found.top_ups
+        if found.water.top_ups
     ]
     if not topped:
         yield Item(

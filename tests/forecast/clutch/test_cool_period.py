@@ -96,5 +96,5 @@ def test_dates_and_water_move_with_it() -> None:
     assert first.hatch_window and second.hatch_window
     assert second.hatch_window[1] - first.hatch_window[1] >= datetime.timedelta(days=25)
     assert max(second.check_days) > max(first.check_days) + 20
-    dry, drier = usual.egg_boxes[0].water_at_hatching, later.egg_boxes[0].water_at_hatching
+    dry, drier = usual.egg_boxes[0].water.water_at_hatching, later.egg_boxes[0].water.water_at_hatching
     assert isinstance(dry, Figure) and isinstance(drier, Figure) and drier.value < dry.value

@@ -54,7 +54,7 @@ def lid(fit: str, count: int, diameter: str = "2 mm") -> dict[str, object]:
 def test_worked_oxygen(planned: dict[str, object], oxygen: float) -> None:
     # Those figures take oxygen's diffusivity as 2.1e-5 m2/s; ours is 2 % lower (Fuller et al. 1966), which lowers
     # the oxygen by 2 % of what is missing to 20.95 %: 0.12 points at most. They are printed to 0.1 points.
-    found = figure(box_with({**WORKED, LID: planned}).oxygen_lowest).value
+    found = figure(box_with({**WORKED, LID: planned}).air.oxygen_lowest).value
     assert found == pytest.approx(oxygen, abs=0.0018)
 
 
@@ -63,15 +63,15 @@ def test_worked_oxygen(planned: dict[str, object], oxygen: float) -> None:
 )
 def test_worked_carbon_dioxide(fit: str, count: int, carbon_dioxide: float) -> None:
     # Worked with a respiratory quotient of 0.75 and without the carbon dioxide of fresh air (0.04 %); ours is 0.72: 5 %.
-    found = figure(box_with({**WORKED, LID: lid(fit, count)}).carbon_dioxide_highest).value
+    found = figure(box_with({**WORKED, LID: lid(fit, count)}).air.carbon_dioxide_highest).value
     assert found == pytest.approx(carbon_dioxide, rel=0.05)
 
 
 def test_worked_holes_for_a_tight_lid() -> None:
     # "For 18 % with a tight lid: 9 holes of 2 mm (6 to 14), or 3 of 5 mm." What is told is for eggs that breathe a lot.
-    enough = figure(box_with({**WORKED, LID: lid("gasket", 5)}).holes_enough)
+    enough = figure(box_with({**WORKED, LID: lid("gasket", 5)}).air.holes_enough)
     assert (enough.low, enough.value) == (9, 14)
-    assert figure(box_with({**WORKED, LID: lid("gasket", 5, "5 mm")}).holes_enough).low == 3
+    assert figure(box_with({**WORKED, LID: lid("gasket", 5, "5 mm")}).air.holes_enough).low == 3
 
 
 @pytest.mark.parametrize("holes", [4, 5])
@@ -85,7 +85,7 @@ def test_t7_a_gasketed_lid_without_holes_does_not() -> None:
     """common practice, no source"""
     no_holes = {LID: {"fit": "gasket", "thickness": "1 mm", "holes": "none"}}
     assert severities(findings_with(no_holes))["air-no-holes"] == "stop"
-    assert figure(box_with(no_holes).oxygen_lowest).high < 0.16
+    assert figure(box_with(no_holes).air.oxygen_lowest).high < 0.16
 
 
 def test_t7_a_large_late_clutch_under_a_gasket_is_told_how_many_holes_it_takes() -> None:
@@ -96,7 +96,7 @@ def test_t7_a_large_late_clutch_under_a_gasket_is_told_how_many_holes_it_takes()
     assert "Make 14 holes of 2 mm" in told.remedy
     # That many are enough, also for eggs that breathe a lot.
     repaired = {**WORKED, LID: lid("gasket", 14)}
-    assert figure(box_with(repaired).oxygen_lowest).low >= 0.18 - 1e-9
+    assert figure(box_with(repaired).air.oxygen_lowest).low >= 0.18 - 1e-9
     assert "air-short-of-oxygen-late" not in severities(findings_with(repaired))
 
 
@@ -105,20 +105,20 @@ def test_t7_a_large_late_clutch_under_a_gasket_is_told_how_many_holes_it_takes()
 @pytest.mark.parametrize("diameter", ["1.5 mm", "2 mm", "4 mm"])
 def test_the_holes_told_are_enough_and_one_less_is_not(fit: str, eggs: int, diameter: str) -> None:
     changes = {**WORKED, "clutches[0].eggs": str(eggs), LID: lid(fit, 1, diameter)}
-    enough = round(figure(box_with(changes).holes_enough).value)
-    assert figure(box_with({**changes, LID: lid(fit, enough, diameter)}).oxygen_lowest).low >= 0.18 - 1e-9
+    enough = round(figure(box_with(changes).air.holes_enough).value)
+    assert figure(box_with({**changes, LID: lid(fit, enough, diameter)}).air.oxygen_lowest).low >= 0.18 - 1e-9
     if enough > 1:
         fewer = box_with({**changes, LID: lid(fit, enough - 1, diameter)})
-        assert figure(fewer.oxygen_lowest).low < 0.18
+        assert figure(fewer.air.oxygen_lowest).low < 0.18
 
 
 def test_oxygen_falls_to_hatching_and_the_last_day_is_the_lowest() -> None:
     box = box_with(CHAMELEON)
-    shares = [share for _, share in box.oxygen_by_day]
+    shares = [share for _, share in box.air.oxygen_by_day]
     assert shares == sorted(shares, reverse=True)
-    assert shares[-1] == pytest.approx(figure(box.oxygen_lowest).value, abs=1e-9)
+    assert shares[-1] == pytest.approx(figure(box.air.oxygen_lowest).value, abs=1e-9)
     # Until the middle demand is a quarter of the peak (e^-1.4 = 0.247 in the one shape, 0.246 in the other), so a quarter of the oxygen is missing.
-    middle = dict(box.oxygen_by_day)[round(figure(box.oxygen_lowest_day).value / 2)]
+    middle = dict(box.air.oxygen_by_day)[round(figure(box.air.oxygen_lowest_day).value / 2)]
     assert 0.2095 - middle == pytest.approx(0.246 * (0.2095 - shares[-1]), rel=0.02)
 
 
@@ -139,8 +139,8 @@ def test_the_range_holds_what_draws_of_all_inputs_give() -> None:
 
     held = np.zeros(2)
     lowest, highest = (
-        situation.forecast.egg_boxes[0].oxygen_lowest,
-        situation.forecast.egg_boxes[0].carbon_dioxide_highest,
+        situation.forecast.egg_boxes[0].air.oxygen_lowest,
+        situation.forecast.egg_boxes[0].air.carbon_dioxide_highest,
     )
     for _ in range(300):
         values = {entry.name: drawn(entry.low, entry.typical, entry.high) for entry in vents.inputs}
@@ -178,21 +178,26 @@ NEEDED = (
 @pytest.mark.parametrize("entry", NEEDED)
 def test_an_entry_left_out_is_named_and_never_guessed(entry: str) -> None:
     box = box_with({entry: None})
-    for result in (box.oxygen_lowest, box.oxygen_lowest_day, box.carbon_dioxide_highest, box.holes_enough):
+    for result in (
+        box.air.oxygen_lowest,
+        box.air.oxygen_lowest_day,
+        box.air.carbon_dioxide_highest,
+        box.air.holes_enough,
+    ):
         assert isinstance(result, Unknown) and result.needs == (entry,)
-    assert box.oxygen_by_day == ()
+    assert box.air.oxygen_by_day == ()
 
 
 def test_a_lid_without_holes_needs_no_thickness() -> None:
-    assert figure(box_with({LID: {"fit": "clip", "holes": "none"}}).oxygen_lowest).value > 0
+    assert figure(box_with({LID: {"fit": "clip", "holes": "none"}}).air.oxygen_lowest).value > 0
 
 
 def test_a_spare_box_has_no_air_to_forecast_and_asks_for_nothing() -> None:
     spare = {"name": "spare", "count": "1", "inside": "20 x 14 x 9 cm"}
     plan = fragment_with({})
     boxes = situation_of({**plan, "egg_boxes": [*plan["egg_boxes"], spare]}).forecast.egg_boxes
-    assert boxes[0].oxygen_lowest == box_with({}).oxygen_lowest
-    assert boxes[1].oxygen_lowest == Unknown("no clutch goes into this box")
+    assert boxes[0].air.oxygen_lowest == box_with({}).air.oxygen_lowest
+    assert boxes[1].air.oxygen_lowest == Unknown("no clutch goes into this box")
 
 
 # --- Wide holes, thin air, pythons ---
@@ -203,32 +208,34 @@ def test_wide_holes_let_in_more_than_diffusion_and_let_out_more_water() -> None:
     # (none to 2.5e-6): oxygen's missing share falls to 0.41, at best to 0.13 of what diffusion alone leaves.
     wide = box_with({**WORKED, LID: lid("gasket", 3, "20 mm")})
     # 15 x 1.376 ml/h STPD is 6.36e-9 m3/s at 30 °C; over 3 x 3.87e-7 m3/s by diffusion alone: 0.55 points missing.
-    missing = 0.2095 - figure(wide.oxygen_lowest).value
+    missing = 0.2095 - figure(wide.air.oxygen_lowest).value
     assert missing == pytest.approx(0.0055 * 3.87 / (3.87 + 5.6), rel=0.05)
     narrow = box_with({**WORKED, LID: lid("gasket", 3, "12 mm")})
-    water = [figure(box.water_loss) for box in (narrow, wide)]
+    water = [figure(box.water.water_loss) for box in (narrow, wide)]
     assert water[1].value / water[0].value > 2.5  # by diffusion alone 3.87/2.23 = 1.73
     # What the range leaves open: none of the exchange, or as much as through a hole in a wall.
-    assert water[1].high / water[1].value > 2 and figure(wide.oxygen_lowest).low < 0.2095 - 0.0055
+    assert water[1].high / water[1].value > 2 and figure(wide.air.oxygen_lowest).low < 0.2095 - 0.0055
 
 
 def test_thin_air_lowers_oxygen_as_its_pressure_does() -> None:
     low, high = (box_with({"room.altitude": at}) for at in ("0 m", "1600 m"))
     # ISO 2533: 835.2 hPa at 1600 m; vapour of 28 °C 37.8 hPa: (835.2 - 37.8)/(1013.25 - 37.8) = 0.8175.
-    assert figure(high.oxygen_lowest).value == pytest.approx(
-        0.8175 * figure(low.oxygen_lowest).value, rel=1e-3
+    assert figure(high.air.oxygen_lowest).value == pytest.approx(
+        0.8175 * figure(low.air.oxygen_lowest).value, rel=1e-3
     )
     # Vapour diffuses faster in thin air, by 1013.25/835.2 = 1.213; the walls' share is small.
-    assert figure(high.water_loss).value == pytest.approx(1.213 * figure(low.water_loss).value, rel=0.02)
-    assert figure(box_with({"room.altitude": "5249 ft"}).oxygen_lowest).value == pytest.approx(
-        figure(high.oxygen_lowest).value, rel=1e-4
+    assert figure(high.water.water_loss).value == pytest.approx(
+        1.213 * figure(low.water.water_loss).value, rel=0.02
+    )
+    assert figure(box_with({"room.altitude": "5249 ft"}).air.oxygen_lowest).value == pytest.approx(
+        figure(high.air.oxygen_lowest).value, rel=1e-4
     )
 
 
 def test_an_altitude_that_is_not_told_is_the_sea_and_said_so() -> None:
     untold, told = (box_with({"room.altitude": at}) for at in (None, "0 m"))
-    assert figure(untold.oxygen_lowest).value == figure(told.oxygen_lowest).value
-    assert "at most 500 m above the sea" in figure(untold.oxygen_lowest).basis
+    assert figure(untold.air.oxygen_lowest).value == figure(told.air.oxygen_lowest).value
+    assert "at most 500 m above the sea" in figure(untold.air.oxygen_lowest).basis
 
 
 def test_python_eggs_breathe_at_their_own_rate_also_beside_others() -> None:

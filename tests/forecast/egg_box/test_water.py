@@ -47,15 +47,15 @@ def test_t1_a_usual_box_needs_no_top_up_in_60_days_and_ends_a_little_drier(depth
     """common practice, no source"""
     changes = {DEPTH: depth, "egg_boxes[0].lid.holes.count": holes}
     box = box_with(changes)
-    start, end = figure(box.water_per_dry_mass), figure(box.water_at_hatching)
-    assert figure(box.lasts_until_day).value >= 50  # hatching comes first
+    start, end = figure(box.water.water_per_dry_mass), figure(box.water.water_at_hatching)
+    assert figure(box.water.lasts_until_day).value >= 50  # hatching comes first
     # Drier than it began, and even the dry end of the range stays above the species' 0.6 g/g.
     assert 0.6 < end.low < end.value < start.value
     # "Gently": most of the water is still there.
     assert end.value > 0.5 * start.value
-    assert box.top_ups == ()
+    assert box.water.top_ups == ()
     # Wet but usable: nothing about water, and no water stands free.
-    assert figure(box.free_water).value == 0.0
+    assert figure(box.water.free_water).value == 0.0
     found = severities(findings_with(changes))
     assert not [rule for rule in found if rule.startswith("moisture-")]
     assert set(found.values()) <= {"note"}
@@ -87,14 +87,14 @@ def test_t11_the_same_box_is_not_passed_as_enough_for_a_chameleon() -> None:
     """common practice, no source"""
     changes = {**CHAMELEON, "clutches[0].laying": {"laid_on": "2027-05-11"}}
     box = box_with(changes)
-    end, lasts = figure(box.water_at_hatching), figure(box.lasts_until_day)
+    end, lasts = figure(box.water.water_at_hatching), figure(box.water.lasts_until_day)
     # It usually lasts, and its likely range reaches the species' lower limit before hatching.
     assert end.low < 0.6 < end.value
     assert lasts.low < 220
     assert severities(findings_with(changes))["moisture-mix-too-short"] == "watch"
     told = next(found for found in findings_with(changes) if found.rule == "moisture-mix-too-short")
-    assert box.top_ups
-    for top_up in box.top_ups:
+    assert box.water.top_ups
+    for top_up in box.water.top_ups:
         assert top_up.date == datetime.date(2027, 5, 11) + datetime.timedelta(days=top_up.day)
         assert f"{top_up.water * 1000:.0f} g on day {top_up.day} ({top_up.date})" in told.remedy
 
@@ -103,7 +103,7 @@ def test_t11_the_same_box_is_not_passed_as_enough_for_a_chameleon() -> None:
 def test_t11_an_8_to_1_mix_falls_short_outright(set_to: str) -> None:
     """common practice, no source"""
     changes = {**CHAMELEON, MIX: volume_mix(8), "control.set_to": set_to}
-    assert figure(box_with(changes).water_at_hatching).value < 0.6
+    assert figure(box_with(changes).water.water_at_hatching).value < 0.6
     assert severities(findings_with(changes))["moisture-mix-too-short"] in ("fix", "stop")
 
 
@@ -111,15 +111,15 @@ def test_t11_an_8_to_1_mix_falls_short_outright(set_to: str) -> None:
 def test_t11_the_top_ups_keep_the_water_near_its_start(parts: int) -> None:
     """common practice, no source (within 15 % of the start)"""
     box = box_with({**CHAMELEON, MIX: volume_mix(parts)})
-    start = figure(box.water_per_dry_mass).value
+    start = figure(box.water.water_per_dry_mass).value
     # A hundredth is left for whole days.
-    assert min(content.value for _, content in box.water_by_day) >= 0.84 * start
-    assert max(content.value for _, content in box.water_by_day) <= 1.001 * start
+    assert min(content.value for _, content in box.water.water_by_day) >= 0.84 * start
+    assert max(content.value for _, content in box.water.water_by_day) <= 1.001 * start
 
 
 def test_the_box_weighs_what_its_parts_weigh() -> None:
     # 14 eggs of 11 g, 1.4 l of vermiculite at 78 g a litre (grade sheets), and a quarter of 1.4 l of water.
-    mass = dict(box_with({}).mass_by_day)[0]
+    mass = dict(box_with({}).water.mass_by_day)[0]
     assert mass.value == pytest.approx(0.154 + 1.4 * 0.078 + 0.35, abs=1e-9)
 
 
@@ -147,10 +147,10 @@ def test_ranges_hold_what_draws_of_all_inputs_give(changes: dict[str, str]) -> N
         content = water_content(drawn, start)
         found = course(drawn, start, values["days"], {"lasts": limit, "top-up": 0.85 * content})
         pairs = (
-            (found["end"], box.water_at_hatching),
-            (found["lasts"], box.lasts_until_day),
-            (found["top-up"], box.first_top_up_day),
-            (daily_vapour_loss(drawn, content) / DAY, box.water_loss),
+            (found["end"], box.water.water_at_hatching),
+            (found["lasts"], box.water.lasts_until_day),
+            (found["top-up"], box.water.first_top_up_day),
+            (daily_vapour_loss(drawn, content) / DAY, box.water.water_loss),
         )
         inside += [figure(result).low <= value <= figure(result).high for value, result in pairs]
     assert all(count >= 0.89 * 300 for count in inside), inside
@@ -206,9 +206,9 @@ def test_no_water_is_lost_or_made(
         assert min(state.medium_water, state.egg_mass, state.topped_up) >= 0.0
     # The forecast shows the same: what the scale loses between two days is what left, top-ups counted.
     forecast = box_with(changes)
-    added = {top_up.day: top_up.water for top_up in forecast.top_ups}
-    masses = {day: mass.value for day, mass in forecast.mass_by_day}
-    water = {day: content.value * box.dry_medium for day, content in forecast.water_by_day}
+    added = {top_up.day: top_up.water for top_up in forecast.water.top_ups}
+    masses = {day: mass.value for day, mass in forecast.water.mass_by_day}
+    water = {day: content.value * box.dry_medium for day, content in forecast.water.water_by_day}
     plain = run(tight, max(masses), added)
     for day, mass in masses.items():
         assert mass == pytest.approx(
@@ -225,7 +225,7 @@ def test_the_day_the_mix_runs_dry_is_that_of_a_daily_run() -> None:
     box = water_box(model, typical_values(uncertain_inputs(model)))
     daily = next(state.day for state in run(box, 250) if water_content(box, state) < 0.6)
     # Whole days against a straight line inside steps of three days.
-    assert figure(box_with(changes).lasts_until_day).value == pytest.approx(daily - 0.5, abs=0.6)
+    assert figure(box_with(changes).water.lasts_until_day).value == pytest.approx(daily - 0.5, abs=0.6)
 
 
 def test_days_after_hatching_do_not_count_as_lasting() -> None:
@@ -238,7 +238,7 @@ def test_days_after_hatching_do_not_count_as_lasting() -> None:
 
 def test_a_room_that_is_dry_at_times_widens_the_loss_upward() -> None:
     steady, changing = (
-        figure(box_with({"room.humidity": text}).water_loss) for text in ("50 %", "10 to 90 %")
+        figure(box_with({"room.humidity": text}).water.water_loss) for text in ("50 %", "10 to 90 %")
     )
     assert changing.value == pytest.approx(steady.value)
     assert changing.high > 1.03 * steady.high
@@ -251,9 +251,9 @@ def test_over_a_bath_hardly_any_water_leaves() -> None:
     under_mat = changed(under_mat, "egg_boxes[0].lid.holes", {"count": "12", "diameter": "6 mm"})
     over_bath = changed(under_mat, "heat", {"source": "water bath", "place": "in water", "power": "18 W"})
     dry, moist = (situation_of(plan).forecast for plan in (under_mat, over_bath))
-    loss = [figure(plan.egg_boxes[0].water_loss) for plan in (dry, moist)]
+    loss = [figure(plan.egg_boxes[0].water.water_loss) for plan in (dry, moist)]
     assert loss[1].high < 0.2 * loss[0].low
-    top_up = [figure(plan.egg_boxes[0].first_top_up_day).value for plan in (dry, moist)]
+    top_up = [figure(plan.egg_boxes[0].water.first_top_up_day).value for plan in (dry, moist)]
     assert top_up[0] < 0.5 * top_up[1]
 
 
@@ -261,8 +261,8 @@ def test_opened_boxes_lose_what_their_openings_cost() -> None:
     opened = {"checks.opens": "egg boxes", "checks.lasting": "2 min"}
     box, shut = box_with(opened), box_with({})
     checks = situation_with(opened).forecast.clutches[0].check_days
-    cost = len(checks) * figure(box.opening_loss).value / (1.4 * 0.078)
-    fall = figure(shut.water_at_hatching).value - figure(box.water_at_hatching).value
+    cost = len(checks) * figure(box.water.opening_loss).value / (1.4 * 0.078)
+    fall = figure(shut.water.water_at_hatching).value - figure(box.water.water_at_hatching).value
     assert fall == pytest.approx(cost, rel=0.01)
 
 
@@ -281,7 +281,7 @@ def test_two_clutches_in_a_box_count_by_their_mass_and_share_the_stricter_limit(
 def test_eggs_take_water_though_the_scale_stands_still() -> None:
     # Mass balance: kept at its weight a box ends drier by just what the eggs took. Full uptake at these water contents.
     box, model = box_with({}), model_with({})
-    start, kept = figure(box.water_per_dry_mass), figure(box.water_if_kept_at_weight)
+    start, kept = figure(box.water.water_per_dry_mass), figure(box.water.water_if_kept_at_weight)
     taken = 14 * 11 * GRAM * model.load.gain.typical / (1.4 * 0.078)
     assert start.value - kept.value == pytest.approx(taken, rel=1e-6)
 
@@ -293,7 +293,7 @@ def test_eggs_off_the_medium_drink_nothing() -> None:
 
 
 def test_a_drier_room_a_leakier_lid_and_more_holes_cost_water() -> None:
-    usual = figure(box_with({}).water_loss).value
+    usual = figure(box_with({}).water.water_loss).value
     for change in (
         {"room.humidity": "30 %"},
         {"egg_boxes[0].lid.fit": "loose"},
@@ -301,13 +301,13 @@ def test_a_drier_room_a_leakier_lid_and_more_holes_cost_water() -> None:
         {"egg_boxes[0].lid.holes.diameter": "4 mm"},
         {"room.temperature": "12 to 16 °C"},
     ):
-        assert figure(box_with(change).water_loss).value > 1.05 * usual, change
+        assert figure(box_with(change).water.water_loss).value > 1.05 * usual, change
 
 
 def test_a_room_in_frost_dries_a_box_as_one_at_0_degrees_does_at_most_a_little_more() -> None:
     # Air at 0 °C holds 611 Pa at most, at -15 °C 165 Pa over ice (WMO Guide No. 8), the box 3,780 Pa at 28 °C.
     frost, freezing = (
-        figure(box_with({"room.temperature": room}).water_loss).value
+        figure(box_with({"room.temperature": room}).water.water_loss).value
         for room in ("-16 to -14 °C", "-1 to 1 °C")
     )
     assert frost == pytest.approx(freezing, rel=0.1)
@@ -326,23 +326,23 @@ def test_a_room_in_frost_dries_a_box_as_one_at_0_degrees_does_at_most_a_little_m
     ],
 )
 def test_free_water_worked_by_hand(changes: dict[str, str], free: float) -> None:
-    assert figure(box_with(changes).free_water).value == pytest.approx(free, abs=1e-6)
+    assert figure(box_with(changes).water.free_water).value == pytest.approx(free, abs=1e-6)
 
 
 def test_a_weighed_litre_takes_the_density_out_of_the_range() -> None:
     weighed = box_with({"egg_boxes[0].medium.litre_mass": "85 g"})
-    content = figure(weighed.water_per_dry_mass)
+    content = figure(weighed.water.water_per_dry_mass)
     # By hand: 4:1 by volume at 85 kg/m3 is 1000/(4 x 85) = 2.941 g/g.
     assert content.low == content.high == pytest.approx(2.941, rel=0.01)
-    wide, narrow = figure(box_with({}).water_at_hatching), figure(weighed.water_at_hatching)
+    wide, narrow = figure(box_with({}).water.water_at_hatching), figure(weighed.water.water_at_hatching)
     assert narrow.high - narrow.low < wide.high - wide.low
 
 
 def test_an_unknown_grade_widens_the_range_and_a_grade_left_out_is_asked_for() -> None:
-    unknown = figure(box_with({"egg_boxes[0].medium.grade": "unknown"}).water_per_dry_mass)
-    known = figure(box_with({}).water_per_dry_mass)
+    unknown = figure(box_with({"egg_boxes[0].medium.grade": "unknown"}).water.water_per_dry_mass)
+    known = figure(box_with({}).water.water_per_dry_mass)
     assert unknown.low < known.low < known.high < unknown.high
-    left_out = box_with({"egg_boxes[0].medium.grade": None}).water_per_dry_mass
+    left_out = box_with({"egg_boxes[0].medium.grade": None}).water.water_per_dry_mass
     assert left_out == Unknown("the grade of the vermiculite is not told", ("egg_boxes[0].medium.grade",))
 
 
@@ -355,12 +355,12 @@ def test_an_opening_costs_at_least_the_moist_air_that_leaves() -> None:
         return psychrolib.GetVapPresFromRelHum(temperature, humidity) / (461.5 * (temperature + 273.15))
 
     air = 0.20 * 0.14 * 0.04 * (vapour(28, 1.0) - vapour(20, 0.5))
-    cost = figure(box_with({"checks.opens": "egg boxes", "checks.lasting": "20 s"}).opening_loss)
+    cost = figure(box_with({"checks.opens": "egg boxes", "checks.lasting": "20 s"}).water.opening_loss)
     assert cost.value > 0.99 * air
     # It goes on while the lid is off. ASHRAE's equation for a still water surface (from memory) gives A 0.089 (p - p_a)/Y,
     # in kPa and kJ/kg, 2.6 mg/s here; wet medium, a smaller surface and no draught: within a factor of 1.6.
-    longer = figure(box_with({"checks.opens": "egg boxes", "checks.lasting": "60 s"}).opening_loss)
+    longer = figure(box_with({"checks.opens": "egg boxes", "checks.lasting": "60 s"}).water.opening_loss)
     ashrae = 0.028 * 0.089 * (psychrolib.GetSatVapPres(28) - 0.5 * psychrolib.GetSatVapPres(20)) / 1000 / 2436
     assert (longer.value - cost.value) / 40 == pytest.approx(ashrae, rel=0.6)
     assert longer.low < longer.value < longer.high
-    assert figure(box_with({"checks.opens": "outer lid"}).opening_loss).high == 0.0
+    assert figure(box_with({"checks.opens": "outer lid"}).water.opening_loss).high == 0.0

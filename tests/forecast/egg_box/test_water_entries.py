@@ -35,14 +35,14 @@ NEEDED = (
 def test_an_entry_left_out_is_named_and_never_guessed(entry: str) -> None:
     box = box_with({entry: None})
     for result in (
-        box.water_loss,
-        box.lasts_until_day,
-        box.water_at_hatching,
-        box.water_if_kept_at_weight,
-        box.first_top_up_day,
+        box.water.water_loss,
+        box.water.lasts_until_day,
+        box.water.water_at_hatching,
+        box.water.water_if_kept_at_weight,
+        box.water.first_top_up_day,
     ):
         assert isinstance(result, Unknown) and result.needs == (entry,)
-    assert box.top_ups == box.mass_by_day == box.water_by_day == ()
+    assert box.water.top_ups == box.water.mass_by_day == box.water.water_by_day == ()
 
 
 @pytest.mark.parametrize(
@@ -50,7 +50,7 @@ def test_an_entry_left_out_is_named_and_never_guessed(entry: str) -> None:
 )
 def test_the_start_needs_the_mix_alone(entry: str) -> None:
     box = box_with({entry: None})
-    for result in (box.water_per_dry_mass, box.water_potential):
+    for result in (box.water.water_per_dry_mass, box.water.water_potential):
         assert isinstance(result, Unknown) and result.needs == (entry,)
 
 
@@ -68,14 +68,14 @@ def test_the_start_needs_the_mix_alone(entry: str) -> None:
 )
 def test_what_an_opening_costs_names_what_it_lacks(entry: str) -> None:
     opened = {"checks.opens": "egg boxes"}
-    result = box_with({**opened, entry: None}).opening_loss
+    result = box_with({**opened, entry: None}).water.opening_loss
     assert isinstance(result, Unknown) and result.needs == (entry,)
 
 
 def test_how_dry_is_too_dry_is_known_for_vermiculite_alone() -> None:
     box = box_with({"egg_boxes[0].medium.material": "perlite"})
-    assert isinstance(box.lasts_until_day, Unknown) and "perlite" in box.lasts_until_day.reason
-    assert figure(box.water_at_hatching).value > 0
+    assert isinstance(box.water.lasts_until_day, Unknown) and "perlite" in box.water.lasts_until_day.reason
+    assert figure(box.water.water_at_hatching).value > 0
 
 
 RIGID = sorted(

@@ -31,7 +31,7 @@ LARGE: dict[str, str | None] = {
 
 
 def medium_of(plan: Plan) -> Figure:
-    found = forecast_plan(plan, {PYTHON.id: PYTHON}).egg_boxes[0].medium_temperature
+    found = forecast_plan(plan, {PYTHON.id: PYTHON}).egg_boxes[0].heat.medium_temperature
     assert isinstance(found, Figure)
     return found
 

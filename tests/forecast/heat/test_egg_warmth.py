@@ -80,7 +80,7 @@ def test_eggs_are_off_by_the_whole_step_between_the_layers_when_the_probe_is_in_
 def test_the_likeliest_way_stands_first_and_is_a_peak() -> None:
     found = situation("two", "two")
     ways = found.forecast.clutches[0].warmth.ways
-    medium = figure(found.forecast.egg_boxes[0].medium_temperature)
+    medium = figure(found.forecast.egg_boxes[0].heat.medium_temperature)
     assert ways[0].value == 0.0
     assert medium.value in [28.5 + way.value for way in ways]
     assert all(medium.low < 28.5 + way.value < medium.high for way in ways)
@@ -127,7 +127,7 @@ def test_the_printed_ranges_hold_at_least_nine_of_ten_draws(eggs: str, probe: st
     step = figure(forecast.heat.spread)
     upward = 1 if place == "lid" else -1
     ranges = [
-        figure(forecast.egg_boxes[0].medium_temperature),
+        figure(forecast.egg_boxes[0].heat.medium_temperature),
         figure(clutch.incubation_days),
         figure(clutch.male_share),
     ]

@@ -12,7 +12,8 @@ import pytest
 from msgspec import structs
 
 from advisor.forecast import forecast_plan
-from advisor.forecast.heat.steady import HeatResults, forecast_heat, tier_of, tier_offsets
+from advisor.forecast.heat.layers import both_probes
+from advisor.forecast.heat.steady import HeatResults, forecast_heat, tier_of
 from advisor.forecast.heat.times import heat_capacity
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan
@@ -93,11 +94,11 @@ def test_offsets_of_the_layers_from_the_set_point() -> None:
     offsets = forecast().tier_offsets
     assert [value(entry) for entry in offsets.probe_lower] == pytest.approx([0.0, 2.77], abs=0.1)
     assert [value(entry) for entry in offsets.probe_upper] == pytest.approx([-2.18, 0.0], abs=0.1)
-    unknown = tier_offsets(forecast(), None)
+    unknown = both_probes(forecast().tier_offsets, None)
     for entry, below, above in zip(unknown, offsets.probe_lower, offsets.probe_upper, strict=True):
         assert isinstance(entry, Figure) and isinstance(below, Figure) and isinstance(above, Figure)
         assert entry.low == min(below.low, above.low) and entry.high == max(below.high, above.high)
-    assert tier_offsets(forecast(), "upper") == offsets.probe_upper
+    assert both_probes(forecast().tier_offsets, "upper") == offsets.probe_upper
     (alone,) = forecast(IN_ONE).tier_offsets.probe_lower
     assert value(alone) == 0.0 and forecast(IN_ONE).tier_offsets.probe_upper == ()
     # The air beside the boxes is not what the medium is: by the worked air 28.3 to 29.0 °C at 29 °C in the medium.
@@ -487,4 +488,4 @@ def test_the_whole_forecast_carries_the_heat_forecast() -> None:
     species = {CORN_SNAKE.id: CORN_SNAKE}
     whole, own = forecast_plan(plan, species), forecast_heat(plan, species)
     assert whole.heat == own.heat
-    assert whole.egg_boxes[0].condensation == tier_of(plan.egg_boxes[0], own).condensation
+    assert whole.egg_boxes[0].heat.condensation == tier_of(plan.egg_boxes[0], own).condensation
