@@ -4,6 +4,8 @@ import datetime
 from collections.abc import Mapping
 from functools import partial
 
+from msgspec.structs import replace
+
 from advisor.constants import WATER_DENSITY
 from advisor.forecast.clutch.curves import share_curve
 from advisor.forecast.clutch.days_and_sexes import AS_PROBE, thermostat_error
@@ -125,4 +127,4 @@ def _water_course(plan: Plan, forecast: Forecast, index: int) -> tuple[tuple[int
 def _less(figure: Figure, amount: float) -> Figure:
     """The figure lower by a known amount."""
     value, low, high = (max(end - amount, 0.0) for end in (figure.value, figure.low, figure.high))
-    return Figure(value, low, high, figure.quantity, figure.basis, figure.matters_most)
+    return replace(figure, value=value, low=low, high=high)

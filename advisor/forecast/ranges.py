@@ -11,7 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.formulas.air.moist_air import NoSolution
-from advisor.model.figures import Figure
+from advisor.model.figures import Figure, Formula
 
 
 class Uncertainty(Struct, frozen=True):
@@ -92,9 +92,14 @@ def opened(spread: Spread, factor: float, below: float, above: float) -> Spread:
 
 
 def figure(
-    spread: Spread, quantity: str, basis: str, least: float = -math.inf, most: float = math.inf
+    spread: Spread,
+    quantity: str,
+    basis: str,
+    *formulas: Formula,
+    least: float = -math.inf,
+    most: float = math.inf,
 ) -> Figure:
-    """A `Figure` from a propagated spread, its ends kept between `least` and `most`."""
+    """A `Figure` from a propagated spread that formulas made, its ends kept between `least` and `most`."""
     return Figure(
         min(max(spread.value, least), most),
         min(max(spread.low, least), most),
@@ -102,6 +107,7 @@ def figure(
         quantity,
         basis,
         spread.matters_most,
+        formulas,
     )
 
 

@@ -1,13 +1,19 @@
 """A computed figure with its likely range, or the reason why there is none."""
 
+from collections.abc import Callable
+from typing import Any
+
 from msgspec import Struct
+
+Formula = Callable[..., Any]
 
 
 class Figure(Struct, frozen=True):
     """A typical value with its likely range (about 95 %), in SI units of its `quantity`.
 
     `quantity` is a key of `units.QUANTITIES`. `basis` says in one sentence where the figure comes from;
-    `matters_most` names the input that widens the range most and how to find it out.
+    `matters_most` names the input that widens the range most and how to find it out. `formulas` are the functions of
+    `advisor.formulas` that made it, whose docstrings tell how; none for a guess or for the plan's own numbers.
     """
 
     value: float
@@ -16,6 +22,7 @@ class Figure(Struct, frozen=True):
     quantity: str
     basis: str = ""
     matters_most: str = ""
+    formulas: tuple[Formula, ...] = ()
 
 
 class Unknown(Struct, frozen=True):
@@ -26,3 +33,8 @@ class Unknown(Struct, frozen=True):
 
 
 Result = Figure | Unknown
+
+
+def formula_name(formula: Formula) -> str:
+    """The name by which docs/formulas.md lists a formula: its module there and the function."""
+    return f"{formula.__module__.removeprefix('advisor.')}.{formula.__name__}"

@@ -8,11 +8,6 @@ from msgspec.structs import fields
 
 from advisor.model.figures import Figure, Result, Unknown
 
-# How figures were made that can be made in two ways; `--why` shows the formula by it.
-ONE_LAYER = "boxes in one layer: corners run colder (common practice, no source)"
-HOTTEST_LAYER = "heat balance: the warmest layer of egg boxes in the warmest room"
-STAY_SHUT = "the egg boxes stay shut"
-
 F = TypeVar("F", bound=Struct)
 Window = tuple[datetime.date, datetime.date]
 

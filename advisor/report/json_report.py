@@ -4,7 +4,7 @@ from datetime import timedelta
 from typing import Any
 
 from advisor.assess import Assessment
-from advisor.model.figures import Figure, Unknown
+from advisor.model.figures import Figure, Unknown, formula_name
 from advisor.model.findings import Finding
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, TopUpForecast, results_in
 from advisor.reading.marks import line_of
@@ -57,7 +57,8 @@ def figure_data(figure: Figure) -> dict[str, Any]:
     low, value, high = (
         float(f"{number * quantity.factor:.6g}") for number in (figure.low, figure.value, figure.high)
     )
-    return {"value": value, "low": low, "high": high, "unit": quantity.unit}
+    formulas = [formula_name(formula) for formula in figure.formulas]
+    return {"value": value, "low": low, "high": high, "unit": quantity.unit, "formulas": formulas}
 
 
 def results(named: dict[str, Figure | Unknown]) -> dict[str, Any]:

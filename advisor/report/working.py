@@ -1,19 +1,16 @@
 """The working of one rule's findings: inputs of this plan, figures, formulas and sources."""
 
-import ast
 from collections.abc import Iterator
-from importlib.util import find_spec
-from pathlib import Path
+from inspect import getdoc
 from typing import Any
 
 from advisor.assess import Assessment
-from advisor.model.figures import Figure
+from advisor.model.figures import Figure, Formula, formula_name
 from advisor.model.findings import Finding
 from advisor.model.forecast import results_in
 from advisor.reading.marks import path_key
 from advisor.reading.schema_check import flow_text
 from advisor.reading.sources import shipped_sources
-from advisor.report.formulas import formulas_of
 from advisor.report.screen import WIDTH, Line, finding_lines, not_judged_lines, wrapped
 from advisor.rules import rule_by_id
 from advisor.rules.engine import Rule
@@ -85,38 +82,26 @@ def _written(data: Any, path: str) -> Any:
     return data
 
 
-def _behind(assessment: Assessment, rule: Rule, findings: list[Finding]) -> list[str]:
+def _behind(assessment: Assessment, rule: Rule, findings: list[Finding]) -> list[Formula]:
     """The functions that made the figures which the findings tell, or else those that the rule reads."""
-    forecast, plan = assessment.situation.forecast, assessment.situation.plan
-    figures = {item for finding in findings for item in finding.figures}
+    forecast = assessment.situation.forecast
+    figures = {figure for finding in findings for _, figure in finding.figures}
     names = {entry.rpartition(".")[2] for entry in rule.needs}
     parts = (forecast.heat, *forecast.egg_boxes, *forecast.clutches)
     figures |= {
-        (name, result)
+        result
         for part in parts
         for name, result in results_in(part).items()
         if name in names and isinstance(result, Figure)
     }
-    return sorted({function for name, figure in figures for function in formulas_of(name, figure, plan)})
+    return sorted({formula for figure in figures for formula in figure.formulas}, key=formula_name)
 
 
-def _formulas(functions: list[str], width: int) -> Iterator[Line]:
-    if functions:
+def _formulas(formulas: list[Formula], width: int) -> Iterator[Line]:
+    if formulas:
         yield Line("Formulas", "head")
-    for function in functions:
-        module, _, name = function.rpartition(".")
-        yield Line(f"  {function}", "quiet")
-        for row in _docstring(module, name).splitlines():
+    for formula in formulas:
+        yield Line(f"  {formula_name(formula)}", "quiet")
+        for row in (getdoc(formula) or "").splitlines():
             yield from wrapped(f"    {row.strip()}", width, "", 4) if row.strip() else ()
         yield Line("")
-
-
-def _docstring(module: str, name: str) -> str:
-    """The docstring of a public function, read from its file without running it."""
-    spec = find_spec(f"advisor.{module}")
-    if spec is None or spec.origin is None:
-        return ""
-    for node in ast.parse(Path(spec.origin).read_text(encoding="utf-8")).body:
-        if isinstance(node, ast.FunctionDef) and node.name == name:
-            return ast.get_docstring(node) or ""
-    return ""

@@ -58,7 +58,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if isinstance(mix, Unknown):
         yield NotJudged(mix.needs or (mix.reason,))
         return
-    content = content_figure(mix.water_content)
+    content = content_figure(mix)
     if content.value == 0 and shell == "parchment":
         yield Finding(STOP, "The medium is dry: the mix has no water.", "box.medium.mix", RULE.remedy)
     elif mix.medium is None or not mix.medium.has_retention_curve:

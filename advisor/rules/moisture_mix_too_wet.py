@@ -56,7 +56,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(mix.needs or (mix.reason,))
         return
     assert medium.mix is not None
-    content, band = content_figure(mix.water_content), species.medium.water
+    content, band = content_figure(mix), species.medium.water
     if content.value == 0:
         return
     if mix.medium is None or not mix.medium.has_retention_curve:

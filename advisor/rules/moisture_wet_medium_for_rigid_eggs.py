@@ -54,7 +54,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(mix.needs or (mix.reason,))
         return
     assert medium.mix is not None
-    content, band = content_figure(mix.water_content), species.medium.water
+    content, band = content_figure(mix), species.medium.water
     limit = band.high if band is not None else WET
     if content.value == 0 or is_used_mix(species, medium.mix):
         return

@@ -31,7 +31,8 @@ def answer(*arguments: str | Path) -> Any:
 
 def test_how_much_water_for_3_litres_at_4_to_1() -> None:
     found = answer("--ratio", "4:1", "--medium-amount", "3 litres", "--grade", "medium")
-    assert found["water_volume"] == {"value": 0.75, "low": 0.75, "high": 0.75, "unit": "l"}
+    by = ["formulas.water.medium.water_content_from_volume_mix"]
+    assert found["water_volume"] == {"value": 0.75, "low": 0.75, "high": 0.75, "unit": "l", "formulas": by}
     # Grade sheets: 70 to 90 kg/m3, typically 78.
     assert (found["medium_mass"]["low"], found["medium_mass"]["value"], found["medium_mass"]["high"]) == (
         210,
@@ -120,7 +121,8 @@ def test_amounts_by_mass() -> None:
     assert found["water"]["value"] == pytest.approx(1000.0)
     assert found["water"]["low"] < 1000.0 < found["water"]["high"]
     by_mass = answer("--ratio", "1:0.8", "--by", "mass", "--medium-amount", "250 g")
-    assert by_mass["water"] == {"value": 200.0, "low": 200.0, "high": 200.0, "unit": "g"}
+    by = ["formulas.water.medium.water_content_from_mass_mix"]
+    assert by_mass["water"] == {"value": 200.0, "low": 200.0, "high": 200.0, "unit": "g", "formulas": by}
 
 
 @settings(max_examples=40, deadline=None)
@@ -245,7 +247,7 @@ def test_weigh_as_json() -> None:
     result = run(*WEIGH, "--mass", "620 g", "--start-mass", "640 g", "--added", "5 g", "--json")
     data = json.loads(result.stdout)
     assert (data["box"], data["day"]) == ("eggs", 20)
-    assert data["lost"] == {"value": 25.0, "low": 24.0, "high": 26.0, "unit": "g"}
+    assert data["lost"] == {"value": 25.0, "low": 24.0, "high": 26.0, "unit": "g", "formulas": []}
     assert data["leak_factor"]["low"] < data["leak_factor"]["value"] < data["leak_factor"]["high"]
     assert all({"day", "date", "grams"} == set(entry) for entry in data["top_ups"])
 

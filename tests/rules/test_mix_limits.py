@@ -18,7 +18,7 @@ def test_moisture_mix_too_wet_tells_water_from_a_hundredth_of_the_medium_on() ->
 
 def test_moisture_mix_too_wet_is_undecided_only_while_the_weight_of_the_medium_decides() -> None:
     def mix(*left_open: str) -> Mixed:
-        return Mixed(None, Band(1.0, 1.5, 2.0), left_open)
+        return Mixed(None, Band(1.0, 1.5, 2.0), left_open, "volume")
 
     assert [undecided(mix("grade"), limit) for limit in (0.9, 1.0, 1.9, 2.0)] == [False, True, True, False]
     assert not undecided(mix(), 1.5)

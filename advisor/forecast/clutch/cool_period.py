@@ -2,6 +2,8 @@
 
 import math
 
+from msgspec.structs import replace
+
 from advisor.forecast.clutch.evidence import duration_points
 from advisor.formulas.days.fit import fit_development
 from advisor.formulas.days.incubation_days import NoData, evidence_for
@@ -44,13 +46,12 @@ def with_cool_period(
         low = length.low * (1.0 - _done_a_day(species, set_to, at.high, days.value))
         value = length.middle * (1.0 - _done_a_day(species, set_to, at.middle, days.value))
         high = length.high
-    return Figure(
-        days.value + value,
-        days.value + value - math.hypot(days.value - days.low, value - low),
-        days.value + value + math.hypot(days.high - days.value, high - value),
-        days.quantity,
-        f"{days.basis}; the planned cool period comes on top",
-        days.matters_most,
+    return replace(
+        days,
+        value=days.value + value,
+        low=days.value + value - math.hypot(days.value - days.low, value - low),
+        high=days.value + value + math.hypot(days.high - days.value, high - value),
+        basis=f"{days.basis}; the planned cool period comes on top",
     )
 
 

@@ -10,7 +10,7 @@ from advisor.forecast.clutch.dates import check_days, hatch_window, laying_windo
 from advisor.forecast.clutch.evidence import incubation_length, share_model, unlike_half
 from advisor.forecast.edge import in_range
 from advisor.forecast.heat.egg_warmth import which_layer
-from advisor.formulas.days.incubation_days import IncubationLength
+from advisor.formulas.days.incubation_days import IncubationLength, predicted_days
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.curve_choice import Basis
 from advisor.formulas.sexes.male_share import MaleShare, male_share_at
@@ -141,9 +141,8 @@ def _days(set_to: float, control: Control, species: Species, way: Figure, show: 
         )
     few = "one temperature, slope of other species" if found.one_temperature else f"{found.points} points"
     swings = ", some at daily swings" if found.swings else ""
-    return Figure(
-        found.days, found.low, found.high, "days", f"{few} of the profile{swings}, {found.evidence}"
-    )
+    basis = f"{few} of the profile{swings}, {found.evidence}"
+    return Figure(found.days, found.low, found.high, "days", basis, formulas=(predicted_days,))
 
 
 def _share(set_to: float, control: Control, species: Species, way: Figure, show: Show) -> Result:
@@ -160,12 +159,15 @@ def _share(set_to: float, control: Control, species: Species, way: Figure, show:
         )
     if found.basis == "chromosomes":
         basis, odd = "chromosomes set the sex", unlike_half(species)
-        if odd is None:
-            return Figure(found.share, found.low, found.high, "share", basis)
-        basis += f", though {odd.males} of {odd.eggs} young counted were males, which chance hardly explains"
-        return Figure(found.share, min(found.low, odd.low), max(found.high, odd.high), "share", basis)
+        low, high = found.low, found.high
+        if odd is not None:
+            basis += (
+                f", though {odd.males} of {odd.eggs} young counted were males, which chance hardly explains"
+            )
+            low, high = min(low, odd.low), max(high, odd.high)
+        return Figure(found.share, low, high, "share", basis, formulas=(male_share_at,))
     basis = f"{found.basis}, {found.eggs:.0f} sexed eggs in the profile"
-    return Figure(found.share, found.low, found.high, "share", basis, CHECK)
+    return Figure(found.share, found.low, found.high, "share", basis, CHECK, (male_share_at,))
 
 
 def _nearest(found: NoData, show: Show) -> str:

@@ -20,6 +20,7 @@ from advisor.formulas.air.oxygen import (
     sea_level_share,
 )
 from advisor.formulas.air.vents import carbon_dioxide_diffusivity, oxygen_diffusivity, vents_conductance
+from advisor.formulas.days.incubation_days import predicted_days
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import AirForecast, HolesToMake
 from advisor.model.plan import Plan, Size
@@ -106,14 +107,15 @@ def _results(load: BoxLoad, vents: BoxVents, sea_level: bool) -> AirForecast:
         vents_conductance(ways, carbon_dioxide_diffusivity(load.temperature, vents.pressure)),
         pressure=vents.pressure,
     )
+    days = load.days
     basis = "the air that comes in through lid and holes against what the eggs breathe at hatching"
     at = "for a room at most 500 m above the sea" if sea_level else "counted as at sea level"
     return AirForecast(
-        oxygen_lowest=figure(spreads["oxygen"], "gas share", f"{basis}, {at}", least=0.0),
+        oxygen_lowest=figure(spreads["oxygen"], "gas share", f"{basis}, {at}", box_air, least=0.0),
         oxygen_lowest_day=Figure(
-            load.days.typical, load.days.low, load.days.high, "days", "demand is highest at hatching"
+            days.typical, days.low, days.high, "days", "demand is highest at hatching", "", (predicted_days,)
         ),
-        carbon_dioxide_highest=figure(spreads["carbon dioxide"], "gas share", basis, least=0.0),
+        carbon_dioxide_highest=figure(spreads["carbon dioxide"], "gas share", basis, box_air, least=0.0),
         holes_enough=_holes(load, vents),
         oxygen_by_day=tuple(
             (day.day, sea_level_share(day.air.oxygen, load.temperature, vents.pressure)) for day in course
@@ -159,6 +161,7 @@ def _holes(load: BoxLoad, vents: BoxVents) -> Result:
         "count",
         f"oxygen at {least * 100:.3g} % or more at hatching, also if the eggs breathe a lot and the lid is tight",
         "how much the eggs breathe: nobody can tell before",
+        (holes_enough,),
     )
 
 

@@ -54,8 +54,7 @@ def bare_egg_loss(plan: Plan, index: int, load: BoxLoad | Unknown) -> Result:
         Uncertainty("days", load.days.typical, load.days.low, load.days.high, "the day of hatching"),
     )
     try:
-        return figure(
-            propagate(model, inputs)["share"], "share", "vapour that passes holes, rim and walls", least=0.0
-        )
+        found = propagate(model, inputs)["share"]
+        return figure(found, "share", "vapour that passes holes, rim and walls", vents_conductance, least=0.0)
     except NoSolution as error:
         return Unknown(reason_of(error))

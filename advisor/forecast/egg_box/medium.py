@@ -18,25 +18,30 @@ from advisor.formulas.water.medium import (
     water_potential,
     with_measured_bulk_density,
 )
-from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.figures import Figure, Formula, Result, Unknown
 from advisor.model.plan import EggBox, Mix
 from advisor.model.plan import Medium as Words
 
 LITRE = 1e-3  # m3
 NAMES = {"sphagnum moss": "sphagnum"}  # the plan's word to the physics' word
 WEIGH_A_LITRE = "the density of your medium: weigh one litre of it, dry"
+CONTENT_BY: dict[str, Formula] = {
+    "volume": water_content_from_volume_mix,
+    "mass": water_content_from_mass_mix,
+}
 DRAIN_A_POT = "what the medium can hold: soak some in a pot with holes, let it drain and weigh it wet and dry"
 
 
 class Mixed(Struct, frozen=True):
     """A planned mix: what is known of its medium (None: nothing), its density [kg/m3], its water content [kg/kg].
 
-    `left_open` are the plan entries that would tell how heavy the medium is.
+    `left_open` are the plan entries that would tell how heavy the medium is; `by` is what the parts are measured by.
     """
 
     medium: Medium | None
     water_content: Band
     left_open: tuple[str, ...]
+    by: str
 
 
 class BoxContents(Struct, frozen=True):
@@ -95,7 +100,7 @@ def mixed(words: Words, path: str) -> Mixed | Unknown:
     left_open: tuple[str, ...] = ()
     if words.material == "vermiculite" and words.grade in (None, "unknown") and own is None:
         left_open = (f"{path}.medium.{'grade' if words.grade is None else 'litre_mass'}",)
-    return Mixed(known, Band(low, typical, high), left_open)
+    return Mixed(known, Band(low, typical, high), left_open, words.mix.by)
 
 
 def contents_of(box: EggBox, path: str) -> BoxContents | Unknown:
@@ -123,8 +128,9 @@ def contents_of(box: EggBox, path: str) -> BoxContents | Unknown:
     return BoxContents(found.medium, box.medium.mix, volume, mass, found.water_content)
 
 
-def content_figure(content: Band) -> Figure:
+def content_figure(mix: Mixed) -> Figure:
     """The water content of a mix as a figure."""
+    content = mix.water_content
     return Figure(
         content.typical,
         content.low,
@@ -132,6 +138,7 @@ def content_figure(content: Band) -> Figure:
         "water content",
         "the mix and the density of the medium",
         WEIGH_A_LITRE if content.low < content.high else "",
+        (CONTENT_BY[mix.by],),
     )
 
 
@@ -143,7 +150,8 @@ def potential_figure(medium: Medium, content: Band) -> Result:
     ends = [water_potential(medium, end) for end in (content.low, content.high)]
     low = min(end.low for end in (*ends, middle) if end.low is not None)
     high = max(end.high for end in (*ends, middle) if end.high is not None)
-    return Figure(middle.typical, low, high, "water potential", "curve for vermiculite; laboratories differ")
+    basis = "curve for vermiculite; laboratories differ"
+    return Figure(middle.typical, low, high, "water potential", basis, formulas=(water_potential,))
 
 
 def free_water_figure(medium: Medium, mix: Mix, dry_mass: Callable[[float], float]) -> Figure:
@@ -162,6 +170,5 @@ def free_water_figure(medium: Medium, mix: Mix, dry_mass: Callable[[float], floa
         Uncertainty("density", density.typical, density.low, density.high, WEIGH_A_LITRE),
         Uncertainty("capacity", capacity.typical, capacity.low, capacity.high, DRAIN_A_POT),
     )
-    return figure(
-        propagate(model, inputs)["free"], "mass", "water beyond what the drained medium holds", least=0.0
-    )
+    basis = "water beyond what the drained medium holds"
+    return figure(propagate(model, inputs)["free"], "mass", basis, free_water, least=0.0)

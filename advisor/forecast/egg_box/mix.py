@@ -5,6 +5,7 @@ from collections.abc import Callable
 from advisor.constants import WATER_DENSITY
 from advisor.forecast.edge import reason_of
 from advisor.forecast.egg_box.medium import (
+    CONTENT_BY,
     LITRE,
     WEIGH_A_LITRE,
     content_at,
@@ -22,7 +23,7 @@ from advisor.formulas.water.medium import (
     medium_parts_by_volume,
     water_potential,
 )
-from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.figures import Figure, Formula, Result, Unknown
 from advisor.model.plan import Medium as Words
 from advisor.model.water_answers import MixAnswer
 
@@ -48,7 +49,10 @@ def mix_answer(words: Words, volume: float | None, mass: float | None) -> MixAns
     def dry(at: float) -> float:
         return mass if mass is not None else (volume or 0.0) * at
 
-    content = found.water_content
+    def water(at: float) -> float:
+        return content_at(mix, at) * dry(at)
+
+    content, by = found.water_content, CONTENT_BY[mix.by]
     try:
         potential: Result = Unknown(f"nothing is known here of {words.material} as a medium")
         free, driest, wetness = potential, None, None
@@ -69,14 +73,21 @@ def mix_answer(words: Words, volume: float | None, mass: float | None) -> MixAns
             by=mix.by,
             medium_volume=_over(density, lambda at: volume if volume is not None else dry(at) / at, "volume"),
             medium_mass=_over(density, dry, "mass"),
-            water=_over(density, lambda at: content_at(mix, at) * dry(at), "mass"),
-            water_volume=_over(density, lambda at: content_at(mix, at) * dry(at) / WATER_DENSITY, "volume"),
-            water_content=content_figure(content),
+            water=_over(density, water, "mass", by),
+            water_volume=_over(density, lambda at: water(at) / WATER_DENSITY, "volume", by),
+            water_content=content_figure(found),
             water_potential=potential,
             driest_potential=driest,
             free_water=free,
-            by_volume=_over(density, lambda at: medium_parts_by_volume(content_at(mix, at), at), "share"),
-            by_mass=_over(density, lambda at: medium_parts_by_mass(content_at(mix, at)), "share"),
+            by_volume=_over(
+                density,
+                lambda at: medium_parts_by_volume(content_at(mix, at), at),
+                "share",
+                medium_parts_by_volume,
+            ),
+            by_mass=_over(
+                density, lambda at: medium_parts_by_mass(content_at(mix, at)), "share", medium_parts_by_mass
+            ),
             wetness=wetness,
             source="your own weighing of one litre" if words.litre_mass is not None else _source(medium),
             known=medium.known if medium is not None else "",
@@ -96,11 +107,12 @@ def wetness_word(content: float, held: float) -> str:
     return "rather dry" if content >= DRY else "dry"
 
 
-def _over(density: Band, value: Callable[[float], float], quantity: str) -> Figure:
+def _over(density: Band, value: Callable[[float], float], quantity: str, *formulas: Formula) -> Figure:
     """A figure over the densities [kg/m3] that the medium may have."""
     values = [value(at) for at in (density.low, density.typical, density.high)]
     spread = max(values) - min(values) > 1e-9 * max(values)
-    return Figure(values[1], min(values), max(values), quantity, "the mix", WEIGH_A_LITRE if spread else "")
+    matters = WEIGH_A_LITRE if spread else ""
+    return Figure(values[1], min(values), max(values), quantity, "the mix", matters, formulas)
 
 
 def _name(words: Words) -> str:

@@ -21,7 +21,6 @@ from advisor.formulas.heat.convection import (
     vapour_transfer_coefficient,
 )
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import STAY_SHUT
 from advisor.model.plan import Plan
 
 LEAST_AIR = 1e-5  # m3, over medium that fills the box; judgement
@@ -32,7 +31,7 @@ def opening_loss(plan: Plan, index: int) -> Result:
     """Water that one check costs the egg box at a place in the plan [kg]; nothing when checks leave it shut."""
     checks, box, path = plan.checks, plan.egg_boxes[index], f"egg_boxes[{index}]"
     if checks.opens == "outer lid":
-        return Figure(0.0, 0.0, 0.0, "mass", STAY_SHUT)
+        return Figure(0.0, 0.0, 0.0, "mass", "the egg boxes stay shut")
     depth = 0.0 if box.medium.material == "none" else box.medium.depth
     wanted: dict[str, object] = {
         "checks.opens": checks.opens,
@@ -74,4 +73,5 @@ def opening_loss(plan: Plan, index: int) -> Result:
         "mass",
         "moist air that rises out, and what the open medium gives off",
         "how long the box is open: count the seconds",
+        (water_lost_at_opening,),
     )

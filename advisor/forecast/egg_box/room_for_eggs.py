@@ -5,11 +5,11 @@ from collections.abc import Mapping
 
 from advisor.constants import WATER_DENSITY
 from advisor.forecast.edge import reason_of
-from advisor.forecast.egg_box.medium import contents_of
+from advisor.forecast.egg_box.medium import CONTENT_BY, contents_of
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.air.vents import Band
 from advisor.formulas.water.places import EGG_DENSITY, egg_width_from_mass, places_for_eggs
-from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.figures import Figure, Formula, Result, Unknown
 from advisor.model.forecast import Shopping
 from advisor.model.plan import Clutch, Plan, Range
 from advisor.model.species import Species
@@ -113,6 +113,7 @@ def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> R
         f"one layer of rows, {show.length(SPACINGS.typical)} between eggs "
         f"({show.length_range(SPACINGS.low, SPACINGS.high)})",
         "the size of your eggs: measure the largest",
+        (places_for_eggs,),
     )
 
 
@@ -123,6 +124,7 @@ def forecast_shopping(plan: Plan) -> Shopping | Unknown:
     volume = [0.0, 0.0, 0.0]
     mass = [0.0, 0.0, 0.0]
     water = [0.0, 0.0, 0.0]
+    mixes: dict[Formula, None] = {}
     for index, box in enumerate(plan.egg_boxes):
         if box.medium.material == "none":
             continue
@@ -131,6 +133,7 @@ def forecast_shopping(plan: Plan) -> Shopping | Unknown:
             return contents
         if box.count is None:
             return Unknown("the number of boxes is not told", (f"egg_boxes[{index}].count",))
+        mixes[CONTENT_BY[contents.mix.by]] = None
         parts = (contents.dry_mass.low, contents.dry_mass.typical, contents.dry_mass.high)
         for place, dry in enumerate(parts):
             volume[place] += box.count * contents.volume * SPARE
@@ -139,11 +142,11 @@ def forecast_shopping(plan: Plan) -> Shopping | Unknown:
             basis = dry if contents.mix.by == "mass" else contents.dry_mass.typical
             water[place] += box.count * basis * contents.water_content.typical * SPARE / WATER_DENSITY
 
-    def result(values: list[float], quantity: str, basis: str) -> Figure:
-        return Figure(values[1], values[0], values[2], quantity, basis)
+    def result(values: list[float], quantity: str, basis: str, *formulas: Formula) -> Figure:
+        return Figure(values[1], values[0], values[2], quantity, basis, formulas=formulas)
 
     return Shopping(
         medium=result(volume, "volume", "base times depth of every box, 10 % to spare"),
         medium_mass=result(mass, "mass", "the same volume at the density of the medium"),
-        water=result(water, "volume", "the planned mix"),
+        water=result(water, "volume", "the planned mix", *mixes),
     )

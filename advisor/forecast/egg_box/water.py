@@ -37,6 +37,7 @@ from advisor.formulas.water.egg_box_water import (
     plan_top_ups,
     run,
     start_state,
+    step,
     water_content,
 )
 from advisor.model.figures import Figure, Result, Unknown
@@ -60,7 +61,7 @@ def _at_the_start(box: EggBox, path: str) -> tuple[Result, Result, Result]:
     mix, contents = mixed(box.medium, path), contents_of(box, path)
     if isinstance(mix, Unknown):
         return mix, mix, contents if isinstance(contents, Unknown) else mix
-    content: Result = content_figure(mix.water_content)
+    content: Result = content_figure(mix)
     potential: Result
     if mix.medium is None:
         potential = Unknown(f"nothing is known here of {box.medium.material} as a medium")
@@ -95,20 +96,28 @@ def _results(
     return WaterForecast(
         *at_the_start,
         water_loss=figure(
-            spreads["loss"], "mass per day", "vapour that passes holes, rim and walls", least=0.0
+            spreads["loss"],
+            "mass per day",
+            "vapour that passes holes, rim and walls",
+            daily_vapour_loss,
+            least=0.0,
         ),
         lasts_until_day=lasts_figure(model, spreads),
-        water_at_hatching=figure(spreads["end"], "water content", f"{basis}, without top-ups", least=0.0),
+        water_at_hatching=figure(
+            spreads["end"], "water content", f"{basis}, without top-ups", step, least=0.0
+        ),
         water_if_kept_at_weight=figure(
             spreads["by weight"],
             "water content",
             "what the eggs take or give: it does not show on the scale",
+            step,
             least=0.0,
         ),
         first_top_up_day=figure(
             spreads["top-up"],
             "days",
             f"{basis}: first day 15 % drier than at the start, or hatching",
+            step,
             least=0.0,
         ),
         opening_loss=opening,
@@ -173,5 +182,5 @@ def _by_day(
         spread = spreads[f"{what} {day}"]
         value = box_mass(box, states[day], 0.0) if what == "mass" else water_content(box, states[day])
         low, high = value - (spread.value - spread.low), value + (spread.high - spread.value)
-        found.append((day, Figure(value, max(low, 0.0), high, what)))
+        found.append((day, Figure(value, max(low, 0.0), high, what, formulas=(step,))))
     return tuple(found)

@@ -90,7 +90,8 @@ def lasts_figure(model: WaterModel, spreads: Mapping[str, Spread]) -> Result:
     limit = lower_limit(model)
     if isinstance(limit, Unknown):
         return limit
-    return figure(spreads["lasts"], "days", "first day below the species' water band, or hatching", least=0.0)
+    basis = "first day below the species' water band, or hatching"
+    return figure(spreads["lasts"], "days", basis, step, least=0.0)
 
 
 def dated(top_ups: Iterable[TopUp], laid: datetime.date | None) -> tuple[TopUpForecast, ...]:

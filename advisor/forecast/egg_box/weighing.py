@@ -97,13 +97,15 @@ def _answer(
         rigid=model.load.rigid,
         lighter=figure(spreads["lighter"], "mass", "the scale"),
         lost=figure(spreads["lost"], "mass", "the scale and the water added", least=0.0),
-        drunk=figure(spreads["drunk"], "mass", "the eggs' own mass" if weighed.egg_mass else "usual gain"),
-        leak=figure(spreads["leak"], "share", "loss against the forecast's", least=0.0),
+        drunk=figure(spreads["drunk"], "mass", "the eggs' own mass")
+        if weighed.egg_mass
+        else figure(spreads["drunk"], "mass", "usual gain", step),
+        leak=figure(spreads["leak"], "share", "loss against the forecast's", step, least=0.0),
         content_at_start=water_content(box, start_state(box)),
-        content=figure(spreads["content"], "water content", "mass balance", least=0.0),
+        content=figure(spreads["content"], "water content", "mass balance", water_content, least=0.0),
         before=before,
         lasts=lasts_figure(model, spreads),
-        end=figure(spreads["end"], "water content", "water budget from this weighing on", least=0.0),
+        end=figure(spreads["end"], "water content", "water budget from this weighing on", step, least=0.0),
         add_now=_add_now(spreads["missing"], top_ups, day),
         top_ups=dated(top_ups, model.load.laid),
     )

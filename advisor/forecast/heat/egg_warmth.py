@@ -2,6 +2,8 @@
 
 import math
 
+from msgspec.structs import replace
+
 from advisor.forecast.heat.layers import BASIS, SIDE_TO_SIDE
 from advisor.forecast.heat.setup import LAYERS, MEANT, probe_layers
 from advisor.forecast.heat.steady import HeatResults
@@ -63,6 +65,7 @@ def medium_temperature(set_to: float, error: float, warmth: EggWarmth, show: Sho
         "temperature",
         f"{BASIS}: {', or '.join(peaks)}",
         which_layer(warmth) or "the thermostat: check it in ice and water",
+        warmth.ways[0].formulas,
     )
 
 
@@ -108,10 +111,10 @@ def _words(probe: str, layer: str) -> str:
 
 
 def _widened(offset: Figure, beside: float, words: str) -> Figure:
-    return Figure(
-        offset.value,
-        offset.value - math.hypot(offset.value - offset.low, beside),
-        offset.value + math.hypot(offset.high - offset.value, beside),
-        "step",
-        words,
+    return replace(
+        offset,
+        low=offset.value - math.hypot(offset.value - offset.low, beside),
+        high=offset.value + math.hypot(offset.high - offset.value, beside),
+        basis=words,
+        matters_most="",
     )

@@ -14,8 +14,8 @@ from advisor.formulas.heat.box_geometry import geometry_of
 from advisor.formulas.heat.box_network import BoxState, moved_states, state_at_set_point
 from advisor.formulas.heat.box_setup import POINT_SOURCES, BoxSetup, EggBoxes
 from advisor.formulas.heat.convection import layer_condensation
-from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import ONE_LAYER, EggBoxHeat
+from advisor.model.figures import Figure, Formula, Result, Unknown
+from advisor.model.forecast import EggBoxHeat
 
 WATER_FACTOR = 2.0  # on condensation with a computed lid temperature: fair to rough; judgement
 # K between boxes of one layer, corners coldest; common practice, no source
@@ -223,24 +223,27 @@ def layer_forecast(
     if twin is None:
         lid_heated: Result = Unknown("the heat comes from the lid already")
     elif f"{name} water" in twin:
-        lid_heated = _water(Spread(*3 * (twin[f"{name} water"],), ""), "the same box heated from the lid")
+        mean = Spread(*3 * (twin[f"{name} water"],), "")
+        lid_heated = _water(mean, "the same box heated from the lid", state_at_set_point)
     else:
         lid_heated = Unknown("the same box heated from the lid has no steady state")
-    water = _water(spreads[f"{name} water"], BASIS)
+    water = _water(spreads[f"{name} water"], BASIS, layer_condensation)
     if lid.low < 0.0 <= lid.high:  # the sign is open: from none to what the coldest likely lid collects
         most = _condensation(boxes, set_point + offset.value, lid.low)
         water = replace(water, low=0.0, high=max(water.high, most))
+    if water.high == 0.0:  # the lid is the warmer one
+        water = replace(water, formulas=(state_at_set_point,))
     medium = replace(
         offset, value=set_point + offset.value, low=set_point + offset.low, high=set_point + offset.high,
         quantity="temperature", basis=BASIS,
     )  # fmt: skip
-    return EggBoxHeat(figure(lid, "step", BASIS), water, lid_heated, medium)
+    return EggBoxHeat(figure(lid, "step", BASIS, state_at_set_point), water, lid_heated, medium)
 
 
-def _water(spread: Spread, basis: str) -> Figure:
+def _water(spread: Spread, basis: str, formula: Formula) -> Figure:
     value = spread.value
     wide = opened(spread, 1.0, value - value / WATER_FACTOR, value * WATER_FACTOR - value)
-    return figure(wide, "mass per day", basis, least=0.0)
+    return figure(wide, "mass per day", basis, formula, least=0.0)
 
 
 def _condensation(boxes: EggBoxes, medium: float, lid_minus_medium: float) -> float:
@@ -254,11 +257,13 @@ def forecast_spread(spreads: Mapping[str, Spread]) -> Result:
     """Between the layers when there are two; side to side within one layer, which the network does not resolve."""
     low, middle, high = SIDE_TO_SIDE
     if "spread" not in spreads:
-        return Figure(middle, low, high, "step", ONE_LAYER)
+        basis = "boxes in one layer: corners run colder (common practice, no source)"
+        return Figure(middle, low, high, "step", basis)
     found = spreads["spread"]
     if found.value < 0:
         found = replace(found, value=-found.value, low=-found.high, high=-found.low)
-    return figure(found, "step", "heat balance, upper against lower layer, coldest room", least=0.0)
+    basis = "heat balance, upper against lower layer, coldest room"
+    return figure(found, "step", basis, state_at_set_point, least=0.0)
 
 
 def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxState) -> TierOffsets:
@@ -274,7 +279,7 @@ def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxStat
     open_ = structure_of(setup.base)
 
     def figure_at(offset: Spread) -> Figure:
-        return figure(offset, "step", f"{BASIS}, against the set point")
+        return figure(offset, "step", f"{BASIS}, against the set point", state_at_set_point)
 
     def near(name: str) -> Spread:
         if not in_air:

@@ -59,7 +59,8 @@ def forecast_conductance(plan: Plan) -> Result:
         spread = propagate(model, inputs)["conductance"]
     except NoSolution as error:
         return Unknown(reason_of(error))
-    return figure(spread, "conductance", "heat that passes the walls, edges and corners in a still room")
+    basis = "heat that passes the walls, edges and corners in a still room"
+    return figure(spread, "conductance", basis, box_conductance)
 
 
 def stuck_on_by_loss(plan: Plan, conductance: Result) -> Result:
@@ -78,4 +79,4 @@ def stuck_on_by_loss(plan: Plan, conductance: Result) -> Result:
     )
     error = POWER_ERROR * (value - room.high)
     spread = widened(Spread(value, low, high, conductance.matters_most), error, error)
-    return figure(spread, "temperature", "warmest room plus power over heat loss")
+    return figure(spread, "temperature", "warmest room plus power over heat loss", stuck_on_temperature)

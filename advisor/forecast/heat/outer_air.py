@@ -63,4 +63,4 @@ def forecast_outer_humidity(plan: Plan, setup: HeatSetup, state: BoxState) -> Re
         Uncertainty("film", film[1], film[0], film[2], hygrometer),
     )
     found = propagate(model, inputs)["humidity"]
-    return figure(found, "share", BASIS, least=0.0, most=1.0)
+    return figure(found, "share", BASIS, box_vapour_density, least=0.0, most=1.0)

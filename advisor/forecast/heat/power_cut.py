@@ -19,7 +19,7 @@ from advisor.formulas.heat.warming_and_cooling import (
     medium_course,
     share_after,
 )
-from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.figures import Figure, Formula, Result, Unknown
 from advisor.model.plan import Plan
 from advisor.model.species import Species
 
@@ -81,14 +81,17 @@ def forecast_power_cut(plan: Plan, species: Mapping[str, Species], conductance: 
         failed = Unknown(reason_of(error))
         return dict.fromkeys(("hours_to_harm", "hours_to_lose_3_K", "medium_after_12_h"), failed)
     if allowed and found["harm"].low < LONGEST:
-        harm = _hours(found["harm"], "cold in the coldest room, added up by the time that eggs bear it")
+        added_up = "cold in the coldest room, added up by the time that eggs bear it"
+        harm = _hours(found["harm"], added_up, hours_to_dose)
     lost: Result = Unknown("the room is less than 3 °C (5 °F) colder than the set point")
     if cooling.room < cooling.start - LOST:
-        lost = _hours(found["lost"], "air, medium and bottles cooling in the coldest room")
+        cooled = "air, medium and bottles cooling in the coldest room"
+        lost = _hours(found["lost"], cooled, hours_until_share)
     night = figure(
         found["night"],
         "temperature",
         "air, medium and bottles after 12 h without power in the coldest room",
+        medium_course,
         least=min(cooling.room, cooling.start),
         most=max(cooling.room, cooling.start),
     )
@@ -130,7 +133,8 @@ def forecast_litre(plan: Plan, species: Mapping[str, Species], conductance: Resu
         found = propagate(model, _inputs(fuller))
     except NoSolution as error:
         return Unknown(reason_of(error))
-    return _hours(found["gain"], "hours until harm with one litre more in bottles, less those without it")
+    basis = "hours until harm with one litre more in bottles, less those without it"
+    return _hours(found["gain"], basis, hours_to_dose)
 
 
 def _allowed(profiles: Iterable[Species], set_to: float | None) -> tuple[Allowed, ...]:
@@ -185,8 +189,8 @@ def _with_water(cooling: Cooling, water: float) -> Cooling:
     return replace(cooling, capacity=more)
 
 
-def _hours(found: Spread, basis: str) -> Figure:
+def _hours(found: Spread, basis: str, formula: Formula) -> Figure:
     if found.high >= LONGEST:
         basis += f", followed for {LONGEST / 24:.0f} days at most"
     seconds = Spread(found.value * 3600, found.low * 3600, found.high * 3600, found.matters_most)
-    return figure(seconds, "hours", basis, least=0.0, most=LONGEST * 3600)
+    return figure(seconds, "hours", basis, formula, least=0.0, most=LONGEST * 3600)

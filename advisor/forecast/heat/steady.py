@@ -30,9 +30,9 @@ from advisor.forecast.heat.setup import HeatSetup, heat_setup
 from advisor.forecast.heat.times import forecast_swing, forecast_warm_up
 from advisor.forecast.ranges import Spread, figure, opened
 from advisor.formulas.air.moist_air import NoSolution
-from advisor.formulas.heat.box_network import BoxState, state_at_power
+from advisor.formulas.heat.box_network import BoxState, state_at_power, state_at_set_point
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import HOTTEST_LAYER, EggBoxHeat, HeatForecast, nothing_known
+from advisor.model.forecast import EggBoxHeat, HeatForecast, nothing_known
 from advisor.model.plan import EggBox, Plan
 from advisor.model.species import Species
 
@@ -69,10 +69,10 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
     stuck = _stuck_state(plan, setup, typical, structure)
     heat = HeatForecast(
         conductance=conductance,
-        watts_needed=figure(spreads["power"], "power", BASIS, least=0.0),
+        watts_needed=figure(spreads["power"], "power", BASIS, state_at_set_point, least=0.0),
         power_share=_power_share(plan, spreads["power"]),
         stuck_on_temperature=_stuck_on(setup, stuck, by_power, structure),
-        heater_surface=figure(spreads["heater"], "temperature", BASIS),
+        heater_surface=figure(spreads["heater"], "temperature", BASIS, state_at_set_point),
         heater_surface_full=_full_power_surface(setup, stuck, of_box, structure),
         spread=forecast_spread(spreads),
         outer_humidity=forecast_outer_humidity(plan, setup, typical),
@@ -105,13 +105,12 @@ def tier_of(box: EggBox, results: HeatResults) -> EggBoxHeat:
         return lower
     assert isinstance(warm, Figure) and isinstance(cool, Figure)
     wetter = lower if ours.value <= theirs.value else upper
-    both = Figure(
-        (warm.value + cool.value) / 2,
-        min(warm.low, cool.low),
-        max(warm.high, cool.high),
-        warm.quantity,
-        f"{BASIS}, mean of both layers",
-        warm.matters_most,
+    both = replace(
+        warm,
+        value=(warm.value + cool.value) / 2,
+        low=min(warm.low, cool.low),
+        high=max(warm.high, cool.high),
+        basis=f"{BASIS}, mean of both layers",
     )
     return replace(wetter, medium_temperature=both)
 
@@ -134,7 +133,8 @@ def _power_share(plan: Plan, power: Spread) -> Result:
         return Unknown("the heater's power is not told", ("heat.power",))
     has = plan.heat.power
     share = Spread(power.value / has, power.low / has, power.high / has, power.matters_most)
-    return figure(share, "share", "power needed in the coldest room over the heater's power", least=0.0)
+    basis = "power needed in the coldest room over the heater's power"
+    return figure(share, "share", basis, state_at_set_point, least=0.0)
 
 
 def _stuck_state(
@@ -166,7 +166,8 @@ def _risen(room: float, temperature: float, power: Spread) -> tuple[float, float
 
 
 def _too_hot() -> Figure:
-    return Figure(HOTTEST, HOTTEST, HOTTEST, "temperature", f"{STUCK_BASIS}: hotter than the formulas reach")
+    basis = f"{STUCK_BASIS}: hotter than the formulas reach"
+    return Figure(HOTTEST, HOTTEST, HOTTEST, "temperature", basis, formulas=(state_at_power,))
 
 
 def _stuck_on(
@@ -180,7 +181,8 @@ def _stuck_on(
     medium, lid = hottest(stuck)
     low, high = _risen(setup.room_high, medium, power)
     high = max(high, medium + structure.difference * (lid - medium))
-    return Figure(medium, low, high, "temperature", HOTTEST_LAYER, power.matters_most)
+    basis = "heat balance: the warmest layer of egg boxes in the warmest room"
+    return Figure(medium, low, high, "temperature", basis, power.matters_most, (state_at_power,))
 
 
 def _full_power_surface(
@@ -205,4 +207,4 @@ def _full_power_surface(
     above = math.hypot(high - medium, watts * (step.high - step.value))
     surface = Spread(heater, heater - below, heater + above, power.matters_most)
     wide = opened(surface, 1.0, structure.surface_down * rise, structure.surface_up * rise)
-    return figure(wide, "temperature", STUCK_BASIS)
+    return figure(wide, "temperature", STUCK_BASIS, state_at_power)

@@ -193,7 +193,7 @@ def forecast_swing(plan: Plan, conductance: Result) -> Result:
     if proportional:
         ripple = proportional_ripple(plan.heat.power, 0.5, PULSE_CYCLE, capacity.medium)
         basis = "a pulse or dimming thermostat: the medium hardly feels it"
-        return Figure(ripple, 0.0, max(ripple, PULSED), "step", basis)
+        return Figure(ripple, 0.0, max(ripple, PULSED), "step", basis, formulas=(proportional_ripple,))
     if control.probe.sits_in in MISLEADING_PLACES:
         return Unknown(
             f"the probe sits {MISLEADING_PLACES[control.probe.sits_in]}: nobody can say how far the eggs swing"
@@ -236,6 +236,7 @@ def _on_off_swing(plan: Plan, conductance: float, capacity: Capacity) -> Result:
         "step",
         f"step-by-step model, probe in the {'air' if control.probe.sits_in == 'air' else 'medium'}",
         "the lag of the probe: log a day in the trial run",
+        (switching,),
     )
 
 
@@ -274,4 +275,5 @@ def forecast_warm_up(plan: Plan, need: Spread, setup: HeatSetup) -> Result:
         "hours",
         "air, medium and bottles warmed at full power",
         "the mass of the wet medium: weigh it",
+        (hours_until_share,),
     )
