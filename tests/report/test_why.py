@@ -39,6 +39,8 @@ CHANGES = {
     "on-off": ("thermostat: pulse", "thermostat: on-off\n  switching_band: 1 °C"),
     "two layers": ("tier: one", "tier: two"),
     "floor": ("place: lid", "place: floor"),
+    "too hot": ("power: 14 W", "power: 900 W"),
+    "no network": ("place: lid, ", ""),
 }
 
 
