@@ -175,7 +175,18 @@ SPECIES = ("pantherophis-guttatus", "eublepharis-macularius", "pogona-vitticeps"
     leak=st.floats(0, 5),
 )
 def test_no_water_is_lost_or_made(
-    species, eggs, egg_mass, length, depth, mix, material, fit, holes, humidity, opens, leak
+    species: str,
+    eggs: int,
+    egg_mass: float,
+    length: float,
+    depth: float,
+    mix: dict[str, str],
+    material: str,
+    fit: str,
+    holes: int,
+    humidity: float,
+    opens: str,
+    leak: float,
 ) -> None:
     # Mass balance to 1e-9 of the whole, on every day of random plans, with top-ups, dew and a leaky lid.
     changes = {

@@ -115,7 +115,9 @@ def test_eggs_weighed_narrow_the_range() -> None:
     egg_mass=st.floats(0.0095, 0.0135),
     tare=st.floats(0, 0.3),
 )
-def test_no_water_is_lost_or_made_in_reading_a_weighing(day, lost, added, egg_mass, tare) -> None:
+def test_no_water_is_lost_or_made_in_reading_a_weighing(
+    day: int, lost: float, added: float, egg_mass: float, tare: float
+) -> None:
     # Medium water now + eggs now + what left = medium water then + eggs then + what was added, to 1e-9 kg.
     start = tare + 0.200 + 0.200 + 15 * 0.012
     mass = start - lost + added

@@ -4,6 +4,7 @@ What it is held against from outside stands in tests/referees.
 """
 
 import random
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -51,7 +52,7 @@ WORKED = {
 
 
 @pytest.mark.parametrize("row", WORKED.values(), ids=WORKED.keys())
-def test_worked_values(row) -> None:
+def test_worked_values(row: tuple[Any, ...]) -> None:
     setup, power, heater, lower, lower_top, upper, upper_top, spread = row
     state = state_at_set_point(replace(setup, uncertain=TIGHT))
     assert state.power == pytest.approx(power, rel=0.02)

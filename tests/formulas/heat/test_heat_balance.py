@@ -134,7 +134,7 @@ def test_solution_is_scipys(name: str) -> None:
     start = [29.0 + 0.1 * number for number in range(len(network.names))]
     temperatures, power = heat_balance.solve_balance(network, 20.0, start, 9.0, probe)
 
-    def errors(unknown):
+    def errors(unknown: numpy.ndarray) -> list[float]:
         *trial, heater = unknown
         flows, _ = heat_balance.balance(network, 20.0, trial)
         sums = [flow - heater * share for flow, share in zip(flows, network.sources, strict=True)]

@@ -1,5 +1,6 @@
 """Heat loss of a box against textbook examples and printed values."""
 
+from collections.abc import Callable
 from typing import get_args
 
 import pytest
@@ -230,6 +231,6 @@ def test_every_place_to_stand_is_known() -> None:
         (lambda: foam_box.leakage_conductance(0.06, 51.0), "per hour"),
     ],
 )  # fmt: skip
-def test_what_is_out_of_range_is_refused(call, message: str) -> None:
+def test_what_is_out_of_range_is_refused(call: Callable[[], object], message: str) -> None:
     with pytest.raises(ValueError, match=message):
         call()
