@@ -8,6 +8,7 @@ tolerance, the edge itself lies between numbers that no input means: there "less
 import ast
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 NUMBER, COMPARISON, LOGIC, ARITHMETIC, SEVERITY = "number", "comparison", "logic", "arithmetic", "severity"
@@ -128,7 +129,7 @@ def _changes(node: ast.AST) -> Iterator[Change]:
             return
         case ast.Constant(value=int() | float() as value):
             for new in _shifted(value):
-                yield f"{value} to {new}", NUMBER, lambda new=new: setattr(node, "value", new)
+                yield f"{value} to {new}", NUMBER, partial(setattr, node, "value", new)
         case ast.Compare():
             yield from _compared(node)
         case ast.BoolOp():
@@ -145,9 +146,9 @@ def _changes(node: ast.AST) -> Iterator[Change]:
         case ast.UnaryOp(op=ast.USub()):
             yield f"{ast.unparse(node)} without its sign", ARITHMETIC, lambda: setattr(node, "op", ast.UAdd())
         case ast.BinOp() | ast.AugAssign() if type(node.op) in OPERATORS and not _joins_text(node):
-            new = OPERATORS[type(node.op)]
-            words = f"{type(node.op).__name__} to {new.__name__} in {ast.unparse(node)}"
-            yield words, ARITHMETIC, lambda: setattr(node, "op", new())
+            other = OPERATORS[type(node.op)]
+            words = f"{type(node.op).__name__} to {other.__name__} in {ast.unparse(node)}"
+            yield words, ARITHMETIC, lambda: setattr(node, "op", other())
         case ast.Name(id=word, ctx=ast.Load()) if word in SEVERITIES:
             yield f"{word} to {SEVERITIES[word]}", SEVERITY, lambda: setattr(node, "id", SEVERITIES[word])
 
@@ -157,7 +158,7 @@ def _compared(node: ast.Compare) -> Iterator[Change]:
         sides = (node.left, *node.comparators)[place : place + 2]
         for other in COMPARISONS[type(old)][-1 if any(map(_has_tolerance, sides)) else 0 :]:
             words = f"{type(old).__name__} to {other.__name__} before {ast.unparse(node.comparators[place])}"
-            yield words, COMPARISON, lambda place=place, other=other: node.ops.__setitem__(place, other())
+            yield words, COMPARISON, partial(node.ops.__setitem__, place, other())
 
 
 def _has_tolerance(node: ast.AST) -> bool:

@@ -56,7 +56,7 @@ def traced(path: Path) -> tuple[Situation, set[str]]:
 
 def figures_of(situation: Situation) -> list[tuple[str, Figure]]:
     forecast = situation.forecast
-    parts = (forecast.heat, *forecast.egg_boxes, *forecast.clutches)
+    parts: tuple[Any, ...] = (forecast.heat, *forecast.egg_boxes, *forecast.clutches)
     named = [(name, getattr(part, name)) for part in parts for name in part.__slots__]
     return [(name, result) for name, result in named if isinstance(result, Figure)]
 

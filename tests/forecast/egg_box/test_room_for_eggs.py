@@ -6,7 +6,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.forecast.egg_box.room_for_boxes import MOST_WORK, _overlap, boxes_in_outer_box, fits_side_by_side
+from advisor.forecast.egg_box.room_for_boxes import (
+    MOST_WORK,
+    Placed,
+    _overlap,
+    boxes_in_outer_box,
+    fits_side_by_side,
+)
 from advisor.forecast.egg_box.room_for_eggs import egg_size
 from advisor.model.figures import Unknown
 from advisor.model.plan import Clutch, Range
@@ -127,7 +133,7 @@ def test_the_search_gives_up_after_its_work(
     # Ten boxes of each of four sizes that nearly fill the floor: there are more ways to lay them than can be tried.
     compared = 0
 
-    def counted(one: tuple[float, ...], other: tuple[float, ...]) -> bool:
+    def counted(one: Placed, other: Placed) -> bool:
         nonlocal compared
         compared += 1
         return _overlap(one, other)

@@ -2,6 +2,7 @@
 
 import itertools
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -15,6 +16,8 @@ from advisor.formulas.air.oxygen import (
     Q10,
     RESPIRATORY_QUOTIENT,
     BoxAir,
+    Breather,
+    DevelopmentShape,
     air_by_day,
     box_air,
     flow_at_temperature,
@@ -134,7 +137,7 @@ MEASURED_GROUPS = [
 
 @pytest.mark.parametrize(("group", "least_mass", "most_mass", "at", "low", "high"), MEASURED_GROUPS)
 def test_every_group_that_was_measured_breathes_within_its_stated_range(
-    group: str, least_mass: float, most_mass: float, at: float, low: float, high: float
+    group: Breather, least_mass: float, most_mass: float, at: float, low: float, high: float
 ) -> None:
     least = peak_oxygen(least_mass * 1e-3, at, group).low
     most = peak_oxygen(most_mass * 1e-3, at, group).high
@@ -164,11 +167,11 @@ def test_altitude_leaves_the_step_in_share_as_it_is(use: float, altitude: float,
     # shares of air stay; what the eggs lose is pressure (derived).
     def oxygen(pressure: float) -> float:
         vents = Vents(9, 2 * MM, 1 * MM, 0.0, 1.0, 5 * MM)
-        ways = [
+        oxygen_way, carbon_dioxide_way = (
             vents_conductance(vents, of(temperature, pressure))
             for of in (oxygen_diffusivity, carbon_dioxide_diffusivity)
-        ]
-        return box_air(use, temperature, *ways, pressure=pressure).oxygen
+        )
+        return box_air(use, temperature, oxygen_way, carbon_dioxide_way, pressure=pressure).oxygen
 
     assert oxygen(air_pressure(altitude)) == pytest.approx(oxygen(101325.0), rel=1e-9)
 
@@ -204,14 +207,14 @@ def test_shapes_at_half_time() -> None:
         ("snake", (0.061, 0.122, 0.247, 0.497, 0.756, 1.0)),
     ],
 )
-def test_worked_shapes(shape: str, expected: tuple[float, ...]) -> None:
+def test_worked_shapes(shape: DevelopmentShape, expected: tuple[float, ...]) -> None:
     # Worked table, three decimals.
     for stage, share in zip((0.0, 0.25, 0.5, 0.75, 0.9, 1.0), expected, strict=True):
         assert share_of_peak(stage, shape) == pytest.approx(share, abs=6e-4)
 
 
 @pytest.mark.parametrize(("shape", "expected"), [("turtle or lizard", 2.64), ("snake", 2.98)])
-def test_peak_over_mean(shape: str, expected: float) -> None:
+def test_peak_over_mean(shape: DevelopmentShape, expected: float) -> None:
     # Worked, two decimals; the mean by scipy's quadrature. Caretta was measured at 2.6 to 2.7 (Reid 2009).
     mean, _ = quad(share_of_peak, 0.0, 1.0, args=(shape,))
     assert 1.0 / mean == pytest.approx(expected, abs=6e-3)
@@ -231,7 +234,7 @@ WORKED_BOXES = [
 
 
 @pytest.mark.parametrize("row", WORKED_BOXES)
-def test_worked_air_of_fifteen_eggs(row: tuple[float, ...]) -> None:
+def test_worked_air_of_fifteen_eggs(row: tuple[Any, ...]) -> None:
     holes, hole, gap, conductance, low, typical, high, carbon_dioxide = row
     vents = Vents(holes, hole * MM, 1 * MM, gap * MM, 1.0, 5 * MM)
     assert vents_conductance(vents, HANDBOOK_OXYGEN) / ML_PER_HOUR == pytest.approx(conductance, abs=1.0)
@@ -430,7 +433,7 @@ def test_a_large_late_clutch_under_a_gasket_is_told_how_many_holes() -> None:
         (lambda: peak_oxygen_use(0.012, 82.0), "must be from 15 to 40 °C"),
         (lambda: peak_factors(0.0), "egg mass is 0 kg"),
         (lambda: share_of_peak(1.1, "snake"), "stage is 1.1"),
-        (lambda: share_of_peak(0.5, "bird"), "must be 'snake' or 'turtle or lizard'"),
+        (lambda: share_of_peak(0.5, "bird"), "must be 'snake' or 'turtle or lizard'"),  # type: ignore[arg-type]
         (lambda: sea_level_share(0.3, 30.0, 9e4), "share of oxygen is 0.3"),
         (lambda: sea_level_share(0.2, 30.0, 4e4), "pressure is 40000 Pa"),
         (lambda: box_air(1e-9, 30.0, 1e-7, 0.0), "must both be above 0 m3/s, or both 0 m3/s"),

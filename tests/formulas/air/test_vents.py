@@ -123,7 +123,7 @@ HANDBOOK_HOLES = {
 
 @pytest.mark.parametrize("lid", sorted(HANDBOOK_HOLES))
 @pytest.mark.parametrize("hole", [1, 2, 3, 4, 5, 6])
-def test_hole_table_with_the_handbook_diffusivity(lid: float, hole: float) -> None:
+def test_hole_table_with_the_handbook_diffusivity(lid: float, hole: int) -> None:
     # Half a unit of the last printed digit is at most 0.3 %.
     expected = HANDBOOK_HOLES[lid][hole - 1]
     assert 2.1e-5 * hole_shape_factor(hole * MM, lid * MM) * 3600.0 / ML == pytest.approx(expected, rel=3e-3)

@@ -91,7 +91,7 @@ def test_a_thermostat_that_never_switches_says_why(call: Callable[[], object], m
 @pytest.mark.parametrize(
     ("call", "message"),
     [
-        (lambda: control.switching(SwitchedBox(0.962), "lid", 30.0, 20, 29, 0.3), "medium, air"),
+        (lambda: control.switching(SwitchedBox(0.962), "lid", 30.0, 20, 29, 0.3), "medium, air"),  # type: ignore[arg-type]
         (lambda: control.switching(SwitchedBox(0.962), "air", 30.0, 20, 29, 0.0), "from 0.05 to 20 K"),
         (lambda: control.proportional_ripple(30.0, 1.2, 10.0, 300.0), "from 0 to 1"),
     ],

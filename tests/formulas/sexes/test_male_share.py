@@ -3,7 +3,7 @@
 import itertools
 import math
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from typing import Any
 
 import numpy as np
@@ -14,6 +14,7 @@ from msgspec import structs
 from scipy import integrate, optimize, stats
 
 from advisor.formulas.sexes.counts import Group, correlation_from, grouped, misfit
+from advisor.formulas.sexes.curve_choice import Pattern, SetBy
 from advisor.formulas.sexes.fit import ShareFit, Slope, fit_groups, logit_and_gradient, share_of
 from advisor.formulas.sexes.male_share import (
     MaleShare,
@@ -28,8 +29,8 @@ from tests.formulas.sexes.data_sex import ROWS
 from tests.referees.clutch_counts import males_in_clutch
 from tests.referees.sex_curves import logistic_share, two_sided_share
 
-FALLING = ("falling",)
-BOTH = ("rising", "falling")
+FALLING: tuple[Slope, ...] = ("falling",)
+BOTH: tuple[Slope, ...] = ("rising", "falling")
 
 
 def fit_share(data: list[SexPoint], slopes: tuple[Slope, ...], with_prior: bool = False) -> ShareFit:
@@ -53,9 +54,13 @@ def deviance(fit: ShareFit, data: list[SexPoint]) -> float:
 
 
 def predicted_male_share(
-    data: list[SexPoint], temperature: float, *known: str, heat_above: float | None = None
+    data: list[SexPoint],
+    temperature: float,
+    set_by: SetBy,
+    pattern: Pattern | None = None,
+    heat_above: float | None = None,
 ) -> MaleShare | NoData:
-    return male_share_at(fit_male_share(data, *known, heat_above=heat_above), temperature)
+    return male_share_at(fit_male_share(data, set_by, pattern, heat_above), temperature)
 
 
 def points(species: str, keep: Callable[[Any], object] = lambda row: True) -> list[SexPoint]:
@@ -162,9 +167,7 @@ def test_no_width_can_be_told_for_the_pancake_tortoise() -> None:
 # --- Fits against scipy on the same likelihood ---
 
 
-def minus_log_likelihood(
-    parameters: Sequence[float], slopes: tuple[Slope, ...], groups: list[Group]
-) -> float:
+def minus_log_likelihood(parameters: Any, slopes: tuple[Slope, ...], groups: list[Group]) -> float:
     total = 0.0
     for group in groups:
         p = 1.0
@@ -419,6 +422,7 @@ def test_chromosomes_give_half_at_any_temperature() -> None:
         assert (found.low + found.high) / 2 == pytest.approx(0.5)
     # A clutch of 8: coin tosses give 1 to 7 in 95 % (scipy); ours may be a little wider, never narrower.
     low, high = stats.binom.ppf([0.025, 0.975], 8, 0.5)
+    assert isinstance(found, MaleShare)
     fewest, most = males_in_clutch(found, 8)
     assert fewest <= low
     assert most >= high
@@ -481,6 +485,7 @@ def test_females_between_mirrors_males_between() -> None:
 def test_averaging_agrees_with_quadrature() -> None:
     model = fit_male_share(slider(), "temperature", "cool males")
     fit = model.fit
+    assert fit is not None
     for temperature, sd in ((28.9, 0.3), (28.9, 0.5), (28.5, 0.4)):
         expected, _ = integrate.quad(
             lambda t, c=temperature, sd=sd: share_of(fit, t) * stats.norm.pdf(t, c, sd),
@@ -558,7 +563,7 @@ def held_when_left_out(key: Callable[[SexPoint], object], species_wanted: Iterab
     held = []
     for species in sorted(species_wanted):
         data = points(species)
-        set_by = "chromosomes" if species in CHROMOSOMAL else "temperature"
+        set_by: SetBy = "chromosomes" if species in CHROMOSOMAL else "temperature"
         for left_out in sorted({key(p) for p in data}, key=str):
             rest = [p for p in data if key(p) != left_out]
             if not rest and set_by == "temperature":
@@ -568,6 +573,7 @@ def held_when_left_out(key: Callable[[SexPoint], object], species_wanted: Iterab
                 found = male_share_at(model, point.temperature)
                 if isinstance(found, NoData):
                     continue
+                assert point.eggs is not None
                 low, high = males_in_clutch(found, int(point.eggs))
                 held.append(low <= round(point.male_share * point.eggs) <= high)
     return held

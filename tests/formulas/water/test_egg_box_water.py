@@ -164,7 +164,8 @@ def test_usual_colubrid_box_reaches_day_60_without_a_top_up() -> None:
     # Wet but usable: no water stands free, and the potential stays well above the -150 kPa of moist
     # laboratory boxes.
     assert free_water(box.start_water, box.dry_medium, drained_capacity(box.medium).typical) == 0.0
-    assert water_potential(box.medium, end).typical > -150 * KPA
+    potential = water_potential(box.medium, end).typical
+    assert potential is not None and potential > -150 * KPA
 
 
 def test_holds_for_a_leaky_lid_strong_uptake_and_dry_air_too() -> None:
@@ -194,7 +195,7 @@ LOWER_LIMIT = 0.6  # kg/kg, the profiles' lower limit for flexible eggs (judgeme
 def chameleon_box(
     parts: float,
     temperature: float,
-    days: float,
+    days: int,
     gap: float,
     gain: float,
     depth: float = 5 * MM,
@@ -215,7 +216,7 @@ def chameleon_box(
 
 
 @pytest.mark.parametrize(("temperature", "days"), [(28.0, 227), (25.0, 253)])
-def test_a_4_to_1_mix_usually_carries_a_chameleon_clutch(temperature: float, days: float) -> None:
+def test_a_4_to_1_mix_usually_carries_a_chameleon_clutch(temperature: float, days: int) -> None:
     """common practice, no source"""
     box = chameleon_box(4, temperature, days, CLIP.typical, CHAMELEON_GAIN.typical)
     assert first_day_below(box, run(box, days), LOWER_LIMIT) is None
@@ -227,7 +228,7 @@ def test_a_4_to_1_mix_usually_carries_a_chameleon_clutch(temperature: float, day
     [(28.0, 227, 5 * MM), (25.0, 253, 3 * MM)],
 )
 def test_leaky_lid_strong_uptake_and_dry_air_run_it_dry_before_hatching(
-    temperature: float, days: float, depth: float
+    temperature: float, days: int, depth: float
 ) -> None:
     """common practice, no source"""
     dry_air = {"outside_temperature": 20.0, "outside_relative_humidity": 0.4}
@@ -238,7 +239,7 @@ def test_leaky_lid_strong_uptake_and_dry_air_run_it_dry_before_hatching(
 
 
 @pytest.mark.parametrize(("temperature", "days"), [(28.0, 227), (25.0, 253)])
-def test_an_8_to_1_mix_falls_short_outright(temperature: float, days: float) -> None:
+def test_an_8_to_1_mix_falls_short_outright(temperature: float, days: int) -> None:
     """common practice, no source"""
     box = chameleon_box(8, temperature, days, CLIP.typical, CHAMELEON_GAIN.typical)
     day = first_day_below(box, run(box, days), LOWER_LIMIT)

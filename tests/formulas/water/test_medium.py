@@ -1,5 +1,6 @@
 """Mixes, densities and water potential, against published points and worked tables."""
 
+import itertools
 import math
 from collections.abc import Callable
 from typing import Any
@@ -143,6 +144,7 @@ def test_worked_volume_mixes(row: tuple[Any, ...], column: int) -> None:
         # Half a unit of the last printed digit, and 0.5 % because the table was worked before the constants
         # were rounded.
         digit = 0.05 if potential > -10 else 0.5
+        assert found.typical is not None
         assert found.typical / KPA == pytest.approx(potential, abs=digit - 0.005 * potential)
         assert free_water(ours, 1.0, drained_capacity(medium).typical) == 0.0
 
@@ -197,21 +199,27 @@ def test_ratios_turn_into_each_other(parts: float, density: float) -> None:
 @settings(max_examples=100, deadline=None)
 @given(st.floats(0.06, 3.4), st.floats(1e-3, 0.05))
 def test_wetter_medium_holds_its_water_less_hard(content: float, more: float) -> None:
-    drier, wetter = water_potential(UNKNOWN, content), water_potential(UNKNOWN, content + more)
-    assert drier.typical < wetter.typical
+    drier, wetter = (water_potential(UNKNOWN, water).typical for water in (content, content + more))
+    assert drier is not None and wetter is not None
+    assert drier < wetter
 
 
 @pytest.mark.parametrize("content", [0.2, 1.0, 2.0, 3.3])
 def test_band_lies_round_the_typical_value(content: float) -> None:
     found = water_potential(FINE, content)
-    assert found.driest < found.low < found.typical < found.high < 0.0
+    potentials = [found.driest, found.low, found.typical, found.high, 0.0]
+    known = [potential for potential in potentials if potential is not None]
+    assert known == potentials
+    assert all(one < other for one, other in itertools.pairwise(known))
 
 
 def test_band_reaches_the_readings_of_other_laboratories() -> None:
     # 1.0 kg/kg at -220 kPa: Ji and co-workers, from memory. 1.73 kg/kg at -150 kPa: anole laboratory
     # protocol, common practice. 1 %: the second factor is rounded to two digits.
-    assert water_potential(UNKNOWN, 1.0).low / KPA <= -220.0
-    assert water_potential(UNKNOWN, 1.73).driest / KPA == pytest.approx(-150.0, rel=0.01)
+    low, driest = water_potential(UNKNOWN, 1.0).low, water_potential(UNKNOWN, 1.73).driest
+    assert low is not None and driest is not None
+    assert low / KPA <= -220.0
+    assert driest / KPA == pytest.approx(-150.0, rel=0.01)
 
 
 def test_weak_ends_of_the_curve_say_so() -> None:
@@ -264,7 +272,7 @@ def test_own_weighing_replaces_the_table() -> None:
 def test_bulk_densities_agree_with_the_industry_note() -> None:
     # Industry note: 4 to 10 lb/ft3 for all producers (seen), turned by pint. The light end of our coarse
     # grade is 6 % below.
-    registry = pint.UnitRegistry()
+    registry = pint.UnitRegistry[float]()
     light, heavy = ((pounds * registry("lb/ft**3")).to("kg/m**3").magnitude for pounds in (4, 10))
     for medium in (COARSE, MEDIUM, FINE, SUPERFINE, UNKNOWN):
         assert 0.93 * light <= medium.bulk_density.low

@@ -30,7 +30,8 @@ def test_sheets_hold_as_many_pieces_as_iso_216_says(
     sheet: tuple[float, float], piece: tuple[float, float], count: int, gap: float
 ) -> None:
     length, width = (side - gap for side in piece)
-    assert places_for_eggs(*(side * MM for side in sheet), length * MM, width * MM, gap * MM) == count
+    floor_length, floor_width = sheet
+    assert places_for_eggs(floor_length * MM, floor_width * MM, length * MM, width * MM, gap * MM) == count
 
 
 # Drawn by hand on squared paper: eggs of 4 x 2 cm with 1 cm between them own 5 x 3 cm.
