@@ -13,7 +13,7 @@ from pathlib import Path
 
 NUMBER, COMPARISON, LOGIC, ARITHMETIC, SEVERITY = "number", "comparison", "logic", "arithmetic", "severity"
 TINY = 1e-5  # below it a power of ten is taken for a tolerance, which is set to nothing
-TOLERANCES = ("ROUNDING", "ROUNDING")
+TOLERANCE = "ROUNDING"
 FEW = 20  # whole numbers up to here move by one, larger ones by a tenth
 
 COMPARISONS: dict[type[ast.cmpop], tuple[type[ast.cmpop], ...]] = {
@@ -41,7 +41,8 @@ SEVERITIES = {"STOP": "FIX", "FIX": "WATCH", "WATCH": "NOTE", "NOTE": "WATCH"}
 class Mutant:
     """One change to one module: the node is counted in the order of the walk, the variant among its changes.
 
-    `in_function` tells that it lies inside a plain function, and not in a constant, a default or a class.
+    `in_function` tells that it lies inside a plain function, and not in a constant, a default, a class or a function
+    with a decorator, such as one that keeps its results.
     """
 
     file: str
@@ -65,7 +66,7 @@ def mutants_of(file: str) -> list[Mutant]:
     bodies = [
         range(part.body[0].lineno, (part.end_lineno or 0) + 1)
         for part in tree.body
-        if isinstance(part, ast.FunctionDef)
+        if isinstance(part, ast.FunctionDef) and not part.decorator_list
     ]
     found: dict[tuple[int, str], Mutant] = {}
     for index, node in enumerate(_walk(tree)):
@@ -167,7 +168,7 @@ def _has_tolerance(node: ast.AST) -> bool:
     tolerance = node.right
     if isinstance(tolerance, ast.Constant):
         return isinstance(tolerance.value, float) and 0 < tolerance.value < TINY
-    return isinstance(tolerance, ast.Name) and tolerance.id in TOLERANCES
+    return isinstance(tolerance, ast.Name) and tolerance.id == TOLERANCE
 
 
 def _joins_text(node: ast.BinOp | ast.AugAssign) -> bool:
