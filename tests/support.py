@@ -1,5 +1,6 @@
 """What several tests share: plans from fragments, and the situation that rules look at."""
 
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -38,7 +39,7 @@ _Plain.yaml_implicit_resolvers = {}
 
 
 def situation_of(
-    fragment: Any, own_species: Path | None = None, figures: dict[str, list[str]] | None = None
+    fragment: Any, own_species: Path | None = None, figures: Mapping[str, Sequence[str | float]] | None = None
 ) -> Situation:
     """The situation for a plan fragment laid over the minimal plan (one corn-snake clutch).
 

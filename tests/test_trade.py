@@ -199,4 +199,4 @@ def test_hotter_is_not_always_male_in_leopard_geckos() -> None:
         for at in (31.5, 34)
     ]
     assert all(isinstance(share, Figure) for share in shares)
-    assert shares[1].value < shares[0].value  # type: ignore[union-attr]
+    assert shares[1].value < shares[0].value

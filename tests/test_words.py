@@ -106,7 +106,7 @@ def printed(name: str | Path, us: bool, folder: Path) -> dict[str, str]:
             if "\nunits:" in text
             else text.replace("format: 1", "format: 1\nunits: us", 1)
         )
-    plan = folder / f"{getattr(name, 'stem', name).replace(' ', '-')}-{us}.yaml"
+    plan = folder / f"{(name.stem if isinstance(name, Path) else name).replace(' ', '-')}-{us}.yaml"
     plan.write_text(text, "utf-8")
     cards = plan.with_suffix(".md")
     words("cards", str(plan), "-o", str(cards), "--force", "--date", "2027-04-01")

@@ -13,6 +13,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from advisor.assess import assess, situation_for
@@ -122,7 +123,7 @@ def main() -> None:
     for clutches, boxes in ((1, 1), (10, 1), (50, 1), (1, 10), (10, 10), (50, 49)):
         content = grown(clutches, boxes)
         print(
-            f"  {clutches:>3} clutches in {boxes:>3} kinds of egg boxes: {median(lambda content=content: judged(content), 5):>8.1f}"
+            f"  {clutches:>3} clutches in {boxes:>3} kinds of egg boxes: {median(partial(judged, content), 5):>8.1f}"
         )
     with tempfile.TemporaryDirectory() as folder:
         text = FIRST.read_text(encoding="utf-8")

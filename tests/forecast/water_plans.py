@@ -1,5 +1,6 @@
 """Plans for the tests of water, air and room: one clip-lid box with 14 eggs of 11 g, told in full, and changes of it."""
 
+from collections.abc import Mapping
 from typing import Any
 
 import yaml
@@ -32,7 +33,7 @@ def mass_mix(water: float) -> dict[str, str]:
     return {"medium": "1", "water": f"{water:g}", "by": "mass"}
 
 
-def fragment_with(changes: dict[str, Any]) -> Any:
+def fragment_with(changes: Mapping[str, Any]) -> Any:
     """The usual plan as a keeper writes it, with entries changed or, for None, left out."""
     fragment: Any = USUAL
     for path, value in changes.items():
@@ -40,16 +41,16 @@ def fragment_with(changes: dict[str, Any]) -> Any:
     return fragment
 
 
-def situation_with(changes: dict[str, Any]) -> Situation:
+def situation_with(changes: Mapping[str, Any]) -> Situation:
     return situation_of(fragment_with(changes))
 
 
-def box_with(changes: dict[str, Any]) -> EggBoxForecast:
+def box_with(changes: Mapping[str, Any]) -> EggBoxForecast:
     """The forecast of the egg box in the usual plan with changes."""
     return situation_with(changes).forecast.egg_boxes[0]
 
 
-def model_with(changes: dict[str, Any]) -> WaterModel:
+def model_with(changes: Mapping[str, Any]) -> WaterModel:
     """The water budget of that box."""
     situation = situation_with(changes)
     clutches = situation.forecast.clutches
@@ -63,7 +64,7 @@ def model_with(changes: dict[str, Any]) -> WaterModel:
     return model
 
 
-def findings_with(changes: dict[str, Any]) -> tuple[Finding, ...]:
+def findings_with(changes: Mapping[str, Any]) -> tuple[Finding, ...]:
     """All findings about water, air and eggs in the usual plan with changes."""
     report = engine.judge(situation_with(changes), rule_modules())
     return tuple(found for found in report.findings if found.rule.startswith(("moisture-", "air-", "eggs-")))

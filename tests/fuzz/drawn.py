@@ -105,8 +105,8 @@ class Draw:
             whole = kind.name == "count"
             texts = [round(number) if whole else round(number, 3) for number in numbers]
             return f"{texts[0]} to {texts[1]}" if kind.range and self.chance.random() < 0.5 else texts[0]
-        texts = [self.with_unit(kind.name, number) for number in numbers]
-        return f"{texts[0]} to {texts[1]}" if kind.range and self.chance.random() < 0.5 else texts[0]
+        first, second = (self.with_unit(kind.name, number) for number in numbers)
+        return f"{first} to {second}" if kind.range and self.chance.random() < 0.5 else first
 
     def between(self, low: float, high: float, name: str) -> float:
         """An end, a hair inside one, an everyday value or any other by its magnitude."""

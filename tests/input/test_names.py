@@ -1,5 +1,6 @@
 """Names of species as the quick list reads them, against the full reader, over styles of YAML."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -35,7 +36,7 @@ def folded(names: dict[str, Any]) -> str:
     return "".join(lines)
 
 
-STYLES = {
+STYLES: dict[str, Callable[[dict[str, Any]], str]] = {
     "block": lambda names: block({"names": names}),
     "flow": lambda names: f"names: {block(names, default_flow_style=True, width=1000)}",
     "flow over lines": lambda names: f"names: {block(names, default_flow_style=True, width=20)}",

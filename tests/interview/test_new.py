@@ -8,6 +8,7 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 import yaml
@@ -87,7 +88,7 @@ def new_plan(folder: Path, answers: list[str] | bytes, *options: str) -> tuple[R
     return run("new", target, *options, answers=answers), target
 
 
-def plain(path: Path) -> dict:
+def plain(path: Path) -> dict[str, Any]:
     """The file as another reader sees it: PyYAML's base loader, everything as text."""
     return yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader)
 
@@ -531,15 +532,15 @@ def test_the_id_is_the_file_name_and_the_scientific_name(tmp_path: Path) -> None
 
 
 def test_the_same_answers_and_date_give_the_same_bytes(tmp_path: Path) -> None:
-    for name, make in (
-        ("plan", lambda folder: new_plan(folder, PLAN_ANSWERS)),
-        ("profile", lambda folder: new_species(folder, PROFILE_ANSWERS)),
+    for name, make, answers in (
+        ("plan", new_plan, PLAN_ANSWERS),
+        ("profile", new_species, PROFILE_ANSWERS),
     ):
         found = []
         for turn in ("a", "b"):
             folder = tmp_path / f"{name}-{turn}" / "same"
             folder.mkdir(parents=True)
-            _, target = make(folder)
+            _, target = make(folder, answers)
             found.append(target.read_bytes().replace(str(folder).encode(), b""))
         assert found[0] == found[1]
 

@@ -8,11 +8,12 @@ tolerance, the edge itself lies between numbers that no input means: there "less
 import ast
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 NUMBER, COMPARISON, LOGIC, ARITHMETIC, SEVERITY = "number", "comparison", "logic", "arithmetic", "severity"
 TINY = 1e-5  # below it a power of ten is taken for a tolerance, which is set to nothing
-TOLERANCES = ("ROUNDING", "ROUNDING")
+TOLERANCE = "ROUNDING"
 FEW = 20  # whole numbers up to here move by one, larger ones by a tenth
 
 COMPARISONS: dict[type[ast.cmpop], tuple[type[ast.cmpop], ...]] = {
@@ -40,7 +41,8 @@ SEVERITIES = {"STOP": "FIX", "FIX": "WATCH", "WATCH": "NOTE", "NOTE": "WATCH"}
 class Mutant:
     """One change to one module: the node is counted in the order of the walk, the variant among its changes.
 
-    `in_function` tells that it lies inside a plain function, and not in a constant, a default or a class.
+    `in_function` tells that it lies inside a plain function, and not in a constant, a default, a class or a function
+    with a decorator, such as one that keeps its results.
     """
 
     file: str
@@ -64,7 +66,7 @@ def mutants_of(file: str) -> list[Mutant]:
     bodies = [
         range(part.body[0].lineno, (part.end_lineno or 0) + 1)
         for part in tree.body
-        if isinstance(part, ast.FunctionDef)
+        if isinstance(part, ast.FunctionDef) and not part.decorator_list
     ]
     found: dict[tuple[int, str], Mutant] = {}
     for index, node in enumerate(_walk(tree)):
@@ -128,7 +130,7 @@ def _changes(node: ast.AST) -> Iterator[Change]:
             return
         case ast.Constant(value=int() | float() as value):
             for new in _shifted(value):
-                yield f"{value} to {new}", NUMBER, lambda new=new: setattr(node, "value", new)
+                yield f"{value} to {new}", NUMBER, partial(setattr, node, "value", new)
         case ast.Compare():
             yield from _compared(node)
         case ast.BoolOp():
@@ -145,9 +147,9 @@ def _changes(node: ast.AST) -> Iterator[Change]:
         case ast.UnaryOp(op=ast.USub()):
             yield f"{ast.unparse(node)} without its sign", ARITHMETIC, lambda: setattr(node, "op", ast.UAdd())
         case ast.BinOp() | ast.AugAssign() if type(node.op) in OPERATORS and not _joins_text(node):
-            new = OPERATORS[type(node.op)]
-            words = f"{type(node.op).__name__} to {new.__name__} in {ast.unparse(node)}"
-            yield words, ARITHMETIC, lambda: setattr(node, "op", new())
+            other = OPERATORS[type(node.op)]
+            words = f"{type(node.op).__name__} to {other.__name__} in {ast.unparse(node)}"
+            yield words, ARITHMETIC, lambda: setattr(node, "op", other())
         case ast.Name(id=word, ctx=ast.Load()) if word in SEVERITIES:
             yield f"{word} to {SEVERITIES[word]}", SEVERITY, lambda: setattr(node, "id", SEVERITIES[word])
 
@@ -157,7 +159,7 @@ def _compared(node: ast.Compare) -> Iterator[Change]:
         sides = (node.left, *node.comparators)[place : place + 2]
         for other in COMPARISONS[type(old)][-1 if any(map(_has_tolerance, sides)) else 0 :]:
             words = f"{type(old).__name__} to {other.__name__} before {ast.unparse(node.comparators[place])}"
-            yield words, COMPARISON, lambda place=place, other=other: node.ops.__setitem__(place, other())
+            yield words, COMPARISON, partial(node.ops.__setitem__, place, other())
 
 
 def _has_tolerance(node: ast.AST) -> bool:
@@ -166,7 +168,7 @@ def _has_tolerance(node: ast.AST) -> bool:
     tolerance = node.right
     if isinstance(tolerance, ast.Constant):
         return isinstance(tolerance.value, float) and 0 < tolerance.value < TINY
-    return isinstance(tolerance, ast.Name) and tolerance.id in TOLERANCES
+    return isinstance(tolerance, ast.Name) and tolerance.id == TOLERANCE
 
 
 def _joins_text(node: ast.BinOp | ast.AugAssign) -> bool:

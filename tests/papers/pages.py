@@ -78,7 +78,7 @@ def _numbers_bare(data: Any) -> str:
     return text if text.replace(".", "", 1).isdigit() else json.dumps(text, ensure_ascii=False)
 
 
-ODD = {
+ODD: dict[str, dict[str, Any]] = {
     "bath": {
         "title": "Water bath in a glass tank",
         "outer_box": {

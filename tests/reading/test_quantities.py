@@ -56,7 +56,7 @@ CASES = [(kind, unit) for kind in BASE for unit in UNITS[kind]]
 
 
 @functools.cache
-def registry() -> pint.UnitRegistry:
+def registry() -> pint.UnitRegistry[float]:
     return pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
 
 

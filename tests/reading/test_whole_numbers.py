@@ -1,6 +1,7 @@
 """Whole numbers are the same however they are typed: 2, 2.0 and 2e0."""
 
 import re
+from pathlib import Path
 
 import pytest
 
@@ -18,7 +19,7 @@ WHOLE = re.compile(r"(?<=: )(\d+)(?=[,}\]\n]|$)", re.MULTILINE)
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
-def test_a_plan_with_whole_numbers_as_decimals_says_the_same(path) -> None:
+def test_a_plan_with_whole_numbers_as_decimals_says_the_same(path: Path) -> None:
     text = path.read_text("utf-8")
     decimal, changed = WHOLE.subn(r"\1.0", text)
     assert changed >= 1

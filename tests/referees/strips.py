@@ -18,7 +18,7 @@ tier 1 cm above the lid below; boxes of a tier evenly spaced, same gap at the wa
 from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, Uncertain
+from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, HeatPlace, Uncertain
 from advisor.formulas.heat.insulated_box import BoxSize
 
 
@@ -29,7 +29,7 @@ class Strip(Struct, frozen=True):
     and in all [g/day per metre]. fitted: used to choose a constant or a rule of the network."""
 
     name: str
-    place: str
+    place: HeatPlace
     mat: float
     width: float
     height: float

@@ -6,6 +6,8 @@ and from the end walls, base 2 cm above the floor, tiers 1 cm apart, medium 4 cm
 3 % short of steady (about +0.4 K on every rise), and its gap of 1 cm between mat and base is one cell: indicative.
 """
 
+from typing import Any
+
 import pytest
 from msgspec.structs import replace
 
@@ -28,7 +30,7 @@ COMPUTED = {
 
 
 @pytest.mark.parametrize("row", COMPUTED.values(), ids=COMPUTED.keys())
-def test_a_box_in_three_dimensions(row) -> None:
+def test_a_box_in_three_dimensions(row: tuple[Any, ...]) -> None:
     base, watts, lower, upper, spread, heater = row
     wall = wall_named("expanded polystyrene")
     inputs = tuple(entry for entry in _inputs(base, wall) if entry.name != "wall_conductivity")

@@ -16,7 +16,7 @@ from advisor.show import Show
 from tests.support import ROOT
 
 FIRST = ROOT / "examples" / "first-season.yaml"
-UNITS = pint.UnitRegistry()
+UNITS = pint.UnitRegistry[float]()
 
 
 def run(*arguments: str | Path) -> Result:

@@ -12,7 +12,7 @@ def drawn(dice: random.Random, low: float, high: float) -> float:
 
 
 def test_the_ranges_hold_boxes_of_many_kinds() -> None:
-    dice, shares, depths = random.Random(11), [], []
+    dice, shares, depths = random.Random(11), list[float](), list[float]()
     while len(shares) < 80:
         conductance, room, set_to = drawn(dice, 0.3, 2), dice.uniform(16, 24), dice.uniform(27, 32)
         box = SwitchedBox(

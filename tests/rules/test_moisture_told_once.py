@@ -1,8 +1,11 @@
 """Moisture faults with one cause are told once, and the arithmetic of the days agrees with common practice."""
 
+from collections.abc import Mapping
+
 from advisor.rules import engine, rule_modules
 from advisor.units import QUANTITIES
-from tests.rules.test_rules import HERE, changed, loaded
+from tests.changes import changed
+from tests.rules.test_rules import HERE, loaded
 from tests.support import situation_of
 
 
@@ -26,7 +29,7 @@ def volume_mix(parts: int) -> dict[str, str]:
     return {"medium": str(parts), "water": "1", "by": "volume"}
 
 
-def told(changes: dict[str, object]) -> list[tuple[str, str]]:
+def told(changes: Mapping[str, object]) -> list[tuple[str, str]]:
     """Rule and severity of the findings about water and air in a plan that is told in full."""
     plan = loaded(HERE / "bases" / "water_box.yaml")
     for path, value in changes.items():

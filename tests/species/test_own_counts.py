@@ -12,6 +12,7 @@ from advisor.formulas.sexes.curve_choice import supported_peak
 from advisor.formulas.sexes.male_share import MaleShare, male_share_at
 from advisor.model.figures import Figure
 from advisor.model.plan import Control
+from advisor.model.species import Species
 from advisor.reading.names import profile_files
 from advisor.reading.species import load_species
 
@@ -21,7 +22,7 @@ MANY = 50  # eggs counted at one temperature
 
 
 @pytest.mark.parametrize("species", BY_WARMTH, ids=lambda species: species.id)
-def test_many_eggs_counted_at_a_temperature_bound_the_range_there(species) -> None:
+def test_many_eggs_counted_at_a_temperature_bound_the_range_there(species: Species) -> None:
     model = share_model(species)
     for count in pool(grouped(sex_points(species))):
         if count.eggs < MANY:
@@ -43,7 +44,7 @@ def test_many_eggs_counted_at_a_temperature_bound_the_range_there(species) -> No
 
 
 @pytest.mark.parametrize("species", BY_WARMTH, ids=lambda species: species.id)
-def test_no_peak_is_higher_than_the_counts_support(species) -> None:
+def test_no_peak_is_higher_than_the_counts_support(species: Species) -> None:
     model = share_model(species)
     if len(model.fit.slopes if model.fit else ()) < 2:
         return

@@ -35,10 +35,10 @@ def test_the_curve_of_days_is_the_forecast(identifier: str) -> None:
         for point in (piece.points[0], piece.points[len(piece.points) // 2], piece.points[-1]):
             found = incubation_length(species, point.temperature, 0.0)
             assert (point.value, point.low, point.high, piece.known) == (
-                found.days,  # type: ignore[union-attr]
-                found.low,  # type: ignore[union-attr]
-                found.high,  # type: ignore[union-attr]
-                found.evidence,  # type: ignore[union-attr]
+                found.days,
+                found.low,
+                found.high,
+                found.evidence,
             )
 
 
@@ -93,7 +93,7 @@ def test_expected_in_the_usual_band() -> None:
     assert [at.temperature for at in found] == [27, 28, 29]
     assert all(isinstance(at.days, Figure) for at in found)
     # Warmer eggs hatch sooner.
-    assert found[0].days.value > found[-1].days.value  # type: ignore[union-attr]
+    assert found[0].days.value > found[-1].days.value
     assert expected_in_band(load_species("lacerta-exemplaris", PROFILES)) == ()
 
 

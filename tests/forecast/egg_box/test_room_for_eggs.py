@@ -6,7 +6,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.forecast.egg_box.room_for_boxes import MOST_WORK, _overlap, boxes_in_outer_box, fits_side_by_side
+from advisor.forecast.egg_box.room_for_boxes import (
+    MOST_WORK,
+    Placed,
+    _overlap,
+    boxes_in_outer_box,
+    fits_side_by_side,
+)
 from advisor.forecast.egg_box.room_for_eggs import egg_size
 from advisor.model.figures import Unknown
 from advisor.model.plan import Clutch, Range
@@ -88,7 +94,7 @@ def test_mass_is_asked_for_when_nothing_tells_the_size() -> None:
     turned=st.booleans(),
 )
 def test_a_grid_of_boxes_fits_its_own_floor_and_one_more_does_not(
-    columns, rows, length, width, turned
+    columns: int, rows: int, length: float, width: float, turned: bool
 ) -> None:
     floor = (columns * length, rows * width)
     boxes = [(width, length) if turned else (length, width)] * (columns * rows)
@@ -102,7 +108,7 @@ def test_a_grid_of_boxes_fits_its_own_floor_and_one_more_does_not(
     cuts=st.lists(st.floats(0.25, 0.75), min_size=1, max_size=5),
     sides=st.tuples(st.floats(0.3, 0.8), st.floats(0.3, 0.8)),
 )
-def test_a_floor_cut_into_pieces_takes_them_back(cuts, sides) -> None:
+def test_a_floor_cut_into_pieces_takes_them_back(cuts: list[float], sides: tuple[float, float]) -> None:
     # Cut the floor lengthwise and crosswise by turns: a jigsaw without a gap is the hardest case, so a little room is
     # left, and a miss would show as "may not fit" (never as "does not fit").
     pieces, rest = [], sides
@@ -121,11 +127,13 @@ FOUR_SIZES = [(0.2, 0.14), (0.18, 0.12), (0.15, 0.1), (0.12, 0.09)]
 
 
 @pytest.mark.parametrize("floor", [(0.9, 0.845), (1.3, 0.58), (0.87, 0.87), (2.0, 0.3795)])
-def test_the_search_gives_up_after_its_work(floor, monkeypatch) -> None:
+def test_the_search_gives_up_after_its_work(
+    floor: tuple[float, float], monkeypatch: pytest.MonkeyPatch
+) -> None:
     # Ten boxes of each of four sizes that nearly fill the floor: there are more ways to lay them than can be tried.
     compared = 0
 
-    def counted(one, other) -> bool:
+    def counted(one: Placed, other: Placed) -> bool:
         nonlocal compared
         compared += 1
         return _overlap(one, other)

@@ -42,7 +42,7 @@ def test_an_entry_left_out_is_named_and_never_guessed(entry: str) -> None:
         box.water.first_top_up_day,
     ):
         assert isinstance(result, Unknown) and result.needs == (entry,)
-    assert box.water.top_ups == box.water.mass_by_day == box.water.water_by_day == ()
+    assert not (box.water.top_ups or box.water.mass_by_day or box.water.water_by_day)
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """Reading a weighing: simulated boxes give back what was put in, eggs are counted in, water is conserved."""
 
 import datetime
+from collections.abc import Mapping
 
 import pytest
 from hypothesis import given, settings
@@ -20,14 +21,14 @@ GRAM = 1e-3
 TARE = 0.090
 
 
-def weighed(changes: dict[str, object], reading: Weighed, eggs: int | None = None) -> WeighingAnswer:
+def weighed(changes: Mapping[str, object], reading: Weighed, eggs: int | None = None) -> WeighingAnswer:
     situation = situation_with(changes)
     answer = forecast_weighing(situation.plan, situation.species, 0, reading, eggs)
     assert isinstance(answer, WeighingAnswer), answer
     return answer
 
 
-def refused(changes: dict[str, object], reading: Weighed) -> Unknown:
+def refused(changes: Mapping[str, object], reading: Weighed) -> Unknown:
     situation = situation_with(changes)
     answer = forecast_weighing(situation.plan, situation.species, 0, reading)
     assert isinstance(answer, Unknown)
@@ -35,7 +36,7 @@ def refused(changes: dict[str, object], reading: Weighed) -> Unknown:
 
 
 def simulated(
-    changes: dict[str, object], leak: float, day: int, **values: float
+    changes: Mapping[str, object], leak: float, day: int, **values: float
 ) -> tuple[WaterBox, WaterState, float, float]:
     """A box that leaks `leak` times as much as forecast: its state on a day, and what a scale in grams showed twice."""
     model = model_with(changes)
@@ -50,7 +51,7 @@ def simulated(
     "changes", [{}, CHAMELEON, {"egg_boxes[0].medium.mix": mass_mix(1)}], ids=["usual", "long", "1:1 by mass"]
 )
 def test_a_simulated_leak_is_given_back_within_the_scale_step(
-    changes: dict[str, object], leak: float
+    changes: Mapping[str, object], leak: float
 ) -> None:
     box, state, first, now = simulated(changes, leak, 20)
     answer = weighed(changes, Weighed(20, now, start_mass=first))
@@ -116,7 +117,9 @@ def test_eggs_weighed_narrow_the_range() -> None:
     egg_mass=st.floats(0.0095, 0.0135),
     tare=st.floats(0, 0.3),
 )
-def test_no_water_is_lost_or_made_in_reading_a_weighing(day, lost, added, egg_mass, tare) -> None:
+def test_no_water_is_lost_or_made_in_reading_a_weighing(
+    day: int, lost: float, added: float, egg_mass: float, tare: float
+) -> None:
     # Medium water now + eggs now + what left = medium water then + eggs then + what was added, to 1e-9 kg.
     start = tare + 0.200 + 0.200 + 15 * 0.012
     mass = start - lost + added

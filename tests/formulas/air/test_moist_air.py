@@ -1,6 +1,7 @@
 """Moist air against psychrolib, CoolProp and printed tables."""
 
 import math
+from collections.abc import Callable
 
 import psychrolib
 import pytest
@@ -229,6 +230,6 @@ def test_vapour_density_is_the_gas_law() -> None:
         (lambda: moist_air.virtual_temperature(30.0, 2e5), "Pa"),
     ],
 )  # fmt: skip
-def test_numbers_out_of_range_are_refused(call, message: str) -> None:
+def test_numbers_out_of_range_are_refused(call: Callable[[], object], message: str) -> None:
     with pytest.raises(ValueError, match=message):
         call()

@@ -1,6 +1,8 @@
 """Breathing of eggs and the air of an egg box, against published points and worked tables."""
 
 import itertools
+from collections.abc import Callable
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -13,6 +15,9 @@ from advisor.formulas.air.oxygen import (
     OXYGEN_IN_AIR,
     Q10,
     RESPIRATORY_QUOTIENT,
+    BoxAir,
+    Breather,
+    DevelopmentShape,
     air_by_day,
     box_air,
     flow_at_temperature,
@@ -42,12 +47,17 @@ HANDBOOK_CARBON_DIOXIDE = 1.65e-5
 FIFTEEN_EGGS = 15 * peak_oxygen_use(0.012, 30.0)
 
 
-def one_hole(millimetres, diffusivity=HANDBOOK_OXYGEN):
+def one_hole(millimetres: float, diffusivity: float = HANDBOOK_OXYGEN) -> float:
     """Conductance of one hole in a lid of 1 mm [m3/s]."""
     return vents_conductance(Vents(1, millimetres * MM, 1 * MM, 0.0, 1.0, 5 * MM), diffusivity)
 
 
-def box_of_15_eggs(vents, factor=1.0, oxygen=HANDBOOK_OXYGEN, carbon_dioxide=HANDBOOK_CARBON_DIOXIDE):
+def box_of_15_eggs(
+    vents: Vents,
+    factor: float = 1.0,
+    oxygen: float = HANDBOOK_OXYGEN,
+    carbon_dioxide: float = HANDBOOK_CARBON_DIOXIDE,
+) -> BoxAir:
     return box_air(
         FIFTEEN_EGGS * factor,
         30.0,
@@ -58,7 +68,7 @@ def box_of_15_eggs(vents, factor=1.0, oxygen=HANDBOOK_OXYGEN, carbon_dioxide=HAN
     )
 
 
-def test_peak_use_worked_by_hand():
+def test_peak_use_worked_by_hand() -> None:
     # By hand: 0.267 x 12^0.66 = 0.267 x 5.155 = 1.376 ml/h; 4 K cooler times 2.2^-0.4 = 0.730.
     assert peak_oxygen_use(0.012, 30.0) / ML_PER_HOUR == pytest.approx(1.376, rel=0.01)
     assert peak_oxygen_use(0.012, 26.0) / ML_PER_HOUR == pytest.approx(1.004, rel=0.01)
@@ -78,7 +88,7 @@ def test_peak_use_worked_by_hand():
         (150, 7.29),
     ],
 )
-def test_worked_peak_use_by_mass(grams, expected):
+def test_worked_peak_use_by_mass(grams: float, expected: float) -> None:
     # Worked table at 30 °C, three digits.
     assert peak_oxygen_use(grams * 1e-3, 30.0) / ML_PER_HOUR == pytest.approx(expected, rel=2e-3)
 
@@ -127,8 +137,8 @@ MEASURED_GROUPS = [
 
 @pytest.mark.parametrize(("group", "least_mass", "most_mass", "at", "low", "high"), MEASURED_GROUPS)
 def test_every_group_that_was_measured_breathes_within_its_stated_range(
-    group, least_mass, most_mass, at, low, high
-):
+    group: Breather, least_mass: float, most_mass: float, at: float, low: float, high: float
+) -> None:
     least = peak_oxygen(least_mass * 1e-3, at, group).low
     most = peak_oxygen(most_mass * 1e-3, at, group).high
     # 2 %: masses and rates are printed to two digits.
@@ -136,14 +146,14 @@ def test_every_group_that_was_measured_breathes_within_its_stated_range(
     assert high * ML_PER_HOUR <= most * 1.02
 
 
-def test_pythons_use_their_own_rate_and_not_that_of_all_reptiles():
+def test_pythons_use_their_own_rate_and_not_that_of_all_reptiles() -> None:
     # Van Mierop & Barnard 1978: 0.110 to 0.130 ml/h for each g; the fit to six other species gives 1.6 to 3 times less.
     python, usual = peak_oxygen(0.2, 30.0, "python"), peak_oxygen(0.2, 30.0, "other")
     assert 0.110 <= python.typical / ML_PER_HOUR / 200 <= 0.130
     assert 1.6 < python.typical / usual.typical < 3.0
 
 
-def test_thin_air_counts_by_its_pressure():
+def test_thin_air_counts_by_its_pressure() -> None:
     # Worked by hand from ISO 2533: 1600 m 83.52 kPa, water vapour at 30 °C 4.25 kPa: 0.2095 (83.52 - 4.25) over
     # (101.325 - 4.25) is 0.1711. At sea level nothing changes.
     assert sea_level_share(OXYGEN_IN_AIR, 30.0, air_pressure(1600.0)) == pytest.approx(0.1711, abs=1e-4)
@@ -152,29 +162,31 @@ def test_thin_air_counts_by_its_pressure():
 
 @settings(max_examples=50, deadline=None)
 @given(st.floats(1e-10, 1e-8), st.floats(0.0, 3000.0), st.floats(20.0, 35.0))
-def test_altitude_leaves_the_step_in_share_as_it_is(use, altitude, temperature):
+def test_altitude_leaves_the_step_in_share_as_it_is(use: float, altitude: float, temperature: float) -> None:
     # Both the volume that the eggs take and the diffusivity go with 1/p, so through holes that only diffuse the
     # shares of air stay; what the eggs lose is pressure (derived).
-    def oxygen(pressure):
+    def oxygen(pressure: float) -> float:
         vents = Vents(9, 2 * MM, 1 * MM, 0.0, 1.0, 5 * MM)
-        ways = [
+        oxygen_way, carbon_dioxide_way = (
             vents_conductance(vents, of(temperature, pressure))
             for of in (oxygen_diffusivity, carbon_dioxide_diffusivity)
-        ]
-        return box_air(use, temperature, *ways, pressure=pressure).oxygen
+        )
+        return box_air(use, temperature, oxygen_way, carbon_dioxide_way, pressure=pressure).oxygen
 
     assert oxygen(air_pressure(altitude)) == pytest.approx(oxygen(101325.0), rel=1e-9)
 
 
 @pytest.mark.parametrize(("grams", "temperature", "expected"), MEASURED)
-def test_measured_eggs_lie_within_the_stated_spread(grams, temperature, expected):
+def test_measured_eggs_lie_within_the_stated_spread(
+    grams: float, temperature: float, expected: float
+) -> None:
     spread = peak_factors(grams * 1e-3)
     measured = expected * ML_PER_HOUR / peak_oxygen_use(grams * 1e-3, temperature)
     # 2 %: egg masses are printed to two digits.
     assert spread.low * 0.98 <= measured <= spread.high * 1.02
 
 
-def test_larger_eggs_carry_the_wider_spread_of_published_allometry():
+def test_larger_eggs_carry_the_wider_spread_of_published_allometry() -> None:
     # Birchard et al. 1995: the allometry they quote predicts 322.9 ml/day for 175 g at 29 °C; seen only
     # through them.
     implied = 322.9 / 24.0 * ML_PER_HOUR / peak_oxygen_use(0.175, 29.0)
@@ -182,7 +194,7 @@ def test_larger_eggs_carry_the_wider_spread_of_published_allometry():
     assert peak_factors(0.050).high < implied < peak_factors(0.051).high
 
 
-def test_shapes_at_half_time():
+def test_shapes_at_half_time() -> None:
     # By hand: (1 + e^-2.8)/(1 + e^1.2) = 1.0608/4.3201; e^-1.4.
     assert share_of_peak(0.5, "turtle or lizard") == pytest.approx(0.246, rel=0.01)
     assert share_of_peak(0.5, "snake") == pytest.approx(0.247, rel=0.01)
@@ -195,14 +207,14 @@ def test_shapes_at_half_time():
         ("snake", (0.061, 0.122, 0.247, 0.497, 0.756, 1.0)),
     ],
 )
-def test_worked_shapes(shape, expected):
+def test_worked_shapes(shape: DevelopmentShape, expected: tuple[float, ...]) -> None:
     # Worked table, three decimals.
     for stage, share in zip((0.0, 0.25, 0.5, 0.75, 0.9, 1.0), expected, strict=True):
         assert share_of_peak(stage, shape) == pytest.approx(share, abs=6e-4)
 
 
 @pytest.mark.parametrize(("shape", "expected"), [("turtle or lizard", 2.64), ("snake", 2.98)])
-def test_peak_over_mean(shape, expected):
+def test_peak_over_mean(shape: DevelopmentShape, expected: float) -> None:
     # Worked, two decimals; the mean by scipy's quadrature. Caretta was measured at 2.6 to 2.7 (Reid 2009).
     mean, _ = quad(share_of_peak, 0.0, 1.0, args=(shape,))
     assert 1.0 / mean == pytest.approx(expected, abs=6e-3)
@@ -222,7 +234,7 @@ WORKED_BOXES = [
 
 
 @pytest.mark.parametrize("row", WORKED_BOXES)
-def test_worked_air_of_fifteen_eggs(row):
+def test_worked_air_of_fifteen_eggs(row: tuple[Any, ...]) -> None:
     holes, hole, gap, conductance, low, typical, high, carbon_dioxide = row
     vents = Vents(holes, hole * MM, 1 * MM, gap * MM, 1.0, 5 * MM)
     assert vents_conductance(vents, HANDBOOK_OXYGEN) / ML_PER_HOUR == pytest.approx(conductance, abs=1.0)
@@ -233,7 +245,7 @@ def test_worked_air_of_fifteen_eggs(row):
 
 
 @pytest.mark.parametrize(("gap", "expected"), [(0.0, 15.99), (0.05, 19.07), (0.10, 19.79)])
-def test_air_with_five_holes_worked_by_hand(gap, expected):
+def test_air_with_five_holes_worked_by_hand(gap: float, expected: float) -> None:
     # By hand: 15 x 1.376 ml/h x 303.15/273.15 = 22.9; through 5 x 92.4 ml/h and a rim of 0, 756 or 1512 ml/h (see
     # tests/formulas/air/test_vents.py): 4.96, 1.88 and 1.16 points under 20.95 %.
     vents = Vents(5, 2 * MM, 1 * MM, gap * MM, 1.0, 5 * MM)
@@ -241,14 +253,14 @@ def test_air_with_five_holes_worked_by_hand(gap, expected):
 
 
 @pytest.mark.parametrize(("gap", "expected"), [(0.0, 15.99), (0.05, 19.07), (0.10, 19.79)])
-def test_default_diffusivities_give_the_same_air(gap, expected):
+def test_default_diffusivities_give_the_same_air(gap: float, expected: float) -> None:
     # Fuller's oxygen diffusivity is 2 % below the handbook's: 2 % of a want of 5 points is 0.1 point.
     vents = Vents(5, 2 * MM, 1 * MM, gap * MM, 1.0, 5 * MM)
     air = box_of_15_eggs(vents, 1.0, oxygen_diffusivity(30.0), carbon_dioxide_diffusivity(30.0))
     assert 100 * air.oxygen == pytest.approx(expected, abs=0.12)
 
 
-def test_five_holes_do_until_half_time():
+def test_five_holes_do_until_half_time() -> None:
     # Worked: demand is a quarter at tau 0.5, and five holes in a tight lid give 19.7 %; one decimal.
     use = FIFTEEN_EGGS * share_of_peak(0.5, "turtle or lizard")
     vents = Vents(5, 2 * MM, 1 * MM, 0.0, 1.0, 5 * MM)
@@ -262,26 +274,26 @@ def test_five_holes_do_until_half_time():
 
 
 @pytest.mark.parametrize(("factor", "expected"), [(0.6, 6), (1.0, 9), (1.6, 14)])
-def test_worked_number_of_holes_for_18_percent(factor, expected):
+def test_worked_number_of_holes_for_18_percent(factor: float, expected: int) -> None:
     # Worked: 9 holes of 2 mm (6 to 14) in a tight lid, or 3 of 5 mm.
     assert holes_enough(FIFTEEN_EGGS * factor, 30.0, 0.18, one_hole(2)) == expected
     assert holes_enough(FIFTEEN_EGGS, 30.0, 0.18, one_hole(5)) == 3
 
 
 @pytest.mark.parametrize(("gap", "expected"), [(0.05, 5), (0.10, 0)])
-def test_a_leaky_rim_stands_in_for_holes(gap, expected):
+def test_a_leaky_rim_stands_in_for_holes(gap: float, expected: int) -> None:
     # Worked table: a gap of 0.05 mm needs five holes of 2 mm for 19 %, one of 0.10 mm gives 19.4 % by itself.
     rim = vents_conductance(Vents(0, 2 * MM, 1 * MM, gap * MM, 1.0, 5 * MM), HANDBOOK_OXYGEN)
     assert holes_enough(FIFTEEN_EGGS, 30.0, 0.19, one_hole(2), rim) == expected
 
 
-def test_twenty_small_users_need_twelve_holes():
+def test_twenty_small_users_need_twelve_holes() -> None:
     # Worked: 20 ml/h at box temperature, 2 points below 20.95 %, D = 0.2056e-4 m2/s: 11.05, so 12 holes of 2
     # mm.
     assert holes_enough(20 * ML_PER_HOUR, 0.0, OXYGEN_IN_AIR - 0.02, one_hole(2, 0.2056e-4)) == 12
 
 
-def test_harm_that_was_measured_is_never_called_good():
+def test_harm_that_was_measured_is_never_called_good() -> None:
     # 17 % all through delays alligators (Warburton et al. 1995); 12 % slows Eremias (2014); 11 % harms
     # Rhabdophis (Li et al. 2025), most of all late.
     half_way, late = oxygen_limits(30.0, 0.5), oxygen_limits(30.0, 0.9)
@@ -290,20 +302,20 @@ def test_harm_that_was_measured_is_never_called_good():
     assert late.danger > 0.11
 
 
-def test_limits_lie_above_the_critical_share_of_the_one_species_measured():
+def test_limits_lie_above_the_critical_share_of_the_one_species_measured() -> None:
     # At 32 °C a pond turtle's embryo is held back below 117 mmHg (Kam 1994 via Noble 2018), in damp air of 760 - 35.7 mmHg
     # 16.2 %: "warn" must come earlier.
     assert oxygen_limits(32.0, 0.9).warn > 117.0 / (760.0 - 35.7)
 
 
-def test_sealed_box_turns_all_oxygen_into_carbon_dioxide():
+def test_sealed_box_turns_all_oxygen_into_carbon_dioxide() -> None:
     # Chemistry: 0.72 of the oxygen that was there (Reid 2009, respiratory quotient).
     air = box_air(FIFTEEN_EGGS, 30.0, 0.0, 0.0)
     assert air.oxygen == 0.0
     assert air.carbon_dioxide == pytest.approx(RESPIRATORY_QUOTIENT.typical * 0.2095 + CARBON_DIOXIDE_IN_AIR)
 
 
-def test_steady_air_is_where_a_breathing_box_settles():
+def test_steady_air_is_where_a_breathing_box_settles() -> None:
     # scipy integrates V dx/dt = G (x_out - x) - Q from fresh air for 2 L and ten hours (five time constants
     # or more).
     vents = Vents(5, 2 * MM, 1 * MM, 0.05 * MM, 1.0, 5 * MM)
@@ -322,7 +334,9 @@ def test_steady_air_is_where_a_breathing_box_settles():
 
 @settings(max_examples=100, deadline=None)
 @given(st.floats(0.0, 1e-6), st.floats(15.0, 35.0), st.floats(1e-8, 1e-5), st.floats(0.6, 1.0))
-def test_gas_that_enters_is_gas_that_is_used(use, temperature, conductance, quotient):
+def test_gas_that_enters_is_gas_that_is_used(
+    use: float, temperature: float, conductance: float, quotient: float
+) -> None:
     air = box_air(use, temperature, conductance, 0.8 * conductance, quotient)
     entering = conductance * (OXYGEN_IN_AIR - air.oxygen)
     leaving = 0.8 * conductance * (air.carbon_dioxide - CARBON_DIOXIDE_IN_AIR)
@@ -336,10 +350,10 @@ def test_gas_that_enters_is_gas_that_is_used(use, temperature, conductance, quot
 
 @settings(max_examples=100, deadline=None)
 @given(st.floats(1e-9, 2e-8), st.floats(0.12, 0.2), st.floats(1.0, 6.0))
-def test_number_of_holes_is_enough_and_not_one_too_many(use, least, hole):
+def test_number_of_holes_is_enough_and_not_one_too_many(use: float, least: float, hole: float) -> None:
     count = holes_enough(use, 29.0, least, one_hole(hole))
 
-    def oxygen(holes):
+    def oxygen(holes: int) -> float:
         vents = Vents(holes, hole * MM, 1 * MM, 0.0, 1.0, 5 * MM)
         conductances = (
             vents_conductance(vents, HANDBOOK_OXYGEN),
@@ -351,7 +365,7 @@ def test_number_of_holes_is_enough_and_not_one_too_many(use, least, hole):
     assert count == 1 or oxygen(count - 1) < least
 
 
-def test_air_worsens_day_by_day_to_hatching():
+def test_air_worsens_day_by_day_to_hatching() -> None:
     vents = Vents(5, 2 * MM, 1 * MM, 0.05 * MM, 0.68, 5 * MM)
     peak = 14 * peak_oxygen_use(0.011, 29.0)
     days = air_by_day(
@@ -365,7 +379,7 @@ def test_air_worsens_day_by_day_to_hatching():
     assert days[-1].air == last
 
 
-def test_warmth_speeds_breathing_by_q10():
+def test_warmth_speeds_breathing_by_q10() -> None:
     for q10 in (Q10.low, Q10.typical, Q10.high):
         warm, cool = (peak_oxygen_use(0.012, temperature, q10) for temperature in (33.0, 23.0))
         assert warm / cool == pytest.approx(q10)
@@ -373,7 +387,9 @@ def test_warmth_speeds_breathing_by_q10():
 
 # t7: common practice, no source. A usual clutch is 14 colubrid eggs of 11 g in a box of 20 x 14 cm (0.68 m of
 # rim) with five holes of 2 mm in a 1 mm lid, at 29 °C, on the last day.
-def last_day_air(eggs, grams, holes, fit, temperature=29.0):
+def last_day_air(
+    eggs: int, grams: float, holes: int, fit: str, temperature: float = 29.0
+) -> tuple[float, BoxAir]:
     vents = Vents(holes, 2 * MM, 1 * MM, lid_fit(fit).gap.typical, 0.68, 5 * MM)
     oxygen = vents_conductance(vents, oxygen_diffusivity(temperature))
     carbon_dioxide = vents_conductance(vents, carbon_dioxide_diffusivity(temperature))
@@ -381,7 +397,7 @@ def last_day_air(eggs, grams, holes, fit, temperature=29.0):
     return use, box_air(use, temperature, oxygen, carbon_dioxide)
 
 
-def test_five_holes_and_a_clip_lid_pass_for_a_usual_clutch():
+def test_five_holes_and_a_clip_lid_pass_for_a_usual_clutch() -> None:
     """common practice, no source"""
     _, air = last_day_air(14, 11.0, 5, "clip")
     # It ends at 19.0 %, on the edge of a note (19 % after tau 0.75), which tells and does not fail; carbon dioxide below 3 %,
@@ -390,14 +406,14 @@ def test_five_holes_and_a_clip_lid_pass_for_a_usual_clutch():
     assert air.carbon_dioxide < 0.03
 
 
-def test_a_gasketed_lid_without_holes_does_not_pass():
+def test_a_gasketed_lid_without_holes_does_not_pass() -> None:
     """common practice, no source"""
     _, air = last_day_air(14, 11.0, 0, "gasket")
     assert air.oxygen == 0.0
     assert air.carbon_dioxide > 0.05
 
 
-def test_a_large_late_clutch_under_a_gasket_is_told_how_many_holes():
+def test_a_large_late_clutch_under_a_gasket_is_told_how_many_holes() -> None:
     """common practice, no source"""
     use, air = last_day_air(15, 12.0, 5, "gasket", 30.0)
     limits = oxygen_limits(30.0, 1.0)
@@ -417,7 +433,7 @@ def test_a_large_late_clutch_under_a_gasket_is_told_how_many_holes():
         (lambda: peak_oxygen_use(0.012, 82.0), "must be from 15 to 40 °C"),
         (lambda: peak_factors(0.0), "egg mass is 0 kg"),
         (lambda: share_of_peak(1.1, "snake"), "stage is 1.1"),
-        (lambda: share_of_peak(0.5, "bird"), "must be 'snake' or 'turtle or lizard'"),
+        (lambda: share_of_peak(0.5, "bird"), "must be 'snake' or 'turtle or lizard'"),  # type: ignore[arg-type]
         (lambda: sea_level_share(0.3, 30.0, 9e4), "share of oxygen is 0.3"),
         (lambda: sea_level_share(0.2, 30.0, 4e4), "pressure is 40000 Pa"),
         (lambda: box_air(1e-9, 30.0, 1e-7, 0.0), "must both be above 0 m3/s, or both 0 m3/s"),
@@ -425,6 +441,6 @@ def test_a_large_late_clutch_under_a_gasket_is_told_how_many_holes():
         (lambda: holes_enough(1e-9, 29.0, 0.21, 2e-8), "must be from 0 to below 0.2095"),
     ],
 )
-def test_out_of_range_input_names_the_range(call, words):
+def test_out_of_range_input_names_the_range(call: Callable[[], object], words: str) -> None:
     with pytest.raises(ValueError, match=words):
         call()

@@ -3,6 +3,8 @@
 import itertools
 import math
 import time
+from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 import pytest
@@ -10,8 +12,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy import integrate, optimize
 
-from advisor.formulas.days.fit import STUDY_SPREAD, WITHIN_SPREAD, _fit, _grouped
-from advisor.formulas.days.forms import BEND, SLOPE_ABOVE_BEND, log_days
+from advisor.formulas.days.fit import STUDY_SPREAD, WITHIN_SPREAD, DevelopmentCurve, _fit, _grouped
+from advisor.formulas.days.forms import BEND, SLOPE_ABOVE_BEND, FormName, log_days
 from advisor.formulas.days.incubation_days import (
     DurationPoint,
     IncubationLength,
@@ -23,7 +25,13 @@ from advisor.formulas.days.incubation_days import (
     predicted_days,
 )
 from advisor.formulas.days.own_values import Node
-from advisor.formulas.days.swings import days_in_swing, development_done, development_rate, hatching_day
+from advisor.formulas.days.swings import (
+    Shape,
+    days_in_swing,
+    development_done,
+    development_rate,
+    hatching_day,
+)
 from tests.formulas.days.data_days import DAYS
 
 
@@ -97,7 +105,7 @@ def test_the_flattening_line_has_a_gentler_slope_above_its_bend(slope: float, st
 )
 @settings(max_examples=40)
 @given(t=temperatures)
-def test_gradients_agree_with_differences(form, parameters, t: float) -> None:
+def test_gradients_agree_with_differences(form: FormName, parameters: tuple[float, ...], t: float) -> None:
     value, gradient = log_days(form, parameters, t)
     for i, slope in enumerate(gradient):
         moved = list(parameters)
@@ -115,7 +123,7 @@ def test_one_study_fits_like_weighted_least_squares() -> None:
     curve = fit_development(made)
     assert curve.form == "straight line"
 
-    def line(t, threshold, degree_days):
+    def line(t: np.ndarray, threshold: float, degree_days: float) -> np.ndarray:
         return degree_days / (t - threshold)
 
     (threshold, degree_days), _ = optimize.curve_fit(
@@ -128,7 +136,7 @@ def test_one_study_fits_like_weighted_least_squares() -> None:
 
 @pytest.mark.parametrize("species", ["Pelodiscus sinensis", "Mauremys reevesii", "Natrix natrix"])
 @pytest.mark.parametrize("form", ["straight line", "line that flattens", "Dallwitz-Higgins curve"])
-def test_fits_agree_with_a_full_matrix_and_scipy(species: str, form) -> None:
+def test_fits_agree_with_a_full_matrix_and_scipy(species: str, form: FormName) -> None:
     # Referee: the same penalised Gaussian likelihood of ln(days) of a mixed model, its covariance as a full
     # matrix. One study and temperature is one observation; eggs of a group scatter by 5 %.
     merged: dict[tuple[str, float], list[DurationPoint]] = {}
@@ -136,9 +144,12 @@ def test_fits_agree_with_a_full_matrix_and_scipy(species: str, form) -> None:
         merged.setdefault((point.study, point.temperature), []).append(point)
     t = [temperature for _, temperature in merged]
     y = np.array(
-        [np.average([math.log(p.days) for p in v], weights=[p.eggs for p in v]) for v in merged.values()]
+        [
+            np.average([math.log(p.days) for p in v], weights=[float(p.eggs or 0) for p in v])
+            for v in merged.values()
+        ]
     )
-    own = np.array([0.05**2 / sum(p.eggs for p in v) for v in merged.values()])
+    own = np.array([0.05**2 / sum(p.eggs or 0 for p in v) for v in merged.values()])
     same_study = np.array([[a[0] == b[0] for b in merged] for a in merged], dtype=float)
     within, between = WITHIN_SPREAD**2, STUDY_SPREAD**2
     weights = np.linalg.inv(np.diag(within + own) + between * same_study)
@@ -148,7 +159,7 @@ def test_fits_agree_with_a_full_matrix_and_scipy(species: str, form) -> None:
         spread = (1 / (28 - 18.7) - 1 / (28 - 9.8)) / 2.563
         means, precisions = np.array([0, 1 / (28 - 14.8)]), np.array([0, spread**-2])
 
-    def objective(parameters) -> float:
+    def objective(parameters: Any) -> float:
         residual = y - np.array([log_days(form, parameters, at)[0] for at in t])
         return residual @ weights @ residual + precisions @ (np.array(parameters) - means) ** 2
 
@@ -168,7 +179,7 @@ def test_fits_agree_with_a_full_matrix_and_scipy(species: str, form) -> None:
 
 
 @pytest.mark.parametrize("form", ["straight line", "Dallwitz-Higgins curve"])
-def test_the_leave_one_out_error_agrees_with_refitting(form) -> None:
+def test_the_leave_one_out_error_agrees_with_refitting(form: FormName) -> None:
     groups = _grouped(points("Pelodiscus sinensis"))
     fit = _fit(form, groups, WITHIN_SPREAD**2, STUDY_SPREAD**2, None)
     errors = []
@@ -425,14 +436,16 @@ def test_a_pause_is_added_with_its_own_range() -> None:
     half_range=st.floats(0, 6),
     shape=st.sampled_from(["sine", "triangle", "two steps"]),
 )
-def test_on_a_straight_line_a_swing_changes_nothing(threshold, mean, half_range, shape) -> None:
+def test_on_a_straight_line_a_swing_changes_nothing(
+    threshold: float, mean: float, half_range: float, shape: Shape
+) -> None:
     # Georges et al. 1994: the rate is unaffected by the daily swing.
     curve = line_curve(threshold)
     assume(mean - half_range > threshold)
     assert days_in_swing(curve, mean, half_range, shape).ratio == pytest.approx(1, abs=1e-9)
 
 
-def line_curve(threshold: float):
+def line_curve(threshold: float) -> DevelopmentCurve:
     made = [DurationPoint(t, 700 / (t - threshold), 500, "made up") for t in (20, 22, 24, 26, 28, 30)]
     curve = fit_development(made)
     assert curve.form == "straight line"
@@ -514,6 +527,7 @@ def test_development_already_done_counts() -> None:
         return development_rate(curve, t)
 
     whole, half = hatching_day(rate, trace), hatching_day(rate, trace, done=0.5)
+    assert whole is not None
     assert half == pytest.approx(whole / 2)
 
 
@@ -553,6 +567,6 @@ def test_a_prediction_is_quick() -> None:
         (lambda: days_in_swing(line_curve(16.0), 10, 1), "no development"),
     ],
 )
-def test_impossible_input_is_refused(call, message: str) -> None:
+def test_impossible_input_is_refused(call: Callable[[], object], message: str) -> None:
     with pytest.raises(ValueError, match=message):
         call()

@@ -5,6 +5,7 @@ import math
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec import structs
 
 from advisor.formulas.days.fit import fit_development
 from advisor.formulas.days.incubation_days import DurationPoint, evidence_for, predicted_days
@@ -93,4 +94,4 @@ def test_steady_points_stay_and_the_widest_swings_are_left_out() -> None:
 @pytest.mark.parametrize(("field", "value"), [("swing", -1.0), ("spread", -0.1)])
 def test_negative_swings_and_spreads_are_refused(field: str, value: float) -> None:
     with pytest.raises(ValueError, match="must be at least 0"):
-        fit_development([DurationPoint(28, 60, 20, "a", **{field: value})])
+        fit_development([structs.replace(DurationPoint(28, 60, 20, "a"), **{field: value})])

@@ -4,6 +4,7 @@ What it is held against from outside stands in tests/referees.
 """
 
 import random
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -20,7 +21,7 @@ from advisor.formulas.heat.box_network import (
     state_at_power,
     state_at_set_point,
 )
-from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES
+from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, BoxesStand, HeatPlace
 from advisor.formulas.heat.insulated_box import BoxSize, box_conductance
 from tests.referees.side_dew import GRAMS_A_DAY, condensation_on_sides
 
@@ -50,13 +51,21 @@ WORKED = {
 }
 
 
+def spread_of(state: BoxState) -> float:
+    assert state.spread is not None
+    return state.spread
+
+
 @pytest.mark.parametrize("row", WORKED.values(), ids=WORKED.keys())
-def test_worked_values(row) -> None:
+def test_worked_values(row: tuple[Any, ...]) -> None:
     setup, power, heater, lower, lower_top, upper, upper_top, spread = row
     state = state_at_set_point(replace(setup, uncertain=TIGHT))
     assert state.power == pytest.approx(power, rel=0.02)
     assert state.heater == pytest.approx(heater, abs=0.3)
-    found = [(state.lower.lid_minus_medium, lower), (state.lower.lid_minus_surface, lower_top)]
+    found: list[tuple[float | None, float]] = [
+        (state.lower.lid_minus_medium, lower),
+        (state.lower.lid_minus_surface, lower_top),
+    ]
     if state.upper is not None:
         found += [
             (state.upper.lid_minus_medium, upper),
@@ -116,6 +125,7 @@ def test_a_leaky_box_needs_little_more() -> None:
 def test_a_water_bath_saturates_the_air() -> None:
     state = state_at_set_point(BATH)
     assert state.lower.lid_minus_medium < 0.0
+    assert state.dew_point is not None
     assert 28.0 < state.dew_point < state.heater
     # What evaporates settles on the colder walls and ceiling: some 100 g a day.
     assert 50.0 < state.wall_condensation * GRAMS_A_DAY < 200.0
@@ -191,7 +201,8 @@ def test_better_foam_improves_everything() -> None:
         states = [state_at_set_point(replace(setup, wall_conductivity=c)) for c in (0.05, 0.035, 0.025, 0.01)]
         powers = [state.power for state in states]
         assert powers == sorted(powers, reverse=True)
-        assert [abs(s.spread) for s in states] == sorted((abs(s.spread) for s in states), reverse=True)
+        spreads = [abs(spread_of(state)) for state in states]
+        assert spreads == sorted(spreads, reverse=True)
         assert [s.lower.condensation_per_box for s in states] == sorted(
             (s.lower.condensation_per_box for s in states), reverse=True
         )
@@ -251,10 +262,10 @@ def test_lid_against_surface_keeps_its_sign() -> None:
 def test_a_fan_evens_the_tiers() -> None:
     # The earlier calculation: stirring of 3, 12.5 and 50 W/(m2 K) brings 2.42 K to 2.20, 1.88 and 1.62 K: radiation
     # keeps the rest. Compared as ratios.
-    still = state_at_set_point(LID_HEAT).spread
+    still = spread_of(state_at_set_point(LID_HEAT))
     for stirring, spread in ((3.0, 2.20), (12.5, 1.88), (50.0, 1.62)):
         fan = replace(LID_HEAT, uncertain=Uncertain(stirring=stirring))
-        assert state_at_set_point(fan).spread / still == pytest.approx(spread / 2.42, rel=0.05)
+        assert spread_of(state_at_set_point(fan)) / still == pytest.approx(spread / 2.42, rel=0.05)
 
 
 def test_a_poor_lid_costs_about_a_quarter() -> None:
@@ -269,7 +280,11 @@ def test_dry_medium_condenses_less() -> None:
     assert state.lower.condensation_per_box < state_at_set_point(FLOOR_HEAT).lower.condensation_per_box
 
 
-def foam_box_plan(chance: random.Random, place: str) -> BoxSetup:
+STANDS: tuple[BoxesStand, ...] = ("on a rack", "on the floor")
+STANDS_OVER_HEATER: tuple[BoxesStand, ...] = (*STANDS, "on the heater")
+
+
+def foam_box_plan(chance: random.Random, place: HeatPlace) -> BoxSetup:
     """A plausible foam box: 20 to 60 mm of foam, well-fitting lid, room 3 to 14 K under the set point."""
     length, width, height = chance.uniform(0.3, 0.8), chance.uniform(0.25, 0.5), chance.uniform(0.2, 0.35)
     two = height > 0.24 and chance.random() < 0.5
@@ -294,7 +309,7 @@ def foam_box_plan(chance: random.Random, place: str) -> BoxSetup:
         heater_area=length * width * chance.uniform(0.15, 0.95),
         lower=tier(),
         upper=tier() if two else None,
-        boxes_stand=chance.choice(["on a rack", "on the floor"] + ["on the heater"] * (place == "floor")),
+        boxes_stand=chance.choice(STANDS_OVER_HEATER if place == "floor" else STANDS),
         probe=chance.choice(["medium", "air"]),
         probe_tier=chance.choice(["lower", "upper"]) if two else "lower",
         uncertain=Uncertain(**drawn),
@@ -302,7 +317,7 @@ def foam_box_plan(chance: random.Random, place: str) -> BoxSetup:
 
 
 @pytest.mark.parametrize("place", ["lid", "floor"])
-def test_lid_is_warmer_under_lid_heat_and_colder_over_floor_heat(place: str) -> None:
+def test_lid_is_warmer_under_lid_heat_and_colder_over_floor_heat(place: HeatPlace) -> None:
     # Over a floor heater that holds for the lower tier; the warm air that gathers under the ceiling may turn it round for
     # an upper one, as in two of the computed boxes.
     chance = random.Random(20270502)

@@ -1,6 +1,7 @@
 """Convection, radiation and dew against textbook examples and CoolProp."""
 
 import math
+from collections.abc import Callable
 
 import pytest
 from CoolProp.CoolProp import PropsSI
@@ -167,6 +168,6 @@ def test_more_drive_moves_more(rayleigh: float, factor: float) -> None:
         (lambda: convection.laminar_plate_factor(0.0), "Prandtl"),
     ],
 )  # fmt: skip
-def test_what_is_out_of_range_is_refused(call, message: str) -> None:
+def test_what_is_out_of_range_is_refused(call: Callable[[], object], message: str) -> None:
     with pytest.raises(ValueError, match=message):
         call()

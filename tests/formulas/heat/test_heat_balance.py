@@ -5,6 +5,7 @@ import pytest
 from msgspec.structs import replace
 from scipy.optimize import root
 
+from advisor.formulas.air.moist_air import saturation_vapour_density
 from advisor.formulas.heat import convection, heat_balance
 from advisor.formulas.heat.box_geometry import geometry_of
 from advisor.formulas.heat.box_links import build_network
@@ -101,7 +102,7 @@ def test_dew_point_between_water_and_a_cool_wall() -> None:
         vapour_paths=(VapourPath(0, 3, 0.2, 2e-3, True), VapourPath(3, 1, 0.2, 2e-3, False)),
     )
     t, _ = heat_balance.solve_balance(network, 20.0, [35.0, 25.0, 25.0, 30.0], 5.0)
-    density = heat_balance.saturation_vapour_density
+    density = saturation_vapour_density
     assert density(t[3]) == pytest.approx((density(t[0]) + density(t[1])) / 2.0, rel=1e-9)
     assert t[1] == pytest.approx(25.0, abs=1e-8)  # 5 W over 1 W/K
 
@@ -134,7 +135,7 @@ def test_solution_is_scipys(name: str) -> None:
     start = [29.0 + 0.1 * number for number in range(len(network.names))]
     temperatures, power = heat_balance.solve_balance(network, 20.0, start, 9.0, probe)
 
-    def errors(unknown):
+    def errors(unknown: numpy.ndarray) -> list[float]:
         *trial, heater = unknown
         flows, _ = heat_balance.balance(network, 20.0, trial)
         sums = [flow - heater * share for flow, share in zip(flows, network.sources, strict=True)]

@@ -1,5 +1,7 @@
 """A thermostat with its probe in the medium or in the air, against a step-by-step simulation."""
 
+from collections.abc import Callable
+
 import pytest
 
 from advisor.formulas.heat import thermostat as control
@@ -17,7 +19,9 @@ from advisor.formulas.heat.thermostat import NeverSwitches, SwitchedBox
         (60.0, (26.2, 39.0), (28.8, 29.9), 65.0),
     ],
 )  # fmt: skip
-def test_probe_in_the_medium(power, air, medium, minutes) -> None:
+def test_probe_in_the_medium(
+    power: float, air: tuple[float, float], medium: tuple[float, float], minutes: float
+) -> None:
     own = control.switching(SwitchedBox(0.962), "medium", power, 20.0, 29.0, 0.3)
     assert own.air_high - own.air_low == pytest.approx(air[1] - air[0], rel=0.15)
     assert (own.medium_low, own.medium_high) == pytest.approx(medium, abs=0.06)
@@ -28,7 +32,7 @@ def test_probe_in_the_medium(power, air, medium, minutes) -> None:
     ("power", "air", "minutes"),
     [(15.0, (28.5, 29.4), 10.0), (30.0, (28.5, 29.9), 9.0), (60.0, (28.6, 30.7), 11.0)],
 )
-def test_probe_in_the_air(power, air, minutes) -> None:
+def test_probe_in_the_air(power: float, air: tuple[float, float], minutes: float) -> None:
     # The same simulation; one decimal printed, minutes without decimals.
     own = control.switching(SwitchedBox(0.962), "air", power, 20.0, 29.0, 0.3)
     assert (own.air_low, own.air_high) == pytest.approx(air, abs=0.1)
@@ -79,7 +83,7 @@ def test_a_box_at_the_edge_of_switching() -> None:
         (lambda: control.switching(SwitchedBox(0.962, 1e6), "medium", 15.0, 20, 29, 5.0), "hardly"),
     ],
 )  # fmt: skip
-def test_a_thermostat_that_never_switches_says_why(call, message: str) -> None:
+def test_a_thermostat_that_never_switches_says_why(call: Callable[[], object], message: str) -> None:
     with pytest.raises(NeverSwitches, match=message):
         call()
 
@@ -87,11 +91,11 @@ def test_a_thermostat_that_never_switches_says_why(call, message: str) -> None:
 @pytest.mark.parametrize(
     ("call", "message"),
     [
-        (lambda: control.switching(SwitchedBox(0.962), "lid", 30.0, 20, 29, 0.3), "medium, air"),
+        (lambda: control.switching(SwitchedBox(0.962), "lid", 30.0, 20, 29, 0.3), "medium, air"),  # type: ignore[arg-type]
         (lambda: control.switching(SwitchedBox(0.962), "air", 30.0, 20, 29, 0.0), "from 0.05 to 20 K"),
         (lambda: control.proportional_ripple(30.0, 1.2, 10.0, 300.0), "from 0 to 1"),
     ],
 )  # fmt: skip
-def test_what_is_out_of_range_is_refused(call, message: str) -> None:
+def test_what_is_out_of_range_is_refused(call: Callable[[], object], message: str) -> None:
     with pytest.raises(ValueError, match=message):
         call()

@@ -1,6 +1,7 @@
 """Warming and cooling against a 2-D finite-volume model, worked tables and scipy."""
 
 import math
+from collections.abc import Callable
 from typing import NamedTuple
 
 import pytest
@@ -243,6 +244,6 @@ def test_time_to_a_limit_with_a_stuck_heater() -> None:
         (lambda: medium_course(ThreeNodeBox(1.0, 2.0, 0.0, 1e3, 0.0, 0.0)), "J/K"),
     ],
 )  # fmt: skip
-def test_what_is_out_of_range_is_refused(call, message: str) -> None:
+def test_what_is_out_of_range_is_refused(call: Callable[[], object], message: str) -> None:
     with pytest.raises(ValueError, match=message):
         call()

@@ -1,6 +1,7 @@
 """Beta quantiles, exact intervals and shapes from moments, against scipy."""
 
 import math
+from collections.abc import Callable
 
 import pytest
 from hypothesis import given, settings
@@ -71,6 +72,6 @@ def test_shapes_from_moments_come_back(a: float, b: float) -> None:
         (lambda: beta_from_moments(0.5, 0.3), "variance must lie between 0 and 0.25"),
     ],
 )
-def test_impossible_input_is_refused(call, message: str) -> None:
+def test_impossible_input_is_refused(call: Callable[[], object], message: str) -> None:
     with pytest.raises(ValueError, match=message):
         call()

@@ -1,6 +1,8 @@
 """Constant temperature equivalents: regular days in closed form, an experiment, the general rule against special ones."""
 
 import math
+from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 import pytest
@@ -24,7 +26,7 @@ SINE = [
 ]
 
 
-def degree_days(threshold: float):
+def degree_days(threshold: float) -> Callable[..., Any]:
     return lambda temperature: max(0.0, temperature - threshold)
 
 
@@ -135,6 +137,6 @@ def test_the_weighted_share_is_milder_than_the_equivalent_in_wide_swings() -> No
         ),
     ],
 )
-def test_impossible_input_is_refused(call, message: str) -> None:
+def test_impossible_input_is_refused(call: Callable[[], object], message: str) -> None:
     with pytest.raises(ValueError, match=message):
         call()

@@ -3,6 +3,8 @@
 import itertools
 import math
 import time
+from collections.abc import Callable, Iterable
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,8 +13,9 @@ from hypothesis import strategies as st
 from msgspec import structs
 from scipy import integrate, optimize, stats
 
-from advisor.formulas.sexes.counts import correlation_from, grouped, misfit
-from advisor.formulas.sexes.fit import ShareFit, fit_groups, logit_and_gradient, share_of
+from advisor.formulas.sexes.counts import Group, correlation_from, grouped, misfit
+from advisor.formulas.sexes.curve_choice import Pattern, SetBy
+from advisor.formulas.sexes.fit import ShareFit, Slope, fit_groups, logit_and_gradient, share_of
 from advisor.formulas.sexes.male_share import (
     MaleShare,
     NoData,
@@ -26,11 +29,11 @@ from tests.formulas.sexes.data_sex import ROWS
 from tests.referees.clutch_counts import males_in_clutch
 from tests.referees.sex_curves import logistic_share, two_sided_share
 
-FALLING = ("falling",)
-BOTH = ("rising", "falling")
+FALLING: tuple[Slope, ...] = ("falling",)
+BOTH: tuple[Slope, ...] = ("rising", "falling")
 
 
-def fit_share(data, slopes, with_prior=False) -> ShareFit:
+def fit_share(data: list[SexPoint], slopes: tuple[Slope, ...], with_prior: bool = False) -> ShareFit:
     return fit_groups(grouped(data), slopes, with_prior=with_prior)
 
 
@@ -45,16 +48,22 @@ def width_errors(fit: ShareFit) -> list[float]:
     ]
 
 
-def deviance(fit: ShareFit, data) -> float:
+def deviance(fit: ShareFit, data: list[SexPoint]) -> float:
     groups = grouped(data)
     return misfit([share_of(fit, group.temperature) for group in groups], groups)[0]
 
 
-def predicted_male_share(data, temperature, *known, heat_above=None):
-    return male_share_at(fit_male_share(data, *known, heat_above=heat_above), temperature)
+def predicted_male_share(
+    data: list[SexPoint],
+    temperature: float,
+    set_by: SetBy,
+    pattern: Pattern | None = None,
+    heat_above: float | None = None,
+) -> MaleShare | NoData:
+    return male_share_at(fit_male_share(data, set_by, pattern, heat_above), temperature)
 
 
-def points(species: str, keep=lambda row: True) -> list[SexPoint]:
+def points(species: str, keep: Callable[[Any], object] = lambda row: True) -> list[SexPoint]:
     return [SexPoint(t, share, n, study) for t, share, n, study, *_ in filter(keep, ROWS[species])]
 
 
@@ -158,7 +167,7 @@ def test_no_width_can_be_told_for_the_pancake_tortoise() -> None:
 # --- Fits against scipy on the same likelihood ---
 
 
-def minus_log_likelihood(parameters, slopes, groups) -> float:
+def minus_log_likelihood(parameters: Any, slopes: tuple[Slope, ...], groups: list[Group]) -> float:
     total = 0.0
     for group in groups:
         p = 1.0
@@ -184,7 +193,7 @@ CASES = [
 
 
 @pytest.mark.parametrize(("species", "slopes"), CASES)
-def test_fits_agree_with_scipy(species: str, slopes) -> None:
+def test_fits_agree_with_scipy(species: str, slopes: tuple[Slope, ...]) -> None:
     data = points(species)
     fit = fit_share(data, slopes)
     groups = grouped(data)
@@ -214,7 +223,9 @@ def test_fits_agree_with_scipy(species: str, slopes) -> None:
 
 
 @pytest.mark.parametrize(("species", "slopes"), CASES)
-def test_standard_errors_agree_with_numerical_second_derivatives(species: str, slopes) -> None:
+def test_standard_errors_agree_with_numerical_second_derivatives(
+    species: str, slopes: tuple[Slope, ...]
+) -> None:
     data = points(species)
     fit = fit_share(data, slopes)
     groups = grouped(data)
@@ -257,7 +268,9 @@ def test_a_fitted_curve_is_the_published_form() -> None:
     high=st.floats(27, 32),
     widths=st.tuples(st.floats(0.2, 2), st.floats(0.2, 2)),
 )
-def test_logit_gradients_agree_with_differences(temperature, low, high, widths) -> None:
+def test_logit_gradients_agree_with_differences(
+    temperature: float, low: float, high: float, widths: tuple[float, float]
+) -> None:
     # Past an exponent of 40 a slope is taken as 0 or 1.
     assume(max(abs(temperature - low) / widths[0], abs(temperature - high) / widths[1]) < 39)
     empty = tuple((0.0,) * 4 for _ in range(4))
@@ -313,7 +326,7 @@ def test_populations_that_differ_show_in_the_correlation_and_widen_the_range() -
         ("Chelydra serpentina", BOTH),
     ],
 )
-def test_the_data_alone_choose_the_known_pattern(species: str, slopes) -> None:
+def test_the_data_alone_choose_the_known_pattern(species: str, slopes: tuple[Slope, ...]) -> None:
     # Patterns as in the papers: Ligon et al. 2009, Ewert et al. 2004, Vogt et al. 1982, Viets et al. 1993,
     # Ewert 2005.
     fit = fit_male_share(points(species), "temperature").fit
@@ -376,7 +389,7 @@ def test_one_temperature_reaches_half_a_kelvin() -> None:
 
 
 @pytest.mark.parametrize(("temperature", "nearest"), [(27.9, (28.5, 29.5)), (33.1, (32.5, 31.5))])
-def test_nothing_is_said_outside_the_data(temperature: float, nearest) -> None:
+def test_nothing_is_said_outside_the_data(temperature: float, nearest: tuple[float, float]) -> None:
     found = predicted_male_share(points("Centrochelys sulcata"), temperature, "temperature")
     assert isinstance(found, NoData)
     assert nearest == found.nearest
@@ -409,6 +422,7 @@ def test_chromosomes_give_half_at_any_temperature() -> None:
         assert (found.low + found.high) / 2 == pytest.approx(0.5)
     # A clutch of 8: coin tosses give 1 to 7 in 95 % (scipy); ours may be a little wider, never narrower.
     low, high = stats.binom.ppf([0.025, 0.975], 8, 0.5)
+    assert isinstance(found, MaleShare)
     fewest, most = males_in_clutch(found, 8)
     assert fewest <= low
     assert most >= high
@@ -471,6 +485,7 @@ def test_females_between_mirrors_males_between() -> None:
 def test_averaging_agrees_with_quadrature() -> None:
     model = fit_male_share(slider(), "temperature", "cool males")
     fit = model.fit
+    assert fit is not None
     for temperature, sd in ((28.9, 0.3), (28.9, 0.5), (28.5, 0.4)):
         expected, _ = integrate.quad(
             lambda t, c=temperature, sd=sd: share_of(fit, t) * stats.norm.pdf(t, c, sd),
@@ -543,12 +558,12 @@ CHROMOSOMAL = {
 }
 
 
-def held_when_left_out(key, species_wanted) -> list[bool]:
+def held_when_left_out(key: Callable[[SexPoint], object], species_wanted: Iterable[str]) -> list[bool]:
     """Whether the 95 % range for the eggs of each point held it, with all points of the same key left out."""
     held = []
     for species in sorted(species_wanted):
         data = points(species)
-        set_by = "chromosomes" if species in CHROMOSOMAL else "temperature"
+        set_by: SetBy = "chromosomes" if species in CHROMOSOMAL else "temperature"
         for left_out in sorted({key(p) for p in data}, key=str):
             rest = [p for p in data if key(p) != left_out]
             if not rest and set_by == "temperature":
@@ -558,6 +573,7 @@ def held_when_left_out(key, species_wanted) -> list[bool]:
                 found = male_share_at(model, point.temperature)
                 if isinstance(found, NoData):
                     continue
+                assert point.eggs is not None
                 low, high = males_in_clutch(found, int(point.eggs))
                 held.append(low <= round(point.male_share * point.eggs) <= high)
     return held
@@ -568,7 +584,7 @@ def held_when_left_out(key, species_wanted) -> list[bool]:
     [lambda p: (p.study, p.temperature, p.male_share), lambda p: p.temperature, lambda p: p.study],
     ids=["point", "temperature", "study"],
 )
-def test_ranges_hold_for_what_was_left_out(key) -> None:
+def test_ranges_hold_for_what_was_left_out(key: Callable[[SexPoint], object]) -> None:
     # All 22 species of the literature rows; chance alone would let 95 % hold, 90 % are asked for.
     held = held_when_left_out(key, ROWS)
     assert len(held) > 150
@@ -600,6 +616,6 @@ def test_a_prediction_is_quick() -> None:
         (lambda: set_point_for_share(fit_male_share([]), 1, 30, 20), "0 to 30 K apart"),
     ],
 )
-def test_impossible_input_is_refused(call, message: str) -> None:
+def test_impossible_input_is_refused(call: Callable[[], object], message: str) -> None:
     with pytest.raises(ValueError, match=message):
         call()

@@ -1,7 +1,8 @@
 """Uptake by eggs, water budget of an egg box and weighing, against published values and arithmetic by hand."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -27,6 +28,7 @@ from advisor.formulas.water.egg_box_water import (
 )
 from advisor.formulas.water.medium import (
     MEDIA,
+    Medium,
     drained_capacity,
     free_water,
     water_content_from_volume_mix,
@@ -65,13 +67,15 @@ MEASURED_GAINS = [
 
 
 @pytest.mark.parametrize(("shell", "animal", "grams", "gain"), MEASURED_GAINS)
-def test_measured_gains_lie_in_the_band_of_their_kind(shell, animal, grams, gain):
+def test_measured_gains_lie_in_the_band_of_their_kind(
+    shell: str, animal: str, grams: float, gain: float
+) -> None:
     band = egg_kind(shell, animal, grams * GRAM).gain_at_hatching
     assert band.low <= gain <= band.high
 
 
 @pytest.mark.parametrize("animal", ["snake", "lizard", "turtle"])
-def test_rigid_eggs_are_never_expected_to_gain(animal):
+def test_rigid_eggs_are_never_expected_to_gain(animal: str) -> None:
     # Thompson & Russell 1999 and Lynn & von Brand 1945: they lose a little or hold.
     band = egg_kind("rigid", animal, 5 * GRAM).gain_at_hatching
     assert max(band.low, band.typical, band.high) <= 0.0
@@ -80,21 +84,30 @@ def test_rigid_eggs_are_never_expected_to_gain(animal):
     assert all(later.egg_mass <= states[0].egg_mass for later in states)
 
 
-def test_small_lizard_eggs_gain_more_and_snake_eggs_less():
+def test_small_lizard_eggs_gain_more_and_snake_eggs_less() -> None:
     typical = {kind.name: kind.gain_at_hatching.typical for kind in EGG_KINDS}
     assert egg_kind("parchment", "lizard", 0.5 * GRAM).name == "small lizard, parchment"
     assert egg_kind("parchment", "lizard", 1.35 * GRAM).name == "lizard, parchment"
     assert typical["snake, parchment"] < typical["lizard, parchment"] < typical["small lizard, parchment"]
 
 
-def test_drying_medium_slows_uptake_to_nothing():
+def test_drying_medium_slows_uptake_to_nothing() -> None:
     # Full at -150 kPa (the tables' conditions), none at -707 kPa (Tracy, Packard & Packard 1978).
     assert uptake_share(-149 * KPA) == 1.0
     assert uptake_share(-428.5 * KPA) == pytest.approx(0.5)
     assert uptake_share(-708 * KPA) == 0.0
 
 
-def lidded_box(medium, content, eggs, egg_mass, gain, incubation, vents, **changes):
+def lidded_box(
+    medium: Medium,
+    content: float,
+    eggs: int,
+    egg_mass: float,
+    gain: float,
+    incubation: float,
+    vents: Vents,
+    **changes: Any,
+) -> WaterBox:
     """A box of 20 x 14 cm with 5 cm of medium at 29 °C, in air as moist as a room of 22 °C and 50 %."""
     dry = 0.20 * 0.14 * 0.05 * medium.bulk_density.typical
     temperature = changes.get("temperature", 29.0)
@@ -118,28 +131,28 @@ def lidded_box(medium, content, eggs, egg_mass, gain, incubation, vents, **chang
     return replace(box, **changes)
 
 
-def five_holes(gap, depth=5 * MM):
+def five_holes(gap: float, depth: float = 5 * MM) -> Vents:
     return Vents(5, 2 * MM, 1 * MM, gap, 0.68, depth)
 
 
 CLIP = lid_fit("clip").gap
 
 
-def colubrid_box(**changes):
+def colubrid_box(**changes: Any) -> WaterBox:
     """The usual box: 4:1 by volume of medium grade, 14 eggs of 11 g, clip lid with five holes of 2 mm."""
     content = water_content_from_volume_mix(4, 1, MEDIUM_GRADE.bulk_density.typical)
     gain = egg_kind("parchment", "snake", 11 * GRAM).gain_at_hatching.typical
     return lidded_box(MEDIUM_GRADE, content, 14, 11 * GRAM, gain, 60.0, five_holes(CLIP.typical), **changes)
 
 
-def test_eggs_take_their_full_gain_from_a_medium_without_a_curve():
+def test_eggs_take_their_full_gain_from_a_medium_without_a_curve() -> None:
     box = replace(colubrid_box(), medium=medium_named("sand"), start_water=0.2 * colubrid_box().dry_medium)
     start = start_state(box)
     full_gain = 14 * 11 * GRAM * box.gain_at_hatching / 60.0  # steady over the 60 days
     assert step(box, start).egg_mass - start.egg_mass == pytest.approx(full_gain)
 
 
-def test_usual_colubrid_box_reaches_day_60_without_a_top_up():
+def test_usual_colubrid_box_reaches_day_60_without_a_top_up() -> None:
     """common practice, no source"""
     box = colubrid_box()
     states = run(box, 60)
@@ -151,10 +164,11 @@ def test_usual_colubrid_box_reaches_day_60_without_a_top_up():
     # Wet but usable: no water stands free, and the potential stays well above the -150 kPa of moist
     # laboratory boxes.
     assert free_water(box.start_water, box.dry_medium, drained_capacity(box.medium).typical) == 0.0
-    assert water_potential(box.medium, end).typical > -150 * KPA
+    potential = water_potential(box.medium, end).typical
+    assert potential is not None and potential > -150 * KPA
 
 
-def test_holds_for_a_leaky_lid_strong_uptake_and_dry_air_too():
+def test_holds_for_a_leaky_lid_strong_uptake_and_dry_air_too() -> None:
     """common practice, no source"""
     box = colubrid_box(
         gain_at_hatching=egg_kind("parchment", "snake", 11 * GRAM).gain_at_hatching.high,
@@ -165,7 +179,7 @@ def test_holds_for_a_leaky_lid_strong_uptake_and_dry_air_too():
     assert first_day_below(box, run(box, 60), 0.6) is None
 
 
-def test_holds_in_the_damp_air_of_a_box_as_well():
+def test_holds_in_the_damp_air_of_a_box_as_well() -> None:
     """common practice, no source"""
     box = colubrid_box(outside_temperature=29.0, outside_relative_humidity=0.7)
     end = water_content(box, run(box, 60)[-1])
@@ -178,7 +192,15 @@ CHAMELEON_GAIN = egg_kind("parchment", "lizard", 1.35 * GRAM).gain_at_hatching
 LOWER_LIMIT = 0.6  # kg/kg, the profiles' lower limit for flexible eggs (judgement)
 
 
-def chameleon_box(parts, temperature, days, gap, gain, depth=5 * MM, **changes):
+def chameleon_box(
+    parts: float,
+    temperature: float,
+    days: int,
+    gap: float,
+    gain: float,
+    depth: float = 5 * MM,
+    **changes: Any,
+) -> WaterBox:
     content = water_content_from_volume_mix(parts, 1, MEDIUM_GRADE.bulk_density.typical)
     return lidded_box(
         MEDIUM_GRADE,
@@ -194,7 +216,7 @@ def chameleon_box(parts, temperature, days, gap, gain, depth=5 * MM, **changes):
 
 
 @pytest.mark.parametrize(("temperature", "days"), [(28.0, 227), (25.0, 253)])
-def test_a_4_to_1_mix_usually_carries_a_chameleon_clutch(temperature, days):
+def test_a_4_to_1_mix_usually_carries_a_chameleon_clutch(temperature: float, days: int) -> None:
     """common practice, no source"""
     box = chameleon_box(4, temperature, days, CLIP.typical, CHAMELEON_GAIN.typical)
     assert first_day_below(box, run(box, days), LOWER_LIMIT) is None
@@ -205,7 +227,9 @@ def test_a_4_to_1_mix_usually_carries_a_chameleon_clutch(temperature, days):
     # At 25 °C less evaporates: there the lid must also touch the box over 3 mm only.
     [(28.0, 227, 5 * MM), (25.0, 253, 3 * MM)],
 )
-def test_leaky_lid_strong_uptake_and_dry_air_run_it_dry_before_hatching(temperature, days, depth):
+def test_leaky_lid_strong_uptake_and_dry_air_run_it_dry_before_hatching(
+    temperature: float, days: int, depth: float
+) -> None:
     """common practice, no source"""
     dry_air = {"outside_temperature": 20.0, "outside_relative_humidity": 0.4}
     box = chameleon_box(4, temperature, days, CLIP.high, CHAMELEON_GAIN.high, depth, **dry_air)
@@ -215,7 +239,7 @@ def test_leaky_lid_strong_uptake_and_dry_air_run_it_dry_before_hatching(temperat
 
 
 @pytest.mark.parametrize(("temperature", "days"), [(28.0, 227), (25.0, 253)])
-def test_an_8_to_1_mix_falls_short_outright(temperature, days):
+def test_an_8_to_1_mix_falls_short_outright(temperature: float, days: int) -> None:
     """common practice, no source"""
     box = chameleon_box(8, temperature, days, CLIP.typical, CHAMELEON_GAIN.typical)
     day = first_day_below(box, run(box, days), LOWER_LIMIT)
@@ -224,7 +248,7 @@ def test_an_8_to_1_mix_falls_short_outright(temperature, days):
 
 
 @pytest.mark.parametrize("parts", [4, 8])
-def test_top_ups_carry_it_to_the_end(parts):
+def test_top_ups_carry_it_to_the_end(parts: float) -> None:
     """common practice, no source"""
     box = chameleon_box(parts, 28.0, 227, CLIP.typical, CHAMELEON_GAIN.typical)
     top_ups = plan_top_ups(box, 227, range(7, 227, 7))
@@ -234,7 +258,7 @@ def test_top_ups_carry_it_to_the_end(parts):
     assert min(contents) >= 0.85 * contents[0]
 
 
-def worked_budget_box(**changes):
+def worked_budget_box(**changes: Any) -> WaterBox:
     """The worked box: 200 g of vermiculite at w = 1, 15 eggs of 12 g, five holes, 1 m of rim at 0.05 mm."""
     vents = Vents(5, 2 * MM, 1 * MM, 0.05 * MM, 1.0, 5 * MM)
     box = WaterBox(
@@ -253,7 +277,7 @@ def worked_budget_box(**changes):
     return replace(box, **changes)
 
 
-def test_vent_loss_worked_by_hand():
+def test_vent_loss_worked_by_hand() -> None:
     # By hand: 2.6e-5 m2/s x (5 x 1.222 mm + 10 mm) = 4.19e-7 m3/s; 30.36 g/m3 x (0.999 - 0.6) = 12.1 g/m3; 86 400 s.
     # 99.9 % over the medium is -139 kPa.
     loss = daily_vapour_loss(worked_budget_box(), vermiculite_water_content(-139 * KPA))
@@ -264,7 +288,7 @@ def test_vent_loss_worked_by_hand():
     ("holes", "gap", "expected"),
     [(5, 0.0, 0.17), (0, 0.05, 0.27), (0, 0.10, 0.54), (5, 0.05, 0.44), (5, 0.10, 0.71)],
 )
-def test_worked_losses_through_holes_and_rim(holes, gap, expected):
+def test_worked_losses_through_holes_and_rim(holes: int, gap: float, expected: float) -> None:
     # Worked table, g/day at 60 % outside, two decimals.
     vents = Vents(holes, 2 * MM, 1 * MM, gap * MM, 1.0, 5 * MM)
     box = worked_budget_box(vapour_conductance=vents_conductance(vents, 2.6e-5))
@@ -272,14 +296,14 @@ def test_worked_losses_through_holes_and_rim(holes, gap, expected):
 
 
 @pytest.mark.parametrize(("humidity", "factor"), [(0.4, 1.5), (0.8, 0.5)])
-def test_drier_air_takes_more(humidity, factor):
+def test_drier_air_takes_more(humidity: float, factor: float) -> None:
     # Worked: times 1.5 at 40 %, times 0.5 at 80 %.
     usual = daily_vapour_loss(worked_budget_box(), 1.0)
     other = daily_vapour_loss(worked_budget_box(outside_relative_humidity=humidity), 1.0)
     assert other / usual == pytest.approx(factor, rel=0.01)
 
 
-def test_default_diffusivity_gives_that_loss_within_2_percent():
+def test_default_diffusivity_gives_that_loss_within_2_percent() -> None:
     # Massman's 2.63e-5 against the handbook's rounded 2.6e-5 m2/s.
     vents = Vents(5, 2 * MM, 1 * MM, 0.05 * MM, 1.0, 5 * MM)
     box = worked_budget_box(vapour_conductance=vents_conductance(vents, vapour_diffusivity(30.0)))
@@ -287,7 +311,7 @@ def test_default_diffusivity_gives_that_loss_within_2_percent():
 
 
 @pytest.mark.parametrize(("hole", "lid", "expected"), [(2, 1, 0.0603), (3, 1, 0.1039), (5, 1, 0.1966)])
-def test_loss_of_one_hole_to_the_air_of_a_room(hole, lid, expected):
+def test_loss_of_one_hole_to_the_air_of_a_room(hole: float, lid: float, expected: float) -> None:
     # Worked, saturated 30 °C to 20 °C and 50 %, g/day to four decimals; 0.05 % for the air over the medium.
     vents = Vents(1, hole * MM, lid * MM, 0.0, 1.0, 5 * MM)
     box = worked_budget_box(
@@ -298,7 +322,7 @@ def test_loss_of_one_hole_to_the_air_of_a_room(hole, lid, expected):
     assert daily_vapour_loss(box, 3.0) / GRAM == pytest.approx(expected, abs=6e-5 + 5e-4 * expected)
 
 
-def test_walls_and_openings_add_to_the_loss():
+def test_walls_and_openings_add_to_the_loss() -> None:
     # Worked, 0.123 m2 of 1 mm polypropylene to 30 °C and 70 %: 0.26 g/day, two digits.
     permeance = wall_vapour_permeance(0.123 / MM, 1e4)
     box = worked_budget_box(vapour_conductance=0.0, wall_permeance=permeance, outside_relative_humidity=0.7)
@@ -308,7 +332,7 @@ def test_walls_and_openings_add_to_the_loss():
     ) == pytest.approx(1e-4)
 
 
-def random_boxes():
+def random_boxes() -> st.SearchStrategy[WaterBox]:
     return st.builds(
         WaterBox,
         medium=st.sampled_from(MEDIA),
@@ -329,7 +353,7 @@ def random_boxes():
 
 @settings(max_examples=100, deadline=None)
 @given(random_boxes(), st.dictionaries(st.integers(1, 80), st.floats(0.0, 0.3), max_size=5))
-def test_water_is_conserved_and_nothing_falls_below_zero(box, top_ups):
+def test_water_is_conserved_and_nothing_falls_below_zero(box: WaterBox, top_ups: dict[int, float]) -> None:
     states = run(box, 80, top_ups)
     start = states[0].medium_water + states[0].egg_mass
     for state in states:
@@ -345,7 +369,7 @@ def test_water_is_conserved_and_nothing_falls_below_zero(box, top_ups):
 
 @settings(max_examples=100, deadline=None)
 @given(random_boxes())
-def test_dry_medium_gives_nothing(box):
+def test_dry_medium_gives_nothing(box: WaterBox) -> None:
     dry = replace(
         box, start_water=0.0, gain_at_hatching=max(0.0, box.gain_at_hatching), outside_relative_humidity=0.0
     )
@@ -356,14 +380,14 @@ def test_dry_medium_gives_nothing(box):
 
 @settings(max_examples=100, deadline=None)
 @given(st.floats(0.0, 0.3), st.floats(1e-6, 0.05))
-def test_more_water_at_the_start_never_leaves_less(water, more):
+def test_more_water_at_the_start_never_leaves_less(water: float, more: float) -> None:
     less, greater = (
         run(worked_budget_box(start_water=amount), 60)[-1].medium_water for amount in (water, water + more)
     )
     assert less <= greater + 1e-12
 
 
-def test_loss_fades_smoothly_as_the_medium_dries():
+def test_loss_fades_smoothly_as_the_medium_dries() -> None:
     # scipy integrates dW/dt = -L min(1, W / (0.1 dry mass)) for a box without eggs, in a medium without a
     # curve.
     box = worked_budget_box(
@@ -385,7 +409,7 @@ def test_loss_fades_smoothly_as_the_medium_dries():
     assert run(box, 20)[-1].medium_water == pytest.approx(solution.y[0][-1], rel=1e-5)
 
 
-def test_whole_days_are_short_enough_steps():
+def test_whole_days_are_short_enough_steps() -> None:
     # Steps of a tenth of a day against whole days: the difference is the error of the step, well below the
     # scale.
     box = colubrid_box()
@@ -395,7 +419,7 @@ def test_whole_days_are_short_enough_steps():
     assert state.medium_water == pytest.approx(run(box, 60)[-1].medium_water, abs=1e-5)
 
 
-def test_eggs_take_less_from_a_dry_medium():
+def test_eggs_take_less_from_a_dry_medium() -> None:
     # One day at -428.5 kPa, half-way between -150 and -707 kPa: half the usual 1/60 of 40 % of 180 g.
     dry = 0.2 * vermiculite_water_content(-428.5 * KPA)
     box = worked_budget_box(start_water=dry)
@@ -403,13 +427,13 @@ def test_eggs_take_less_from_a_dry_medium():
     assert step(box, start).egg_mass - start.egg_mass == pytest.approx(0.5 * 72 * GRAM / 60)
 
 
-def test_uptake_stops_at_hatching():
+def test_uptake_stops_at_hatching() -> None:
     states = run(colubrid_box(), 80)
     assert states[60].egg_mass == pytest.approx(1.3 * 14 * 11 * GRAM)
     assert states[80].egg_mass == pytest.approx(states[60].egg_mass)
 
 
-def test_damper_air_outside_wets_the_medium():
+def test_damper_air_outside_wets_the_medium() -> None:
     # Physics: vapour flows to where there is less of it. A cool egg box over warm water gains.
     box = worked_budget_box(outside_temperature=33.0, outside_relative_humidity=1.0, egg_count=0)
     end = run(box, 10)[-1]
@@ -418,7 +442,7 @@ def test_damper_air_outside_wets_the_medium():
 
 
 @pytest.mark.parametrize("allowed", [0.05, 0.15, 0.3])
-def test_daily_top_ups_hold_the_band(allowed):
+def test_daily_top_ups_hold_the_band(allowed: float) -> None:
     box = worked_budget_box()
     top_ups = plan_top_ups(box, 60, range(1, 60), allowed)
     states = run(box, 60, {top_up.day: top_up.water for top_up in top_ups})
@@ -431,14 +455,14 @@ def test_daily_top_ups_hold_the_band(allowed):
     assert min(water_content(box, state) for state in fewer) < (1 - allowed) * contents[0]
 
 
-def test_top_ups_fall_on_check_days_only():
+def test_top_ups_fall_on_check_days_only() -> None:
     box = worked_budget_box()
     top_ups = plan_top_ups(box, 60, [7, 14, 21, 26, 31, 36, 41, 44, 47, 50, 53, 56, 59])
     assert top_ups
     assert {top_up.day for top_up in top_ups} <= {7, 14, 21, 26, 31, 36, 41, 44, 47, 50, 53, 56, 59}
 
 
-def test_first_top_up_comes_when_the_worked_rule_says():
+def test_first_top_up_comes_when_the_worked_rule_says() -> None:
     # Worked: 0.1 kg/kg of 200 g is used up in 12 days at 0.44 g/day of loss and 15 x 80 mg/day of uptake. A
     # top-up that lets w fall by 10 % at most therefore comes on day 12 at the latest.
     box = worked_budget_box(gain_at_hatching=0.08 * 60 / 12)
@@ -447,7 +471,7 @@ def test_first_top_up_comes_when_the_worked_rule_says():
     assert first.water == pytest.approx(12 * 1.64 * GRAM, rel=0.01)
 
 
-def test_no_top_up_where_none_is_needed():
+def test_no_top_up_where_none_is_needed() -> None:
     box = worked_budget_box(egg_count=0, vapour_conductance=1e-9)
     assert plan_top_ups(box, 60, range(1, 60)) == ()
 
@@ -469,6 +493,6 @@ def test_no_top_up_where_none_is_needed():
         (lambda: plan_top_ups(worked_budget_box(), 60, [7], 0.0), "allowed change is 0"),
     ],
 )
-def test_out_of_range_input_names_the_range(call, words):
+def test_out_of_range_input_names_the_range(call: Callable[[], object], words: str) -> None:
     with pytest.raises(ValueError, match=words):
         call()

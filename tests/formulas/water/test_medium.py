@@ -1,6 +1,9 @@
 """Mixes, densities and water potential, against published points and worked tables."""
 
+import itertools
 import math
+from collections.abc import Callable
+from typing import Any
 
 import numpy
 import pint
@@ -47,7 +50,7 @@ POINTS = [
 ]
 
 
-def test_the_curve_at_points_worked_by_hand():
+def test_the_curve_at_points_worked_by_hand() -> None:
     # By hand, -1160 kPa exp(-2.17 w): 1160 x 0.1142 = 132.4, 1160 x 0.3379 = 392.0; ln(1160/150)/2.17 = 0.943.
     assert vermiculite_potential(1.0) / KPA == pytest.approx(-132.4, rel=0.01)
     assert vermiculite_potential(0.5) / KPA == pytest.approx(-392.0, rel=0.01)
@@ -55,7 +58,7 @@ def test_the_curve_at_points_worked_by_hand():
     assert vermiculite_potential(0.344) / KPA == pytest.approx(-550.0, rel=0.01)
 
 
-def test_mixes_worked_by_hand():
+def test_mixes_worked_by_hand() -> None:
     # By hand, 1000 kg/m3 of water: 1000/(4 x 85), 1000/(4 x 68), 1000/78 by mass, 1000/(10 x 100).
     assert water_content_from_volume_mix(4, 1, 85.0) == pytest.approx(2.941, rel=0.01)
     assert water_content_from_volume_mix(4, 1, 68.0) == pytest.approx(3.676, rel=0.01)
@@ -66,7 +69,7 @@ def test_mixes_worked_by_hand():
     )
 
 
-def test_humidity_worked_by_hand():
+def test_humidity_worked_by_hand() -> None:
     # By hand, exp(psi / 139 300 kPa) at 30 °C (8.314 x 303.15 / 1.81e-5 m3/mol); 1e-5 is the last digit.
     for potential, printed in ((-150.0, 0.99892), (-950.0, 0.99320)):
         worked = math.exp(potential / 139_300.0)
@@ -77,13 +80,15 @@ def test_humidity_worked_by_hand():
 
 
 @pytest.mark.parametrize(("content", "expected"), POINTS)
-def test_curve_stays_within_its_stated_factor_of_the_published_points(content, expected):
+def test_curve_stays_within_its_stated_factor_of_the_published_points(
+    content: float, expected: float
+) -> None:
     # Bell et al. 2025 (compiled points). The worst, 0.1 kg/kg, is a factor of 1.61 off.
     factor = vermiculite_potential(content) / KPA / expected
     assert 1 / 1.62 <= factor <= 1.62
 
 
-def test_curve_is_the_least_squares_line_through_the_published_points():
+def test_curve_is_the_least_squares_line_through_the_published_points() -> None:
     # numpy's polyfit; the constants are rounded to three digits, and so is the check.
     content, potential = zip(*POINTS, strict=True)
     slope, logarithm = numpy.polyfit(content, numpy.log(-numpy.array(potential)), 1)
@@ -105,7 +110,7 @@ def test_curve_is_the_least_squares_line_through_the_published_points():
         (3.0, -2),
     ],
 )
-def test_worked_potential_table(content, expected):
+def test_worked_potential_table(content: float, expected: float) -> None:
     # Whole kPa: half a unit of rounding.
     assert vermiculite_potential(content) / KPA == pytest.approx(expected, abs=0.51)
 
@@ -126,7 +131,7 @@ MIXES = [
 
 @pytest.mark.parametrize("column", [1, 2, 3, 4])
 @pytest.mark.parametrize("row", MIXES)
-def test_worked_volume_mixes(row, column):
+def test_worked_volume_mixes(row: tuple[Any, ...], column: int) -> None:
     medium = (COARSE, MEDIUM, FINE, SUPERFINE)[column - 1]
     content, potential = row[column]
     ours = water_content_from_volume_mix(row[0], 1, medium.bulk_density.typical)
@@ -139,6 +144,7 @@ def test_worked_volume_mixes(row, column):
         # Half a unit of the last printed digit, and 0.5 % because the table was worked before the constants
         # were rounded.
         digit = 0.05 if potential > -10 else 0.5
+        assert found.typical is not None
         assert found.typical / KPA == pytest.approx(potential, abs=digit - 0.005 * potential)
         assert free_water(ours, 1.0, drained_capacity(medium).typical) == 0.0
 
@@ -146,12 +152,12 @@ def test_worked_volume_mixes(row, column):
 @pytest.mark.parametrize(
     ("density", "expected"), [(68.0, 14.7), (78.0, 12.8), (85.0, 11.8), (100.0, 10.0), (150.0, 6.7)]
 )
-def test_one_to_one_by_mass_in_parts_by_volume(density, expected):
+def test_one_to_one_by_mass_in_parts_by_volume(density: float, expected: float) -> None:
     # Worked table, one decimal.
     assert medium_parts_by_volume(1.0, density) == pytest.approx(expected, abs=0.051)
 
 
-def test_packed_material_makes_the_same_4_to_1_much_drier():
+def test_packed_material_makes_the_same_4_to_1_much_drier() -> None:
     # Worked: 150 kg/m3 gives 1.67 kg/kg and -31 kPa; the whole span of 60 to 180 kg/m3 ends near -57 kPa.
     content = water_content_from_volume_mix(4, 1, 150.0)
     assert content == pytest.approx(1.67, abs=0.0051)
@@ -174,7 +180,7 @@ def test_packed_material_makes_the_same_4_to_1_much_drier():
         (-1500, 98.929),
     ],
 )
-def test_worked_humidity_table(potential, expected):
+def test_worked_humidity_table(potential: float, expected: float) -> None:
     # Kelvin's equation at 30 °C. Three decimals, and a molar volume of 1.807e-5 against 1.809e-5 m3/mol:
     # 0.0015 % at -1500 kPa.
     assert 100 * relative_humidity_over_medium(potential * KPA, 30.0) == pytest.approx(expected, abs=0.002)
@@ -182,7 +188,7 @@ def test_worked_humidity_table(potential, expected):
 
 @settings(max_examples=100, deadline=None)
 @given(st.floats(1.0, 30.0), st.floats(20.0, 2000.0))
-def test_ratios_turn_into_each_other(parts, density):
+def test_ratios_turn_into_each_other(parts: float, density: float) -> None:
     content = water_content_from_volume_mix(parts, 1.0, density)
     assert medium_parts_by_volume(content, density) == pytest.approx(parts, rel=1e-12)
     assert water_content_from_mass_mix(medium_parts_by_mass(content), 1.0) == pytest.approx(
@@ -192,25 +198,31 @@ def test_ratios_turn_into_each_other(parts, density):
 
 @settings(max_examples=100, deadline=None)
 @given(st.floats(0.06, 3.4), st.floats(1e-3, 0.05))
-def test_wetter_medium_holds_its_water_less_hard(content, more):
-    drier, wetter = water_potential(UNKNOWN, content), water_potential(UNKNOWN, content + more)
-    assert drier.typical < wetter.typical
+def test_wetter_medium_holds_its_water_less_hard(content: float, more: float) -> None:
+    drier, wetter = (water_potential(UNKNOWN, water).typical for water in (content, content + more))
+    assert drier is not None and wetter is not None
+    assert drier < wetter
 
 
 @pytest.mark.parametrize("content", [0.2, 1.0, 2.0, 3.3])
-def test_band_lies_round_the_typical_value(content):
+def test_band_lies_round_the_typical_value(content: float) -> None:
     found = water_potential(FINE, content)
-    assert found.driest < found.low < found.typical < found.high < 0.0
+    potentials = [found.driest, found.low, found.typical, found.high, 0.0]
+    known = [potential for potential in potentials if potential is not None]
+    assert known == potentials
+    assert all(one < other for one, other in itertools.pairwise(known))
 
 
-def test_band_reaches_the_readings_of_other_laboratories():
+def test_band_reaches_the_readings_of_other_laboratories() -> None:
     # 1.0 kg/kg at -220 kPa: Ji and co-workers, from memory. 1.73 kg/kg at -150 kPa: anole laboratory
     # protocol, common practice. 1 %: the second factor is rounded to two digits.
-    assert water_potential(UNKNOWN, 1.0).low / KPA <= -220.0
-    assert water_potential(UNKNOWN, 1.73).driest / KPA == pytest.approx(-150.0, rel=0.01)
+    low, driest = water_potential(UNKNOWN, 1.0).low, water_potential(UNKNOWN, 1.73).driest
+    assert low is not None and driest is not None
+    assert low / KPA <= -220.0
+    assert driest / KPA == pytest.approx(-150.0, rel=0.01)
 
 
-def test_weak_ends_of_the_curve_say_so():
+def test_weak_ends_of_the_curve_say_so() -> None:
     assert water_potential(COARSE, 3.5).reason == "a little outside the measured points"
     assert water_potential(COARSE, 2.9).reason is None
     assert water_potential(COARSE, 0.02).typical is None
@@ -218,19 +230,19 @@ def test_weak_ends_of_the_curve_say_so():
 
 
 @pytest.mark.parametrize("material", ["perlite", "sphagnum", "peat", "sand", "soil"])
-def test_media_without_a_curve_give_a_reason_and_no_figure(material):
+def test_media_without_a_curve_give_a_reason_and_no_figure(material: str) -> None:
     found = water_potential(medium_named(material), 0.1)
     assert (found.typical, found.low, found.high, found.driest) == (None, None, None, None)
     assert found.reason == f"no measured curve for {material} was found"
 
 
-def test_full_medium_has_free_water_and_no_pull():
+def test_full_medium_has_free_water_and_no_pull() -> None:
     found = water_potential(medium_named("sand"), 0.3)
     assert found.typical == 0.0
     assert found.reason == "the medium is full: water stands free"
 
 
-def test_drain_test_of_perlite_in_grams_per_gram():
+def test_drain_test_of_perlite_in_grams_per_gram() -> None:
     # One amateur drain test, 0.28 ml/ml (common practice), over 100 kg/m3: 2.8 kg/kg; lighter perlite holds
     # more for each gram.
     assert drained_capacity(medium_named("perlite")).typical == pytest.approx(2.8)
@@ -238,7 +250,7 @@ def test_drain_test_of_perlite_in_grams_per_gram():
     assert drained_capacity(light).typical == pytest.approx(5.6)
 
 
-def test_free_water_of_a_full_box():
+def test_free_water_of_a_full_box() -> None:
     # 0.1 kg of medium grade vermiculite with 0.4 kg of water holds 0.35 kg (w 3.5, common practice): 50 g
     # stand free.
     capacity = drained_capacity(MEDIUM)
@@ -247,7 +259,7 @@ def test_free_water_of_a_full_box():
     assert free_water(0.3, 0.1, capacity.typical) == 0.0
 
 
-def test_own_weighing_replaces_the_table():
+def test_own_weighing_replaces_the_table() -> None:
     measured = with_measured_bulk_density(COARSE, 95.0)
     assert (measured.bulk_density.low, measured.bulk_density.typical, measured.bulk_density.high) == (
         95.0,
@@ -257,17 +269,17 @@ def test_own_weighing_replaces_the_table():
     assert measured.drained_by_mass == COARSE.drained_by_mass
 
 
-def test_bulk_densities_agree_with_the_industry_note():
+def test_bulk_densities_agree_with_the_industry_note() -> None:
     # Industry note: 4 to 10 lb/ft3 for all producers (seen), turned by pint. The light end of our coarse
     # grade is 6 % below.
-    registry = pint.UnitRegistry()
+    registry = pint.UnitRegistry[float]()
     light, heavy = ((pounds * registry("lb/ft**3")).to("kg/m**3").magnitude for pounds in (4, 10))
     for medium in (COARSE, MEDIUM, FINE, SUPERFINE, UNKNOWN):
         assert 0.93 * light <= medium.bulk_density.low
         assert medium.bulk_density.high <= heavy * 1.001
 
 
-def test_table_entries_are_complete_and_in_order():
+def test_table_entries_are_complete_and_in_order() -> None:
     for medium in MEDIA:
         bands = [medium.bulk_density, medium.heat_capacity, drained_capacity(medium)]
         assert all(0.0 < band.low <= band.typical <= band.high for band in bands)
@@ -287,6 +299,6 @@ def test_table_entries_are_complete_and_in_order():
         (lambda: free_water(-1.0, 0.1, 3.5), "water mass is -1 kg"),
     ],
 )
-def test_out_of_range_input_names_the_range(call, words):
+def test_out_of_range_input_names_the_range(call: Callable[[], object], words: str) -> None:
     with pytest.raises(ValueError, match=words):
         call()

@@ -26,9 +26,12 @@ few = settings(max_examples=100, deadline=None)
     [(A3, A7, 16), (A4, A7, 8), (A5, A7, 4), (A4, A6, 4), (A3, A4, 2), (A7, A6, 0)],
 )
 @pytest.mark.parametrize("gap", [0, 10])
-def test_sheets_hold_as_many_pieces_as_iso_216_says(sheet, piece, count, gap):
+def test_sheets_hold_as_many_pieces_as_iso_216_says(
+    sheet: tuple[float, float], piece: tuple[float, float], count: int, gap: float
+) -> None:
     length, width = (side - gap for side in piece)
-    assert places_for_eggs(*(side * MM for side in sheet), length * MM, width * MM, gap * MM) == count
+    floor_length, floor_width = sheet
+    assert places_for_eggs(floor_length * MM, floor_width * MM, length * MM, width * MM, gap * MM) == count
 
 
 # Drawn by hand on squared paper: eggs of 4 x 2 cm with 1 cm between them own 5 x 3 cm.
@@ -36,18 +39,20 @@ def test_sheets_hold_as_many_pieces_as_iso_216_says(sheet, piece, count, gap):
     ("box", "count"),
     [((20, 15), 20), ((20, 14), 16), ((18, 15), 18), ((5, 3), 1), ((3, 5), 1), ((4.9, 3), 0), ((5, 2.9), 0)],
 )
-def test_rows_drawn_by_hand(box, count):
+def test_rows_drawn_by_hand(box: tuple[float, float], count: int) -> None:
     assert places_for_eggs(box[0] / 100, box[1] / 100, 0.04, 0.02, 0.01) == count
 
 
-def test_an_egg_that_fits_exactly_is_not_lost_to_rounding():
+def test_an_egg_that_fits_exactly_is_not_lost_to_rounding() -> None:
     assert 0.3 / 0.1 < 3  # the trap of binary arithmetic
     assert places_for_eggs(0.3, 0.1, 0.09, 0.09, 0.01) == 3
 
 
 @few
 @given(sides, sides, egg_sizes, egg_sizes, gaps)
-def test_eggs_never_own_more_than_the_floor(length, width, egg_length, egg_width, gap):
+def test_eggs_never_own_more_than_the_floor(
+    length: float, width: float, egg_length: float, egg_width: float, gap: float
+) -> None:
     places = places_for_eggs(length, width, egg_length, egg_width, gap)
     # 1e-6: the hair that the count allows for rounding, over at most some thousand rows.
     assert places * (egg_length + gap) * (egg_width + gap) <= length * width * (1 + 1e-6)
@@ -55,7 +60,9 @@ def test_eggs_never_own_more_than_the_floor(length, width, egg_length, egg_width
 
 @few
 @given(sides, sides, egg_sizes, egg_sizes, gaps)
-def test_turning_box_or_eggs_changes_nothing(length, width, egg_length, egg_width, gap):
+def test_turning_box_or_eggs_changes_nothing(
+    length: float, width: float, egg_length: float, egg_width: float, gap: float
+) -> None:
     places = places_for_eggs(length, width, egg_length, egg_width, gap)
     assert places_for_eggs(width, length, egg_length, egg_width, gap) == places
     assert places_for_eggs(length, width, egg_width, egg_length, gap) == places
@@ -63,7 +70,9 @@ def test_turning_box_or_eggs_changes_nothing(length, width, egg_length, egg_widt
 
 @few
 @given(sides, sides, egg_sizes, egg_sizes, gaps, st.floats(1.0, 2.0))
-def test_wider_gaps_or_bigger_eggs_never_give_more_places(length, width, egg_length, egg_width, gap, factor):
+def test_wider_gaps_or_bigger_eggs_never_give_more_places(
+    length: float, width: float, egg_length: float, egg_width: float, gap: float, factor: float
+) -> None:
     places = places_for_eggs(length, width, egg_length, egg_width, gap)
     assert places_for_eggs(length, width, egg_length, egg_width, gap * factor) <= places
     assert places_for_eggs(length, width, egg_length * factor, egg_width, gap) <= places
@@ -80,7 +89,7 @@ def test_wider_gaps_or_bigger_eggs_never_give_more_places(length, width, egg_len
         ((0.1, 0.1, 0.03, 0.02, -0.001), "the spacing must lie between 0 and 0.1 m, not -0.001 m"),
     ],
 )
-def test_sizes_out_of_range_are_refused(arguments, message):
+def test_sizes_out_of_range_are_refused(arguments: tuple[float, ...], message: str) -> None:
     with pytest.raises(ValueError, match=f"^{message}$"):
         places_for_eggs(*arguments)
 
@@ -102,18 +111,18 @@ def test_sizes_out_of_range_are_refused(arguments, message):
         ),
     ],
 )
-def test_width_of_measured_eggs(mass, length, width):
+def test_width_of_measured_eggs(mass: float, length: float, width: float) -> None:
     assert egg_width_from_mass(mass * GRAM, length * MM) == pytest.approx(width * MM, rel=0.05)
 
 
 # Not among the eggs the density was chosen on; same source, mass said to include some water taken up: 10 %.
-def test_width_of_an_egg_that_had_no_part_in_the_density():
+def test_width_of_an_egg_that_had_no_part_in_the_density() -> None:
     assert egg_width_from_mass(3.755 * GRAM, 27.36 * MM) == pytest.approx(14.65 * MM, rel=0.10)
 
 
 @few
 @given(st.floats(1e-4, 0.2), st.floats(0.01, 0.1))
-def test_solid_of_revolution_has_the_mass_again(mass, length):
+def test_solid_of_revolution_has_the_mass_again(mass: float, length: float) -> None:
     half_width = egg_width_from_mass(mass, length) / 2
     half = length / 2
     volume, _ = quad(lambda x: math.pi * half_width**2 * (1 - (x / half) ** 2), -half, half)
@@ -128,6 +137,6 @@ def test_solid_of_revolution_has_the_mass_again(mass, length):
         (0.01, 0.6, "the egg length must lie between 0.001 and 0.5 m, not 0.6 m"),
     ],
 )
-def test_mass_and_length_out_of_range_are_refused(mass, length, message):
+def test_mass_and_length_out_of_range_are_refused(mass: float, length: float, message: str) -> None:
     with pytest.raises(ValueError, match=f"^{message}$"):
         egg_width_from_mass(mass, length)
