@@ -11,7 +11,6 @@ from advisor.formulas.heat.box_setup import POINT_SOURCES, BoxSetup, EggBoxes
 from advisor.formulas.heat.enclosure import (
     Block,
     BlockAt,
-    Matrix,
     Patch,
     Point,
     WallAt,
@@ -20,6 +19,7 @@ from advisor.formulas.heat.enclosure import (
     plate_view,
     traced_views,
 )
+from advisor.formulas.numerics.matrices import Matrix
 
 EMISSIVITY = 0.9  # [-], plastics, foam, wet medium, water 0.90 to 0.96; from memory
 RAYS = 160  # from each face: 100 move the power by 0.3 %, 300 nothing; derived

@@ -11,8 +11,9 @@ from itertools import product
 
 from msgspec import Struct
 
+from advisor.formulas.numerics.matrices import Matrix, eliminate
+
 Point = tuple[float, float, float]
-Matrix = list[list[float]]
 
 # Steps of the lattice in four dimensions: powers of 1/g with g^5 = g + 1. Roberts 2018, derived.
 _GOLDEN = 1.1673039782614187
@@ -215,22 +216,13 @@ def grey_exchange(direct: Matrix, areas: Sequence[float], emissivity: float) -> 
     Reference: grey diffuse enclosure, e/(1 - e) A (1 - e (1 - (1 - e) F)^-1); Hottel & Sarofim 1967.
     """
     size, rest = len(areas), 1.0 - emissivity
-    # (A - (1 - e) A F) J = A e E: radiosities J for unit emissions E, by elimination without exchanges.
+    # (A - (1 - e) A F) J = A e E: radiosities J for unit emissions E, the diagonal outweighs its row.
     rows = [
         [(areas[i] if i == j else 0.0) - rest * direct[i][j] for j in range(size)]
         + [areas[i] * emissivity if i == j else 0.0 for j in range(size)]
         for i in range(size)
     ]
-    for k in range(size):
-        pivot = rows[k]
-        inverse = 1.0 / pivot[k]
-        pivot[k:] = [value * inverse for value in pivot[k:]]
-        tail = pivot[k:]
-        for i in range(size):
-            if i != k and rows[i][k] != 0.0:
-                factor = rows[i][k]
-                row = rows[i]
-                row[k:] = [a - factor * b for a, b in zip(row[k:], tail, strict=True)]
+    eliminate(rows, size)
     scale = emissivity / rest
     result = [
         [scale * areas[i] * ((1.0 if i == j else 0.0) - rows[i][size + j]) for j in range(size)]
