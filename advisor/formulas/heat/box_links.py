@@ -26,7 +26,7 @@ from advisor.formulas.heat.headspace import Headspace
 from advisor.formulas.heat.heat_balance import AirLayers, Film, Gap, HeatNetwork, Plume, VapourPath
 from advisor.formulas.heat.insulated_box import (
     POOR_LID_FACTOR,
-    Wall,
+    BoxWall,
     box_conductance,
     leakage_conductance,
     level_conductance,
@@ -59,7 +59,7 @@ class _Builder:
         self.gaps: list[Gap] = []
         self.plumes: list[Plume] = []
         self.layers = len(geometry.bounds) - 1
-        self.wall = Wall(
+        self.wall = BoxWall(
             setup.wall_thickness * self.known.thickness_factor,
             setup.wall_conductivity * self.known.conductivity_factor,
             setup.stands_on,

@@ -267,7 +267,7 @@ def _vapour_heat(path: VapourPath, node: float, other: float) -> tuple[float, fl
     return _LATENT_HEAT * vapour_flow(path, node, other), slope_i, slope_j
 
 
-class Probe(Struct, frozen=True):
+class HeldProbe(Struct, frozen=True):
     """What the thermostat holds: weights of the nodes its probe feels, 1 in total, and the set point [°C]."""
 
     weights: tuple[tuple[int, float], ...]
@@ -283,7 +283,7 @@ class Probe(Struct, frozen=True):
 
 
 def _bordered(
-    rows: list[list[float]], size: int, probes: Sequence[Probe | None], missing: Sequence[float]
+    rows: list[list[float]], size: int, probes: Sequence[HeldProbe | None], missing: Sequence[float]
 ) -> list[tuple[list[float], float]]:
     """Steps of temperatures and power for every column after the first, which is the effect of one watt."""
     eliminate(rows, size)
@@ -300,7 +300,7 @@ def _bordered(
 
 
 def solve_balance(
-    network: HeatNetwork, room: float, start: Sequence[float], power: float, probe: Probe | None = None
+    network: HeatNetwork, room: float, start: Sequence[float], power: float, probe: HeldProbe | None = None
 ) -> tuple[list[float], float]:
     """Steady temperatures of a network, with the power known or with the probe held at its set point.
 
@@ -344,7 +344,7 @@ def sensitivities(
     network: HeatNetwork,
     room: float,
     solution: tuple[Sequence[float], float],
-    changed: Sequence[tuple[HeatNetwork, float, Probe | None]],
+    changed: Sequence[tuple[HeatNetwork, float, HeldProbe | None]],
 ) -> list[tuple[list[float], float]]:
     """How a solution moves when its inputs change, to first order, without solving again.
 
