@@ -5,7 +5,6 @@ Without --write it compares, prints the difference and ends with status 1 when a
 
 import ast
 import difflib
-import json
 import os
 import sys
 from collections.abc import Iterator
@@ -61,7 +60,9 @@ def commands_page() -> str:
 
 def format_page(name: str, heading: str) -> str:
     """Every key of a schema with description, unit and example."""
-    schema = json.loads((ROOT / "schema" / f"{name}.schema.json").read_text(encoding="utf-8"))
+    from advisor.reading.schema import load_schema
+
+    schema = load_schema(name)
     rows = "\n".join(_format_rows(schema, "", schema))
     return (
         f"# {heading}\n\n{NOTE}{schema['description']}\n\n"
@@ -71,26 +72,18 @@ def format_page(name: str, heading: str) -> str:
 
 
 def _format_rows(schema: dict[str, Any], path: str, root: dict[str, Any]) -> Iterator[str]:
+    from advisor.reading.schema import entries_in, items_of, resolved
     from advisor.reading.schema_check import flow_text
 
-    properties = dict(schema.get("properties", {}))
-    for branch in ("then", "else"):
-        properties.update(schema.get(branch, {}).get("properties", {}))
-    for key, entry in properties.items():
-        if "$ref" in entry:
-            target: dict[str, Any] = root
-            for part in entry["$ref"].lstrip("#/").split("/"):
-                target = target[part]
-            entry = {**target, **entry}
+    for key, unresolved in entries_in(schema).items():
+        entry = resolved(unresolved, root)
         here = f"{path}.{key}" if path else key
         example = flow_text(entry["examples"][0]) if entry.get("examples") else ""
         example = example if len(example) <= 70 else example[:67] + "…"
         example = example.replace("\n", " ")
         yield f"| `{here}` | {entry.get('description', '').replace('|', '/')} | {_written_as(entry)} | `{example}` |"
         yield from _format_rows(entry, here, root)
-        items = entry.get("items") or entry.get("else", {}).get("items")
-        if isinstance(items, dict):
-            yield from _format_rows(items, f"{here}[]", root)
+        yield from _format_rows(items_of(entry), f"{here}[]", root)
 
 
 def _written_as(entry: dict[str, Any]) -> str:

@@ -158,3 +158,24 @@ def test_only_what_has_no_solution_becomes_a_reason(path: Path) -> None:
         if isinstance(name, ast.Name)
     }
     assert not caught & {"ValueError", "Exception", "BaseException", "ArithmeticError", "everything"}
+
+
+def test_no_two_classes_share_a_name() -> None:
+    named: dict[str, list[str]] = {}
+    for path in MODULES:
+        for node in ast.parse(path.read_text("utf-8")).body:
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                named.setdefault(node.name, []).append(module_name(path))
+    assert {name: modules for name, modules in named.items() if len(modules) > 1} == {}
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))
+def test_no_import_gives_a_second_name(path: Path) -> None:
+    second = [
+        alias.name
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.ImportFrom)
+        for alias in node.names
+        if alias.asname is not None
+    ]
+    assert second == (["main"] if path.name == "__main__.py" else [])

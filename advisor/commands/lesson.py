@@ -101,8 +101,7 @@ def _pack(
 
     from advisor.assess import Assessment, situation_for
     from advisor.forecast.for_papers import paper_figures
-    from advisor.lesson.faults import SET_UPS, set_ups, with_faults
-    from advisor.lesson.faults import Fault as Change
+    from advisor.lesson.faults import SET_UPS, Fault, set_ups, with_faults
     from advisor.lesson.pages import Judged, Lesson, about_the_box, pack_of
     from advisor.lesson.sound_plan import plan_yaml, sound_plan, without_dates
     from advisor.model.findings import Report
@@ -137,7 +136,7 @@ def _pack(
             f"--species: for {species.name} the rules cannot judge enough faults. Choose another species."
         )
     below = with_faults(
-        data, (Change("heat-from-below-wet-medium", {"heat.place": "floor"}),), "Heat from the floor"
+        data, (Fault("heat-from-below-wet-medium", {"heat.place": "floor"}),), "Heat from the floor"
     )
     floor = judged(below, "floor-heat")
     pack = pack_of(

@@ -3,19 +3,19 @@
 from math import inf
 
 from advisor.drawings.canvas import Box, ellipse, line, lines, rectangle, shape
-from advisor.drawings.egg_boxes import Part, Place, Spot, water_depth
+from advisor.drawings.egg_boxes import DrawnPart, Place, Spot, water_depth
 from advisor.model.figures import Figure
 from advisor.model.forecast import Forecast
 from advisor.model.plan import Plan
 from advisor.show import Show
 
 
-def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> Part:
+def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> DrawnPart:
     """The heater at its place, in its size."""
     heat = plan.heat
     missing = [word for word, value in (("kind", heat.source), ("place", heat.place)) if value is None]
     if missing or heat.source is None or heat.place is None:
-        return Part("", None, (), (f"The heater: its {' and '.join(missing)} are not in the plan.",))
+        return DrawnPart("", None, (), (f"The heater: its {' and '.join(missing)} are not in the plan.",))
     power = f", {show.power(heat.power)}" if heat.power is not None else ""
     surface = forecast.heat.heater_surface
     warm = (
@@ -28,7 +28,7 @@ def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> Par
     if heat.place == "in water":
         return _water_bath(words, place)
     if heat.size is None and (heat.source != "cable" or heat.length is None):
-        return Part(words, None, (), ("How large the heater is: not in the plan.",))
+        return DrawnPart(words, None, (), ("How large the heater is: not in the plan.",))
     # A cable that is told by its length is drawn over all that carries it.
     area = (heat.size.length, heat.size.width) if heat.size else (inf, inf)
     long, short = max(area), min(area)
@@ -60,7 +60,7 @@ def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> Par
         shapes = tuple(dot for box in boxes for dot in _cable(box))
     else:
         shapes = tuple(rectangle(box, "#000", 0.0) for box in boxes)
-    return Part(words, at, shapes, ())
+    return DrawnPart(words, at, shapes, ())
 
 
 def where_heater(place: str) -> str:
@@ -86,7 +86,7 @@ def _cable(box: Box) -> list[str]:
     return [ellipse(x, box.top + (index + 0.5) * step, 2.4, 2.4, "#000", 0.0) for index in range(count)]
 
 
-def _bulb(words: str, place: Place, radius: float, where: str) -> Part:
+def _bulb(words: str, place: Place, radius: float, where: str) -> DrawnPart:
     inner = place.inner
     radius = max(min(radius, (inner.bottom - inner.top) / 3), 4.0)
     x, y = (inner.left + inner.right) / 2, inner.top + radius + 6.0
@@ -98,10 +98,10 @@ def _bulb(words: str, place: Place, radius: float, where: str) -> Part:
         line(x + a * (radius + 2), y + b * (radius + 2), x + a * (radius + 6), y + b * (radius + 6), 0.9)
         for a, b in ((1, 0), (-1, 0), (0.7, 0.7), (-0.7, 0.7), (0.7, -0.7), (-0.7, -0.7), (0, 1))
     ]
-    return Part(words, (x + radius * 0.5, y), (ellipse(x, y, radius, radius, "#fff", 1.6), *rays), ())
+    return DrawnPart(words, (x + radius * 0.5, y), (ellipse(x, y, radius, radius, "#fff", 1.6), *rays), ())
 
 
-def _water_bath(words: str, place: Place) -> Part:
+def _water_bath(words: str, place: Place) -> DrawnPart:
     inner = place.inner
     level = inner.bottom - water_depth(place)
     count = max(int((inner.right - inner.left) / 8.0), 2)
@@ -110,23 +110,25 @@ def _water_bath(words: str, place: Place) -> Part:
     x = inner.left + 0.62 * (inner.right - inner.left)
     y = (level + inner.bottom) / 2
     stick = rectangle(Box(x - 25.0, y - 2.0, x + 25.0, y + 2.0), "#000", 0.0)
-    return Part(words, (x, y), (lines(wave, 1.2), stick), ("How deep the water stands: not in the plan.",))
+    return DrawnPart(
+        words, (x, y), (lines(wave, 1.2), stick), ("How deep the water stands: not in the plan.",)
+    )
 
 
-def probe_part(plan: Plan, show: Show, place: Place, spots: tuple[Spot, ...]) -> Part:
+def probe_part(plan: Plan, show: Show, place: Place, spots: tuple[Spot, ...]) -> DrawnPart:
     """The thermostat's probe where it sits: a diamond."""
     sits = plan.control.probe.sits_in
     if sits is None:
-        return Part("", None, (), ("Where the probe sits: not in the plan.",))
+        return DrawnPart("", None, (), ("Where the probe sits: not in the plan.",))
     set_to = plan.control.set_to
     at = _probe_at(plan, sits, place, spots)
     aim = f", thermostat set to {show.temperature(set_to)}" if set_to is not None else ""
     words = f"Probe: {where_probe(sits)}{aim}"
     if at is None:
-        return Part(words, None, (), (f"The probe ({where_probe(sits)}): its place cannot be drawn.",))
+        return DrawnPart(words, None, (), (f"The probe ({where_probe(sits)}): its place cannot be drawn.",))
     x, y = at
     diamond = shape(((x, y - 5.0), (x + 5.0, y), (x, y + 5.0), (x - 5.0, y)), "#fff", 1.4)
-    return Part(words, at, (diamond,), (), behind=any(spot.left > x for spot in spots))
+    return DrawnPart(words, at, (diamond,), (), behind=any(spot.left > x for spot in spots))
 
 
 def where_probe(sits: str) -> str:

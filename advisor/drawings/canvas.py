@@ -135,11 +135,13 @@ def rectangle(box: Box, fill: str = "none", width: float = 1.0) -> str:
     )
 
 
-def ellipse(x: float, y: float, across: float, down: float, fill: str = "#fff", width: float = 1.0) -> str:
+def ellipse(
+    x: float, y: float, across: float, down: float, fill: str = "#fff", width: float = 1.0, edge: str = "#000"
+) -> str:
     """An ellipse round a middle, with its half axes."""
     return (
         f'<ellipse cx="{shown(x)}" cy="{shown(y)}" rx="{shown(max(across, 0.1))}" ry="{shown(max(down, 0.1))}" '
-        f'fill="{fill}" stroke="#000" stroke-width="{shown(width)}"/>'
+        f'fill="{fill}" stroke="{edge}" stroke-width="{shown(width)}"/>'
     )
 
 

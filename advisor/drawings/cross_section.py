@@ -16,7 +16,7 @@ from advisor.drawings.canvas import (
     rectangle,
     wrapped,
 )
-from advisor.drawings.egg_boxes import Part, Place, egg_box_parts, spots_of
+from advisor.drawings.egg_boxes import DrawnPart, Place, egg_box_parts, spots_of
 from advisor.model.figures import Unknown
 from advisor.model.forecast import Forecast
 from advisor.model.papers import PaperFigures
@@ -94,16 +94,16 @@ def cross_section(
     )
 
 
-def _room_part(plan: Plan, show: Show, outer: Box) -> Part:
+def _room_part(plan: Plan, show: Show, outer: Box) -> DrawnPart:
     room = plan.room.temperature
     if room is None:
-        return Part("", None, (), ("How warm the room is: not in the plan.",))
-    return Part(
+        return DrawnPart("", None, (), ("How warm the room is: not in the plan.",))
+    return DrawnPart(
         f"Room: {show.temperature_range(room.low, room.high)}", (outer.right + 4.0, outer.top + 2.0), (), ()
     )
 
 
-def _wall_part(plan: Plan, show: Show, outer: Box, inner: Box, told: bool) -> Part:
+def _wall_part(plan: Plan, show: Show, outer: Box, inner: Box, told: bool) -> DrawnPart:
     material = plan.outer_box.wall.material
     at = ((outer.right + inner.right) / 2, outer.top + 0.3 * (outer.bottom - outer.top))
     thickness = plan.outer_box.wall.thickness
@@ -111,14 +111,14 @@ def _wall_part(plan: Plan, show: Show, outer: Box, inner: Box, told: bool) -> Pa
         [material or "material not told", *([show.length(thickness)] if thickness is not None else [])]
     )
     notes = () if told else ("How thick the wall is: not in the plan.",)
-    return Part(f"Wall: {words}", at, (), notes)
+    return DrawnPart(f"Wall: {words}", at, (), notes)
 
 
-def _beside(parts: list[Part], outer: Box) -> tuple[list[Label], list[str], float]:
+def _beside(parts: list[DrawnPart], outer: Box) -> tuple[list[Label], list[str], float]:
     """The texts right of the box, in the order of what they point at, each with its thin line."""
     below, column = outer.bottom + 5.0, outer.right + BESIDE
 
-    def height(part: Part) -> float:
+    def height(part: DrawnPart) -> float:
         assert part.at is not None
         return below if part.behind else part.at[1]
 

@@ -31,7 +31,7 @@ class Place(Struct, frozen=True):
     name: str
 
 
-class Part(Struct, frozen=True):
+class DrawnPart(Struct, frozen=True):
     """One part: its words, the point they belong to, its shapes, and what could not be drawn.
 
     The line to the words of a part that stands `behind` others leads down out of the box first.
@@ -140,9 +140,9 @@ def egg_box_parts(
     show: Show,
     place: Place,
     spots: tuple[Spot, ...],
-) -> list[Part]:
+) -> list[DrawnPart]:
     """The boxes at their spots; words for every kind that holds eggs, and for the lid of the first."""
-    parts: list[Part] = []
+    parts: list[DrawnPart] = []
     lid_told = False
     for spot in spots:
         box, found = plan.egg_boxes[spot.index], forecast.egg_boxes[spot.index]
@@ -155,7 +155,7 @@ def egg_box_parts(
         depth = (box.medium.depth or 0.0) * place.scale
         at = (spot.left + spot.width - RIM * place.scale - 6.0, spot.foot - depth / 2 - PLASTIC * place.scale)
         text = _medium_words(box, found, show) if box.holds != "probe" else ""
-        parts.append(Part(text, at if text else None, tuple(shapes), tuple(notes)))
+        parts.append(DrawnPart(text, at if text else None, tuple(shapes), tuple(notes)))
         if box.holds != "probe" and not lid_told:
             lid_told = True
             top = spot.foot - spot.layers * spot.high
@@ -263,18 +263,18 @@ def _medium_words(box: EggBox, forecast: EggBoxForecast, show: Show) -> str:
     return f"{count}: {depth}{material}{at}"
 
 
-def _lid_part(plan: Plan, forecast: EggBoxForecast, show: Show, at: tuple[float, float]) -> Part:
+def _lid_part(plan: Plan, forecast: EggBoxForecast, show: Show, at: tuple[float, float]) -> DrawnPart:
     lid, water = forecast.heat.lid_minus_medium, forecast.heat.condensation
     if isinstance(lid, Unknown) or isinstance(water, Unknown):
         reason = lid.reason if isinstance(lid, Unknown) else ""
-        return Part("", None, (), (f"Whether water drips from the lid is not known: {reason}.",))
+        return DrawnPart("", None, (), (f"Whether water drips from the lid is not known: {reason}.",))
     words = f"{_lid_words(lid, show)}; {_water_words(water, show)}"
     if drips(plan, forecast) == OFF_TIMES:
         words = (
             f"on average {_lid_words(lid, show)}; while the heater is off up to {show.step(max(LID_COLDER_BY))} colder: "
             "water can drip then"
         )
-    return Part(f"Lid of the egg box: {words}", at, (), ())
+    return DrawnPart(f"Lid of the egg box: {words}", at, (), ())
 
 
 def _lid_words(lid: Figure, show: Show) -> str:

@@ -29,7 +29,7 @@ ROW = 15.0  # units, least height of a row
 MOST_CLUTCHES = 4  # clutches drawn; more would not fit on one page
 
 
-class Row(Struct, frozen=True):
+class SeasonRow(Struct, frozen=True):
     """One row: its words, a bar (first and last day as numbers), and days marked by a stroke or a triangle."""
 
     words: str
@@ -43,7 +43,7 @@ def season(plan: Plan, forecast: Forecast, names: tuple[str, ...], name: str = "
     """The season with dates where a laying window is known, else by day of incubation; `names` of the species by clutch."""
     dated = any(clutch.laying_window for clutch in forecast.clutches)
     notes: list[str] = []
-    rows: list[Row] = _before_laying(plan, forecast) if dated else []
+    rows: list[SeasonRow] = _before_laying(plan, forecast) if dated else []
     for index, clutch in enumerate(forecast.clutches[:MOST_CLUTCHES]):
         about = f"clutch {index + 1} ({names[index]})" if len(forecast.clutches) > 1 else ""
         top_ups = _top_ups(plan, forecast, index)
@@ -61,13 +61,15 @@ def season(plan: Plan, forecast: Forecast, names: tuple[str, ...], name: str = "
     return _drawn(rows, dated, tuple(notes), name)
 
 
-def _before_laying(plan: Plan, forecast: Forecast) -> list[Row]:
-    rows: list[Row] = []
+def _before_laying(plan: Plan, forecast: Forecast) -> list[SeasonRow]:
+    rows: list[SeasonRow] = []
     start, days = plan.trial_run.from_, plan.trial_run.days
     if start is not None and days is not None:
         end = trial_end(start, days)
         rows.append(
-            Row(f"Trial run: {window_words((start, end))}", (start.toordinal(), end.toordinal()), hollow=True)
+            SeasonRow(
+                f"Trial run: {window_words((start, end))}", (start.toordinal(), end.toordinal()), hollow=True
+            )
         )
     boxes = sorted(
         {clutch.lay_box.ready_on for clutch in plan.clutches if clutch.lay_box.ready_on is not None}
@@ -75,11 +77,11 @@ def _before_laying(plan: Plan, forecast: Forecast) -> list[Row]:
     if boxes:
         words = joined([day_words(day) for day in boxes]) if len(boxes) < 3 else f"from {day_words(boxes[0])}"
         rows.append(
-            Row(f"Lay box in place: {words}", triangles=tuple(float(day.toordinal()) for day in boxes))
+            SeasonRow(f"Lay box in place: {words}", triangles=tuple(float(day.toordinal()) for day in boxes))
         )
     ready = min((clutch.ready_by for clutch in forecast.clutches if clutch.ready_by), default=None)
     if ready is not None:
-        rows.append(Row(f"All ready by: {day_words(ready)}", triangles=(float(ready.toordinal()),)))
+        rows.append(SeasonRow(f"All ready by: {day_words(ready)}", triangles=(float(ready.toordinal()),)))
     return rows
 
 
@@ -92,18 +94,18 @@ def _named(word: str, about: str) -> str:
     return f"{word}, {about}" if about else word
 
 
-def _laying_row(clutch: ClutchForecast, about: str) -> list[Row]:
+def _laying_row(clutch: ClutchForecast, about: str) -> list[SeasonRow]:
     window = clutch.laying_window
     if window is None:
         return []
-    return [Row(f"{_named('Laying', about)}: {window_words(window)}", _numbers(window))]
+    return [SeasonRow(f"{_named('Laying', about)}: {window_words(window)}", _numbers(window))]
 
 
 def _numbers(window: Window) -> tuple[float, float]:
     return float(window[0].toordinal()), float(window[1].toordinal())
 
 
-def _dated_rows(clutch: ClutchForecast, top_ups: tuple[TopUpForecast, ...], about: str) -> list[Row]:
+def _dated_rows(clutch: ClutchForecast, top_ups: tuple[TopUpForecast, ...], about: str) -> list[SeasonRow]:
     window = clutch.laying_window
     assert window is not None
     first = middle_day(window).toordinal()
@@ -111,44 +113,44 @@ def _dated_rows(clutch: ClutchForecast, top_ups: tuple[TopUpForecast, ...], abou
     counted_from = "" if window[0] == window[1] else f", if laid on {day_words(middle_day(window))}"
     if clutch.check_days:
         words = f"{_named('Checks', about)}: {len(clutch.check_days)}{counted_from}"
-        rows.append(Row(words, strokes=tuple(float(first + day) for day in clutch.check_days)))
+        rows.append(SeasonRow(words, strokes=tuple(float(first + day) for day in clutch.check_days)))
     if top_ups:
         words = f"{_named('Top-ups', about)}: {len(top_ups)}"
-        rows.append(Row(words, triangles=tuple(float(first + top_up.day) for top_up in top_ups)))
+        rows.append(SeasonRow(words, triangles=tuple(float(first + top_up.day) for top_up in top_ups)))
     if clutch.hatch_window is not None:
         words = f"{_named('Hatching', about)}: {window_words(clutch.hatch_window)}"
-        rows.append(Row(words, _numbers(clutch.hatch_window)))
+        rows.append(SeasonRow(words, _numbers(clutch.hatch_window)))
     return rows
 
 
-def _counted_rows(clutch: ClutchForecast, top_ups: tuple[TopUpForecast, ...], about: str) -> list[Row]:
+def _counted_rows(clutch: ClutchForecast, top_ups: tuple[TopUpForecast, ...], about: str) -> list[SeasonRow]:
     days = clutch.incubation_days
     assert isinstance(days, Figure)
-    rows = [Row(f"{_named('Laying', about)}: day 0", triangles=(0.0,))]
+    rows = [SeasonRow(f"{_named('Laying', about)}: day 0", triangles=(0.0,))]
     if clutch.check_days:
         rows.append(
-            Row(
+            SeasonRow(
                 f"{_named('Checks', about)}: {len(clutch.check_days)}",
                 strokes=tuple(float(day) for day in clutch.check_days),
             )
         )
     if top_ups:
         rows.append(
-            Row(
+            SeasonRow(
                 f"{_named('Top-ups', about)}: {len(top_ups)}",
                 triangles=tuple(float(up.day) for up in top_ups),
             )
         )
     words = f"{_named('Hatching', about)}: day {int(days.low)} to {round(days.high)}"
-    rows.append(Row(words, (float(int(days.low)), float(round(days.high)))))
+    rows.append(SeasonRow(words, (float(int(days.low)), float(round(days.high)))))
     return rows
 
 
-def _days_of(row: Row) -> tuple[float, ...]:
+def _days_of(row: SeasonRow) -> tuple[float, ...]:
     return (*(row.bar or ()), *row.strokes, *row.triangles)
 
 
-def _drawn(rows: list[Row], dated: bool, notes: tuple[str, ...], name: str) -> Drawing:
+def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str) -> Drawing:
     low = min(min(_days_of(row)) for row in rows)
     high = max(max(_days_of(row)) for row in rows)
     if high - low < 7:
@@ -203,7 +205,7 @@ def _inside(labels: list[Label]) -> list[Label]:
     return moved
 
 
-def _marks(row: Row, axis: Axis, y: float, name: str) -> list[str]:
+def _marks(row: SeasonRow, axis: Axis, y: float, name: str) -> list[str]:
     shapes: list[str] = []
     if row.bar is not None:
         left, right = axis.at(row.bar[0]), axis.at(row.bar[1])

@@ -1,7 +1,19 @@
 """Water in the medium of one kind of egg box, by day, with its range and the band the eggs bear."""
 
 from advisor.drawings.axes import Axis, frame, level, round_steps, upright
-from advisor.drawings.canvas import SIZE, WIDTH, Box, Drawing, Label, hatched, line, lines, rectangle, shape
+from advisor.drawings.canvas import (
+    SIZE,
+    WIDTH,
+    Box,
+    Drawing,
+    Label,
+    dotted,
+    hatched,
+    line,
+    lines,
+    rectangle,
+    shape,
+)
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast
 from advisor.show import Show
@@ -36,7 +48,7 @@ def water_chart(
     strokes, dates = level(across, day_values, [f"{value:.0f}" for value in day_values], plot)
     points = [(across.at(day), up.at(figure.value)) for day, figure in course]
     lows = [(across.at(day), up.at(figure.low)) for day, figure in course]
-    highs = [(across.at(day), up.at(figure.high)) for day, figure in course]
+    highs = [(across.at(day), up.at(figure.high)) for day, figure in reversed(course)]
     shapes = [*frame(plot), *ticks, *strokes]
     labels = [
         Label(0.0, 10.0, "Grams of water for each gram of dry medium", SIZE),
@@ -44,7 +56,7 @@ def water_chart(
         *dates,
         Label(plot.right, plot.bottom + 31.0, "day of incubation", SIZE, "end"),
     ]
-    keys = ["thick line: likely; dashed: range"]
+    keys = ["line: expected; dotted: likely range"]
     if band is not None:
         shapes.insert(
             0, rectangle(Box(plot.left, up.at(band[1]), plot.right, up.at(band[0])), hatched(name), 0.6)
@@ -59,8 +71,8 @@ def water_chart(
         keys.append("triangle: top-up")
     # White under the lines keeps them apart from the hatching.
     shapes += [
+        shape([*lows, *highs], dotted(name), 0.5),
         lines(points, 4.0).replace("#000", "#fff"),
-        *(lines(end, 1.0, "5 3") for end in (lows, highs)),
         lines(points, 2.2),
     ]
     shapes += [line(x, y - 2.5, x, y + 2.5, 1.4) for x, y in points]

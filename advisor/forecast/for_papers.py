@@ -7,7 +7,7 @@ from functools import partial
 from msgspec.structs import replace
 
 from advisor.constants import WATER_DENSITY
-from advisor.forecast.clutch.curves import share_curve
+from advisor.forecast.clutch.curves import sexes_curve
 from advisor.forecast.clutch.days_and_sexes import AS_PROBE, thermostat_error
 from advisor.forecast.edge import in_range
 from advisor.forecast.egg_box.medium import contents_of
@@ -40,7 +40,7 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
         cold=cold_exposures(profiles, plan.control.set_to),
         heat=heat_exposures(profiles, plan.control.set_to),
         eggs_between=eggs_between(plan, forecast),
-        share_curves=tuple(in_range(partial(share_curve, profile)) for profile in profiles),
+        share_curves=tuple(sexes_curve(profile) for profile in profiles),
         egg_sizes=tuple(
             _egg_axes(clutch, number, species[clutch.species]) for number, clutch in enumerate(plan.clutches)
         ),

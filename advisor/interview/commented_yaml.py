@@ -7,6 +7,7 @@ from typing import Any
 
 from msgspec import Struct, field
 
+from advisor.reading.schema import resolved
 from advisor.reading.schema_check import example_in, flow_text
 
 COLUMN = 40  # where comments start
@@ -75,7 +76,7 @@ def _entry(
     spaced: bool = False,
 ) -> Iterator[str]:
     here = f"{path}.{key}" if path else key
-    entry = _resolved(root, schema["properties"][key])
+    entry = resolved(schema["properties"][key], root)
     text = layout.comments.get(here) or _description(entry)
     if here in layout.answers:
         if spaced and isinstance(layout.answers[here], dict | list):
@@ -142,15 +143,6 @@ def _with_comment(line: str, text: str) -> Iterator[str]:
 
 def _lead(line: str) -> str:
     return line[: len(line) - len(line.lstrip())]
-
-
-def _resolved(root: Mapping[str, Any], entry: Mapping[str, Any]) -> Mapping[str, Any]:
-    if "$ref" not in entry:
-        return entry
-    found: Any = root
-    for part in entry["$ref"].removeprefix("#/").split("/"):
-        found = found[part]
-    return {**found, **entry}
 
 
 def _example(entry: Mapping[str, Any], us: bool) -> str:

@@ -14,13 +14,13 @@ from advisor.interview.questions import (
     chosen,
     mix_of,
     one_of,
-    schema_entry,
     whole_number,
 )
 from advisor.model.species import Species
+from advisor.reading.marks import path_key
 from advisor.reading.plan import read_document
 from advisor.reading.quantities import Refusal, read_date, read_date_range
-from advisor.reading.schema_check import load_schema
+from advisor.reading.schema import entry_at, load_schema
 from advisor.reading.species import load_species
 from advisor.reading.species_by_name import species_named
 from advisor.reading.unit_words import known_unit
@@ -264,7 +264,7 @@ def _usual_temperature(species: Species) -> str:
 
 
 def _words(path: str, text: str, help: str) -> Question:
-    entry = schema_entry("plan", path)
+    entry = entry_at("plan", path_key(path))
     words = tuple(word for word in entry["enum"] if isinstance(word, str))
     return Question(path, text, help, str(entry["examples"][0]), one_of(path, words), words)
 
@@ -300,7 +300,7 @@ def _boxes(text: str) -> dict[str, Any]:
 
 def _medium(text: str) -> dict[str, Any]:
     found = re.match(r"[a-zA-Z][a-zA-Z ]*", text)
-    words = tuple(schema_entry("plan", f"{BOX}.medium.material")["enum"])
+    words = tuple(entry_at("plan", path_key(f"{BOX}.medium.material"))["enum"])
     entries: dict[str, Any] = {}
     rest = text
     if found:

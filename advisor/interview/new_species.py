@@ -10,10 +10,12 @@ from msgspec.structs import replace
 from advisor import __version__
 from advisor.interview.answered_sources import answer_parts, source_offered, with_source
 from advisor.interview.commented_yaml import Layout, commented
-from advisor.interview.questions import Answers, Question, as_text, chosen, mix_of, one_of, schema_entry
+from advisor.interview.questions import Answers, Question, as_text, chosen, mix_of, one_of
+from advisor.reading.marks import path_key
 from advisor.reading.problems import InputError
 from advisor.reading.quantities import Refusal
-from advisor.reading.schema_check import load_schema, nearest, schema_problems
+from advisor.reading.schema import entry_at, load_schema
+from advisor.reading.schema_check import nearest, schema_problems
 from advisor.reading.sources import shipped_sources
 from advisor.reading.species_build import build_species
 from advisor.reading.species_lints import lint
@@ -227,11 +229,11 @@ def _words(path: str, text: str, help: str, required: bool = False) -> Question:
 
 
 def _enum(path: str) -> tuple[str, ...]:
-    return tuple(word for word in schema_entry("species", path)["enum"] if word != "unknown")
+    return tuple(word for word in entry_at("species", path_key(path))["enum"] if word != "unknown")
 
 
 def _caution_words() -> tuple[str, ...]:
-    return tuple(schema_entry("species", "cautions[0].word")["enum"])
+    return tuple(entry_at("species", path_key("cautions[0].word"))["enum"])
 
 
 def _band(path: str, text: str, example: str) -> Question:
@@ -316,7 +318,7 @@ def _pause(text: str) -> dict[str, Any]:
         raise Refusal(
             f"'{value}' does not say how long the rest is and what ends it", f"Write none, or {example}."
         )
-    ended_by = chosen(found[2], tuple(schema_entry("species", "pause.ended_by")["enum"]))
+    ended_by = chosen(found[2], tuple(entry_at("species", path_key("pause.ended_by"))["enum"]))
     return {"pause": {"days": _number(found[1]), "ended_by": ended_by, "sources": sources}}
 
 

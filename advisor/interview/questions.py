@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from advisor.reading.problems import InputError
 from advisor.reading.quantities import Refusal
-from advisor.reading.schema_check import load_schema, nearest
+from advisor.reading.schema_check import nearest
 from advisor.reading.yaml_text import Document
 
 NOT_KNOWN = ("", "d", "?", "don't know", "dont know", "do not know", "unknown")
@@ -104,14 +104,6 @@ def question_lines(number: int, count: int, question: Question, answers: Answers
     if question.words:
         yield "    " + "   ".join(f"{place} {word}" for place, word in enumerate(question.words, start=1))
     yield f"    Example: {question.example}"
-
-
-def schema_entry(schema: str, path: str) -> dict[str, Any]:
-    """The schema of an entry: "egg_boxes[0].inside" in the schema "plan"."""
-    entry: dict[str, Any] = load_schema(schema)
-    for part in re.findall(r"[^.\[\]]+", path):
-        entry = entry["items"] if part.isdigit() else entry["properties"][part]
-    return entry
 
 
 def as_text(path: str) -> Callable[[str], dict[str, Any]]:

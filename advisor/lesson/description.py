@@ -13,34 +13,34 @@ from advisor.units import number
 from advisor.wording import hole_size, short_day, size_words, window_words
 
 
-class Row(Struct, frozen=True):
+class PlanRow(Struct, frozen=True):
     """One line of the description: what it is about, what the keeper says."""
 
     about: str
     says: str
 
 
-def described(plan: Plan, species: Species, show: Show) -> tuple[Row, ...]:
+def described(plan: Plan, species: Species, show: Show) -> tuple[PlanRow, ...]:
     """The whole plan in words."""
     return tuple(row for row in _rows(plan, species, show) if row.says)
 
 
-def _rows(plan: Plan, species: Species, show: Show) -> Iterator[Row]:
+def _rows(plan: Plan, species: Species, show: Show) -> Iterator[PlanRow]:
     clutch = plan.clutches[0]
     box = next((box for box in plan.egg_boxes if box.name == clutch.box), plan.egg_boxes[0])
-    yield Row("Eggs", _eggs(clutch, species))
-    yield Row("Room", _joined(_room(plan, show)))
-    yield Row("Outer box", _joined(_outer_box(plan, show)))
-    yield Row("Heat", _joined(_heat(plan, show)))
-    yield Row("Thermostat", _joined(_control(plan, show)))
-    yield Row("Cut-out", _cut_out(plan, show))
-    yield Row("Egg boxes", _joined(_egg_box(box, show)))
-    yield Row("Medium", _joined(_medium(box, show)))
-    yield Row("Egg day", _joined(_egg_day(clutch, show)))
-    yield Row("Checks", _joined(_checks(plan, show)))
-    yield Row("Dates", _joined(_dates(plan, clutch)))
-    yield Row("Watching", _joined(_watching(plan, show)))
-    yield Row("Safety", _joined(_safety(plan)))
+    yield PlanRow("Eggs", _eggs(clutch, species))
+    yield PlanRow("Room", _joined(_room(plan, show)))
+    yield PlanRow("Outer box", _joined(_outer_box(plan, show)))
+    yield PlanRow("Heat", _joined(_heat(plan, show)))
+    yield PlanRow("Thermostat", _joined(_control(plan, show)))
+    yield PlanRow("Cut-out", _cut_out(plan, show))
+    yield PlanRow("Egg boxes", _joined(_egg_box(box, show)))
+    yield PlanRow("Medium", _joined(_medium(box, show)))
+    yield PlanRow("Egg day", _joined(_egg_day(clutch, show)))
+    yield PlanRow("Checks", _joined(_checks(plan, show)))
+    yield PlanRow("Dates", _joined(_dates(plan, clutch)))
+    yield PlanRow("Watching", _joined(_watching(plan, show)))
+    yield PlanRow("Safety", _joined(_safety(plan)))
 
 
 def _joined(parts: Iterator[str]) -> str:

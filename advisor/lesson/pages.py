@@ -11,7 +11,7 @@ from advisor import __version__
 from advisor.assess import Assessment
 from advisor.drawings.canvas import svg_of
 from advisor.drawings.cross_section import cross_section
-from advisor.lesson.description import Row, described
+from advisor.lesson.description import PlanRow, described
 from advisor.lesson.faults import SetUp, new_findings
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import Finding, Report
@@ -71,12 +71,12 @@ class SetUpPage(Struct, frozen=True):
 
     letter: str
     svg: str
-    rows: tuple[Row, ...]
+    rows: tuple[PlanRow, ...]
     verdict: str
     answers: tuple[Answer, ...]
 
 
-class Part(Struct, frozen=True):
+class TalkPart(Struct, frozen=True):
     """One part of the talk: from which minute to which, what to do, what to say."""
 
     first: int
@@ -97,7 +97,7 @@ class Pack(Struct, frozen=True):
     version: str
     name: str
     seed: int
-    talk: tuple[Part, ...]
+    talk: tuple[TalkPart, ...]
     compared: tuple[Compared, ...]
     compared_answers: tuple[Answer, ...]
     lid_svg: str
@@ -135,7 +135,7 @@ def pack_of(lesson: Lesson) -> Pack:
     )
 
 
-def talk(lesson: Lesson, compared: tuple[Compared, ...]) -> tuple[Part, ...]:
+def talk(lesson: Lesson, compared: tuple[Compared, ...]) -> tuple[TalkPart, ...]:
     """The half hour, minute by minute, with the figures of this species."""
     plan, forecast, show = (
         lesson.lid.assessment.situation.plan,
@@ -152,18 +152,18 @@ def talk(lesson: Lesson, compared: tuple[Compared, ...]) -> tuple[Part, ...]:
     )
     drips = next(row for row in compared if row.what == DRIPS)
     return (
-        Part(0, 4, "What the eggs need", "Hold up an egg box, empty and clean.",
+        TalkPart(0, 4, "What the eggs need", "Hold up an egg box, empty and clean.",
              (f"Tonight we plan for eggs of {name}. They want {warm}, damp medium and fresh air. {took}",
               "A fault is easy to put right now. It is not when the eggs are there. So the box runs for a week before.")),
-        Part(4, 12, "Lid or floor?", "Ask for hands: heat from the lid, or from the floor? Then hand out the comparison.",
+        TalkPart(4, 12, "Lid or floor?", "Ask for hands: heat from the lid, or from the floor? Then hand out the comparison.",
              (f"Water that drips from one lid. Heat from the lid: {drips.lid}. Heat from the floor: {drips.floor}.",
               "Water gathers on the coldest place. Heat from above keeps the lid the warmest.")),
-        Part(12, 23, "Four set-ups", "Make four groups. Each gets one set-up: A, B, C or D. Give them six minutes, then one minute a group to tell.",
+        TalkPart(12, 23, "Four set-ups", "Make four groups. Each gets one set-up: A, B, C or D. Give them six minutes, then one minute a group to tell.",
              ("Each set-up has two faults. One shows in the drawing, one stands in the words. A fault can bring others.",
               "Tell us: what is wrong, how bad is it, what comes first?")),
-        Part(23, 28, "Answers", "Read out the answers, one set-up at a time. Ask the group first.",
+        TalkPart(23, 28, "Answers", "Read out the answers, one set-up at a time. Ask the group first.",
              ("Stop means: do not start. Fix means: put it right before the eggs come. Watch means: know what to look at.",)),
-        Part(28, 30, "Take home", "Hand out the take-home list. Take questions.",
+        TalkPart(28, 30, "Take home", "Hand out the take-home list. Take questions.",
              ("Write a plan of your own box and let the advisor check it. Where it says 'not judged', it does not say 'safe'.",)),
     )  # fmt: skip
 

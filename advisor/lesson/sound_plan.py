@@ -25,7 +25,7 @@ NARROW = 1.5  # K; a band to aim for below this is missed when it is told in who
 MOST_EGGS = 16  # in the lesson's clutch, so that two egg boxes hold it; judgement
 
 
-class Room(Struct, frozen=True):
+class BoxKit(Struct, frozen=True):
     """A size of outer box with what goes into it: texts in metric and in US units."""
 
     outer: tuple[str, str]
@@ -38,9 +38,9 @@ class Room(Struct, frozen=True):
 
 # Three sizes that people build: small, for large eggs, for very large eggs; judgement, tried out with the rules.
 ROOMS = (
-    Room(("55 x 35 x 22 cm", "22 x 14 x 9 in"), ("50 x 32 cm", "20 x 12 in"), "14 W", ("20 x 14 x 9 cm", "8 x 6 x 4 in"), ("5 cm", "2 in"), ("4 L", "4 quarts")),
-    Room(("80 x 40 x 30 cm", "32 x 16 x 12 in"), ("74 x 36 cm", "29 x 14 in"), "22 W", ("24 x 16 x 14 cm", "10 x 7 x 6 in"), ("6 cm", "2.5 in"), ("6 L", "6 quarts")),
-    Room(("100 x 50 x 35 cm", "40 x 20 x 14 in"), ("94 x 46 cm", "37 x 18 in"), "32 W", ("30 x 20 x 16 cm", "12 x 8 x 7 in"), ("8 cm", "3 in"), ("10 L", "10 quarts")),
+    BoxKit(("55 x 35 x 22 cm", "22 x 14 x 9 in"), ("50 x 32 cm", "20 x 12 in"), "14 W", ("20 x 14 x 9 cm", "8 x 6 x 4 in"), ("5 cm", "2 in"), ("4 L", "4 quarts")),
+    BoxKit(("80 x 40 x 30 cm", "32 x 16 x 12 in"), ("74 x 36 cm", "29 x 14 in"), "22 W", ("24 x 16 x 14 cm", "10 x 7 x 6 in"), ("6 cm", "2.5 in"), ("6 L", "6 quarts")),
+    BoxKit(("100 x 50 x 35 cm", "40 x 20 x 14 in"), ("94 x 46 cm", "37 x 18 in"), "32 W", ("30 x 20 x 16 cm", "12 x 8 x 7 in"), ("8 cm", "3 in"), ("10 L", "10 quarts")),
 )  # fmt: skip
 
 
@@ -72,7 +72,7 @@ def _plan(
     units: str,
     us: bool,
     set_to: float,
-    room: Room,
+    room: BoxKit,
     mix: Data,
     eggs: int,
     today: datetime.date,

@@ -4,6 +4,7 @@ import datetime
 
 from msgspec import Struct
 
+from advisor.model.curves import Curve
 from advisor.model.figures import Figure, Result, Unknown
 
 
@@ -25,34 +26,6 @@ class Exposure(Struct, frozen=True):
 
     temperature: float
     time: float
-
-
-class SharePoint(Struct, frozen=True):
-    """Share of males [0 to 1] of a further group of eggs at a temperature [°C], with its likely range."""
-
-    temperature: float
-    share: float
-    low: float
-    high: float
-
-
-class ObservedShare(Struct, frozen=True):
-    """Share of males [0 to 1] counted at a temperature [°C]; eggs sexed, where the source tells."""
-
-    temperature: float
-    share: float
-    eggs: int | None
-
-
-class ShareCurve(Struct, frozen=True):
-    """Share of males of one species by temperature, with the counts behind it; `name` is the species in words.
-
-    `pieces` are stretches from cold to warm; between them nothing can be told.
-    """
-
-    name: str
-    pieces: tuple[tuple[SharePoint, ...], ...]
-    observed: tuple[ObservedShare, ...]
 
 
 class ScaleReading(Struct, frozen=True):
@@ -90,5 +63,5 @@ class PaperFigures(Struct, frozen=True):
     cold: tuple[Exposure, ...]
     heat: tuple[Exposure, ...]
     eggs_between: tuple[float, float] | None
-    share_curves: tuple[ShareCurve | Unknown, ...]
+    share_curves: tuple[Curve | Unknown, ...]
     egg_sizes: tuple[tuple[float, float] | None, ...]

@@ -5,7 +5,7 @@ from msgspec import Struct
 from advisor.show import Show
 
 
-class Caution(Struct, frozen=True):
+class CautionText(Struct, frozen=True):
     """A heading and its sentences."""
 
     name: str
@@ -13,7 +13,7 @@ class Caution(Struct, frozen=True):
 
 
 CAUTIONS = (
-    Caution(
+    CautionText(
         "Electricity and fire",
         (
             "Mains, water and animals together can kill.",
@@ -25,7 +25,7 @@ CAUTIONS = (
             "Your local electrical code and a licensed electrician have the last word.",
         ),
     ),
-    Caution(
+    CautionText(
         "Infection",
         (
             "Reptiles, their eggs, the medium and the boxes may carry Salmonella.",
@@ -34,7 +34,7 @@ CAUTIONS = (
             "Wet dry medium before you stir it, and do not breathe its dust.",
         ),
     ),
-    Caution(
+    CautionText(
         "Animals",
         (
             "Ask a reptile veterinarian at once about a female that strains, is weak or is overdue.",
@@ -42,7 +42,7 @@ CAUTIONS = (
             "Venomous or large constricting animals are for trained people with a second person and a plan for bites.",
         ),
     ),
-    Caution(
+    CautionText(
         "Law",
         (
             "Keeping, breeding and trade may need a permit or a registration. Some species are banned in some places.",
@@ -52,8 +52,9 @@ CAUTIONS = (
 )
 
 
-def cautions(show: Show) -> tuple[Caution, ...]:
+def cautions(show: Show) -> tuple[CautionText, ...]:
     """The cautions in the keeper's units."""
     return tuple(
-        Caution(one.name, tuple(show.own_units(sentence) for sentence in one.sentences)) for one in CAUTIONS
+        CautionText(one.name, tuple(show.own_units(sentence) for sentence in one.sentences))
+        for one in CAUTIONS
     )

@@ -18,7 +18,7 @@ SLACK = 1.0  # K off the set point at which to look for the cause; judgement
 MOST_ROWS = 10  # days of the scale table, unless there are more top-ups; judgement
 
 
-class Case(Struct, frozen=True):
+class Emergency(Struct, frozen=True):
     """One thing that goes wrong, the sign of it in numbers, and the actions in their order."""
 
     condition: str
@@ -43,10 +43,10 @@ class ScaleTable(Struct, frozen=True):
     reason: str = ""
 
 
-def emergencies(situation: Situation, figures: PaperFigures) -> tuple[Case, ...]:
+def emergencies(situation: Situation, figures: PaperFigures) -> tuple[Emergency, ...]:
     """What goes wrong most often, what hurts people first."""
     return (
-        Case(
+        Emergency(
             "Smoke, a burning smell or a shock",
             "",
             (
@@ -57,8 +57,8 @@ def emergencies(situation: Situation, figures: PaperFigures) -> tuple[Case, ...]
         _power_cut(situation, figures),
         _too_hot(situation, figures),
         _too_cold(situation, figures),
-        Case("Drops under an egg-box lid", "", tuple(_drops(situation))),
-        Case(
+        Emergency("Drops under an egg-box lid", "", tuple(_drops(situation))),
+        Emergency(
             "Mould on an egg",
             "",
             (
@@ -70,7 +70,7 @@ def emergencies(situation: Situation, figures: PaperFigures) -> tuple[Case, ...]
     )
 
 
-def _power_cut(situation: Situation, figures: PaperFigures) -> Case:
+def _power_cut(situation: Situation, figures: PaperFigures) -> Emergency:
     show, set_to = situation.show, situation.plan.control.set_to
     heat, litre = situation.forecast.heat, figures.litre_adds
     night = heat.medium_after_12_h
@@ -82,7 +82,7 @@ def _power_cut(situation: Situation, figures: PaperFigures) -> Case:
     if isinstance(litre, Figure):
         measure, share = ("quart", 1000 * UNITS["volume"]["quart"].factor) if show.us else ("litre", 1.0)
         bottles += f" One {measure} adds {show.hours(litre.value * share)}."
-    return Case(
+    return Emergency(
         "The power is off",
         "",
         (
@@ -94,7 +94,7 @@ def _power_cut(situation: Situation, figures: PaperFigures) -> Case:
     )
 
 
-def _too_hot(situation: Situation, figures: PaperFigures) -> Case:
+def _too_hot(situation: Situation, figures: PaperFigures) -> Emergency:
     show, control = situation.show, situation.plan.control
     cut_out = control.cut_out.set_to if control.cut_out else None
     starts = f"Medium at {show.temperature(cut_out)} (cut-out) or above." if cut_out is not None else ""
@@ -104,7 +104,7 @@ def _too_hot(situation: Situation, figures: PaperFigures) -> Case:
     why = ""
     if isinstance(stuck, Figure):
         why = f" Stuck on, it gets to {show.about_temperature(stuck.value, stuck.low, stuck.high)}."
-    return Case(
+    return Emergency(
         "Too hot",
         f"{starts} {_borne(show, figures.heat)}".strip(),
         (
@@ -115,11 +115,11 @@ def _too_hot(situation: Situation, figures: PaperFigures) -> Case:
     )
 
 
-def _too_cold(situation: Situation, figures: PaperFigures) -> Case:
+def _too_cold(situation: Situation, figures: PaperFigures) -> Emergency:
     show, set_to = situation.show, situation.plan.control.set_to
     starts = f"Medium below {show.temperature(set_to - SLACK)}." if set_to is not None else ""
     keep = f" at {show.temperature(set_to)}" if set_to is not None else ""
-    return Case(
+    return Emergency(
         "Too cold",
         f"{starts} {_borne(show, figures.cold)}".strip(),
         (

@@ -2,12 +2,11 @@
 
 import re
 from collections.abc import Iterable
-from typing import Any
 
 from msgspec import Struct
 
 from advisor.reading.marks import path_key
-from advisor.reading.schema_check import load_schema
+from advisor.reading.schema import entry_at, load_schema
 from advisor.rules.engine import Situation
 
 _QUOTED = re.compile(r"`([a-z_]+(?:\[\d+\])?(?:\.[a-z_]+)*)`")
@@ -61,26 +60,13 @@ def entry_words(path: str, situation: Situation) -> tuple[str, str]:
 
 def entry_title(parts: tuple[str | int, ...]) -> str:
     """The title of an entry in the plan format, small at the start; empty when there is no such entry."""
-    return _small(str((_entry(parts) or {}).get("title", "")))
+    return _small(str(entry_at("plan", parts).get("title", "")))
 
 
 def entry_meaning(parts: tuple[str | int, ...]) -> str:
     """The first sentence that the plan format says about an entry; empty when there is no such entry."""
-    meaning = str((_entry(parts) or {}).get("description", ""))
+    meaning = str(entry_at("plan", parts).get("description", ""))
     return _small(meaning.split(". ")[0].rstrip(".").replace("`", "'"))
-
-
-def _entry(parts: tuple[str | int, ...]) -> dict[str, Any] | None:
-    schema: dict[str, Any] = load_schema("plan")
-    for part in parts:
-        if isinstance(part, int):
-            schema = schema.get("items") or schema.get("else", {}).get("items", {})
-            continue
-        properties = schema.get("properties") or schema.get("else", {}).get("properties", {})
-        if part not in properties:
-            return None
-        schema = properties[part]
-    return schema
 
 
 def _small(text: str) -> str:

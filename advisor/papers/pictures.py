@@ -7,7 +7,7 @@ from msgspec import Struct
 from advisor.drawings.canvas import Drawing, svg_of
 from advisor.drawings.cross_section import cross_section
 from advisor.drawings.season import season
-from advisor.drawings.sexes import sex_chart
+from advisor.drawings.species_curve import PlanAt, curve_drawing
 from advisor.drawings.water import water_chart
 from advisor.model.figures import Unknown
 from advisor.model.papers import PaperFigures
@@ -78,10 +78,10 @@ def _sexes(situation: Situation, figures: PaperFigures) -> Iterator[Picture]:
             yield Picture(f"Males and females: {name}", "", "", (curve.reason,))
             continue
         first = next(place for place, clutch in enumerate(plan.clutches) if clutch.species == species)
-        share = situation.forecast.clutches[first].male_share
+        ours = PlanAt(
+            plan.control.set_to, figures.eggs_between, situation.forecast.clutches[first].male_share
+        )
         yield _picture(
             f"Males and females: {name}",
-            sex_chart(
-                curve, plan.control.set_to, figures.eggs_between, share, situation.show, f"sexes-{index + 1}"
-            ),
+            curve_drawing(curve, "share", name, situation.show, f"sexes-{index + 1}", ours),
         )

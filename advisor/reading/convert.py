@@ -4,6 +4,7 @@ from typing import Any
 
 from advisor.model.plan import Area, Range, Size
 from advisor.reading.quantities import read_date, read_date_range, read_quantity, read_yes_no
+from advisor.reading.schema import entries_in, items_of
 from advisor.reading.schema_check import kind_of
 
 
@@ -15,19 +16,16 @@ def converted(value: Any, schema: dict[str, Any], unknown: Any = None) -> Any:
 
     The document must have passed `schema_problems`; a quantity that cannot be read raises `Refusal`.
     """
-    if "if" in schema and isinstance(value, dict | list):
-        schema = {**schema, **schema.get("else", {})}
     if value == "unknown":
         return unknown
     if "x-quantity" in schema:
         return _quantity(value, schema)
     if isinstance(value, dict):
         return {
-            key: converted(entry, schema.get("properties", {}).get(key, {}), unknown)
-            for key, entry in value.items()
+            key: converted(entry, entries_in(schema).get(key, {}), unknown) for key, entry in value.items()
         }
     if isinstance(value, list):
-        return [converted(item, schema.get("items", {}), unknown) for item in value]
+        return [converted(item, items_of(schema), unknown) for item in value]
     return value
 
 

@@ -1,9 +1,9 @@
 """From a plan path as people write it to its line in the file, and to an example of the entry."""
 
 import re
-from typing import Any
 
-from advisor.reading.schema_check import example_in, flow_text, load_schema
+from advisor.reading.schema import entry_at
+from advisor.reading.schema_check import example_in, flow_text
 from advisor.reading.yaml_text import Document, PathKey
 
 
@@ -20,14 +20,5 @@ def line_of(document: Document, path: str) -> int:
 
 def example_of(path: str, us: bool = False) -> str:
     """An example value for a plan entry, from the schema, in US units if asked; empty when there is no such entry."""
-    schema: dict[str, Any] = load_schema("plan")
-    for part in path_key(path):
-        if isinstance(part, int):
-            schema = schema.get("items", {})
-            continue
-        properties = schema.get("properties") or schema.get("else", {}).get("properties", {})
-        if part not in properties:
-            return ""
-        schema = properties[part]
-    example = example_in(schema, us)
+    example = example_in(entry_at("plan", path_key(path)), us)
     return "" if example is None else flow_text(example)

@@ -37,9 +37,10 @@ from advisor.reading.convert import converted
 from advisor.reading.names import profile_files
 from advisor.reading.problems import MOST_SHOWN, InputError, Problem
 from advisor.reading.quantities import Refusal, read_date
-from advisor.reading.schema_check import load_schema, nearest, schema_problems
+from advisor.reading.schema import entry_at, load_schema
+from advisor.reading.schema_check import nearest, schema_problems
 from advisor.reading.species import closest_ids
-from advisor.reading.yaml_text import Document, read_yaml
+from advisor.reading.yaml_text import Document, PathKey, read_yaml
 
 LONGEST_LIST = 100  # entries that any list of a plan may hold; of a longer one the schema tells the fault
 LABEL_IS_OFF = 1.25  # times, more than any label is off; judgement
@@ -177,13 +178,15 @@ def _entries(data: dict[str, Any], key: str) -> list[tuple[int, dict[str, Any]]]
     return [(index, entry) for index, entry in enumerate(entries[:LONGEST_LIST]) if isinstance(entry, dict)]
 
 
-def _si(data: Any, schema: dict[str, Any], *path: str) -> Any:
-    """One converted value below `data`, or None when it is missing or faulty (the schema tells that fault)."""
+def _si(data: Any, block: PathKey, *path: str) -> Any:
+    """One converted value below `data`, or None when it is missing or faulty (the schema tells that fault).
+
+    block: the path of `data` in the plan.
+    """
     for part in path:
-        schema = schema.get("properties", {}).get(part, {})
         data = data.get(part) if isinstance(data, dict) else None
     try:
-        return None if data is None else converted(data, schema)
+        return None if data is None else converted(data, entry_at("plan", (*block, *path)))
     except (Refusal, AttributeError, TypeError):
         return None
 
@@ -191,7 +194,6 @@ def _si(data: Any, schema: dict[str, Any], *path: str) -> Any:
 def _box_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
     problems: list[Problem] = []
     first_line: dict[str, int] = {}
-    schema = load_schema("plan")["properties"]["egg_boxes"]["items"]
     for index, box in _entries(data, "egg_boxes"):
         name = box.get("name")
         if isinstance(name, str):
@@ -205,7 +207,7 @@ def _box_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
                     )
                 )
             first_line.setdefault(name, line)
-        inside, depth = _si(box, schema, "inside"), _si(box, schema, "medium", "depth")
+        inside, depth = _si(box, ("egg_boxes", 0), "inside"), _si(box, ("egg_boxes", 0), "medium", "depth")
         if inside is not None and depth is not None and depth > inside.height + 1e-9:
             problems.append(
                 document.problem(
@@ -311,9 +313,8 @@ def _outer_box_problems(document: Document, data: dict[str, Any]) -> list[Proble
                 "Keep one. The inside size is the better one.",
             )
         ]
-    schema = load_schema("plan")
-    outside = _si(data, schema, "outer_box", "outside")
-    thickness = _si(data, schema, "outer_box", "wall", "thickness")
+    outside = _si(data, (), "outer_box", "outside")
+    thickness = _si(data, (), "outer_box", "wall", "thickness")
     if outside is not None and thickness is not None:
         smallest = min(outside.length, outside.width, outside.height)
         if 2 * thickness >= smallest:
@@ -328,10 +329,7 @@ def _outer_box_problems(document: Document, data: dict[str, Any]) -> list[Proble
 
 
 def _cable_problems(document: Document, data: dict[str, Any]) -> Iterator[Problem]:
-    schema = load_schema("plan")
-    power, length, each = (
-        _si(data, schema, "heat", entry) for entry in ("power", "length", "watts_per_metre")
-    )
+    power, length, each = (_si(data, (), "heat", entry) for entry in ("power", "length", "watts_per_metre"))
     if (
         None not in (power, length, each)
         and not power / LABEL_IS_OFF <= length * each <= power * LABEL_IS_OFF

@@ -5,13 +5,11 @@ same functions that later convert the texts, so a text that passes here can be r
 """
 
 import itertools
-import json
 import re
 from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Any
 
-from advisor.paths import schema_file
 from advisor.reading.problems import MOST_FAULTS, Problem, printable
 from advisor.reading.quantities import (
     Kind,
@@ -21,6 +19,7 @@ from advisor.reading.quantities import (
     read_quantity,
     read_yes_no,
 )
+from advisor.reading.schema import entries_in, entry_at, load_schema, resolved
 from advisor.reading.yaml_text import Document, PathKey
 
 _US_UNIT = re.compile(r"\d (?:°F|in|oz|quarts?)\b")
@@ -52,13 +51,6 @@ _TYPES = {
     "boolean": "yes or no",
     "null": "nothing",
 }
-
-
-@cache
-def load_schema(name: str) -> dict[str, Any]:
-    """The schema of "plan", "species", "sources" or "report"."""
-    schema: dict[str, Any] = json.loads(schema_file(name).read_text(encoding="utf-8"))
-    return schema
 
 
 def kind_of(schema: dict[str, Any]) -> Kind:
@@ -115,9 +107,9 @@ def schema_problems(document: Document, name: str) -> list[Problem]:
             refused.add(path)
             problems.append(document.problem(path, _at(path, error.message), error.cause.hint))
         elif error.validator == "additionalProperties":
-            problems.extend(_unknown_keys(document, path, error, load_schema(name)))
+            problems.extend(_unknown_keys(document, path, error, name))
         elif error.validator == "required":
-            problems.extend(_missing_keys(document, path, error, load_schema(name)))
+            problems.extend(_missing_keys(document, path, error, name))
         elif path not in refused:
             problems.append(_worded(document, path, error))
     unique = {(problem.line, problem.column, problem.message): problem for problem in problems}
@@ -140,56 +132,28 @@ def _block(path: PathKey) -> str:
     return path_text(path) if path else "the file"
 
 
-def _known_keys(schema: dict[str, Any]) -> list[str]:
-    return list(schema.get("properties", {}))
-
-
-def _unknown_keys(document: Document, path: PathKey, error: Any, root: dict[str, Any]) -> Iterator[Problem]:
-    known = _known_keys(error.schema)
+def _unknown_keys(document: Document, path: PathKey, error: Any, name: str) -> Iterator[Problem]:
+    known = list(error.schema.get("properties", {}))
     for key in itertools.islice((key for key in error.instance if key not in known), MOST_FAULTS):
         near = nearest(key, known)
         hint = f"Did you mean {near}?" if near else f"Keys here: {', '.join(known)}."
-        if path and not near and key in _known_keys(root):
+        if path and not near and key in load_schema(name)["properties"]:
             hint = f"{key} is a block of its own: start it at the left edge, without spaces. {hint}"
         yield document.problem(
             (*path, key), f"unknown key '{printable(str(key), 60)}' in {_block(path)}", hint
         )
 
 
-def _missing_keys(document: Document, path: PathKey, error: Any, root: dict[str, Any]) -> Iterator[Problem]:
-    entries = _entries_at(root, path) | error.schema.get("properties", {})
+def _missing_keys(document: Document, path: PathKey, error: Any, name: str) -> Iterator[Problem]:
+    entries = entries_in(entry_at(name, path)) | error.schema.get("properties", {})
     missing = [key for key in error.validator_value if key not in error.instance]
     unknown = [str(key) for key in error.instance if key not in entries]
     for key in missing:
         if f"'{key}'" not in error.message or any(nearest(word, list(entries)) == key for word in unknown):
             continue  # jsonschema reports each missing key on its own; a misspelt key is told once, as unknown
-        entry = _resolved(entries.get(key, {}), root)
+        entry = resolved(entries.get(key, {}), load_schema(name))
         hint = f"{entry.get('description', '')} {_example_of(key, entry)}".strip()
         yield document.problem(path, f"the entry '{key}' is missing in {_block(path)}", hint)
-
-
-def _resolved(schema: dict[str, Any], root: dict[str, Any]) -> dict[str, Any]:
-    """The schema that a reference inside the file stands for."""
-    if "$ref" not in schema:
-        return schema
-    found: dict[str, Any] = root
-    for part in schema["$ref"].lstrip("#/").split("/"):
-        found = found[part]
-    return {**found, **schema}
-
-
-def _entries_at(root: dict[str, Any], path: PathKey) -> dict[str, Any]:
-    """The schemas of the entries that can stand in the block at a path."""
-    schema = root
-    for part in path:
-        both = {**schema, **schema.get("else", {})}
-        inner = both.get("items", {}) if isinstance(part, int) else both.get("properties", {}).get(part, {})
-        schema = _resolved(inner, root)
-    properties: dict[str, Any] = {
-        **schema.get("properties", {}),
-        **schema.get("else", {}).get("properties", {}),
-    }
-    return properties
 
 
 def _example_of(key: str, schema: dict[str, Any]) -> str:

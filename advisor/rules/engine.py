@@ -51,7 +51,7 @@ class Situation(Struct, frozen=True):
 
 
 Answer = Finding | NotJudged
-Answers = dict[str, list[Answer]]  # by the id of the rule
+AnswersByRule = dict[str, list[Answer]]  # by the id of the rule
 
 
 class Case(Struct, frozen=True):
@@ -64,7 +64,7 @@ class Case(Struct, frozen=True):
     situation: Situation
     box_index: int | None = None
     clutch_index: int | None = None
-    asked: Answers = field(default_factory=dict)
+    asked: AnswersByRule = field(default_factory=dict)
 
     @property
     def plan(self) -> Plan:
@@ -198,22 +198,24 @@ def what_matters(figure: Figure) -> str:
     return f" What matters most is {figure.matters_most}." if figure.matters_most else ""
 
 
-Check = Callable[[Case], Iterator[Answer]]
+RuleCheck = Callable[[Case], Iterator[Answer]]
 
 
-def ask(rule: Rule, check: Check, situation: Situation, asked: Answers | None = None) -> list[Answer]:
+def ask(
+    rule: Rule, check: RuleCheck, situation: Situation, asked: AnswersByRule | None = None
+) -> list[Answer]:
     """All answers of one rule; an empty list means clear.
 
     `asked` holds what rules have answered for this situation, and takes up this answer: the rule on what profiles lack
     asks all other rules, and none is worked out twice.
     """
-    known: Answers = {} if asked is None else asked
+    known: AnswersByRule = {} if asked is None else asked
     if rule.id not in known:
         known[rule.id] = _asked(rule, check, situation, known)
     return known[rule.id]
 
 
-def _asked(rule: Rule, check: Check, situation: Situation, asked: Answers) -> list[Answer]:
+def _asked(rule: Rule, check: RuleCheck, situation: Situation, asked: AnswersByRule) -> list[Answer]:
     cases = [replace(case, asked=asked) for case in cases_of(situation, rule.about)]
     if not cases:
         return [NotJudged(("egg_boxes",), rule.id)]
@@ -257,7 +259,7 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
     findings: list[Finding] = []
     not_judged: list[NotJudged] = []
     clear: list[str] = []
-    asked: Answers = {}
+    asked: AnswersByRule = {}
     for module in modules:
         answers = ask(module.RULE, module.check, situation, asked)
         findings += [answer for answer in answers if isinstance(answer, Finding)]

@@ -14,7 +14,7 @@ from advisor.forecast.heat.egg_limits import (
 from advisor.forecast.heat.heater_choice import heater_window
 from advisor.forecast.heat.stuck_heater import (
     NIGHT,
-    Trace,
+    Warming,
     check_interval,
     heat_dose,
     hours_to_alarm,
@@ -52,8 +52,8 @@ RULE = Rule(
 class Course(Struct, frozen=True):
     """How the eggs warm: typically, and at the warm end of the forecast."""
 
-    typical: Trace
-    worst: Trace
+    typical: Warming
+    worst: Warming
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:

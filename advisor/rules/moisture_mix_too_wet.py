@@ -7,8 +7,7 @@ from msgspec.structs import replace
 
 from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM
 from advisor.forecast.egg_box.medium import Mixed, content_figure, mixed
-from advisor.formulas.water.medium import Medium as KnownMedium
-from advisor.formulas.water.medium import drained_capacity
+from advisor.formulas.water.medium import KnownMedium, drained_capacity
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.plan import Mix

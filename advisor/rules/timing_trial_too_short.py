@@ -9,7 +9,7 @@ from advisor.units import number
 
 WARMED_THROUGH = 1.0  # days; a loaded box needs a night and a day to warm its medium through; judgement
 ENOUGH = 3.0  # days, so that some cold nights and warm days are seen; common practice, no source
-BETTER = 7.0  # days; common practice, no source
+USUAL_TRIAL = 7.0  # days; common practice, no source
 
 RULE = Rule(
     id="timing-trial-too-short",
@@ -43,7 +43,7 @@ def check(case: Case) -> Iterator[Finding]:
         told = f"The trial run lasts {length}"
     yield Finding(
         FIX if days < WARMED_THROUGH else WATCH,
-        f"{told}: {counted(ENOUGH, 'day')} are the least, {number(BETTER)} are better.",
+        f"{told}: {counted(ENOUGH, 'day')} are the least, {number(USUAL_TRIAL)} are better.",
         "trial_run.days",
         f"Make the trial run {counted(ENOUGH - days, 'day')} longer or more. Load the box with the damp medium first.",
     )

@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from advisor import __version__
 from advisor.drawings.canvas import svg_of
-from advisor.drawings.profile_curve import curve_drawing
+from advisor.drawings.species_curve import curve_drawing
 from advisor.model.curves import Curve
 from advisor.papers.page import render
 from advisor.show import Show

@@ -12,11 +12,11 @@ from msgspec.structs import replace
 from advisor.drawings.canvas import WIDTH, Drawing, Label, fitted, svg_of, text_width, wrapped
 from advisor.drawings.cross_section import cross_section
 from advisor.drawings.season import season
-from advisor.drawings.sexes import sex_chart
+from advisor.drawings.species_curve import PlanAt, curve_drawing
 from advisor.drawings.water import water_chart
-from advisor.forecast.clutch.curves import share_curve
+from advisor.forecast.clutch.curves import sexes_curve
+from advisor.model.curves import Curve, CurvePiece, CurvePoint
 from advisor.model.figures import Figure, Unknown
-from advisor.model.papers import ShareCurve, SharePoint
 from advisor.reading.species import load_species
 from advisor.show import Show
 from advisor.units import TRACE
@@ -41,7 +41,8 @@ def drawings_of(papers: Papers, us: bool) -> Iterator[Drawing | Unknown]:
     for number, curve in enumerate(figures.share_curves):
         if not isinstance(curve, Unknown):
             share = forecast.clutches[number].male_share
-            yield sex_chart(curve, plan.control.set_to, figures.eggs_between, share, show, f"sexes-{number}")
+            ours = PlanAt(plan.control.set_to, figures.eggs_between, share)
+            yield curve_drawing(curve, "share", "a species", show, f"sexes-{number}", ours)
 
 
 @pytest.fixture(scope="module")
@@ -235,28 +236,45 @@ def test_males_by_temperature_marks_the_set_point_in_the_keepers_unit() -> None:
     assert not isinstance(curve, Unknown)
     share = situation.forecast.clutches[0].male_share
     for show, words in ((Show(), "28 °C"), (Show("us"), "82 °F")):
-        drawing = sex_chart(curve, situation.plan.control.set_to, papers.figures.eggs_between, share, show)
+        ours = PlanAt(situation.plan.control.set_to, papers.figures.eggs_between, share)
+        drawing = curve_drawing(curve, "share", "a species", show, "sexes", ours)
         assert f"your set point, {words}" in [label.text for label in drawing.labels]
         assert sum("<ellipse" in shape for shape in drawing.shapes) >= len(curve.observed)
 
 
-def gapped() -> ShareCurve:
+@pytest.mark.parametrize("name", NAMES)
+def test_dashes_mean_weaker_evidence_and_nothing_else(name: str, all_papers: dict[str, Papers]) -> None:
+    papers = all_papers[name]
+    curves = [curve for curve in papers.figures.share_curves if isinstance(curve, Curve)]
+    weaker = sum(piece.known != "published" for curve in curves for piece in curve.pieces)
+    dashed = [
+        shape
+        for drawing in drawings_of(papers, us=False)
+        if isinstance(drawing, Drawing)
+        for shape in drawing.shapes
+        if shape.startswith("<polyline") and "stroke-dasharray" in shape
+    ]
+    assert len(dashed) == weaker
+
+
+def gapped() -> Curve:
     """The curve of the invented gecko: males were counted at 24 and 34 °C, nothing between."""
-    curve = share_curve(load_species("gekko-exemplaris-lata", PROFILES))
-    assert isinstance(curve, ShareCurve) and len(curve.pieces) == 2
+    curve = sexes_curve(load_species("gekko-exemplaris-lata", PROFILES))
+    assert isinstance(curve, Curve) and len(curve.pieces) == 2
     return curve
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])
 def test_no_line_crosses_a_gap_in_the_curve(units: str) -> None:
     curve, show = gapped(), Show(units)
-    drawing = sex_chart(curve, 29.0, (28.5, 29.5), Unknown("no data there"), show)
+    ours = PlanAt(29.0, (28.5, 29.5), Unknown("no data there"))
+    drawing = curve_drawing(curve, "share", "a species", show, "sexes", ours)
     paths = [
         [float(pair.split(",")[0]) for pair in found[1].split()]
         for shape in drawing.shapes
-        if (found := re.search(r'<polyline points="([^"]*)"', shape))
+        if (found := re.search(r'<poly(?:line|gon) points="([^"]*)"', shape))
     ]
-    assert len(paths) == 6  # likely, low and high for each of two pieces
+    assert len(paths) == 4  # expected and its range for each of two pieces
     texts = {label.text: label for label in drawing.labels}
     middle = texts["not known"].x
     assert not any(min(path) < middle < max(path) for path in paths)
@@ -268,12 +286,11 @@ def test_no_line_crosses_a_gap_in_the_curve(units: str) -> None:
 
 
 def test_a_narrow_gap_has_a_question_mark() -> None:
-    point = SharePoint(25.0, 0.5, 0.3, 0.7)
     pieces = tuple(
-        tuple(replace(point, temperature=temperature) for temperature in piece)
+        CurvePiece(tuple(CurvePoint(temperature, 0.5, 0.3, 0.7) for temperature in piece), "published")
         for piece in ((24.0, 25.0), (25.5, 40.0))
     )
-    drawing = sex_chart(replace(gapped(), pieces=pieces, observed=()), None, None, Unknown("x"), Show())
+    drawing = curve_drawing(Curve(pieces, ()), "share", "a species", Show(), "sexes")
     assert "?" in [label.text for label in drawing.labels]
 
 

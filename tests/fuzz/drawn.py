@@ -10,7 +10,8 @@ from typing import Any
 import yaml
 
 from advisor.reading.quantities import FIRST_YEAR, LAST_YEAR, _limit
-from advisor.reading.schema_check import kind_of, load_schema
+from advisor.reading.schema import load_schema
+from advisor.reading.schema_check import kind_of
 from advisor.reading.sources import shipped_sources
 from advisor.units import UNITS, celsius_to_fahrenheit
 from tests.support import ROOT

@@ -14,7 +14,7 @@ from click.testing import CliRunner
 from advisor.cli import main
 from advisor.forecast.edge import reason_of
 from advisor.formulas.air.moist_air import NoSolution, OutOfRange
-from advisor.formulas.numerics.small_matrices import inverse
+from advisor.formulas.numerics.matrices import inverse
 from advisor.model.figures import Unknown
 from advisor.reading.problems import InputError
 from tests.fuzz.drawn import drawn_plan, drawn_profile

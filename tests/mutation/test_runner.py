@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from tests.mutation import run
+from tests.support import ROOT
 
 FILES = (
     "advisor/rules/air_no_holes.py",
@@ -18,7 +19,7 @@ FILES = (
 
 @pytest.fixture(autouse=True)
 def _in_the_root(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(run.ROOT)
+    monkeypatch.chdir(ROOT)
 
 
 def test_every_change_that_nothing_can_notice_still_stands_in_the_code() -> None:

@@ -4,15 +4,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.papers.checklist.stages import FEWEST_ITEMS, MOST_ITEMS, Group, Item, numbered, stages_from
+from advisor.papers.checklist.stages import FEWEST_ITEMS, MOST_ITEMS, Item, ItemGroup, numbered, stages_from
 
 # From memory: checklist practice in surgery and aviation, 5 to 9 items a pause.
 assert (FEWEST_ITEMS, MOST_ITEMS) == (5, 9)
 
 
-def groups(sizes: list[int]) -> list[Group]:
+def groups(sizes: list[int]) -> list[ItemGroup]:
     return [
-        Group(f"group {number}", tuple(Item(f"{number}-{place}") for place in range(size)))
+        ItemGroup(f"group {number}", tuple(Item(f"{number}-{place}") for place in range(size)))
         for number, size in enumerate(sizes)
     ]
 

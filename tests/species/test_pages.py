@@ -14,7 +14,7 @@ from click.testing import CliRunner, Result
 
 from advisor.cli import main
 from advisor.drawings.canvas import WIDTH, Drawing, svg_of
-from advisor.drawings.profile_curve import curve_drawing
+from advisor.drawings.species_curve import curve_drawing
 from advisor.drawings.text_plot import plot_lines
 from advisor.forecast.clutch.curves import days_curve, expected_in_band, sexes_curve
 from advisor.model.curves import Curve, CurvePiece, CurvePoint, ObservedPoint
@@ -208,7 +208,12 @@ def test_each_curve_has_axes_points_band_and_words_in_black_and_white(identifier
         assert "days" in words.text if what == "days" else "%" in words.text
         published = sum(point.known == "published" for point in curve.observed)
         assert len(list(root.iter(f"{SVG}ellipse"))) == published
-        assert len(list(root.iter(f"{SVG}polyline"))) == len(curve.pieces)
+        assert len(list(root.iter(f"{SVG}rect"))) == len(curve.observed) - published
+        expected = list(root.iter(f"{SVG}polyline"))
+        assert len(expected) == len(curve.pieces)
+        # Dashes mean weaker evidence, here and on every paper.
+        for drawn, piece in zip(expected, curve.pieces, strict=True):
+            assert ("stroke-dasharray" in drawn.attrib) == (piece.known != "published")
         assert len(list(root.iter(f"{SVG}polygon"))) == sum(len(piece.points) > 1 for piece in curve.pieces)
         colours = set(re.findall(r"#[0-9a-fA-F]{3,6}\b", svg_of(drawing)))
         assert colours <= {"#000", "#fff"}
@@ -237,8 +242,8 @@ def test_points_are_drawn_where_they_belong_and_larger_for_more_eggs() -> None:
         # The label of a level stands with its middle at the line: 0.35 of 9.5 below.
         assert float(ellipse.attrib["cy"]) == pytest.approx(levels[level] - 0.35 * 9.5, abs=0.2)
     # The area goes with the count, on top of the smallest circle.
-    assert float(large.attrib["rx"]) - 2.5 == pytest.approx(
-        math.sqrt(20) * (float(small.attrib["rx"]) - 2.5), rel=0.1
+    assert float(large.attrib["rx"]) - 3.5 == pytest.approx(
+        math.sqrt(20) * (float(small.attrib["rx"]) - 3.5), rel=0.1
     )
 
 

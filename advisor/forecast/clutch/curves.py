@@ -13,7 +13,6 @@ from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.male_share import male_share_at
 from advisor.model.curves import Curve, CurvePiece, CurvePoint, ExpectedAt, ObservedPoint
 from advisor.model.figures import Unknown
-from advisor.model.papers import ObservedShare, ShareCurve, SharePoint
 from advisor.model.plan import Control
 from advisor.model.species import KNOWN, Species
 
@@ -86,21 +85,6 @@ def _sexes_curve(species: Species) -> Curve | Unknown:
         for point in counted
     )
     return Curve(_pieces([point.at.middle for point in counted], told), observed)
-
-
-def share_curve(species: Species) -> ShareCurve | Unknown:
-    """The share of males as the papers of a plan draw it."""
-    curve = sexes_curve(species)
-    if isinstance(curve, Unknown):
-        return curve
-    pieces = tuple(
-        tuple(SharePoint(point.temperature, point.value, point.low, point.high) for point in piece.points)
-        for piece in curve.pieces
-    )
-    observed = tuple(
-        ObservedShare(point.temperature, (point.low + point.high) / 2, point.eggs) for point in curve.observed
-    )
-    return ShareCurve(species.name, pieces, observed)
 
 
 def expected_at(species: Species, temperature: float) -> ExpectedAt:

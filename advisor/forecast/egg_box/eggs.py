@@ -10,7 +10,7 @@ from msgspec import Struct
 from advisor.forecast.edge import reason_of
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.air.oxygen import peak_oxygen
-from advisor.formulas.air.vents import Band
+from advisor.formulas.air.vents import LikelyRange
 from advisor.formulas.water.egg_box_water import egg_kind
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import ClutchForecast
@@ -35,13 +35,13 @@ class BoxLoad(Struct, frozen=True):
 
     eggs: int
     egg_mass: float
-    gain: Band
-    days: Band
+    gain: LikelyRange
+    days: LikelyRange
     temperature: float
     shape: Literal["snake", "turtle or lizard"]
     rigid: bool
-    water_band: Band | Unknown
-    peak_oxygen: Band | Unknown
+    water_band: LikelyRange | Unknown
+    peak_oxygen: LikelyRange | Unknown
     check_days: tuple[int, ...]
     laid: datetime.date | None
 
@@ -95,7 +95,7 @@ def load_of(
         return sum(mass * value for mass, value in zip(masses, values, strict=True)) / sum(masses)
 
     offsets = [way.value for way in clutches[inside[0]].warmth.ways] or [0.0]
-    temperatures = Band(
+    temperatures = LikelyRange(
         plan.control.set_to + min(offsets),
         plan.control.set_to + offsets[0],
         plan.control.set_to + max(offsets),
@@ -103,12 +103,12 @@ def load_of(
     return BoxLoad(
         eggs=math.ceil(eggs / (box.count or 1)),
         egg_mass=sum(masses) / eggs,
-        gain=Band(
+        gain=LikelyRange(
             mean([gain.low for gain in gains]),
             mean([gain.typical for gain in gains]),
             mean([gain.high for gain in gains]),
         ),
-        days=Band(
+        days=LikelyRange(
             max(length.low for length in days),
             max(length.value for length in days),
             max(length.high for length in days),
@@ -140,7 +140,7 @@ def _missing(plan: Plan, box: EggBox, index: int, inside: list[int]) -> tuple[st
     return tuple(missing)
 
 
-def _gain(species: Species, clutch: Clutch) -> Band:
+def _gain(species: Species, clutch: Clutch) -> LikelyRange:
     """Share of its mass an egg gains by hatching: the profile's own figure, or the usual one of its kind.
 
     Eggs that do not touch the medium take up no liquid water: like rigid ones they hold their mass or lose a little.
@@ -152,20 +152,20 @@ def _gain(species: Species, clutch: Clutch) -> Band:
     if own is None or shell == "rigid":
         return usual
     if own.low < own.high:
-        return Band(own.low, own.middle, own.high)
-    return Band(min(usual.low, own.low), own.middle, max(usual.high, own.high))
+        return LikelyRange(own.low, own.middle, own.high)
+    return LikelyRange(min(usual.low, own.low), own.middle, max(usual.high, own.high))
 
 
 def _peak_oxygen(
-    plan: Plan, inside: list[int], profiles: list[Species], temperatures: Band, eggs_in_box: int
-) -> Band | Unknown:
+    plan: Plan, inside: list[int], profiles: list[Species], temperatures: LikelyRange, eggs_in_box: int
+) -> LikelyRange | Unknown:
     """What the eggs of one box use together [m3/s STPD], each clutch at the rate of its group.
 
     The low end is for the coolest place [°C] that the plan leaves open, the high end for the warmest.
     """
     eggs = [plan.clutches[number].eggs or 0 for number in inside]
 
-    def of_box(temperature: float) -> Band:
+    def of_box(temperature: float) -> LikelyRange:
         peaks = [
             peak_oxygen(
                 plan.clutches[number].egg_mass or 0.0,
@@ -179,17 +179,17 @@ def _peak_oxygen(
             share * sum(count * getattr(peak, end) for count, peak in zip(eggs, peaks, strict=True))
             for end in ("low", "typical", "high")
         )
-        return Band(low, typical, high)
+        return LikelyRange(low, typical, high)
 
     try:
-        return Band(
+        return LikelyRange(
             of_box(temperatures.low).low, of_box(temperatures.typical).typical, of_box(temperatures.high).high
         )
     except NoSolution as error:
         return Unknown(reason_of(error))
 
 
-def _water_band(profiles: list[Species]) -> Band | Unknown:
+def _water_band(profiles: list[Species]) -> LikelyRange | Unknown:
     """The water contents [kg/kg] that every species bears."""
     unknown = tuple(
         f"species/{profile.id}.yaml: medium.water" for profile in profiles if profile.medium.water is None
@@ -198,4 +198,4 @@ def _water_band(profiles: list[Species]) -> Band | Unknown:
         return Unknown("the species' profile gives no water band", unknown)
     bands = [profile.medium.water for profile in profiles if profile.medium.water is not None]
     low, high = max(band.low for band in bands), min(band.high for band in bands)
-    return Band(low, (low + high) / 2, high)
+    return LikelyRange(low, (low + high) / 2, high)

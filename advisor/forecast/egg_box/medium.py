@@ -7,10 +7,10 @@ from msgspec import Struct
 from advisor.forecast.edge import reason_of
 from advisor.forecast.ranges import Uncertainty, figure, propagate
 from advisor.formulas.air.moist_air import NoSolution
-from advisor.formulas.air.vents import Band
+from advisor.formulas.air.vents import LikelyRange
 from advisor.formulas.water.medium import (
     MEDIA,
-    Medium,
+    KnownMedium,
     drained_capacity,
     free_water,
     water_content_from_mass_mix,
@@ -19,8 +19,7 @@ from advisor.formulas.water.medium import (
     with_measured_bulk_density,
 )
 from advisor.model.figures import Figure, Formula, Result, Unknown
-from advisor.model.plan import EggBox, Mix
-from advisor.model.plan import Medium as Words
+from advisor.model.plan import EggBox, Medium, Mix
 
 LITRE = 1e-3  # m3
 NAMES = {"sphagnum moss": "sphagnum"}  # the plan's word to the physics' word
@@ -38,8 +37,8 @@ class Mixed(Struct, frozen=True):
     `left_open` are the plan entries that would tell how heavy the medium is; `by` is what the parts are measured by.
     """
 
-    medium: Medium | None
-    water_content: Band
+    medium: KnownMedium | None
+    water_content: LikelyRange
     left_open: tuple[str, ...]
     by: str
 
@@ -47,14 +46,14 @@ class Mixed(Struct, frozen=True):
 class BoxContents(Struct, frozen=True):
     """One egg box: medium and mix, volume [m3] and dry mass [kg] of the medium, water content w [kg/kg], with ranges."""
 
-    medium: Medium
+    medium: KnownMedium
     mix: Mix
     volume: float
-    dry_mass: Band
-    water_content: Band
+    dry_mass: LikelyRange
+    water_content: LikelyRange
 
 
-def known_medium(words: Words) -> Medium | None:
+def known_medium(words: Medium) -> KnownMedium | None:
     """What is known of a medium, with the keeper's own density if told; None when nothing is known.
 
     A grade that is left out or not known stands for any grade.
@@ -74,7 +73,7 @@ def content_at(mix: Mix, bulk_density: float) -> float:
     return water_content_from_volume_mix(mix.medium, mix.water, bulk_density)
 
 
-def mixed(words: Words, path: str) -> Mixed | Unknown:
+def mixed(words: Medium, path: str) -> Mixed | Unknown:
     """The mix of an egg box, over all densities the medium may have; `path` is the plan path of the box."""
     if words.material is None:
         return Unknown("the plan names no medium", (f"{path}.medium.material",))
@@ -87,7 +86,7 @@ def mixed(words: Words, path: str) -> Mixed | Unknown:
     if known is not None:
         density = known.bulk_density
     elif own is not None or words.mix.by == "mass":
-        density = Band(own or 0.0, own or 0.0, own or 0.0)
+        density = LikelyRange(own or 0.0, own or 0.0, own or 0.0)
     else:
         return Unknown(f"no density of {words.material} is known", (f"{path}.medium.litre_mass",))
     try:
@@ -100,7 +99,7 @@ def mixed(words: Words, path: str) -> Mixed | Unknown:
     left_open: tuple[str, ...] = ()
     if words.material == "vermiculite" and words.grade in (None, "unknown") and own is None:
         left_open = (f"{path}.medium.{'grade' if words.grade is None else 'litre_mass'}",)
-    return Mixed(known, Band(low, typical, high), left_open, words.mix.by)
+    return Mixed(known, LikelyRange(low, typical, high), left_open, words.mix.by)
 
 
 def contents_of(box: EggBox, path: str) -> BoxContents | Unknown:
@@ -124,7 +123,7 @@ def contents_of(box: EggBox, path: str) -> BoxContents | Unknown:
         return Unknown(f"nothing is known here of {box.medium.material} as a medium")
     assert box.inside is not None and box.medium.depth is not None and box.medium.mix is not None
     volume, density = box.inside.length * box.inside.width * box.medium.depth, found.medium.bulk_density
-    mass = Band(volume * density.low, volume * density.typical, volume * density.high)
+    mass = LikelyRange(volume * density.low, volume * density.typical, volume * density.high)
     return BoxContents(found.medium, box.medium.mix, volume, mass, found.water_content)
 
 
@@ -142,7 +141,7 @@ def content_figure(mix: Mixed) -> Figure:
     )
 
 
-def potential_figure(medium: Medium, content: Band) -> Result:
+def potential_figure(medium: KnownMedium, content: LikelyRange) -> Result:
     """How hard the medium holds the water of a mix, with the range of the mix and of the laboratories."""
     middle = water_potential(medium, content.typical)
     if middle.typical is None:
@@ -154,7 +153,7 @@ def potential_figure(medium: Medium, content: Band) -> Result:
     return Figure(middle.typical, low, high, "water potential", basis, formulas=(water_potential,))
 
 
-def free_water_figure(medium: Medium, mix: Mix, dry_mass: Callable[[float], float]) -> Figure:
+def free_water_figure(medium: KnownMedium, mix: Mix, dry_mass: Callable[[float], float]) -> Figure:
     """Water [kg] that the medium cannot hold; `dry_mass` gives the dry medium [kg] from its bulk density [kg/m3]."""
     density = medium.bulk_density
     capacity = drained_capacity(with_measured_bulk_density(medium, density.typical))

@@ -15,23 +15,23 @@ from advisor.forecast.egg_box.medium import (
     potential_figure,
 )
 from advisor.formulas.air.moist_air import NoSolution
-from advisor.formulas.air.vents import Band
-from advisor.formulas.water.medium import Medium as KnownMedium
+from advisor.formulas.air.vents import LikelyRange
 from advisor.formulas.water.medium import (
+    KnownMedium,
     drained_capacity,
     medium_parts_by_mass,
     medium_parts_by_volume,
     water_potential,
 )
 from advisor.model.figures import Figure, Formula, Result, Unknown
-from advisor.model.plan import Medium as Words
+from advisor.model.plan import Medium
 from advisor.model.water_answers import MixAnswer
 
 # Water contents [kg/kg] of vermiculite that part the words; judgement. Most laboratories and keepers use 0.6 to 2.
 DRY, USUAL, WET = 0.3, 0.6, 2.0
 
 
-def mix_answer(words: Words, volume: float | None, mass: float | None) -> MixAnswer | Unknown:
+def mix_answer(words: Medium, volume: float | None, mass: float | None) -> MixAnswer | Unknown:
     """What a mix needs and how wet it is.
 
     words: the medium with its mix; volume [m3] or mass [kg] of the dry medium, one of the two.
@@ -44,7 +44,7 @@ def mix_answer(words: Words, volume: float | None, mass: float | None) -> MixAns
     if medium is None and words.litre_mass is None:
         return Unknown(f"no density of {words.material} is known: weigh one litre of it, dry")
     own = (words.litre_mass or 0.0) / LITRE
-    density = medium.bulk_density if medium is not None else Band(own, own, own)
+    density = medium.bulk_density if medium is not None else LikelyRange(own, own, own)
 
     def dry(at: float) -> float:
         return mass if mass is not None else (volume or 0.0) * at
@@ -107,7 +107,7 @@ def wetness_word(content: float, held: float) -> str:
     return "rather dry" if content >= DRY else "dry"
 
 
-def _over(density: Band, value: Callable[[float], float], quantity: str, *formulas: Formula) -> Figure:
+def _over(density: LikelyRange, value: Callable[[float], float], quantity: str, *formulas: Formula) -> Figure:
     """A figure over the densities [kg/m3] that the medium may have."""
     values = [value(at) for at in (density.low, density.typical, density.high)]
     spread = max(values) - min(values) > 1e-9 * max(values)
@@ -115,7 +115,7 @@ def _over(density: Band, value: Callable[[float], float], quantity: str, *formul
     return Figure(values[1], min(values), max(values), quantity, "the mix", matters, formulas)
 
 
-def _name(words: Words) -> str:
+def _name(words: Medium) -> str:
     graded = words.grade is not None and words.grade != "unknown" and words.material == "vermiculite"
     return f"{words.material} ({words.grade} grade)" if graded else words.material or "medium"
 

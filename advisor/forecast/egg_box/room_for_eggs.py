@@ -7,7 +7,7 @@ from advisor.constants import WATER_DENSITY
 from advisor.forecast.edge import reason_of
 from advisor.forecast.egg_box.medium import CONTENT_BY, contents_of
 from advisor.formulas.air.moist_air import NoSolution
-from advisor.formulas.air.vents import Band
+from advisor.formulas.air.vents import LikelyRange
 from advisor.formulas.water.places import EGG_DENSITY, egg_width_from_mass, places_for_eggs
 from advisor.model.figures import Figure, Formula, Result, Unknown
 from advisor.model.forecast import Shopping
@@ -16,9 +16,9 @@ from advisor.model.species import Species
 from advisor.show import Show
 
 # m between two eggs. Typical: Marco et al. 2004 compared touching eggs with eggs 1 cm apart. Ends: judgement.
-SPACINGS = Band(0.005, 0.010, 0.020)
+SPACINGS = LikelyRange(0.005, 0.010, 0.020)
 # Width over length. Typical: turtle eggs in Tracy, Packard & Packard 1978, Physiol Zool 51:378 (seen). Ends: judgement.
-AXIS_RATIO = Band(0.5, 0.6, 0.8)
+AXIS_RATIO = LikelyRange(0.5, 0.6, 0.8)
 ROUNDING = 1e-9  # eggs; so that shares of a box that add up to a whole one are not lost to rounding
 SPARE = 1.10  # bought for one that is mixed: 10 % to spill and to mix again
 

@@ -29,8 +29,8 @@ from advisor.forecast.egg_box.water_inputs import (
 )
 from advisor.forecast.ranges import Spread, figure, propagate
 from advisor.formulas.water.egg_box_water import (
-    TopUp,
     WaterBox,
+    WaterDose,
     WaterState,
     box_mass,
     daily_vapour_loss,
@@ -160,7 +160,7 @@ def _top_ups(
     limit: float | Unknown,
     days: int,
     weighings: tuple[int, ...],
-) -> tuple[TopUp, ...]:
+) -> tuple[WaterDose, ...]:
     """Top-ups that keep the water within 15 % of its start: as planned, or when the mix may not last without."""
     planned = egg_box.top_up
     lasts = not isinstance(limit, Unknown) and spreads["end"].low >= limit

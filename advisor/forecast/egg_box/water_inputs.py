@@ -13,8 +13,15 @@ from advisor.forecast.egg_box.opened_lid import opening_loss
 from advisor.forecast.egg_box.vents import DRAUGHT_NAME, BoxVents, vents_of
 from advisor.forecast.ranges import Spread, Uncertainty, figure
 from advisor.formulas.air.moist_air import saturation_pressure, vapour_diffusivity
-from advisor.formulas.air.vents import Band, vents_conductance
-from advisor.formulas.water.egg_box_water import TopUp, WaterBox, WaterState, box_mass, step, water_content
+from advisor.formulas.air.vents import LikelyRange, vents_conductance
+from advisor.formulas.water.egg_box_water import (
+    WaterBox,
+    WaterDose,
+    WaterState,
+    box_mass,
+    step,
+    water_content,
+)
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import TopUpForecast
 from advisor.model.plan import Plan, Range
@@ -37,7 +44,7 @@ class WaterModel(Struct, frozen=True):
     contents: BoxContents
     load: BoxLoad
     vents: BoxVents
-    outside: Band
+    outside: LikelyRange
     opening_loss: float
 
 
@@ -70,7 +77,7 @@ def water_model(
     outside = (
         _room_or_moist(room, humidity, load.temperature)
         if isinstance(outer_humidity, Unknown)
-        else Band(outer_humidity.low, outer_humidity.value, outer_humidity.high)
+        else LikelyRange(outer_humidity.low, outer_humidity.value, outer_humidity.high)
     )
     return WaterModel(contents, load, vents, outside, daily)
 
@@ -94,7 +101,7 @@ def lasts_figure(model: WaterModel, spreads: Mapping[str, Spread]) -> Result:
     return figure(spreads["lasts"], "days", basis, step, least=0.0)
 
 
-def dated(top_ups: Iterable[TopUp], laid: datetime.date | None) -> tuple[TopUpForecast, ...]:
+def dated(top_ups: Iterable[WaterDose], laid: datetime.date | None) -> tuple[TopUpForecast, ...]:
     """The top-ups with their dates, where the laying day is known."""
     return tuple(
         TopUpForecast(one.day, laid + datetime.timedelta(days=one.day) if laid else None, one.water)
@@ -120,7 +127,7 @@ def uncertain_inputs(model: WaterModel) -> tuple[Uncertainty, ...]:
 def contents_inputs(model: WaterModel) -> tuple[Uncertainty, ...]:
     """What is not known exactly about medium and eggs; it stays so when the lid has been measured by weighing."""
 
-    def uncertain(name: str, band: Band, find_out: str) -> Uncertainty:
+    def uncertain(name: str, band: LikelyRange, find_out: str) -> Uncertainty:
         return Uncertainty(name, band.typical, band.low, band.high, find_out)
 
     return (
@@ -162,13 +169,13 @@ def water_box(model: WaterModel, values: Mapping[str, float]) -> WaterBox:
     )
 
 
-def _room_or_moist(room: Range, humidity: Range, temperature: float) -> Band:
+def _room_or_moist(room: Range, humidity: Range, temperature: float) -> LikelyRange:
     """Relative humidity between the room's driest air and a moist box; a room in frost counts as 0 °C."""
     full = saturation_pressure(temperature)
     usual = humidity.middle * saturation_pressure(max(room.middle, 0.0)) / full
     driest = humidity.low * saturation_pressure(max(room.low, 0.0)) / full
     usual = min(usual, 1.0)
-    return Band(min(driest, usual), usual, max(BOX_AIR_HUMIDITY, usual))
+    return LikelyRange(min(driest, usual), usual, max(BOX_AIR_HUMIDITY, usual))
 
 
 def leakier(box: WaterBox, factor: float) -> WaterBox:

@@ -29,8 +29,8 @@ from advisor.forecast.egg_box.water_inputs import (
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.water.egg_box_water import (
-    TopUp,
     WaterBox,
+    WaterDose,
     WaterState,
     plan_top_ups,
     start_state,
@@ -160,7 +160,9 @@ def _outcome(model: WaterModel, weighed: Weighed, values: Mapping[str, float]) -
     return found | course(box, state, max(values["days"], state.day), limits)
 
 
-def _top_ups(box: WaterBox, state: WaterState, days: int, check_days: tuple[int, ...]) -> tuple[TopUp, ...]:
+def _top_ups(
+    box: WaterBox, state: WaterState, days: int, check_days: tuple[int, ...]
+) -> tuple[WaterDose, ...]:
     """The top-ups from today on that keep the water within 15 % of its start."""
     today = round(state.day)
     if today >= days:
@@ -171,7 +173,7 @@ def _top_ups(box: WaterBox, state: WaterState, days: int, check_days: tuple[int,
     return plan_top_ups(box, days, [today, *coming], TOP_UP_BAND, state)
 
 
-def _add_now(missing: Spread, top_ups: tuple[TopUp, ...], day: int) -> Figure:
+def _add_now(missing: Spread, top_ups: tuple[WaterDose, ...], day: int) -> Figure:
     """Water to add today [kg]; nothing when it can wait for a later check."""
     if not top_ups or top_ups[0].day != day:
         return Figure(0.0, 0.0, 0.0, "mass", "the mix holds until a later check")

@@ -19,10 +19,10 @@ NIGHT = 12.0  # h that nobody may come, alarm or not, over which a cut-out has t
 STAGE = 1  # halvings: a fault may come in the weeks in which eggs bear half as long
 AT_ONCE: Course = ((0.0, 0.0),)  # where the plan does not tell what stores heat: no time is counted on
 
-Trace = tuple[tuple[float, float], ...]
+Warming = tuple[tuple[float, float], ...]
 
 
-def warming(plan: Plan, conductance: Figure, settled: float, cut: float = math.inf) -> Trace:
+def warming(plan: Plan, conductance: Figure, settled: float, cut: float = math.inf) -> Warming:
     """Hours and temperatures [°C] of the eggs once the heater is stuck on, up to what a cut-out cuts at.
 
     conductance [W/K]; settled [°C], where the box would end; cut [°C], infinite without a cut-out. From the set point of the
@@ -60,13 +60,13 @@ def check_interval(plan: Plan) -> float | None:
     return max((step.every / 3600 for step in rhythm), default=24.0 * max(THIRDS))
 
 
-def heat_dose(trace: Trace, profiles: Iterable[Species], until: float) -> float:
+def heat_dose(trace: Warming, profiles: Iterable[Species], until: float) -> float:
     """The largest dose of heat that eggs of any of the species get in some hours [h]: harm is possible from 1 on."""
     return max(dose(trace, allowed_heat(bearing_of(one), halvings=STAGE), until) for one in profiles)
 
 
 def hours_to_heat_harm(
-    trace: Trace, profiles: Iterable[Species], likely: bool = False
+    trace: Warming, profiles: Iterable[Species], likely: bool = False
 ) -> tuple[float, Species]:
     """Hours until harm is possible, or likely, infinite where it never is, and the species that comes to it first."""
     return min(
@@ -97,7 +97,7 @@ def unattended(plan: Plan) -> float:
     return math.inf if interval is None else max(interval, NIGHT)
 
 
-def hours_to_alarm(trace: Trace, set_to: float) -> float:
+def hours_to_alarm(trace: Warming, set_to: float) -> float:
     """Hours until an alarm has been heard and the plug pulled; infinite where the eggs do not get that warm."""
     passed = next((hours for hours, temperature in trace if temperature >= set_to + ALARM_ABOVE), math.inf)
     return passed + ALARM_HEARD

@@ -17,16 +17,18 @@ from advisor.formulas.air.moist_air import (
     check_range,
     saturation_pressure,
 )
-from advisor.formulas.air.vents import Band
+from advisor.formulas.air.vents import LikelyRange
 
 OXYGEN_IN_AIR = 0.2095  # share of dry air (handbook value, from memory)
 CARBON_DIOXIDE_IN_AIR = 0.0004  # share of dry outdoor air (from memory); a living room holds more
 # CO2 given off for each O2 used [-]; Caretta 0.69 to 0.74 (derived from Reid 2009, via Noble 2018).
-RESPIRATORY_QUOTIENT = Band(0.70, 0.72, 0.80)
-Q10 = Band(1.5, 2.2, 2.9)  # [-]; Sceloporus 2.1 (Angilletta 2006, seen), other species 1.5 to 3.5 (derived)
+RESPIRATORY_QUOTIENT = LikelyRange(0.70, 0.72, 0.80)
+Q10 = LikelyRange(
+    1.5, 2.2, 2.9
+)  # [-]; Sceloporus 2.1 (Angilletta 2006, seen), other species 1.5 to 3.5 (derived)
 
 # J for each m3 of oxygen used: the usual oxycaloric value, fat to carbohydrate (standard physiology, from memory).
-HEAT_OF_OXYGEN = Band(19.6e6, 20.1e6, 20.9e6)
+HEAT_OF_OXYGEN = LikelyRange(19.6e6, 20.1e6, 20.9e6)
 
 Breather = Literal["python", "other"]
 DevelopmentShape = Literal["snake", "turtle or lizard"]
@@ -39,13 +41,13 @@ _PEAK_EXPONENT = 0.66
 _PEAK_TEMPERATURE = 30.0  # °C
 # kg; above it the published allometry quoted by Birchard et al. 1995 implies nearly twice the fit (derived).
 _LARGE_EGG = 0.050
-_FIT_FACTORS = Band(0.6, 1.0, 1.6)  # judgement from the spread of the six species, 0.7 to 1.5
-_LARGE_EGG_FACTORS = Band(0.7, 1.0, 2.0)  # judgement
+_FIT_FACTORS = LikelyRange(0.6, 1.0, 1.6)  # judgement from the spread of the six species, 0.7 to 1.5
+_LARGE_EGG_FACTORS = LikelyRange(0.7, 1.0, 2.0)  # judgement
 # ml/h for each g of egg, late, at 30 °C. Python bivittatus 0.110 to 0.130 over its last nine days (Van Mierop &
 # Barnard 1978, Copeia, seen; "about 30 °C"). Python regius about 0.09 at 29.2 °C (total 3.6 L in 58 to 70 days:
 # Ellis & Chappell 1987, seen; peak over mean of 3 and an egg of 80 g, derived). The ends are judgement: below, the
 # royal python; above, a tenth over the highest seen.
-_PYTHON_RATE = Band(0.090, 0.120, 0.143)
+_PYTHON_RATE = LikelyRange(0.090, 0.120, 0.143)
 
 
 class BoxAir(Struct, frozen=True):
@@ -99,7 +101,7 @@ def peak_oxygen_use(egg_mass: float, temperature: float, q10: float = Q10.typica
     return _PEAK_COEFFICIENT * math.pow(grams, _PEAK_EXPONENT) * warmth * _MILLILITRES_PER_HOUR
 
 
-def peak_factors(egg_mass: float) -> Band:
+def peak_factors(egg_mass: float) -> LikelyRange:
     """How far a species may lie from `peak_oxygen_use`.
 
     Arguments: egg_mass [kg] at laying, 0.0001 to 0.3. Result: factors low, typical and high [-].
@@ -110,7 +112,7 @@ def peak_factors(egg_mass: float) -> Band:
     return _LARGE_EGG_FACTORS if egg_mass > _LARGE_EGG else _FIT_FACTORS
 
 
-def peak_oxygen(egg_mass: float, temperature: float, breather: Breather) -> Band:
+def peak_oxygen(egg_mass: float, temperature: float, breather: Breather) -> LikelyRange:
     """The most oxygen one egg of a group uses, late in its incubation, with its likely range.
 
     Arguments: egg_mass [kg] at laying, 0.0001 to 0.3; temperature [°C], 15 to 40; breather, "python" or "other".
@@ -124,9 +126,9 @@ def peak_oxygen(egg_mass: float, temperature: float, breather: Breather) -> Band
         warmth = math.pow(Q10.typical, (temperature - _PEAK_TEMPERATURE) / 10.0)
         per_rate = egg_mass * 1000.0 * warmth * _MILLILITRES_PER_HOUR
         rate = _PYTHON_RATE
-        return Band(rate.low * per_rate, rate.typical * per_rate, rate.high * per_rate)
+        return LikelyRange(rate.low * per_rate, rate.typical * per_rate, rate.high * per_rate)
     factors = peak_factors(egg_mass)
-    return Band(factors.low * usual, factors.typical * usual, factors.high * usual)
+    return LikelyRange(factors.low * usual, factors.typical * usual, factors.high * usual)
 
 
 def share_of_peak(stage: float, shape: DevelopmentShape) -> float:

@@ -32,7 +32,7 @@ _DISCHARGE = 0.6  # [-], of a sharp-edged opening; Brown & Solvason 1962, from m
 _ROUND_WALL_OPENING = 0.2396
 
 
-class Band(Struct, frozen=True):
+class LikelyRange(Struct, frozen=True):
     """A typical value between a low and a high one; the unit is that of the field it stands in."""
 
     low: float
@@ -44,32 +44,34 @@ class LidFit(Struct, frozen=True):
     """How closely a lid closes: the gap [m] left all round its rim."""
 
     name: str
-    gap: Band
+    gap: LikelyRange
     source: str
 
 
 # Gaps of closed lids were not measured anywhere we know; a keeper's own weighings are better.
 LID_FITS = (
-    LidFit("gasket", Band(0.0, 0.0, 0.02e-3), "judgement: at worst it leaks like the tightest clip lid"),
-    LidFit("clip", Band(0.02e-3, 0.05e-3, 0.1e-3), "judgement, known to a factor of 3"),
-    LidFit("loose", Band(0.1e-3, 0.2e-3, 0.5e-3), "judgement: starts where a clip lid ends"),
+    LidFit(
+        "gasket", LikelyRange(0.0, 0.0, 0.02e-3), "judgement: at worst it leaks like the tightest clip lid"
+    ),
+    LidFit("clip", LikelyRange(0.02e-3, 0.05e-3, 0.1e-3), "judgement, known to a factor of 3"),
+    LidFit("loose", LikelyRange(0.1e-3, 0.2e-3, 0.5e-3), "judgement: starts where a clip lid ends"),
 )
-RIM_CONTACT_DEPTH = Band(2e-3, 5e-3, 10e-3)  # m, how far the lid's rim overlaps the box; judgement
+RIM_CONTACT_DEPTH = LikelyRange(2e-3, 5e-3, 10e-3)  # m, how far the lid's rim overlaps the box; judgement
 
 
 class WallMaterial(Struct, frozen=True):
     """How many times better than still air a wall holds back water vapour: its resistance factor [-]."""
 
     name: str
-    resistance_factor: Band
+    resistance_factor: LikelyRange
     source: str
 
 
 WALL_MATERIALS = (
-    WallMaterial("expanded polystyrene", Band(30.0, 50.0, 70.0), "building-physics data (range seen)"),
-    WallMaterial("polypropylene", Band(1.0e4, 1.0e4, 1.0e5), "ISO 10456, from memory; 1e4 leaks most"),
-    WallMaterial("polyethylene or polystyrene", Band(1.0e5, 1.0e5, 1.0e5), "ISO 10456, from memory"),
-    WallMaterial("unknown plastic", Band(1.0e4, 1.0e5, 1.0e5), "judgement: the two plastics above"),
+    WallMaterial("expanded polystyrene", LikelyRange(30.0, 50.0, 70.0), "building-physics data (range seen)"),
+    WallMaterial("polypropylene", LikelyRange(1.0e4, 1.0e4, 1.0e5), "ISO 10456, from memory; 1e4 leaks most"),
+    WallMaterial("polyethylene or polystyrene", LikelyRange(1.0e5, 1.0e5, 1.0e5), "ISO 10456, from memory"),
+    WallMaterial("unknown plastic", LikelyRange(1.0e4, 1.0e5, 1.0e5), "judgement: the two plastics above"),
 )
 
 

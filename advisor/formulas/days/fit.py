@@ -13,7 +13,7 @@ from msgspec import Struct
 from advisor.formulas.days.forms import REFERENCE, FormName, log_days
 from advisor.formulas.days.own_values import Node, move_at, own_nodes
 from advisor.formulas.days.points import DurationPoint, checked, own_variance
-from advisor.formulas.numerics.small_matrices import Matrix, inverse, quadratic_form, times
+from advisor.formulas.numerics.matrices import Matrix, inverse, quadratic_form, times
 
 # What is known before any point of the species is seen:
 

@@ -22,7 +22,7 @@ __all__ = [
     "DurationPoint",
     "IncubationLength",
     "NoData",
-    "Pause",
+    "RestingDays",
     "evidence_for",
     "fit_development",
     "length_from_curve",
@@ -49,7 +49,7 @@ LADDER: Final[tuple[tuple[tuple[Kind, ...], bool], ...]] = (
 ones do not reach."""
 
 
-class Pause(Struct, frozen=True):
+class RestingDays(Struct, frozen=True):
     """How long embryos rest before they develop [days]: low and high end of the likely range."""
 
     low: float
@@ -77,7 +77,7 @@ class IncubationLength(Struct, frozen=True):
     studies: int
     swings: int
     one_temperature: bool
-    pause: Pause | None
+    pause: RestingDays | None
 
 
 def _outside(points: Sequence[DurationPoint], temperature: float) -> NoData | None:
@@ -139,7 +139,7 @@ def length_from_curve(
 def predicted_days(
     points: Sequence[DurationPoint],
     temperature: float,
-    pause: Pause | None = None,
+    pause: RestingDays | None = None,
     temperature_error: float = 0.0,
 ) -> IncubationLength | NoData:
     """Return the incubation length to expect at a constant temperature.

@@ -19,7 +19,7 @@ SAME: Final = 0.25
 """Temperatures this close count as one [K]: half the error of a home thermometer (judgement)."""
 
 
-class Band(Struct, frozen=True):
+class ObservedSpan(Struct, frozen=True):
     """Least and greatest ln(days) observed at one temperature, and whether several studies measured there."""
 
     low: float
@@ -35,7 +35,7 @@ class Node(Struct, frozen=True):
     moved: float
 
 
-def own_band(points: Sequence[DurationPoint], temperature: float) -> Band:
+def own_band(points: Sequence[DurationPoint], temperature: float) -> ObservedSpan:
     """Return the least and the greatest days observed at a temperature.
 
     Arguments: points, one of them within 0.25 K; temperature [°C].
@@ -49,10 +49,10 @@ def own_band(points: Sequence[DurationPoint], temperature: float) -> Band:
     # What turning a swing into a constant temperature leaves open counts as a stated range.
     low = min(math.log(point.low or point.days) - 2 * point.spread for point in here)
     high = max(math.log(point.high or point.days) + 2 * point.spread for point in here)
-    return Band(low, high, len({point.study for point in here}) > 1)
+    return ObservedSpan(low, high, len({point.study for point in here}) > 1)
 
 
-def in_order(bands: Sequence[Band]) -> list[Band]:
+def in_order(bands: Sequence[ObservedSpan]) -> list[ObservedSpan]:
     """Return bands that a sequence which never rises can pass through.
 
     Arguments: bands, from cold to warm. Where a warmer one lies wholly above a colder one, their studies
@@ -72,7 +72,7 @@ def in_order(bands: Sequence[Band]) -> list[Band]:
         highs[i], lows[j] = max(highs[i], half), min(lows[j], half)
     lows = list(itertools.accumulate(reversed(lows), max))[::-1]
     highs = list(itertools.accumulate(highs, min))
-    return [Band(low, high, band.several) for low, high, band in zip(lows, highs, bands, strict=True)]
+    return [ObservedSpan(low, high, band.several) for low, high, band in zip(lows, highs, bands, strict=True)]
 
 
 def own_nodes(

@@ -12,7 +12,7 @@ from advisor.formulas.days.fit import DevelopmentCurve
 from advisor.formulas.days.forms import REFERENCE, log_days
 
 Rate = Callable[[float], float]
-Trace = Sequence[tuple[float, float]]
+Readings = Sequence[tuple[float, float]]
 """Readings (time [hours], temperature [°C]) in order of time, joined by straight lines."""
 Shape = Literal["sine", "triangle", "two steps"]
 
@@ -49,7 +49,7 @@ def development_rate(curve: DevelopmentCurve, temperature: float) -> float:
     return math.exp(-log_days(curve.form, curve.parameters, temperature)[0])
 
 
-def _check_trace(trace: Trace) -> None:
+def _check_trace(trace: Readings) -> None:
     if len(trace) < 2:
         raise NoSolution(f"a trace needs at least 2 readings, not {len(trace)}")
     if any(later <= earlier for (earlier, _), (later, _) in itertools.pairwise(trace)):
@@ -61,7 +61,7 @@ def _piece(rate: Rate, hours: float, start: float, end: float) -> float:
     return hours / HOURS_A_DAY * (rate(start) + 4 * rate((start + end) / 2) + rate(end)) / 6
 
 
-def development_done(rate: Rate, trace: Trace) -> float:
+def development_done(rate: Rate, trace: Readings) -> float:
     """Return the share of the whole development done over a trace of temperatures.
 
     Arguments: rate [1/day] at a temperature [°C]; trace of (hours, °C), at least two readings in order of
@@ -76,7 +76,7 @@ def development_done(rate: Rate, trace: Trace) -> float:
     return sum(_piece(rate, t2 - t1, a, b) for (t1, a), (t2, b) in itertools.pairwise(trace))
 
 
-def hatching_day(rate: Rate, trace: Trace, done: float = 0.0) -> float | None:
+def hatching_day(rate: Rate, trace: Readings, done: float = 0.0) -> float | None:
     """Return the day of the trace on which development is complete, or None when it is not.
 
     Arguments: rate [1/day] at a temperature [°C]; trace of (hours, °C); done, the share of development

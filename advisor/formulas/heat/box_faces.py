@@ -2,7 +2,7 @@
 
 import math
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from msgspec import Struct
@@ -10,14 +10,16 @@ from msgspec import Struct
 from advisor.formulas.heat.box_setup import POINT_SOURCES, BoxSetup, EggBoxes
 from advisor.formulas.heat.enclosure import (
     Block,
-    Matrix,
+    BlockAt,
     Patch,
     Point,
+    WallAt,
     balanced_exchange,
     grey_exchange,
     plate_view,
     traced_views,
 )
+from advisor.formulas.numerics.matrices import Matrix
 
 EMISSIVITY = 0.9  # [-], plastics, foam, wet medium, water 0.90 to 0.96; from memory
 RAYS = 160  # from each face: 100 move the power by 0.3 %, 300 nothing; derived
@@ -99,6 +101,43 @@ def overlap(one: Rectangle, other: Rectangle, length: float) -> float:
     return max(along, 0.0) * max(across, 0.0)
 
 
+def _tier_faces(tier: TierPlace, length: float, endless: bool) -> Iterator[tuple[str, list[Patch]]]:
+    prints = tier.footprints
+    if tier.bottom > 0.0:
+        yield "base", [_level(p, tier.bottom, -1, length) for p in prints]
+    for part, low, high in (
+        ("medium sides", tier.bottom, tier.surface),
+        ("sides", tier.surface, tier.top),
+    ):
+        yield part, [patch for p in prints for patch in _upright(p, low, high, length, endless)]
+    yield "lid", [_level(p, tier.top, 1, length) for p in prints]
+
+
+def _wall_strip(
+    setup: BoxSetup, low: float, high: float, size: tuple[float, float, float], heater: Rectangle
+) -> tuple[list[Patch], list[Patch]]:
+    """The walls between two heights: what is bare, and what the heater covers."""
+    length, width, _height = size
+    bare: list[Patch] = []
+    heated: list[Patch] = []
+
+    def patch(axis: int, at: float, towards: int, part: Rectangle) -> Patch:
+        a, b, c, d = part
+        return Patch((a, at, c) if axis == 1 else (at, a, c), (1 - axis, b - a), (2, d - c), axis, towards)
+
+    for axis, side, at, long in (
+        (1, 0, 0.0, length), (1, 1, width, length), (0, 0, 0.0, width), (0, 1, length, width),
+    ):  # fmt: skip
+        if setup.endless and axis == 0:
+            continue
+        towards, strip = (-1 if side else 1), (0.0, long, low, high)
+        hot = _heats_wall(setup, axis, side)
+        bare += [patch(axis, at, towards, part) for part in _around(strip, heater if hot else None)]
+        if hot and (cut := _within(strip, heater)) is not None:
+            heated.append(patch(axis, at, towards, cut))
+    return bare, heated
+
+
 def box_faces(
     setup: BoxSetup,
     tiers: Sequence[TierPlace],
@@ -108,51 +147,79 @@ def box_faces(
 ) -> dict[str, list[Patch]]:
     """The patches of every face that radiates into the box, by node name; faces of no area are left out."""
     length, width, height = size
-    endless = setup.endless
     faces: dict[str, list[Patch]] = {}
     for tier in tiers:
-        prints = tier.footprints
-        if tier.bottom > 0.0:
-            faces[f"{tier.name} base"] = [_level(p, tier.bottom, -1, length) for p in prints]
-        faces[f"{tier.name} medium sides"] = [
-            patch for p in prints for patch in _upright(p, tier.bottom, tier.surface, length, endless)
-        ]
-        faces[f"{tier.name} sides"] = [
-            patch for p in prints for patch in _upright(p, tier.surface, tier.top, length, endless)
-        ]
-        faces[f"{tier.name} lid"] = [_level(p, tier.top, 1, length) for p in prints]
+        for part, patches in _tier_faces(tier, length, setup.endless):
+            faces[f"{tier.name} {part}"] = patches
     heated: list[Patch] = []
-    sheet, place = is_sheet(setup), setup.heat_place
     for number, (low, high) in enumerate(pairwise(bounds)):
-        strip: list[Patch] = []
-        for axis, at, towards, long in (
-            (1, 0.0, 1, length), (1, width, -1, length), (0, 0.0, 1, width), (0, length, -1, width),
-        ):  # fmt: skip
-            if endless and axis == 0:
-                continue
-            hot = sheet and (place == "all sides" or (place == "one side" and axis == 1 and at == 0.0))
-            for a, b, c, d in _around((0.0, long, low, high), heater if hot else None):
-                corner = (a, at, c) if axis == 1 else (at, a, c)
-                strip.append(Patch(corner, (1 - axis, b - a), (2, d - c), axis, towards))
-            if hot and (cut := _within((0.0, long, low, high), heater)) is not None:
-                a, b, c, d = cut
-                corner = (a, at, c) if axis == 1 else (at, a, c)
-                heated.append(Patch(corner, (1 - axis, b - a), (2, d - c), axis, towards))
-        faces[f"wall {number}"] = strip
+        faces[f"wall {number}"], covered = _wall_strip(setup, low, high, size, heater)
+        heated += covered
     whole = (0.0, length, 0.0, width)
-    on_ceiling, on_floor = place == "lid" and sheet, place in ("floor", "in water") and sheet
-    faces["ceiling"] = [_level(r, height, -1, length) for r in _around(whole, heater if on_ceiling else None)]
-    faces["floor"] = [_level(r, 0.0, 1, length) for r in _around(whole, heater if on_floor else None)]
-    if on_floor:
+    lid, floor = heats_lid(setup), heats_floor(setup)
+    faces["ceiling"] = [_level(r, height, -1, length) for r in _around(whole, heater if lid else None)]
+    faces["floor"] = [_level(r, 0.0, 1, length) for r in _around(whole, heater if floor else None)]
+    if floor:
         heated = [_level(heater, 0.0, 1, length)]
-    if on_ceiling:
+    if lid:
         heated = [_level(r, height, -1, length) for r in _around(_clipped(heater, length), core_of(heater))]
-    if sheet:
-        faces["heater"] = heated
-    if on_ceiling:
+    faces["heater"] = heated
+    if lid:
         faces["heater core"] = [_level(core_of(heater), height, -1, length)]
     kept = {name: [patch for patch in patches if patch.area > 1e-12] for name, patches in faces.items()}
     return {name: patches for name, patches in kept.items() if patches}
+
+
+def _face_at(setup: BoxSetup, bounds: Sequence[float], heater: Rectangle, place: Mapping[str, int]) -> WallAt:
+    """Which face a point of the walls, floor or ceiling belongs to, by its place in the order of faces."""
+    inner = tuple(bounds[1:-1])
+    hot, core = place.get("heater", -1), place.get("heater core", -1)
+    strips = [place.get(f"wall {k}", hot) for k in range(len(bounds) - 1)]
+    ceiling, floor = place["ceiling"], place["floor"]
+    (a, b, c, d), (a2, b2, c2, d2) = heater, core_of(heater)
+    heats_level = hot >= 0 and heats_floor(setup), hot >= 0 and heats_lid(setup)
+    heats_upright = [[hot >= 0 and _heats_wall(setup, axis, side) for side in (0, 1)] for axis in (0, 1)]
+
+    def wall_at(axis: int, side: int, x: float, y: float, z: float) -> int:
+        if axis == 2:
+            if heats_level[side] and a <= x <= b and c <= y <= d:
+                return core if side and a2 <= x <= b2 and c2 <= y <= d2 else hot
+            return ceiling if side else floor
+        if heats_upright[axis][side] and a <= x <= b and c <= z <= d:
+            return hot
+        return strips[bisect_right(inner, z)]
+
+    return wall_at
+
+
+def _block_at(tiers: Sequence[TierPlace], place: Mapping[str, int]) -> BlockAt:
+    """Which face a point on a tier of egg boxes belongs to, by its place in the order of faces."""
+    ids = [
+        tuple(place.get(f"{tier.name} {part}", -1) for part in ("base", "medium sides", "sides", "lid"))
+        for tier in tiers
+    ]
+    surfaces = [tier.surface for tier in tiers]
+
+    def block_at(tier: int, axis: int, side: int, z: float) -> int:
+        base, medium, sides, lid = ids[tier]
+        if axis == 2:
+            return lid if side else base
+        return medium if z < surfaces[tier] else sides
+
+    return block_at
+
+
+def _covered_by(tiers: Sequence[TierPlace]) -> Callable[[Point], bool] | None:
+    """Whether a point of the floor lies under an egg box; None when none stands on the floor."""
+    if tiers[0].bottom > 0.0:
+        return None
+    standing = tiers[0].footprints
+
+    def covered(point: Point) -> bool:
+        x, y, z = point
+        return z == 0.0 and any(p[0] <= x <= p[1] and p[2] <= y <= p[3] for p in standing)
+
+    return covered
 
 
 def box_radiation(
@@ -166,77 +233,39 @@ def box_radiation(
     names: Sequence[str],
 ) -> tuple[tuple[tuple[float, ...], ...], tuple[float, ...]]:
     """Exchange [m2] of every node, in the box and in the headspaces, and what a point source lights."""
-    order = list(faces)
-    place = {name: number for number, name in enumerate(order)}
-    inner = tuple(bounds[1:-1])
-    heating = setup.heat_place
-    hot = place.get("heater", -1)
-    strips = [place.get(f"wall {k}", hot) for k in range(len(bounds) - 1)]
-    core = place.get("heater core", -1)
-    (a, b, c, d), (a2, b2, c2, d2) = heater, core_of(heater)
-
-    def wall_at(axis: int, side: int, x: float, y: float, z: float) -> int:
-        if axis == 2:
-            heated = hot >= 0 and heating in (("lid",) if side else ("floor", "in water"))
-            if heated and a <= x <= b and c <= y <= d:
-                return core if side and a2 <= x <= b2 and c2 <= y <= d2 else hot
-            return place["ceiling"] if side else place["floor"]
-        heated = hot >= 0 and (heating == "all sides" or (heating == "one side" and (axis, side) == (1, 0)))
-        if heated and a <= x <= b and c <= z <= d:
-            return hot
-        return strips[bisect_right(inner, z)]
-
-    ids = [
-        tuple(place.get(f"{tier.name} {part}", -1) for part in ("base", "medium sides", "sides", "lid"))
-        for tier in tiers
-    ]
-    surfaces = [tier.surface for tier in tiers]
-
-    def block_at(tier: int, axis: int, side: int, z: float) -> int:
-        base, medium, sides, lid = ids[tier]
-        if axis == 2:
-            return lid if side else base
-        return medium if z < surfaces[tier] else sides
-
+    place = {name: number for number, name in enumerate(faces)}
     blocks = [
         Block((p[0], p[2], tier.bottom), (p[1], p[3], tier.top), number)
         for number, tier in enumerate(tiers)
         for p in tier.footprints
     ]
-    standing = [p for p in tiers[0].footprints] if tiers[0].bottom == 0.0 else []
+    room = (math.inf if setup.endless else size[0], *size[1:])
+    wall_at, block_at = _face_at(setup, bounds, heater, place), _block_at(tiers, place)
 
-    def covered(point: Point) -> bool:
-        x, y, z = point
-        return z == 0.0 and any(p[0] <= x <= p[1] and p[2] <= y <= p[3] for p in standing)
+    def views(sources: Sequence[Sequence[Patch]], rays: int) -> Matrix:
+        return traced_views(room, sources, blocks, wall_at, block_at, rays, len(faces), _covered_by(tiers))
 
-    length, width, height = size
-    room = (math.inf if setup.endless else length, width, height)
-    views = traced_views(room, list(faces.values()), blocks, wall_at, block_at, RAYS, len(order), covered)
-    face_areas = [areas[name] for name in order]
-    outside = grey_exchange(balanced_exchange(views, face_areas), face_areas, EMISSIVITY)
-    number_of = {name: number for number, name in enumerate(names)}
-    radiating = [number_of[name] for name in order] + [number_of[f"{tier.name} surface"] for tier in tiers]
-    whole = [row + [0.0] * len(tiers) for row in outside] + [[0.0] * len(radiating) for _ in tiers]
-    for number, (tier, boxes) in enumerate(zip(tiers, (setup.lower, setup.upper), strict=False)):
+    face_areas = [areas[name] for name in faces]
+    outside = balanced_exchange(views(list(faces.values()), RAYS), face_areas)
+    exchange = [[0.0] * len(names) for _ in names]
+    _add_exchange(
+        exchange, [names.index(name) for name in faces], grey_exchange(outside, face_areas, EMISSIVITY)
+    )
+    for tier, boxes in zip(tiers, (setup.lower, setup.upper), strict=False):
         assert boxes is not None
-        inside = _headspace_exchange(boxes, setup.endless)
-        spots = (len(order) + number, place[f"{tier.name} sides"], place[f"{tier.name} lid"])
-        for i, row in zip(spots, inside, strict=True):
-            for j, value in zip(spots, row, strict=True):
-                whole[i][j] += value
+        parts = [names.index(f"{tier.name} {part}") for part in ("surface", "sides", "lid")]
+        _add_exchange(exchange, parts, _headspace_exchange(boxes, setup.endless))
     points: tuple[float, ...] = ()
     if not is_sheet(setup):
-        seen = traced_views(
-            room, [_point(setup, size)], blocks, wall_at, block_at, 2 * RAYS, len(order), covered
-        )[0]
+        (seen,) = views([_point(setup, size)], 2 * RAYS)
         points = tuple(seen[place[name]] if name in place else 0.0 for name in names)
-    exchange: list[tuple[float, ...]] = [()] * len(names)
-    for node, row in zip(radiating, whole, strict=True):
-        full = [0.0] * len(names)
-        for other, value in zip(radiating, row, strict=True):
-            full[other] = value
-        exchange[node] = tuple(full)
-    return tuple(exchange), points
+    return tuple(tuple(row) if any(row) else () for row in exchange), points
+
+
+def _add_exchange(exchange: Matrix, nodes: Sequence[int], part: Matrix) -> None:
+    for i, row in zip(nodes, part, strict=True):
+        for j, value in zip(nodes, row, strict=True):
+            exchange[i][j] += value
 
 
 def _point(setup: BoxSetup, size: tuple[float, float, float]) -> list[Patch]:
@@ -270,3 +299,18 @@ def inner_perimeter(boxes: EggBoxes, endless: bool) -> float:
 def is_sheet(setup: BoxSetup) -> bool:
     """Whether the heater is a surface (mat, cable, water), not a point. setup: the box. Result: yes or no."""
     return setup.heat_source not in POINT_SOURCES
+
+
+def heats_lid(setup: BoxSetup) -> bool:
+    """Whether the heater is a surface under the lid. setup: the box. Result: yes or no."""
+    return is_sheet(setup) and setup.heat_place == "lid"
+
+
+def heats_floor(setup: BoxSetup) -> bool:
+    """Whether the heater is a surface on the floor, or its water. setup: the box. Result: yes or no."""
+    return is_sheet(setup) and setup.heat_place in ("floor", "in water")
+
+
+def _heats_wall(setup: BoxSetup, axis: int, side: int) -> bool:
+    one_side = setup.heat_place == "one side" and (axis, side) == (1, 0)
+    return is_sheet(setup) and (one_side or setup.heat_place == "all sides")

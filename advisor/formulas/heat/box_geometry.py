@@ -20,6 +20,8 @@ from advisor.formulas.heat.box_faces import (
     box_faces,
     box_radiation,
     core_of,
+    heats_floor,
+    heats_lid,
     inner_perimeter,
     is_sheet,
     overlap,
@@ -164,8 +166,8 @@ def node_names(setup: BoxSetup, layers: int) -> tuple[str, ...]:
     names += ["ceiling", "floor"]
     if is_sheet(setup):
         names.append("heater")
-        if setup.heat_place == "lid":
-            names.append("heater core")
+    if heats_lid(setup):
+        names.append("heater core")
     return tuple(names)
 
 
@@ -231,8 +233,8 @@ def _geometry(setup: BoxSetup) -> Geometry:
         sum(area_of(print_, length) for print_ in tiers[0].footprints) if tiers[0].bottom == 0.0 else 0.0
     )
     flat = length * width
-    on_ceiling = heater if setup.heat_place == "lid" and is_sheet(setup) else None
-    on_floor = heater if setup.heat_place in ("floor", "in water") and is_sheet(setup) else None
+    on_ceiling = heater if heats_lid(setup) else None
+    on_floor = heater if heats_floor(setup) else None
     core = None if on_ceiling is None else core_of(on_ceiling)
     over_core = _facing(tiers[-1].footprints, core, length)
     under = _facing(tiers[0].footprints, on_floor, length)

@@ -8,7 +8,7 @@ under a lid, narrow gaps and currents over a heater are those closest to finite-
 
 from collections.abc import Iterator
 
-from advisor.formulas.heat.box_faces import TierPlace, inner_perimeter, is_sheet
+from advisor.formulas.heat.box_faces import TierPlace, heats_floor, heats_lid, inner_perimeter, is_sheet
 from advisor.formulas.heat.box_geometry import Geometry, geometry_of, on_wall, outer_faces
 from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, check_setup, is_water_bath
 from advisor.formulas.heat.convection import (
@@ -26,7 +26,7 @@ from advisor.formulas.heat.headspace import Headspace
 from advisor.formulas.heat.heat_balance import AirLayers, Film, Gap, HeatNetwork, Plume, VapourPath
 from advisor.formulas.heat.insulated_box import (
     POOR_LID_FACTOR,
-    Wall,
+    BoxWall,
     box_conductance,
     leakage_conductance,
     level_conductance,
@@ -59,14 +59,14 @@ class _Builder:
         self.gaps: list[Gap] = []
         self.plumes: list[Plume] = []
         self.layers = len(geometry.bounds) - 1
-        self.wall = Wall(
+        self.wall = BoxWall(
             setup.wall_thickness * self.known.thickness_factor,
             setup.wall_conductivity * self.known.conductivity_factor,
             setup.stands_on,
             self.known.surface_resistance_factor,
         )
-        self.lid_heat = setup.heat_place == "lid" and is_sheet(setup)
-        self.floor_heat = setup.heat_place in ("floor", "in water") and is_sheet(setup)
+        self.lid_heat = heats_lid(setup)
+        self.floor_heat = heats_floor(setup)
         rim = 1.0 - geometry.core / geometry.heater if geometry.heater else 0.0
         self.heater_parts = [
             (part, share) for part, share in (("heater", rim), ("heater core", 1.0 - rim)) if share
@@ -93,9 +93,10 @@ class _Builder:
         area: float,
         length: float,
         faces_up: bool,
-        still: bool,
-        extra: float,
-        wall: float,
+        *,
+        still: bool = False,
+        extra: float = 1.0,
+        wall: float = 0.0,
     ) -> None:
         """A level face and the air next to it; still: the air above it is stable, whichever is warmer."""
         if area <= _NO_AREA:
@@ -142,11 +143,8 @@ def _walls(net: _Builder) -> None:
         net.upright_film(f"wall {number}", number, bare, height)
         if number:
             distance = (depths[number - 1] + depths[number]) / 2.0
-            net.link(
-                f"wall {number - 1}",
-                f"wall {number}",
-                net.wall.conductivity * net.wall.thickness * around / distance,
-            )
+            along = net.wall.conductivity * net.wall.thickness * around / distance
+            net.link(f"wall {number - 1}", f"wall {number}", along)
     covered = geometry.heater / flat if (net.lid_heat or net.floor_heat) else 0.0
     for face, hot in (("ceiling", net.lid_heat), ("floor", net.floor_heat)):
         net.lose(face, flats[face] * (1.0 - covered if hot else 1.0))
@@ -162,21 +160,13 @@ def _walls(net: _Builder) -> None:
         net.lose(f"air {net.layers - 1}", (POOR_LID_FACTOR - 1.0) * whole_box)
     lc = width / 2.0 if setup.endless else flat / (2.0 * (length + width))
     over, under = _gap_over_lids(net), _gap_under_base(net)
+    ceiling = geometry.ceiling - (geometry.over_lids if over else 0.0)
     net.level_film(
-        "ceiling", net.layers - 1, geometry.ceiling - (geometry.over_lids if over else 0.0), lc, False, False,
-        known.swept if net.floor_heat else 1.0, 0.0,
-    )  # fmt: skip
-    standing = geometry.tiers[0].bottom == 0.0
-    net.level_film(
-        "floor",
-        0,
-        geometry.floor - (geometry.under_base if under or standing else 0.0),
-        lc,
-        True,
-        False,
-        1.0,
-        0.0,
+        "ceiling", net.layers - 1, ceiling, lc, False, extra=known.swept if net.floor_heat else 1.0
     )
+    standing = geometry.tiers[0].bottom == 0.0
+    floor = geometry.floor - (geometry.under_base if under or standing else 0.0)
+    net.level_film("floor", 0, floor, lc, True)
 
 
 def _gap_over_lids(net: _Builder) -> float:
@@ -205,58 +195,72 @@ def _gap(net: _Builder, lower: str, upper: str, area: float, gap: float) -> None
 
 def _heater(net: _Builder) -> None:
     """The heater's edge and its air: still above, rising from floor and sides."""
-    setup, geometry, known = net.setup, net.geometry, net.known
+    setup = net.setup
     if not is_sheet(setup):
         return
-    long, wide = geometry.heater_sides
-    spreading = known.edge * net.wall.conductivity
-    edge = 2.0 * long if setup.endless or setup.heat_place == "all sides" else 2.0 * (long + wide)
+    long, wide = net.geometry.heater_sides
     lc = wide / 2.0 if setup.endless else long * wide / (2.0 * (long + wide))
-    top = net.layers - 1
-    heater = net.place["heater"]
+    spreading = net.known.edge * net.wall.conductivity
+    edge = 2.0 * long if setup.endless or setup.heat_place == "all sides" else 2.0 * (long + wide)
     if net.lid_heat:
         net.link("heater", "ceiling", spreading * edge)
-        gap = _gap_over_lids(net)
-        clear = max(gap - setup.heater_thickness, 0.001)
-        lids = f"{geometry.tiers[-1].name} lid"
-        over_rim = geometry.heater_over_lids - geometry.core_over_lids
-        for (part, share), over in zip(net.heater_parts, (over_rim, geometry.core_over_lids), strict=True):
-            if gap:
-                _gap(net, lids, part, over, clear)
-            bare = geometry.heater * share - (over if gap else 0.0)
-            net.level_film(part, top, bare, lc, False, False, 1.0, 0.0)
-        if gap:
-            _gap(net, lids, "ceiling", geometry.over_lids, gap)
-        return
-    if net.floor_heat:
+        _heater_under_lid(net, lc)
+    elif net.floor_heat:
         net.link("heater", "floor", spreading * edge)
-        clear = geometry.tiers[0].bottom - setup.heater_thickness
-        under, open_area = geometry.heater_under_base, geometry.heater
-        if geometry.tiers[0].bottom == 0.0:
-            open_area -= under
-        elif clear < _TOUCHING_AIR:
-            _gap(net, "heater", f"{geometry.tiers[0].name} base", under, max(clear, 0.001))
-            open_area -= (1.0 - _HINDERED) * under
-        film = known.swept * known.convection_factor * AIR_CONDUCTIVITY
-        net.plumes.append(
-            Plume(
-                heater, tuple(net.place[f"air {k}"] for k in range(net.layers)), max(open_area, 1e-6), 0.0,
-                2.0 * AIR_CONDUCTIVITY / geometry.depths[0],
-                film * _LEVEL_GOOD * lc ** (3.0 * FAVOURABLE_EXPONENT - 1.0), FAVOURABLE_EXPONENT, known.excess,
-            )
-        )  # fmt: skip
-        return
-    scale = known.convection_factor * AIR_CONDUCTIVITY
-    for number, share in enumerate(geometry.heater_on):
-        if share <= 0.0:
-            continue
-        net.link("heater", f"wall {number}", spreading * edge * share)
-        net.plumes.append(
-            Plume(
-                heater, tuple(net.place[f"air {k}"] for k in range(number, net.layers)), geometry.heater * share,
-                0.68 * scale / wide, 0.0, scale * _UPRIGHT * wide**-0.25, 0.25, known.excess,
-            )
-        )  # fmt: skip
+        _heater_on_floor(net, lc)
+    else:
+        for number, share in enumerate(net.geometry.heater_on):
+            if share > 0.0:
+                net.link("heater", f"wall {number}", spreading * edge * share)
+                _heater_on_wall(net, number, share)
+
+
+def _heater_under_lid(net: _Builder, lc: float) -> None:
+    geometry = net.geometry
+    gap = _gap_over_lids(net)
+    clear = max(gap - net.setup.heater_thickness, 0.001)
+    lids = f"{geometry.tiers[-1].name} lid"
+    over_rim = geometry.heater_over_lids - geometry.core_over_lids
+    for (part, share), over in zip(net.heater_parts, (over_rim, geometry.core_over_lids), strict=True):
+        if gap:
+            _gap(net, lids, part, over, clear)
+        bare = geometry.heater * share - (over if gap else 0.0)
+        net.level_film(part, net.layers - 1, bare, lc, False)
+    if gap:
+        _gap(net, lids, "ceiling", geometry.over_lids, gap)
+
+
+def _heater_on_floor(net: _Builder, lc: float) -> None:
+    geometry, known = net.geometry, net.known
+    clear = geometry.tiers[0].bottom - net.setup.heater_thickness
+    under, open_area = geometry.heater_under_base, geometry.heater
+    if geometry.tiers[0].bottom == 0.0:
+        open_area -= under
+    elif clear < _TOUCHING_AIR:
+        _gap(net, "heater", f"{geometry.tiers[0].name} base", under, max(clear, 0.001))
+        open_area -= (1.0 - _HINDERED) * under
+    film = known.swept * known.convection_factor * AIR_CONDUCTIVITY
+    _plume(
+        net, 0, max(open_area, 1e-6), 0.0, 2.0 * AIR_CONDUCTIVITY / geometry.depths[0],
+        film * _LEVEL_GOOD * lc ** (3.0 * FAVOURABLE_EXPONENT - 1.0), FAVOURABLE_EXPONENT,
+    )  # fmt: skip
+
+
+def _heater_on_wall(net: _Builder, layer: int, share: float) -> None:
+    """What of it lies beside one layer of air."""
+    wide = net.geometry.heater_sides[1]
+    scale = net.known.convection_factor * AIR_CONDUCTIVITY
+    area = net.geometry.heater * share
+    _plume(net, layer, area, 0.68 * scale / wide, 0.0, scale * _UPRIGHT * wide**-0.25, 0.25)
+
+
+def _plume(
+    net: _Builder, layer: int, area: float, still: float, least: float, factor: float, exponent: float
+) -> None:
+    layers = tuple(net.place[f"air {k}"] for k in range(layer, net.layers))
+    net.plumes.append(
+        Plume(net.place["heater"], layers, area, still, least, factor, exponent, net.known.excess)
+    )
 
 
 def _egg_boxes(net: _Builder, tier: TierPlace, boxes: EggBoxes) -> None:
@@ -292,7 +296,7 @@ def _egg_boxes(net: _Builder, tier: TierPlace, boxes: EggBoxes) -> None:
     elif gap:
         taken = geometry.between_tiers
         _gap(net, "lower lid", "upper base", geometry.between_tiers, gap)
-    net.level_film(f"{name} lid", tier.above, outer - taken, lc, True, net.lid_heat, 1.0, wall)
+    net.level_film(f"{name} lid", tier.above, outer - taken, lc, True, still=net.lid_heat, wall=wall)
     taken = geometry.between_tiers if gap and not first else 0.0
     if first:
         if below := _gap_under_base(net):
@@ -306,7 +310,7 @@ def _egg_boxes(net: _Builder, tier: TierPlace, boxes: EggBoxes) -> None:
                 net.link(f"{name} base", "heater", contact * geometry.heater_under_base)
         elif net.floor_heat and tier.bottom - setup.heater_thickness < _TOUCHING_AIR:
             taken = geometry.heater_under_base
-    net.level_film(f"{name} base", tier.below, outer - taken, lc, False, False, 1.0, wall)
+    net.level_film(f"{name} base", tier.below, outer - taken, lc, False, wall=wall)
     inside = net.known.headspace_factor * AIR_CONDUCTIVITY
     still, moving = 0.68 * inside / headspace, inside * _UPRIGHT * headspace**-0.25
     half = boxes.count * inner_perimeter(boxes, endless) * headspace / 2.0

@@ -17,8 +17,8 @@ from advisor.formulas.heat.convection import STEFAN_BOLTZMANN
 from advisor.formulas.heat.headspace import lid_condensation
 from advisor.formulas.heat.heat_balance import (
     HeatNetwork,
+    HeldProbe,
     NoSteadyState,
-    Probe,
     sensitivities,
     solve_balance,
     vapour_flow,
@@ -96,7 +96,7 @@ class BoxState(Struct, frozen=True):
     temperatures: tuple[float, ...]
 
 
-def probe_of(setup: BoxSetup, geometry: Geometry) -> Probe:
+def probe_of(setup: BoxSetup, geometry: Geometry) -> HeldProbe:
     """What the probe feels: surface and base of the medium alike, or the air beside that tier.
 
     setup: the box; its geometry. Result: nodes with their weights, and the set point.
@@ -106,7 +106,7 @@ def probe_of(setup: BoxSetup, geometry: Geometry) -> Probe:
         felt = (f"{tier.name} surface", f"{tier.name} base")
     else:
         felt = (f"air {tier.beside_medium}", f"air {tier.beside_headspace}")
-    return Probe(tuple((geometry.names.index(name), 0.5) for name in felt), setup.set_point)
+    return HeldProbe(tuple((geometry.names.index(name), 0.5) for name in felt), setup.set_point)
 
 
 # Rise of a node over the room, per rise of the probe and per relative height above it: first guesses.

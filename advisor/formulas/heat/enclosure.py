@@ -7,17 +7,20 @@ directions that follow the cosine law. Temperatures do not enter: work it out on
 import functools
 import math
 from collections.abc import Callable, Sequence
+from itertools import product
 
 from msgspec import Struct
 
+from advisor.formulas.numerics.matrices import Matrix, eliminate
+
 Point = tuple[float, float, float]
-Matrix = list[list[float]]
 
 # Steps of the lattice in four dimensions: powers of 1/g with g^5 = g + 1. Roberts 2018, derived.
 _GOLDEN = 1.1673039782614187
 _STEPS = (_GOLDEN**-1, _GOLDEN**-2, _GOLDEN**-3, _GOLDEN**-4)
 _SCALINGS = 40  # rounds that bring the rows to their areas; they settle within a dozen
 _NEAR = 1e-9  # m, a ray does not hit what it leaves
+_NO_WAY = 1e-12  # [-], in place of nought: lengths are divided by directions
 
 
 class Block(Struct, frozen=True):
@@ -48,6 +51,7 @@ class Patch(Struct, frozen=True):
 
 WallAt = Callable[[int, int, float, float, float], int]  # axis, side (0 low, 1 high), point → face
 BlockAt = Callable[[int, int, int, float], int]  # tier, axis, side, height → face
+_Corners = tuple[float, float, float, float, float, float, int]  # of a block, and its tier
 
 
 @functools.cache
@@ -60,17 +64,18 @@ def _lattice(number: int) -> tuple[float, float, float, float, float]:
     return (
         (0.5 + number * a) % 1.0,
         (0.5 + number * b) % 1.0,
-        across * math.cos(angle),
-        across * math.sin(angle),
+        across * math.cos(angle) or _NO_WAY,
+        across * math.sin(angle) or _NO_WAY,
         off,
     )
 
 
 def _leaving(
-    patches: Sequence[Patch], rays: int, covered: Callable[[Point], bool]
+    patches: Sequence[Patch], rays: int, covered: Callable[[Point], bool] | None
 ) -> list[tuple[Point, Point]]:
     """Starts and directions of rays that leave the patches, in proportion to their areas."""
     areas = [patch.area for patch in patches]
+    sides = [(*p.corner, *p.first, *p.second, p.axis, p.towards) for p in patches]
     whole, last = sum(areas), len(patches) - 1
     found: list[tuple[Point, Point]] = []
     number = 0
@@ -82,17 +87,65 @@ def _leaving(
         while index < last and place >= areas[index]:
             place -= areas[index]
             index += 1
-        patch = patches[index]
-        (i, length), (j, width) = patch.first, patch.second
-        start = list(patch.corner)
-        start[i] += min(place / areas[index], 1.0) * length
+        x, y, z, i, length, j, width, axis, towards = sides[index]
+        start = [x, y, z]
+        part = place / areas[index]
+        start[i] += (part if part < 1.0 else 1.0) * length
         start[j] += aside * width
-        if covered((start[0], start[1], start[2])) and number < 50 * rays:
+        x, y, z = start
+        if covered is not None and covered((x, y, z)) and number < 50 * rays:
             continue
         way = [0.0, 0.0, 0.0]
-        way[i], way[j], way[patch.axis] = first_way, second_way, patch.towards * off
-        found.append(((start[0], start[1], start[2]), (way[0], way[1], way[2])))
+        way[i], way[j], way[axis] = first_way, second_way, towards * off
+        u, v, w = way
+        found.append(((x, y, z), (u, v, w)))
     return found
+
+
+def _ahead(size: Point, blocks: Sequence[Block]) -> dict[tuple[bool, ...], tuple[Point, list[_Corners]]]:
+    """What rays run towards, by whether they go up each axis: walls, and of each block the corners met first and last."""
+    low = (-size[0] if math.isinf(size[0]) else 0.0, 0.0, 0.0)
+
+    def corner(ups: tuple[bool, ...], low: Point, high: Point) -> Point:
+        x, y, z = (b if up else a for up, a, b in zip(ups, low, high, strict=True))
+        return x, y, z
+
+    found = {}
+    for ups in product((False, True), repeat=3):
+        met = [(*corner(ups, b.high, b.low), *corner(ups, b.low, b.high), b.tier) for b in blocks]
+        found[ups] = corner(ups, low, size), met
+    return found
+
+
+def _first_block(
+    start: Point, inverse: Point, blocks: list[_Corners], best: float, axis: int
+) -> tuple[float, int, int]:
+    """How far a ray goes, across which axis and into which tier, or -1: the wall that is `best` away.
+
+    start [m]; inverse: of its direction [-]; the loop is written out, since every ray runs through it.
+    """
+    (x, y, z), (p, q, r) = start, inverse
+    hit = -1
+    for ax, ay, az, bx, by, bz, tier in blocks:
+        near, far = (az - z) * r, (bz - z) * r
+        if near >= best or far <= _NEAR:
+            continue
+        at = 2
+        one, two = (ay - y) * q, (by - y) * q
+        if one > near:
+            near, at = one, 1
+        if two < far:
+            far = two
+        if near >= far:
+            continue
+        one, two = (ax - x) * p, (bx - x) * p
+        if one > near:
+            near, at = one, 0
+        if two < far:
+            far = two
+        if near < far and _NEAR < near < best:
+            best, axis, hit = near, at, tier
+    return best, axis, hit
 
 
 def traced_views(
@@ -103,61 +156,32 @@ def traced_views(
     block_at: BlockAt,
     rays: int,
     count: int,
-    covered: Callable[[Point], bool] = lambda _point: False,
+    covered: Callable[[Point], bool] | None = None,
 ) -> Matrix:
     """How many of its rays each face sends to each other one.
 
     size: inner lengths of the box [m], the first infinite for an endless one; faces: the patches of each
     face; blocks: what stands in the box; wall_at, block_at: which face a point belongs to; rays: from each
-    face; count: how many faces can be hit; covered: whether a start lies under a block. Result: shares [-], each row 1 in total.
+    face; count: how many faces can be hit; covered: whether a start lies under a block, if any can. Result: shares [-], each row 1 in total.
     Reference: cosine law of diffuse radiation; first surface hit.
     """
-    high_x, high_y, high_z = size
-    low_x = -high_x if math.isinf(high_x) else 0.0
-    boxes = [(*block.low, *block.high, block.tier) for block in blocks]
+    ahead = _ahead(size, blocks)
     views = [[0.0] * count for _ in faces]
     share = 1.0 / rays
     for row, patches in zip(views, faces, strict=True):
-        for (x, y, z), (u, v, w) in _leaving(patches, rays, covered):
-            u = u or 1e-12
-            v = v or 1e-12
-            w = w or 1e-12
-            p, q, r = 1.0 / u, 1.0 / v, 1.0 / w
-            side = 1 if u > 0 else 0
-            best, axis = ((high_x if side else low_x) - x) * p, 0
-            far = ((high_y if v > 0 else 0.0) - y) * q
+        for start, way in _leaving(patches, rays, covered):
+            (x, y, z), (u, v, w) = start, way
+            p, q, r = inverse = 1.0 / u, 1.0 / v, 1.0 / w
+            (wall_x, wall_y, wall_z), boxes = ahead[u > 0, v > 0, w > 0]
+            best, axis = (wall_x - x) * p, 0
+            far = (wall_y - y) * q
             if far < best:
-                best, axis, side = far, 1, 1 if v > 0 else 0
-            far = ((high_z if w > 0 else 0.0) - z) * r
+                best, axis = far, 1
+            far = (wall_z - z) * r
             if far < best:
-                best, axis, side = far, 2, 1 if w > 0 else 0
-            hit = -1
-            for ax, ay, az, bx, by, bz, tier in boxes:
-                near, far = (az - z) * r, (bz - z) * r
-                if near > far:
-                    near, far = far, near
-                if near >= best or far <= _NEAR:
-                    continue
-                at = 2
-                one, two = (ay - y) * q, (by - y) * q
-                if one > two:
-                    one, two = two, one
-                if one > near:
-                    near, at = one, 1
-                if two < far:
-                    far = two
-                if near >= far:
-                    continue
-                one, two = (ax - x) * p, (bx - x) * p
-                if one > two:
-                    one, two = two, one
-                if one > near:
-                    near, at = one, 0
-                if two < far:
-                    far = two
-                if near < far and _NEAR < near < best:
-                    best, axis, hit = near, at, tier
-                    side = 0 if (u, v, w)[at] > 0 else 1
+                best, axis = far, 2
+            best, axis, hit = _first_block(start, inverse, boxes, best, axis)
+            side = 1 if (way[axis] > 0) == (hit < 0) else 0
             if hit < 0:
                 face = wall_at(axis, side, x + best * u, y + best * v, z + best * w)
             else:
@@ -192,22 +216,13 @@ def grey_exchange(direct: Matrix, areas: Sequence[float], emissivity: float) -> 
     Reference: grey diffuse enclosure, e/(1 - e) A (1 - e (1 - (1 - e) F)^-1); Hottel & Sarofim 1967.
     """
     size, rest = len(areas), 1.0 - emissivity
-    # (A - (1 - e) A F) J = A e E: radiosities J for unit emissions E, by elimination without exchanges.
+    # (A - (1 - e) A F) J = A e E: radiosities J for unit emissions E, the diagonal outweighs its row.
     rows = [
         [(areas[i] if i == j else 0.0) - rest * direct[i][j] for j in range(size)]
         + [areas[i] * emissivity if i == j else 0.0 for j in range(size)]
         for i in range(size)
     ]
-    for k in range(size):
-        pivot = rows[k]
-        inverse = 1.0 / pivot[k]
-        pivot[k:] = [value * inverse for value in pivot[k:]]
-        tail = pivot[k:]
-        for i in range(size):
-            if i != k and rows[i][k] != 0.0:
-                factor = rows[i][k]
-                row = rows[i]
-                row[k:] = [a - factor * b for a, b in zip(row[k:], tail, strict=True)]
+    eliminate(rows, size)
     scale = emissivity / rest
     result = [
         [scale * areas[i] * ((1.0 if i == j else 0.0) - rows[i][size + j]) for j in range(size)]

@@ -22,6 +22,7 @@ from advisor.formulas.air.moist_air import (
 from advisor.formulas.heat.box_geometry import Geometry
 from advisor.formulas.heat.convection import CRITICAL_RAYLEIGH, RAYLEIGH_PER_KELVIN, STEFAN_BOLTZMANN
 from advisor.formulas.heat.headspace import Headspace, headspace_flows
+from advisor.formulas.numerics.matrices import Matrix, eliminate
 
 _MOST_STEPS = 60
 _TOLERANCE = 1e-11  # [-], largest imbalance of a node, as a share of the power
@@ -121,9 +122,6 @@ class HeatNetwork(Struct, frozen=True):
     geometry: Geometry
 
 
-Slopes = list[list[float]]
-
-
 def _held(temperature: float) -> float:
     return min(max(temperature, 0.0), 100.0)
 
@@ -142,7 +140,7 @@ def _gap_heat(gap: Gap, difference: float) -> tuple[float, float]:
     return gap.conductance * cells * difference, gap.conductance * slope
 
 
-def balance(network: HeatNetwork, room: float, temperatures: Sequence[float]) -> tuple[list[float], Slopes]:
+def balance(network: HeatNetwork, room: float, temperatures: Sequence[float]) -> tuple[list[float], Matrix]:
     """Heat that leaves each node by its links: its heater power in a steady state.
 
     network: nodes and links; room [°C]; temperatures [°C] of the nodes. Result: outflow [W] of each node, and
@@ -173,7 +171,7 @@ def balance(network: HeatNetwork, room: float, temperatures: Sequence[float]) ->
 
 
 def _add(
-    i: int, j: int, flow: float, slope_i: float, slope_j: float, flows: list[float], slopes: Slopes
+    i: int, j: int, flow: float, slope_i: float, slope_j: float, flows: list[float], slopes: Matrix
 ) -> None:
     flows[i] += flow
     flows[j] -= flow
@@ -183,7 +181,7 @@ def _add(
     slopes[j][j] += slope_j
 
 
-def _add_films(network: HeatNetwork, t: Sequence[float], flows: list[float], slopes: Slopes) -> None:
+def _add_films(network: HeatNetwork, t: Sequence[float], flows: list[float], slopes: Matrix) -> None:
     """Films, gaps and neighbouring layers of air: flows that depend on one difference."""
     found: list[tuple[int, int, float, float]] = []
     for i, j, area, still, least, warm, warm_power, cold, cold_power, series in network.films:
@@ -216,7 +214,7 @@ def _add_films(network: HeatNetwork, t: Sequence[float], flows: list[float], slo
         other[j] += slope
 
 
-def _add_plume(plume: Plume, t: Sequence[float], flows: list[float], slopes: Slopes) -> None:
+def _add_plume(plume: Plume, t: Sequence[float], flows: list[float], slopes: Matrix) -> None:
     heater, first, top = plume.heater, plume.layers[0], plume.layers[-1]
     difference = t[heater] - t[first]
     moving = plume.area * plume.factor * max(difference, 0.0) ** plume.exponent
@@ -269,28 +267,7 @@ def _vapour_heat(path: VapourPath, node: float, other: float) -> tuple[float, fl
     return _LATENT_HEAT * vapour_flow(path, node, other), slope_i, slope_j
 
 
-def _eliminate(rows: list[list[float]], size: int) -> None:
-    """Gauss elimination without exchanging rows: columns after `size` become solutions. Changes rows."""
-    for k in range(size):
-        pivot_row = rows[k]
-        scale = 1.0 / pivot_row[k]
-        tail = [v * scale for v in pivot_row[k + 1 :]]
-        for row in rows[k + 1 :]:
-            factor = row[k]
-            if factor:
-                row[k + 1 :] = [a - factor * b for a, b in zip(row[k + 1 :], tail, strict=True)]
-        pivot_row[k + 1 :] = tail
-    for k in range(size - 2, -1, -1):
-        row = rows[k]
-        ends = row[size:]
-        for j in range(k + 1, size):
-            factor = row[j]
-            if factor:
-                ends = [a - factor * b for a, b in zip(ends, rows[j][size:], strict=True)]
-        row[size:] = ends
-
-
-class Probe(Struct, frozen=True):
+class HeldProbe(Struct, frozen=True):
     """What the thermostat holds: weights of the nodes its probe feels, 1 in total, and the set point [°C]."""
 
     weights: tuple[tuple[int, float], ...]
@@ -306,10 +283,10 @@ class Probe(Struct, frozen=True):
 
 
 def _bordered(
-    rows: list[list[float]], size: int, probes: Sequence[Probe | None], missing: Sequence[float]
+    rows: list[list[float]], size: int, probes: Sequence[HeldProbe | None], missing: Sequence[float]
 ) -> list[tuple[list[float], float]]:
     """Steps of temperatures and power for every column after the first, which is the effect of one watt."""
-    _eliminate(rows, size)
+    eliminate(rows, size)
     watt = [row[size] for row in rows]
     found = []
     for column, (probe, lacks) in enumerate(zip(probes, missing, strict=True), start=size + 1):
@@ -323,7 +300,7 @@ def _bordered(
 
 
 def solve_balance(
-    network: HeatNetwork, room: float, start: Sequence[float], power: float, probe: Probe | None = None
+    network: HeatNetwork, room: float, start: Sequence[float], power: float, probe: HeldProbe | None = None
 ) -> tuple[list[float], float]:
     """Steady temperatures of a network, with the power known or with the probe held at its set point.
 
@@ -367,7 +344,7 @@ def sensitivities(
     network: HeatNetwork,
     room: float,
     solution: tuple[Sequence[float], float],
-    changed: Sequence[tuple[HeatNetwork, float, Probe | None]],
+    changed: Sequence[tuple[HeatNetwork, float, HeldProbe | None]],
 ) -> list[tuple[list[float], float]]:
     """How a solution moves when its inputs change, to first order, without solving again.
 

@@ -208,7 +208,7 @@ def resistance_under_the_box(stands_on: str) -> float:
     return _UNDER_THE_BOX[stands_on]
 
 
-class Wall(Struct, frozen=True):
+class BoxWall(Struct, frozen=True):
     """A wall all round: thickness [m], conductivity [W/(m K)], what the box stands on, factor on outer films."""
 
     thickness: float
@@ -217,12 +217,12 @@ class Wall(Struct, frozen=True):
     surface_resistance_factor: float = 1.0
 
 
-def _through(wall: Wall, shape: float, resistance: float, area: float) -> float:
+def _through(wall: BoxWall, shape: float, resistance: float, area: float) -> float:
     return 1.0 / (1.0 / (wall.conductivity * shape) + wall.surface_resistance_factor * resistance / area)
 
 
 def level_conductance(
-    size: tuple[float, float, float], wall: Wall, face: str, endless: bool = False
+    size: tuple[float, float, float], wall: BoxWall, face: str, endless: bool = False
 ) -> float:
     """Conductance of ceiling or floor from its inner surface to the room.
 
@@ -241,7 +241,7 @@ def level_conductance(
 
 
 def strip_conductances(
-    size: tuple[float, float, float], bounds: Sequence[float], wall: Wall, endless: bool = False
+    size: tuple[float, float, float], bounds: Sequence[float], wall: BoxWall, endless: bool = False
 ) -> tuple[float, ...]:
     """Conductance of level strips of the side walls from their inner surface to the room.
 
@@ -285,7 +285,7 @@ def box_conductance(
     check_walls(size, wall_thickness)
     check_range("conductivity", conductivity, 0.01, 5.0, "W/(m K)")
     check_range("surface resistance factor", surface_resistance_factor, 0.3, 3.0, "(factor)")
-    wall = Wall(wall_thickness, conductivity, stands_on, surface_resistance_factor)
+    wall = BoxWall(wall_thickness, conductivity, stands_on, surface_resistance_factor)
     lengths = (size.length, size.width, size.height)
     flat = size.length * size.width
     (sides,) = strip_conductances(lengths, (0.0, size.height), wall)

@@ -14,7 +14,7 @@ milder rule is development_weighted_share: give both as a range.
 from collections.abc import Callable, Sequence
 
 from advisor.formulas.air.moist_air import NoSolution
-from advisor.formulas.days.swings import Rate, Trace, development_done
+from advisor.formulas.days.swings import Rate, Readings, development_done
 
 
 def equivalent_of_readings(temperatures: Sequence[float], rate: Rate) -> float:
@@ -47,7 +47,7 @@ def equivalent_of_readings(temperatures: Sequence[float], rate: Rate) -> float:
     return previous
 
 
-def development_weighted_share(share: Callable[[float], float], rate: Rate, trace: Trace) -> float:
+def development_weighted_share(share: Callable[[float], float], rate: Rate, trace: Readings) -> float:
     """Return the mean share of males over the development done in a trace.
 
     Arguments: share of males [0 to 1] at a constant temperature [°C]; rate [1/day] at a temperature [°C];

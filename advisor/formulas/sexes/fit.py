@@ -13,7 +13,7 @@ from typing import Final, Literal
 from msgspec import Struct
 
 from advisor.formulas.air.moist_air import NoSolution
-from advisor.formulas.numerics.small_matrices import Matrix, inverse, times
+from advisor.formulas.numerics.matrices import Matrix, inverse, times
 from advisor.formulas.sexes.counts import Group, pool
 
 Slope = Literal["rising", "falling"]

@@ -11,8 +11,8 @@ from msgspec import Struct
 
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.numerics.beta_distribution import beta_from_moments, beta_quantile
+from advisor.formulas.numerics.matrices import quadratic_form
 from advisor.formulas.numerics.no_data import NoData, no_data_at
-from advisor.formulas.numerics.small_matrices import quadratic_form
 from advisor.formulas.sexes.counts import Group, SexPoint, correlation_among
 from advisor.formulas.sexes.curve_choice import (
     CHROMOSOMAL_CORRELATION,

@@ -20,8 +20,8 @@ from advisor.formulas.air.moist_air import (
     saturation_pressure,
     vapour_density,
 )
-from advisor.formulas.air.vents import Band
-from advisor.formulas.water.medium import Medium, typical_potential
+from advisor.formulas.air.vents import LikelyRange
+from advisor.formulas.water.medium import KnownMedium, typical_potential
 
 # Chrysemys eggs: Tracy, Packard & Packard 1978, Physiol Zool 51:378 (values seen as quoted in a later text).
 EGG_POTENTIAL_AT_LAYING = -707.0e3  # Pa
@@ -34,21 +34,33 @@ class EggKind(Struct, frozen=True):
     """What eggs of a kind gain (above 0) or lose by hatching, as a share of their mass at laying [-]."""
 
     name: str
-    gain_at_hatching: Band
+    gain_at_hatching: LikelyRange
     source: str
 
 
 EGG_KINDS = (
-    EggKind("snake, parchment", Band(0.1, 0.3, 0.7), "common practice, no source"),
-    EggKind("lizard, parchment", Band(0.3, 0.8, 2.0), "judgement from Booth 2000 and others, via Noble 2018"),
+    EggKind("snake, parchment", LikelyRange(0.1, 0.3, 0.7), "common practice, no source"),
     EggKind(
-        "small lizard, parchment", Band(0.3, 1.3, 2.0), "judgement from Qu 2011 and others, via Noble 2018"
+        "lizard, parchment",
+        LikelyRange(0.3, 0.8, 2.0),
+        "judgement from Booth 2000 and others, via Noble 2018",
     ),
-    EggKind("turtle, parchment", Band(0.06, 0.4, 0.7), "judgement from Cunningham & Hurwitz 1938 and others"),
+    EggKind(
+        "small lizard, parchment",
+        LikelyRange(0.3, 1.3, 2.0),
+        "judgement from Qu 2011 and others, via Noble 2018",
+    ),
+    EggKind(
+        "turtle, parchment",
+        LikelyRange(0.06, 0.4, 0.7),
+        "judgement from Cunningham & Hurwitz 1938 and others",
+    ),
     # Some brittle-shelled pond turtles did gain (Mauremys mutica up to 0.19, Guo 2010 via Noble 2018). We
     # don't lead anyone to expect it: a keeper who waters a rigid egg until it gains may drown it.
     EggKind(
-        "rigid", Band(-0.10, -0.03, 0.0), "judgement from Lynn & von Brand 1945, Thompson & Russell 1999"
+        "rigid",
+        LikelyRange(-0.10, -0.03, 0.0),
+        "judgement from Lynn & von Brand 1945, Thompson & Russell 1999",
     ),
 )
 _SMALL_EGG = 0.001  # kg
@@ -64,7 +76,7 @@ class WaterBox(Struct, frozen=True):
     of all vents; wall_permeance [kg/(s Pa)] of the walls; opening_loss [kg/day], averaged over the days.
     """
 
-    medium: Medium
+    medium: KnownMedium
     dry_medium: float
     start_water: float
     egg_count: int
@@ -89,7 +101,7 @@ class WaterState(NamedTuple):  # made a thousand times a forecast, and made quic
     topped_up: float
 
 
-class TopUp(Struct, frozen=True):
+class WaterDose(Struct, frozen=True):
     """Water to add: day [days] since laying, water [kg]."""
 
     day: int
@@ -112,7 +124,7 @@ def egg_kind(shell: str, animal: str, egg_mass: float) -> EggKind:
     raise ValueError(f"{shell!r}, {animal!r}: must be parchment or rigid, and snake, lizard or turtle")
 
 
-def _potential_or_limit(medium: Medium, water_content: float) -> float:
+def _potential_or_limit(medium: KnownMedium, water_content: float) -> float:
     """Potential for the flows [Pa]: the curve's dry end where it stops, 0 for a medium without a curve."""
     return typical_potential(medium, max(water_content, _FADE_BELOW)) or 0.0
 
@@ -249,7 +261,7 @@ def plan_top_ups(
     check_days: Sequence[int],
     allowed_change: float = 0.15,
     start: WaterState | None = None,
-) -> tuple[TopUp, ...]:
+) -> tuple[WaterDose, ...]:
     """When to add water, and how much, so that the medium stays near the water content it started with.
 
     Arguments: box; days, 1 to 600; check_days, the days on which water may be added, those from 1 to days - 1
@@ -268,5 +280,5 @@ def plan_top_ups(
         missing = box.start_water - state.medium_water
         if missing > 0.0 and _advance(box, state, next_check).medium_water < lowest:
             state = add_water(state, missing)
-            top_ups.append(TopUp(day, missing))
+            top_ups.append(WaterDose(day, missing))
     return tuple(top_ups)

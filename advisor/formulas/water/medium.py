@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from advisor.constants import WATER_DENSITY
 from advisor.formulas.air.moist_air import NoSolution, check_range
-from advisor.formulas.air.vents import Band
+from advisor.formulas.air.vents import LikelyRange
 
 # Exponential retention curve of vermiculite: least squares on ln(-potential) through nine points of 0.1 to 3
 # kg/kg from the open data of Bell et al. 2025, J Exp Biol, doi 10.1242/jeb.249960 (points seen, fit derived).
@@ -28,7 +28,7 @@ _OTHER_CURVE_FACTOR = 1.7  # drier: 1.0 kg/kg at -220 kPa, Ji and co-workers (fr
 _DRIEST_CURVE_FACTOR = 5.5  # drier: 1.73 kg/kg at -150 kPa, one anole laboratory's protocol (common practice)
 
 
-class Medium(Struct, frozen=True):
+class KnownMedium(Struct, frozen=True):
     """What is known of one medium.
 
     bulk_density [kg/m3] of the loose dry medium; drained_by_mass [kg/kg] or drained_by_volume [m3/m3], the
@@ -39,10 +39,10 @@ class Medium(Struct, frozen=True):
 
     material: str
     grade: str | None
-    bulk_density: Band
-    drained_by_mass: Band | None
-    drained_by_volume: Band | None
-    heat_capacity: Band
+    bulk_density: LikelyRange
+    drained_by_mass: LikelyRange | None
+    drained_by_volume: LikelyRange | None
+    heat_capacity: LikelyRange
     has_retention_curve: bool
     source: str
     known: str
@@ -50,90 +50,93 @@ class Medium(Struct, frozen=True):
 
 # Low: one data sheet; high: Blatchford c.1995, Lacerta 53(5), on the coarse grade (both seen). Typical: the 3
 # to 4 of keepers (common practice, no source).
-_VERMICULITE_HOLDS = Band(2.4, 3.5, 3.8)
+_VERMICULITE_HOLDS = LikelyRange(2.4, 3.5, 3.8)
 # Low: one data sheet (seen); typical: judgement; high: ASHRAE Fundamentals (seen).
-_VERMICULITE_HEAT = Band(840.0, 1000.0, 1340.0)
+_VERMICULITE_HEAT = LikelyRange(840.0, 1000.0, 1340.0)
 _GRADE_SHEETS = "two producers' general grade sheets (seen)"
 
 
 def _vermiculite(
-    grade: str | None, bulk_density: Band, drained: Band = _VERMICULITE_HOLDS, source: str = _GRADE_SHEETS
-) -> Medium:
-    return Medium(
+    grade: str | None,
+    bulk_density: LikelyRange,
+    drained: LikelyRange = _VERMICULITE_HOLDS,
+    source: str = _GRADE_SHEETS,
+) -> KnownMedium:
+    return KnownMedium(
         "vermiculite", grade, bulk_density, drained, None, _VERMICULITE_HEAT, True, source, "published"
     )
 
 
 MEDIA = (
     # The saturation of Blatchford c.1995 was measured on this grade, so it is its typical value too.
-    _vermiculite("coarse", Band(60.0, 68.0, 80.0), Band(2.4, 3.8, 3.8)),
-    _vermiculite("medium", Band(70.0, 78.0, 90.0)),
-    _vermiculite("fine", Band(75.0, 85.0, 112.0)),
-    _vermiculite("superfine", Band(85.0, 100.0, 125.0)),
+    _vermiculite("coarse", LikelyRange(60.0, 68.0, 80.0), LikelyRange(2.4, 3.8, 3.8)),
+    _vermiculite("medium", LikelyRange(70.0, 78.0, 90.0)),
+    _vermiculite("fine", LikelyRange(75.0, 85.0, 112.0)),
+    _vermiculite("superfine", LikelyRange(85.0, 100.0, 125.0)),
     # Ends: the lightest and heaviest any producer gives. Typical: that of the medium grade, judgement.
     _vermiculite(
         None,
-        Band(60.0, 78.0, 160.0),
+        LikelyRange(60.0, 78.0, 160.0),
         source="grade sheets and an industry note (seen); weigh one litre to know better",
     ),
-    Medium(
+    KnownMedium(
         "perlite",
         None,
-        Band(30.0, 100.0, 150.0),
+        LikelyRange(30.0, 100.0, 150.0),
         None,
-        Band(0.28, 0.28, 0.28),
-        Band(1090.0, 1090.0, 1090.0),
+        LikelyRange(0.28, 0.28, 0.28),
+        LikelyRange(1090.0, 1090.0, 1090.0),
         False,
         "density: Korean J Soil Sci Fert 2021 54:276 (range seen, typical from memory); "
         "water: one amateur drain test; heat: ASHRAE Fundamentals (from memory)",
         "common practice",
     ),
-    Medium(
+    KnownMedium(
         "sphagnum",
         None,
-        Band(10.0, 40.0, 75.0),
+        LikelyRange(10.0, 40.0, 75.0),
         # High: a popular text (seen). Low and typical: judgement.
-        Band(10.0, 15.0, 20.0),
+        LikelyRange(10.0, 15.0, 20.0),
         None,
-        Band(1930.0, 1930.0, 1930.0),
+        LikelyRange(1930.0, 1930.0, 1930.0),
         False,
         "density: Boelter 1968 on undecomposed moss (from memory); water: a popular text; "
         "heat: de Vries 1963, 2.51 MJ/(m3 K) over 1300 kg/m3 (from memory)",
         "common practice",
     ),
-    Medium(
+    KnownMedium(
         "peat",
         None,
         # Low and high: the fibric and sapric limits of Boelter 1969; typical: judgement.
-        Band(75.0, 110.0, 195.0),
+        LikelyRange(75.0, 110.0, 195.0),
         None,
-        Band(0.58, 0.58, 0.58),
-        Band(1930.0, 1930.0, 1930.0),
+        LikelyRange(0.58, 0.58, 0.58),
+        LikelyRange(1930.0, 1930.0, 1930.0),
         False,
         "density: Boelter 1969 (from memory); water: one amateur drain test; "
         "heat: de Vries 1963, 2.51 MJ/(m3 K) over 1300 kg/m3 (from memory)",
         "common practice",
     ),
-    Medium(
+    KnownMedium(
         "sand",
         None,
         # Typical: Incropera, table A.3. Ends: judgement, loose and packed.
-        Band(1400.0, 1515.0, 1700.0),
+        LikelyRange(1400.0, 1515.0, 1700.0),
         None,
-        Band(0.28, 0.28, 0.28),
-        Band(800.0, 800.0, 800.0),
+        LikelyRange(0.28, 0.28, 0.28),
+        LikelyRange(800.0, 800.0, 800.0),
         False,
         "density and heat: Incropera, table A.3 (from memory); water: one amateur drain test",
         "common practice",
     ),
-    Medium(
+    KnownMedium(
         "soil",
         None,
-        Band(1100.0, 1300.0, 1600.0),
+        LikelyRange(1100.0, 1300.0, 1600.0),
         None,
         # Field capacity of sandy loam, loam and clay loam.
-        Band(0.18, 0.28, 0.36),
-        Band(730.0, 730.0, 730.0),
+        LikelyRange(0.18, 0.28, 0.36),
+        LikelyRange(730.0, 730.0, 730.0),
         False,
         "density: judgement; water: Saxton & Rawls 2006, table 3 (from memory); "
         "heat: de Vries 1963, 1.93 MJ/(m3 K) over 2650 kg/m3 (from memory)",
@@ -156,7 +159,7 @@ class WaterPotential(Struct, frozen=True):
     reason: str | None
 
 
-def with_measured_bulk_density(medium: Medium, bulk_density: float) -> Medium:
+def with_measured_bulk_density(medium: KnownMedium, bulk_density: float) -> KnownMedium:
     """The same medium with the density a keeper measured by weighing one litre of it, dry.
 
     Arguments: medium; bulk_density [kg/m3], 5 to 2500, which is the same number as grams in a litre.
@@ -165,10 +168,10 @@ def with_measured_bulk_density(medium: Medium, bulk_density: float) -> Medium:
     Reference: judgement; a weighed litre beats any table.
     """
     check_range("bulk density", bulk_density, 5.0, 2500.0, "kg/m3")
-    return replace(medium, bulk_density=Band(bulk_density, bulk_density, bulk_density))
+    return replace(medium, bulk_density=LikelyRange(bulk_density, bulk_density, bulk_density))
 
 
-def drained_capacity(medium: Medium) -> Band:
+def drained_capacity(medium: KnownMedium) -> LikelyRange:
     """The most water a medium holds before some stands free at the bottom of the box.
 
     Arguments: medium. Result: water content w, low, typical and high [kg/kg].
@@ -181,7 +184,7 @@ def drained_capacity(medium: Medium) -> Band:
     if medium.drained_by_volume is None:
         raise NoSolution(f"no drained capacity is known for {medium.material}")
     share, density = medium.drained_by_volume, medium.bulk_density
-    return Band(
+    return LikelyRange(
         share.low * WATER_DENSITY / density.high,
         share.typical * WATER_DENSITY / density.typical,
         share.high * WATER_DENSITY / density.low,
@@ -259,7 +262,7 @@ def vermiculite_potential(water_content: float) -> float:
     return _CURVE_POTENTIAL * math.exp(-_CURVE_SLOPE * water_content)
 
 
-def typical_potential(medium: Medium, water_content: float) -> float | None:
+def typical_potential(medium: KnownMedium, water_content: float) -> float | None:
     """The typical water potential [Pa] alone, as `water_potential` gives it; None where that cannot be said."""
     if water_content > drained_capacity(medium).typical:
         return 0.0
@@ -268,7 +271,7 @@ def typical_potential(medium: Medium, water_content: float) -> float | None:
     return vermiculite_potential(water_content)
 
 
-def water_potential(medium: Medium, water_content: float) -> WaterPotential:
+def water_potential(medium: KnownMedium, water_content: float) -> WaterPotential:
     """Water potential of a medium with its honest band, or the reason why none can be given.
 
     Arguments: medium; water_content w [kg/kg], 0 or more. Result: a WaterPotential [Pa].

@@ -10,7 +10,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, TopUpForecast, Window
 from advisor.model.plan import Plan
 from advisor.reading.problems import printable
-from advisor.rules.timing_trial_too_short import BETTER as USUAL_TRIAL
+from advisor.rules.timing_trial_too_short import USUAL_TRIAL
 from advisor.show import Show
 from advisor.wording import about_scale, capital, day_words, middle_day, scale_text, trial_end
 

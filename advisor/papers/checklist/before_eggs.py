@@ -8,7 +8,7 @@ from advisor.model.findings import Finding, Report, alike
 from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import EggBox, Plan
 from advisor.papers.checklist.gather import MOST_KINDS, heater_is_refused
-from advisor.papers.checklist.stages import Group, Item
+from advisor.papers.checklist.stages import Item, ItemGroup
 from advisor.papers.entries import with_plain_entries
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
 from advisor.rules.shared import FOAMS
@@ -32,11 +32,11 @@ WITHIN = (
 FOAM_LIMIT = 60.0  # °C, surfaces that touch foam (expanded polystyrene softens from 70 °C: practice with EN 13163, from memory)
 
 
-def put_right(situation: Situation, report: Report) -> Iterator[Group]:
+def put_right(situation: Situation, report: Report) -> Iterator[ItemGroup]:
     """The findings of the check, the dangerous ones first, and what everybody sees to first of all."""
-    yield Group("what the check found", tuple(_finding(findings) for findings in alike(report)))
+    yield ItemGroup("what the check found", tuple(_finding(findings) for findings in alike(report)))
     told = {finding.rule for finding in report.findings}
-    yield Group("before you start", tuple(_first_of_all(situation, report, told)))
+    yield ItemGroup("before you start", tuple(_first_of_all(situation, report, told)))
 
 
 def _finding(findings: tuple[Finding, ...]) -> Item:
@@ -83,7 +83,7 @@ def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Itera
     yield Item("Measure the room at its coldest and at its warmest, for some days.", passes=passes)
 
 
-def build(situation: Situation, report: Report) -> Iterator[Group]:
+def build(situation: Situation, report: Report) -> Iterator[ItemGroup]:
     """How the parts go together."""
     plan, show = situation.plan, situation.show
     power = [
@@ -99,7 +99,7 @@ def build(situation: Situation, report: Report) -> Iterator[Group]:
         ),
         Item("Hang the half page 'If something goes wrong' beside the box."),
     ]
-    yield Group("power and heat", tuple(power))
+    yield ItemGroup("power and heat", tuple(power))
     inside = []
     sits = plan.control.probe.sits_in
     if sits:
@@ -117,7 +117,7 @@ def build(situation: Situation, report: Report) -> Iterator[Group]:
     inside.append(Item("Lay a thermometer in the medium of the box farthest from the probe."))
     if plan.power_cut.prepared == "water bottles":
         inside.append(Item("Stand the full water bottles in the outer box for good."))
-    yield Group("inside the box", tuple(inside))
+    yield ItemGroup("inside the box", tuple(inside))
 
 
 def _holes(plan: Plan, show: Show) -> list[Item]:
@@ -181,10 +181,10 @@ def trial_when(plan: Plan) -> str:
     return "a week before the eggs, three days at the least"
 
 
-def trial(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
+def trial(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
     """The run without eggs."""
-    yield Group("tests", tuple(_tests(situation)))
-    yield Group("the run", tuple(_run(situation, figures)))
+    yield ItemGroup("tests", tuple(_tests(situation)))
+    yield ItemGroup("the run", tuple(_run(situation, figures)))
 
 
 def _tests(situation: Situation) -> Iterator[Item]:
@@ -264,7 +264,7 @@ def lay_box_when(plan: Plan) -> str:
     return f"from {day_words(min(days))}" if days else "from the shed before laying, or sooner"
 
 
-def lay_box(situation: Situation) -> Iterator[Group]:
+def lay_box(situation: Situation) -> Iterator[ItemGroup]:
     """The box the female lays in."""
     plan, show = situation.plan, situation.show
     windows = [
@@ -277,7 +277,7 @@ def lay_box(situation: Situation) -> Iterator[Group]:
         signs.append(f"has not laid by {day_words(max(window[1] for window in windows))}")
     every = [clutch.looked_for for clutch in plan.clutches if clutch.looked_for]
     often = f"every {show.hours(min(every))}" if every else "morning and evening"
-    yield Group(
+    yield ItemGroup(
         "the lay box",
         (
             Item(f"Ask a reptile vet at once if the female {joined(signs, 'or')}."),

@@ -8,7 +8,7 @@ from advisor import __version__
 from advisor.assess import Assessment
 from advisor.model.findings import FIX, STOP
 from advisor.model.papers import PaperFigures
-from advisor.papers.cautions import Caution, cautions
+from advisor.papers.cautions import CautionText, cautions
 from advisor.papers.checklist.before_eggs import build, lay_box, lay_box_when, put_right, trial, trial_when
 from advisor.papers.checklist.gather import gather, gather_when
 from advisor.papers.checklist.stages import Stage, numbered, stages_from
@@ -21,7 +21,7 @@ from advisor.papers.checklist.with_eggs import (
     hatching,
     hatching_when,
 )
-from advisor.papers.emergency import Case, ScaleTable, emergencies, scale_tables
+from advisor.papers.emergency import Emergency, ScaleTable, emergencies, scale_tables
 from advisor.papers.entries import Missing, missing_entries
 from advisor.papers.pictures import Picture, pictures
 from advisor.report.screen import verdict_text
@@ -43,8 +43,8 @@ class Checklist(Struct, frozen=True):
     version: str
     stages: tuple[Stage, ...]
     cautions_after: int
-    cautions: tuple[Caution, ...]
-    emergencies: tuple[Case, ...]
+    cautions: tuple[CautionText, ...]
+    emergencies: tuple[Emergency, ...]
     scale: tuple[ScaleTable, ...]
     pictures: tuple[Picture, ...]
     reasons: tuple[Reason, ...]

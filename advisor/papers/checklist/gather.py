@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from advisor.model.figures import Figure
 from advisor.model.findings import STOP, Report
 from advisor.model.plan import EggBox, Plan
-from advisor.papers.checklist.stages import Group, Item
+from advisor.papers.checklist.stages import Item, ItemGroup
 from advisor.rules.engine import Situation
 from advisor.show import Show, counted
 from advisor.wording import capital, day_words, joined, size_words
@@ -27,10 +27,10 @@ def heater_is_refused(report: Report) -> bool:
     return any(finding.severity == STOP and finding.path.startswith("heat.") for finding in report.findings)
 
 
-def gather(situation: Situation, report: Report) -> Iterator[Group]:
+def gather(situation: Situation, report: Report) -> Iterator[ItemGroup]:
     """What to buy or look out."""
     plan, show = situation.plan, situation.show
-    yield Group("the box and its heat", tuple(_gather_box(situation, report)))
+    yield ItemGroup("the box and its heat", tuple(_gather_box(situation, report)))
     tools = [
         *_gather_egg_boxes(plan, show),
         *_gather_medium(situation),
@@ -44,7 +44,7 @@ def gather(situation: Situation, report: Report) -> Iterator[Group]:
         tools.append(Item(f"Bottles of water for the outer box{water}."))
     elif plan.power_cut.prepared in ("battery supply", "generator"):
         tools.append(Item(f"The {plan.power_cut.prepared} for a power cut, charged or fuelled."))
-    yield Group("egg boxes and tools", tuple(tools))
+    yield ItemGroup("egg boxes and tools", tuple(tools))
 
 
 def _gather_box(situation: Situation, report: Report) -> Iterator[Item]:

@@ -29,14 +29,14 @@ class Stage(Struct, frozen=True):
     items: tuple[Item, ...]
 
 
-class Group(Struct, frozen=True):
+class ItemGroup(Struct, frozen=True):
     """Items that belong together; `name` is used where the stage has to be split."""
 
     name: str
     items: tuple[Item, ...]
 
 
-def stages_from(name: str, when: str, groups: Iterable[Group]) -> list[Stage]:
+def stages_from(name: str, when: str, groups: Iterable[ItemGroup]) -> list[Stage]:
     """One stage where all items find room in it, else one for each group, evened out to 5 to 9 items each."""
     filled = [group for group in groups if group.items]
     items = [item for group in filled for item in group.items]
@@ -44,7 +44,7 @@ def stages_from(name: str, when: str, groups: Iterable[Group]) -> list[Stage]:
         return []
     if len(items) <= MOST_ITEMS:
         return [Stage(name, when, tuple(items))]
-    parts: list[Group] = []
+    parts: list[ItemGroup] = []
     for group in filled:
         parts += _cut(group.items, (group.name,))
     while (place := _too_short(parts)) is not None:
@@ -62,16 +62,18 @@ def stages_from(name: str, when: str, groups: Iterable[Group]) -> list[Stage]:
     return stages
 
 
-def _cut(items: tuple[Item, ...], names: tuple[str, ...]) -> list[Group]:
+def _cut(items: tuple[Item, ...], names: tuple[str, ...]) -> list[ItemGroup]:
     """The items in equal parts of at most `MOST_ITEMS`; the first is named after the first group, the rest after the last."""
     count = -(-len(items) // MOST_ITEMS)
     if count == 1:
-        return [Group(joined(names), items)]
+        return [ItemGroup(joined(names), items)]
     ends = [round(len(items) * part / count) for part in range(count + 1)]
-    return [Group(names[0] if start == 0 else names[-1], items[start:end]) for start, end in pairwise(ends)]
+    return [
+        ItemGroup(names[0] if start == 0 else names[-1], items[start:end]) for start, end in pairwise(ends)
+    ]
 
 
-def _too_short(parts: Sequence[Group]) -> int | None:
+def _too_short(parts: Sequence[ItemGroup]) -> int | None:
     if len(parts) < 2:
         return None
     return next((place for place, part in enumerate(parts) if len(part.items) < FEWEST_ITEMS), None)

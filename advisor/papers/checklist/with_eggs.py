@@ -7,7 +7,7 @@ from advisor.model.papers import PaperFigures
 from advisor.model.plan import Clutch, Plan
 from advisor.papers.checklist.before_eggs import WITHIN
 from advisor.papers.checklist.gather import MOST_KINDS
-from advisor.papers.checklist.stages import Group, Item
+from advisor.papers.checklist.stages import Item, ItemGroup
 from advisor.rules.eggs_cool_period_unsuited import is_borne
 from advisor.rules.engine import Situation
 from advisor.show import counted
@@ -24,7 +24,7 @@ def egg_day_when(situation: Situation) -> str:
     return f"likely {window_words((min(first for first, _ in windows), max(last for _, last in windows)))}"
 
 
-def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
+def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
     """From the lay box into the egg box."""
     plan, show = situation.plan, situation.show
     eggs = [
@@ -49,8 +49,8 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
     ]
     if len(plan.clutches) > MOST_KINDS * 2:
         placing.append(Item("Put the other clutches into their boxes in the same way."))
-    yield Group("the eggs", tuple([*eggs, *placing]))
-    yield Group(
+    yield ItemGroup("the eggs", tuple([*eggs, *placing]))
+    yield ItemGroup(
         "the boxes",
         (
             *_weigh(situation, figures),
@@ -152,14 +152,14 @@ def checks_when(situation: Situation) -> str:
     return f"on days {', '.join(map(str, days))} after laying"
 
 
-def checks(situation: Situation, figures: PaperFigures) -> Iterator[Group]:
+def checks(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
     """The looks at the eggs."""
     plan, show = situation.plan, situation.show
     set_to = plan.control.set_to
     passes = (
         f"within {show.tolerance(2 * WITHIN)} of {show.temperature(set_to)}." if set_to is not None else ""
     )
-    yield Group(
+    yield ItemGroup(
         "each time",
         (
             Item("Wash your hands with soap before and after."),
@@ -267,12 +267,12 @@ def hatching_when(situation: Situation) -> str:
     return "when the first slit shows"
 
 
-def hatching(situation: Situation) -> Iterator[Group]:
+def hatching(situation: Situation) -> Iterator[ItemGroup]:
     """The end of the season."""
     windows = [clutch.hatch_window for clutch in situation.forecast.clutches if clutch.hatch_window]
     first = f" by {day_words(min(window[0] for window in windows))}" if windows else ""
     last = f" by {day_words(max(window[1] for window in windows))}" if windows else " in time"
-    yield Group(
+    yield ItemGroup(
         "the young",
         (
             Item("Wash your hands with soap after each touch.", why="Young reptiles may carry Salmonella."),

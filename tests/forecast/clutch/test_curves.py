@@ -3,7 +3,7 @@
 import pytest
 from scipy import stats
 
-from advisor.forecast.clutch.curves import days_curve, expected_at, expected_in_band, sexes_curve, share_curve
+from advisor.forecast.clutch.curves import days_curve, expected_at, expected_in_band, sexes_curve
 from advisor.forecast.clutch.evidence import (
     duration_points,
     incubation_length,
@@ -14,7 +14,6 @@ from advisor.forecast.clutch.evidence import (
 from advisor.formulas.numerics.beta_distribution import beta_quantile
 from advisor.model.curves import Curve
 from advisor.model.figures import Figure, Unknown
-from advisor.model.papers import ShareCurve
 from advisor.reading.names import profile_files
 from advisor.reading.species import load_species
 from tests.support import ROOT
@@ -61,13 +60,9 @@ def test_the_curve_of_the_sexes_shows_every_count(identifier: str) -> None:
     curve = sexes_curve(species)
     if species.sex.set_by in (None, "chromosomes") or not steady(species.sex.observed):
         assert isinstance(curve, Unknown)
-        assert isinstance(share_curve(species), Unknown)
     else:
         assert isinstance(curve, Curve)
         assert len(curve.observed) == len(steady(species.sex.observed))
-        papers = share_curve(species)
-        assert isinstance(papers, ShareCurve)
-        assert [len(piece) for piece in papers.pieces] == [len(piece.points) for piece in curve.pieces]
 
 
 def test_nothing_is_drawn_across_a_gap_in_which_males_could_hide() -> None:

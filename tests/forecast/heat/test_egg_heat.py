@@ -6,7 +6,7 @@ from msgspec.structs import replace
 from advisor.forecast import forecast_plan
 from advisor.forecast.egg_box.eggs import BoxLoad, load_of
 from advisor.forecast.heat.egg_heat import late_lift
-from advisor.formulas.air.vents import Band
+from advisor.formulas.air.vents import LikelyRange
 from advisor.model.figures import Figure, Unknown
 from advisor.model.plan import Plan
 from advisor.reading.species import load_species
@@ -52,12 +52,12 @@ def test_lift_of_a_large_python_clutch_is_what_the_arithmetic_says() -> None:
     load = load_in(plan)
     hourly = 1e-6 / 3600  # m3/s for each ml/h
     lift = late_lift(
-        plan.egg_boxes[0], replace(load, peak_oxygen=Band(800 * hourly, 1000 * hourly, 1200 * hourly))
+        plan.egg_boxes[0], replace(load, peak_oxygen=LikelyRange(800 * hourly, 1000 * hourly, 1200 * hourly))
     )
     assert lift is not None
     assert (lift.low, lift.typical, lift.high) == pytest.approx((0.741, 1.266, 2.031), abs=0.001)
     # 7.5 kg x 0.12 ml/(g h) at 30 °C (Van Mierop & Barnard 1978), by 2.2 for each 10 °C.
-    assert isinstance(load.peak_oxygen, Band)
+    assert isinstance(load.peak_oxygen, LikelyRange)
     assert load.peak_oxygen.typical / hourly == pytest.approx(
         900 * 2.2 ** ((load.temperature - 30) / 10), rel=0.001
     )

@@ -18,7 +18,7 @@ from advisor.formulas.days.incubation_days import (
     DurationPoint,
     IncubationLength,
     NoData,
-    Pause,
+    RestingDays,
     evidence_for,
     fit_development,
     length_from_curve,
@@ -420,7 +420,7 @@ def test_a_pause_is_added_with_its_own_range() -> None:
     # Chamaeleo chamaeleon at constant 26 °C rests 3 months on average, clutches 2 to 4 (Andrews et al. 2008,
     # Physiol Biochem Zool 81:336); its days count from warming.
     data = points("Chamaeleo chamaeleon")
-    plain, rested = predicted_days(data, 26), predicted_days(data, 26, Pause(60, 120))
+    plain, rested = predicted_days(data, 26), predicted_days(data, 26, RestingDays(60, 120))
     assert rested.days == pytest.approx(plain.days + 90)
     assert rested.high - rested.days == pytest.approx(math.hypot(plain.high - plain.days, 30))
     assert rested.days - rested.low == pytest.approx(math.hypot(plain.days - plain.low, 30))
@@ -556,7 +556,7 @@ def test_a_prediction_is_quick() -> None:
         (lambda: predicted_days([DurationPoint(28, 60, 0, "a")], 28), "above 0"),
         (lambda: predicted_days([DurationPoint(28, 60, 5, "a", 50)], 28), "both its low and its high end"),
         (lambda: predicted_days([DurationPoint(28, 60, 5, "a", 61, 65)], 28), "in their range 61 to 65"),
-        (lambda: predicted_days([DurationPoint(28, 60, 5, "a")], 28, Pause(9, 5)), "0 <= low <= high"),
+        (lambda: predicted_days([DurationPoint(28, 60, 5, "a")], 28, RestingDays(9, 5)), "0 <= low <= high"),
         (lambda: predicted_days([DurationPoint(28, 60)], 28, temperature_error=9), "between 0 and 5 K"),
         (lambda: fit_development([]), "at least 1 point"),
         (lambda: fit_development([DurationPoint(90, 60)]), "between -20 and 70 °C"),

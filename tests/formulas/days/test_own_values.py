@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 
 from advisor.formulas.days.fit import fit_development, log_days_of
 from advisor.formulas.days.incubation_days import DurationPoint, predicted_days
-from advisor.formulas.days.own_values import Band, in_order, own_band
+from advisor.formulas.days.own_values import ObservedSpan, in_order, own_band
 
 bands = st.lists(
     st.tuples(st.floats(3, 6), st.floats(0, 0.5), st.booleans()).map(
-        lambda drawn: Band(drawn[0], drawn[0] + drawn[1], drawn[2])
+        lambda drawn: ObservedSpan(drawn[0], drawn[0] + drawn[1], drawn[2])
     ),
     min_size=1,
     max_size=8,
@@ -21,7 +21,7 @@ bands = st.lists(
 
 
 @given(bands)
-def test_bands_in_order_fall_and_are_not_empty(drawn: list[Band]) -> None:
+def test_bands_in_order_fall_and_are_not_empty(drawn: list[ObservedSpan]) -> None:
     ordered = in_order(drawn)
     assert all(band.low <= band.high + 1e-12 for band in ordered)
     for cold, warm in itertools.pairwise(ordered):
@@ -30,8 +30,8 @@ def test_bands_in_order_fall_and_are_not_empty(drawn: list[Band]) -> None:
 
 
 @given(bands)
-def test_bands_that_do_not_contradict_each_other_are_only_cut(drawn: list[Band]) -> None:
-    falls = [Band(band.low - 2 * i, band.high - 2 * i, band.several) for i, band in enumerate(drawn)]
+def test_bands_that_do_not_contradict_each_other_are_only_cut(drawn: list[ObservedSpan]) -> None:
+    falls = [ObservedSpan(band.low - 2 * i, band.high - 2 * i, band.several) for i, band in enumerate(drawn)]
     if any(cold.high < warm.low for cold, warm in itertools.combinations(falls, 2)):
         return
     for before, after in zip(falls, in_order(falls), strict=True):
@@ -39,10 +39,10 @@ def test_bands_that_do_not_contradict_each_other_are_only_cut(drawn: list[Band])
 
 
 def test_one_study_gives_way_to_several_and_two_meet_half_way() -> None:
-    several, alone = Band(4.1, 4.2, True), Band(4.3, 4.3, False)
+    several, alone = ObservedSpan(4.1, 4.2, True), ObservedSpan(4.3, 4.3, False)
     assert in_order([several, alone])[1].low == 4.2
-    assert in_order([alone, Band(4.5, 4.6, True)])[0].high == 4.5
-    cold, warm = in_order([Band(4.0, 4.0, False), Band(4.2, 4.2, False)])
+    assert in_order([alone, ObservedSpan(4.5, 4.6, True)])[0].high == 4.5
+    cold, warm = in_order([ObservedSpan(4.0, 4.0, False), ObservedSpan(4.2, 4.2, False)])
     assert cold.high == warm.low == pytest.approx(4.1)
 
 

@@ -17,9 +17,9 @@ from advisor.formulas.heat.heat_balance import (
     Film,
     Gap,
     HeatNetwork,
+    HeldProbe,
     NoSteadyState,
     Plume,
-    Probe,
     VapourPath,
 )
 from advisor.formulas.heat.insulated_box import BoxSize
@@ -70,7 +70,7 @@ def test_two_resistances_in_a_row() -> None:
 def test_power_for_a_held_node() -> None:
     # The same by hand, the other way round: the air at 26 °C needs 6 W.
     temperatures, power = heat_balance.solve_balance(
-        two_walls(2.0, 1.0), 20.0, [20.0] * 3, 1.0, Probe(((1, 1.0),), 26.0)
+        two_walls(2.0, 1.0), 20.0, [20.0] * 3, 1.0, HeldProbe(((1, 1.0),), 26.0)
     )
     assert power == pytest.approx(6.0, abs=1e-9)
     assert temperatures[0] == pytest.approx(29.0, abs=1e-9)

@@ -85,7 +85,7 @@ def test_edges_are_checked_by_an_independent_geometry() -> None:
 
 def test_shares_of_the_faces_add_up_to_the_whole() -> None:
     # Without their films faces and strips are the whole shape factor: the same edges and corners, shared out.
-    wall, size = foam_box.Wall(0.03, 1e-2, surface_resistance_factor=1e-12), (0.60, 0.40, 0.25)
+    wall, size = foam_box.BoxWall(0.03, 1e-2, surface_resistance_factor=1e-12), (0.60, 0.40, 0.25)
     bounds = (0.0, 0.02, 0.07, 0.15, 0.25)
     total = sum(foam_box.strip_conductances(size, bounds, wall))
     total += sum(foam_box.level_conductance(size, wall, face) for face in ("ceiling", "floor"))
@@ -94,7 +94,7 @@ def test_shares_of_the_faces_add_up_to_the_whole() -> None:
 
 def test_faces_of_the_worked_box() -> None:
     # Hand calculation of the network's links: ceiling .272, sides .572, floor .256 W/K.
-    wall, size = foam_box.Wall(0.03, 0.035), (0.60, 0.40, 0.25)
+    wall, size = foam_box.BoxWall(0.03, 0.035), (0.60, 0.40, 0.25)
     own = (foam_box.level_conductance(size, wall, "ceiling"), foam_box.level_conductance(size, wall, "floor"))
     assert own == pytest.approx((0.272, 0.256), abs=6e-4)
     assert foam_box.strip_conductances(size, (0.0, 0.25), wall) == pytest.approx((0.572,), abs=1.2e-3)
@@ -103,7 +103,7 @@ def test_faces_of_the_worked_box() -> None:
 def test_an_endless_box_has_no_end_walls() -> None:
     # By hand, 1 m of 0.40 x 0.25 m, 30 mm at 0.035, films 0.10 and 0.13: ceiling 0.40/0.03 + 0.54 m over 0.46 m2; walls
     # two of 0.25 m with half of two edges of 1 m, over 2 x 0.31 m2.
-    wall, size = foam_box.Wall(0.03, 0.035), (1.0, 0.40, 0.25)
+    wall, size = foam_box.BoxWall(0.03, 0.035), (1.0, 0.40, 0.25)
     ceiling = 1.0 / (1.0 / (0.035 * (0.40 / 0.03 + 0.54)) + 0.10 / 0.46)
     sides = 1.0 / (1.0 / (0.035 * (0.50 / 0.03 + 0.54 * 2.0)) + 0.13 / 0.62)
     assert foam_box.level_conductance(size, wall, "ceiling", True) == pytest.approx(ceiling, rel=1e-12)

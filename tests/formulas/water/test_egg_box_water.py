@@ -28,7 +28,7 @@ from advisor.formulas.water.egg_box_water import (
 )
 from advisor.formulas.water.medium import (
     MEDIA,
-    Medium,
+    KnownMedium,
     drained_capacity,
     free_water,
     water_content_from_volume_mix,
@@ -99,7 +99,7 @@ def test_drying_medium_slows_uptake_to_nothing() -> None:
 
 
 def lidded_box(
-    medium: Medium,
+    medium: KnownMedium,
     content: float,
     eggs: int,
     egg_mass: float,

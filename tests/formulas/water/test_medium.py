@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from advisor.formulas.air.moist_air import relative_humidity_over_medium
 from advisor.formulas.water.medium import (
     MEDIA,
-    Medium,
+    KnownMedium,
     drained_capacity,
     free_water,
     medium_parts_by_mass,
@@ -27,7 +27,7 @@ from advisor.formulas.water.medium import (
 )
 
 
-def medium_named(material: str, grade: str | None = None) -> Medium:
+def medium_named(material: str, grade: str | None = None) -> KnownMedium:
     return next(medium for medium in MEDIA if (medium.material, medium.grade) == (material, grade))
 
 
