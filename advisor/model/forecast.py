@@ -117,7 +117,6 @@ class AirForecast(Struct, frozen=True):
     oxygen_lowest_day: Result
     carbon_dioxide_highest: Result
     holes_enough: Result
-    oxygen_by_day: tuple[tuple[int, float], ...] = ()
     holes_to_make: HolesToMake | None = None
 
 

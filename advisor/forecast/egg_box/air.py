@@ -13,7 +13,6 @@ from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.formulas.air.oxygen import (
     OXYGEN_IN_AIR,
     BoxAir,
-    air_by_day,
     box_air,
     holes_enough,
     oxygen_limits,
@@ -97,16 +96,6 @@ def _at_hatching(load: BoxLoad, vents: BoxVents) -> dict[str, Spread]:
 def _results(load: BoxLoad, vents: BoxVents, sea_level: bool) -> AirForecast:
     assert not isinstance(load.peak_oxygen, Unknown)
     spreads = _at_hatching(load, vents)
-    ways = vents.at({entry.name: entry.typical for entry in vents.inputs})
-    course = air_by_day(
-        load.peak_oxygen.typical,
-        load.temperature,
-        load.days.typical,
-        load.shape,
-        vents_conductance(ways, oxygen_diffusivity(load.temperature, vents.pressure)),
-        vents_conductance(ways, carbon_dioxide_diffusivity(load.temperature, vents.pressure)),
-        pressure=vents.pressure,
-    )
     days = load.days
     basis = "the air that comes in through lid and holes against what the eggs breathe at hatching"
     at = "for a room at most 500 m above the sea" if sea_level else "counted as at sea level"
@@ -117,9 +106,6 @@ def _results(load: BoxLoad, vents: BoxVents, sea_level: bool) -> AirForecast:
         ),
         carbon_dioxide_highest=figure(spreads["carbon dioxide"], "gas share", basis, box_air, least=0.0),
         holes_enough=_holes(load, vents),
-        oxygen_by_day=tuple(
-            (day.day, sea_level_share(day.air.oxygen, load.temperature, vents.pressure)) for day in course
-        ),
     )
 
 

@@ -38,7 +38,6 @@ class BoxLoad(Struct, frozen=True):
     gain: LikelyRange
     days: LikelyRange
     temperature: float
-    shape: Literal["snake", "turtle or lizard"]
     rigid: bool
     water_band: LikelyRange | Unknown
     peak_oxygen: LikelyRange | Unknown
@@ -114,7 +113,6 @@ def load_of(
             max(length.high for length in days),
         ),
         temperature=temperatures.typical,
-        shape="snake" if all(animal_of(profile) == "snake" for profile in profiles) else "turtle or lizard",
         rigid=any(profile.eggs.shell == "rigid" for profile in profiles),
         water_band=_water_band(profiles),
         peak_oxygen=_peak_oxygen(plan, inside, profiles, temperatures, math.ceil(eggs / (box.count or 1))),

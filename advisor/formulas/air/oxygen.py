@@ -31,7 +31,6 @@ Q10 = LikelyRange(
 HEAT_OF_OXYGEN = LikelyRange(19.6e6, 20.1e6, 20.9e6)
 
 Breather = Literal["python", "other"]
-DevelopmentShape = Literal["snake", "turtle or lizard"]
 
 _MILLILITRES_PER_HOUR = 1e-6 / 3600.0  # m3/s
 
@@ -55,14 +54,6 @@ class BoxAir(Struct, frozen=True):
 
     oxygen: float
     carbon_dioxide: float
-
-
-class DayAir(Struct, frozen=True):
-    """The air in an egg box on one day: day [days] from laying, stage [-], and its air."""
-
-    day: int
-    stage: float
-    air: BoxAir
 
 
 class OxygenLimits(Struct, frozen=True):
@@ -129,24 +120,6 @@ def peak_oxygen(egg_mass: float, temperature: float, breather: Breather) -> Like
         return LikelyRange(rate.low * per_rate, rate.typical * per_rate, rate.high * per_rate)
     factors = peak_factors(egg_mass)
     return LikelyRange(factors.low * usual, factors.typical * usual, factors.high * usual)
-
-
-def share_of_peak(stage: float, shape: DevelopmentShape) -> float:
-    """The share of its peak that an egg uses at a stage.
-
-    Arguments: stage tau [-], 0 to 1; shape, "snake" (a steady rise to hatching) or "turtle or lizard"
-    (S-shaped).
-    Result: share [-], 1 at hatching.
-    Assumes no fall just before hatching, which some turtles and skinks show (to 0.6 to 0.9 of the peak).
-    Errors: ValueError out of range and for other shapes.
-    Reference: shapes by Thompson 1989 and Gallardo et al. 2024 (seen); the curves are derived choices.
-    """
-    check_range("stage", stage, 0.0, 1.0, "")
-    if shape == "snake":
-        return math.exp(-2.8 * (1.0 - stage))
-    if shape == "turtle or lizard":
-        return (1.0 + math.exp(-2.8)) / (1.0 + math.exp(-8.0 * (stage - 0.65)))
-    raise ValueError(f"shape is {shape!r}: must be 'snake' or 'turtle or lizard'")
 
 
 def flow_at_temperature(flow_stpd: float, temperature: float, pressure: float = STANDARD_PRESSURE) -> float:
@@ -217,41 +190,6 @@ def box_air(
         max(0.0, outside_oxygen - used / oxygen_conductance),
         outside_carbon_dioxide + respiratory_quotient * used / carbon_dioxide_conductance,
     )
-
-
-def air_by_day(
-    peak_use: float,
-    temperature: float,
-    incubation_days: float,
-    shape: DevelopmentShape,
-    oxygen_conductance: float,
-    carbon_dioxide_conductance: float,
-    outside_oxygen: float = OXYGEN_IN_AIR,
-    pressure: float = STANDARD_PRESSURE,
-) -> tuple[DayAir, ...]:
-    """The air in a closed egg box on each day from laying to hatching.
-
-    Arguments: peak_use [m3/s STPD] of all its eggs, from `peak_oxygen`; incubation_days [days], 10 to 500;
-    shape as in `share_of_peak`; the others as in `box_air`.
-    Result: one entry a day; the last is the day of hatching. Both shapes only rise, so that day's air is the
-    worst.
-    Assumes that every egg lives and is at the same stage. Errors: ValueError out of range.
-    Reference: `share_of_peak`, `box_air`.
-    """
-    check_range("incubation", incubation_days, 10.0, 500.0, "days")
-    days = []
-    for day in range(math.ceil(incubation_days) + 1):
-        stage = min(1.0, day / incubation_days)
-        air = box_air(
-            peak_use * share_of_peak(stage, shape),
-            temperature,
-            oxygen_conductance,
-            carbon_dioxide_conductance,
-            outside_oxygen=outside_oxygen,
-            pressure=pressure,
-        )
-        days.append(DayAir(day, stage, air))
-    return tuple(days)
 
 
 def oxygen_limits(temperature: float, stage: float) -> OxygenLimits:

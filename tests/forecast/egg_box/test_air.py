@@ -16,7 +16,6 @@ from advisor.model.figures import Unknown
 from advisor.reading.names import profile_files
 from advisor.reading.species import load_species
 from tests.forecast.water_plans import (
-    CHAMELEON,
     box_with,
     figure,
     findings_with,
@@ -112,16 +111,6 @@ def test_the_holes_told_are_enough_and_one_less_is_not(fit: str, eggs: int, diam
         assert figure(fewer.air.oxygen_lowest).low < 0.18
 
 
-def test_oxygen_falls_to_hatching_and_the_last_day_is_the_lowest() -> None:
-    box = box_with(CHAMELEON)
-    shares = [share for _, share in box.air.oxygen_by_day]
-    assert shares == sorted(shares, reverse=True)
-    assert shares[-1] == pytest.approx(figure(box.air.oxygen_lowest).value, abs=1e-9)
-    # Until the middle demand is a quarter of the peak (e^-1.4 = 0.247 in the one shape, 0.246 in the other), so a quarter of the oxygen is missing.
-    middle = dict(box.air.oxygen_by_day)[round(figure(box.air.oxygen_lowest_day).value / 2)]
-    assert 0.2095 - middle == pytest.approx(0.246 * (0.2095 - shares[-1]), rel=0.02)
-
-
 def test_the_range_holds_what_draws_of_all_inputs_give() -> None:
     # 300 draws, each input from a two-sided normal whose 95 % are its low and high: a 95 % range should hold 285 of
     # them, standard error 4. Oxygen bends with the vents, quadrature does not: 0.89 to 1.
@@ -185,7 +174,6 @@ def test_an_entry_left_out_is_named_and_never_guessed(entry: str) -> None:
         box.air.holes_enough,
     ):
         assert isinstance(result, Unknown) and result.needs == (entry,)
-    assert box.air.oxygen_by_day == ()
 
 
 def test_a_lid_without_holes_needs_no_thickness() -> None:

@@ -1,13 +1,12 @@
 """Breathing of eggs and the air of an egg box, against published points and worked tables."""
 
-import itertools
 from collections.abc import Callable
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.integrate import quad, solve_ivp
+from scipy.integrate import solve_ivp
 
 from advisor.formulas.air.moist_air import air_pressure
 from advisor.formulas.air.oxygen import (
@@ -17,8 +16,6 @@ from advisor.formulas.air.oxygen import (
     RESPIRATORY_QUOTIENT,
     BoxAir,
     Breather,
-    DevelopmentShape,
-    air_by_day,
     box_air,
     flow_at_temperature,
     holes_enough,
@@ -27,7 +24,6 @@ from advisor.formulas.air.oxygen import (
     peak_oxygen,
     peak_oxygen_use,
     sea_level_share,
-    share_of_peak,
 )
 from advisor.formulas.air.vents import (
     Vents,
@@ -194,32 +190,6 @@ def test_larger_eggs_carry_the_wider_spread_of_published_allometry() -> None:
     assert peak_factors(0.050).high < implied < peak_factors(0.051).high
 
 
-def test_shapes_at_half_time() -> None:
-    # By hand: (1 + e^-2.8)/(1 + e^1.2) = 1.0608/4.3201; e^-1.4.
-    assert share_of_peak(0.5, "turtle or lizard") == pytest.approx(0.246, rel=0.01)
-    assert share_of_peak(0.5, "snake") == pytest.approx(0.247, rel=0.01)
-
-
-@pytest.mark.parametrize(
-    ("shape", "expected"),
-    [
-        ("turtle or lizard", (0.006, 0.042, 0.246, 0.732, 0.934, 1.0)),
-        ("snake", (0.061, 0.122, 0.247, 0.497, 0.756, 1.0)),
-    ],
-)
-def test_worked_shapes(shape: DevelopmentShape, expected: tuple[float, ...]) -> None:
-    # Worked table, three decimals.
-    for stage, share in zip((0.0, 0.25, 0.5, 0.75, 0.9, 1.0), expected, strict=True):
-        assert share_of_peak(stage, shape) == pytest.approx(share, abs=6e-4)
-
-
-@pytest.mark.parametrize(("shape", "expected"), [("turtle or lizard", 2.64), ("snake", 2.98)])
-def test_peak_over_mean(shape: DevelopmentShape, expected: float) -> None:
-    # Worked, two decimals; the mean by scipy's quadrature. Caretta was measured at 2.6 to 2.7 (Reid 2009).
-    mean, _ = quad(share_of_peak, 0.0, 1.0, args=(shape,))
-    assert 1.0 / mean == pytest.approx(expected, abs=6e-3)
-
-
 # Worked table for fifteen eggs of 12 g at 30 °C (1 m of rim, 5 mm of overlap): holes, their mm, gap mm, ml/h,
 # then oxygen % for 12.4, 20.65 and 33.0 ml/h, and carbon dioxide % for the typical demand.
 WORKED_BOXES = [
@@ -258,19 +228,6 @@ def test_default_diffusivities_give_the_same_air(gap: float, expected: float) ->
     vents = Vents(5, 2 * MM, 1 * MM, gap * MM, 1.0, 5 * MM)
     air = box_of_15_eggs(vents, 1.0, oxygen_diffusivity(30.0), carbon_dioxide_diffusivity(30.0))
     assert 100 * air.oxygen == pytest.approx(expected, abs=0.12)
-
-
-def test_five_holes_do_until_half_time() -> None:
-    # Worked: demand is a quarter at tau 0.5, and five holes in a tight lid give 19.7 %; one decimal.
-    use = FIFTEEN_EGGS * share_of_peak(0.5, "turtle or lizard")
-    vents = Vents(5, 2 * MM, 1 * MM, 0.0, 1.0, 5 * MM)
-    air = box_air(
-        use,
-        30.0,
-        vents_conductance(vents, HANDBOOK_OXYGEN),
-        vents_conductance(vents, HANDBOOK_CARBON_DIOXIDE),
-    )
-    assert 100 * air.oxygen == pytest.approx(19.7, abs=0.06)
 
 
 @pytest.mark.parametrize(("factor", "expected"), [(0.6, 6), (1.0, 9), (1.6, 14)])
@@ -365,20 +322,6 @@ def test_number_of_holes_is_enough_and_not_one_too_many(use: float, least: float
     assert count == 1 or oxygen(count - 1) < least
 
 
-def test_air_worsens_day_by_day_to_hatching() -> None:
-    vents = Vents(5, 2 * MM, 1 * MM, 0.05 * MM, 0.68, 5 * MM)
-    peak = 14 * peak_oxygen_use(0.011, 29.0)
-    days = air_by_day(
-        peak, 29.0, 59.5, "snake", vents_conductance(vents, 2.1e-5), vents_conductance(vents, 1.65e-5)
-    )
-    assert [day.day for day in days] == list(range(61))
-    assert days[-1].stage == 1.0
-    assert all(later.air.oxygen <= earlier.air.oxygen for earlier, later in itertools.pairwise(days))
-    # The last day breathes at the peak.
-    last = box_air(peak, 29.0, vents_conductance(vents, 2.1e-5), vents_conductance(vents, 1.65e-5))
-    assert days[-1].air == last
-
-
 def test_warmth_speeds_breathing_by_q10() -> None:
     for q10 in (Q10.low, Q10.typical, Q10.high):
         warm, cool = (peak_oxygen_use(0.012, temperature, q10) for temperature in (33.0, 23.0))
@@ -432,12 +375,9 @@ def test_a_large_late_clutch_under_a_gasket_is_told_how_many_holes() -> None:
         (lambda: peak_oxygen_use(12.0, 30.0), "egg mass is 12 kg: must be from 0.0001 to 0.3 kg"),
         (lambda: peak_oxygen_use(0.012, 82.0), "must be from 15 to 40 °C"),
         (lambda: peak_factors(0.0), "egg mass is 0 kg"),
-        (lambda: share_of_peak(1.1, "snake"), "stage is 1.1"),
-        (lambda: share_of_peak(0.5, "bird"), "must be 'snake' or 'turtle or lizard'"),  # type: ignore[arg-type]
         (lambda: sea_level_share(0.3, 30.0, 9e4), "share of oxygen is 0.3"),
         (lambda: sea_level_share(0.2, 30.0, 4e4), "pressure is 40000 Pa"),
         (lambda: box_air(1e-9, 30.0, 1e-7, 0.0), "must both be above 0 m3/s, or both 0 m3/s"),
-        (lambda: air_by_day(1e-9, 29.0, 5.0, "snake", 1e-7, 1e-7), "must be from 10 to 500 days"),
         (lambda: holes_enough(1e-9, 29.0, 0.21, 2e-8), "must be from 0 to below 0.2095"),
     ],
 )
