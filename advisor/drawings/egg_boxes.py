@@ -8,7 +8,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, Forecast
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import EggBox, Plan
-from advisor.rules.control_probe_misplaced import LID_COLDER_BY, lid_cools_in_off_times
+from advisor.rules.shared import LID_COLDER_BY, lid_cools_in_off_times
 from advisor.show import Show
 from advisor.units import TRACE
 

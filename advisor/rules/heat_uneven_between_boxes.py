@@ -10,11 +10,10 @@ from advisor.formulas.sexes.male_share import male_share_at
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import BOX
+from advisor.rules.shared import BOX, ROUNDING
 
 OTHER_SEXES = 0.2  # difference in the share of males [0-1] between boxes that is worth telling; judgement
 CHANGE_OVER = (0.2, 0.8)  # shares of males [0-1] between which one sex gives way to the other; judgement
-ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
 
 RULE = Rule(
     id="heat-uneven-between-boxes",
