@@ -6,10 +6,10 @@ from advisor.forecast.clutch.sex_steering import (
     ENOUGH,
     Setting,
     best_set_point,
-    egg_temperatures,
     meets,
     possible_settings,
     shares_between,
+    temperatures_with,
     untold,
     wanted_share,
 )
@@ -71,7 +71,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     yield Finding(
         NOTE if NOTE in severities else WATCH,
         f"At {show.temperature(set_to)} the sexes of {case.species.name} are too close to call. This thermostat and box "
-        f"hold the eggs{at_best} within {show.temperature_range(*egg_temperatures(set_to, setting))}, "
+        f"hold the eggs{at_best} within {show.temperature_range(*temperatures_with(setting, set_to))}, "
         f"and that gives {show.percent_range(low, high)} males.",
         "control.set_to",
         _remedy(case, (control, settings[0][1])),
@@ -81,7 +81,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 
 
 def _ends(case: Case, set_to: float, setting: Setting) -> tuple[float, float]:
-    found = shares_between(case.species, *egg_temperatures(set_to, setting))
+    found = shares_between(case.species, *temperatures_with(setting, set_to))
     assert found is not None  # the forecast has a share at the set point itself
     return found
 

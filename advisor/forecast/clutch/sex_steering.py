@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from advisor.forecast.clutch.days_and_sexes import LARGEST_ERROR, UNREAD, error_of, thermostat_error
 from advisor.forecast.clutch.evidence import share_model
-from advisor.forecast.heat.egg_warmth import ends_of
+from advisor.forecast.heat.egg_warmth import egg_temperatures
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.male_share import MaleShare, SetPoint, set_point_for_share, typical_share_at
 from advisor.model.figures import Figure
@@ -45,14 +45,10 @@ def untold(control: Control, warmth: EggWarmth) -> tuple[str, ...]:
     return (() if control.checked_against else ("control.checked_against",)) + warmth.untold
 
 
-def egg_temperatures(temperature: float, setting: Setting) -> tuple[float, float]:
-    """Likely lowest and highest temperature [°C] of the eggs at a set point [°C].
-
-    The thermostat's error counts with two standard deviations; it and the way's range are combined in quadrature
-    (JCGM 100).
-    """
+def temperatures_with(setting: Setting, set_to: float) -> tuple[float, float]:
+    """Likely lowest and highest temperature [°C] of the eggs at a set point [°C]."""
     control, way = setting
-    return ends_of(temperature, thermostat_error(control), way)
+    return egg_temperatures(set_to, thermostat_error(control), (way,))
 
 
 @lru_cache(maxsize=256)  # asked again for each plan that a lesson tries
@@ -118,7 +114,7 @@ def advised_band(species: Species, setting: Setting, step: float = STEP) -> tupl
     if band is None:
         return None
     low, high = band.low + max(0.0, -warmer), band.high - max(0.0, warmer)
-    coolest, warmest = egg_temperatures(0.0, setting)
+    coolest, warmest = temperatures_with(setting, 0.0)
     if harmful is not None and harmful.below is not None:
         low = max(low, harmful.below + max(LEAST_MARGIN + max(0.0, -warmer), -coolest))
     if harmful is not None and harmful.above is not None:

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from advisor.forecast.clutch.days_and_sexes import AS_PROBE, incubation_days, male_share, thermostat_error
 from advisor.forecast.clutch.sex_steering import (
     best_set_point,
-    egg_temperatures,
     possible_settings,
     shares_between,
+    temperatures_with,
     untold,
 )
 from advisor.model.figures import Figure, Result, Unknown
@@ -256,9 +256,9 @@ def test_what_is_open_about_the_layer_averages_the_sexes() -> None:
         assert found.value == pytest.approx(1 / (1 + math.exp(-0.3 / width)), abs=0.05)
 
 
-def test_temperatures_of_the_eggs_add_error_and_the_range_of_their_layer_in_quadrature() -> None:
+def test_temperatures_of_the_eggs_add_error_and_the_range_of_their_tier_in_quadrature() -> None:
     setting = (Control(checked_against="nothing"), Figure(2.0, 1.5, 3.0, "step"))
-    low, high = egg_temperatures(28.0, setting)
+    low, high = temperatures_with(setting, 28.0)
     assert high - 30 == pytest.approx(math.hypot(1.0, 1.0))
     assert low - 30 == pytest.approx(-math.hypot(1.0, 0.5))
 
