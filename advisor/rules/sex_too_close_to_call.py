@@ -6,11 +6,11 @@ from advisor.forecast.clutch.sex_steering import (
     ENOUGH,
     Setting,
     best_set_point,
+    entries_missing,
     meets,
     possible_settings,
     shares_between,
     temperatures_with,
-    untold,
     wanted_share,
 )
 from advisor.model.figures import Unknown
@@ -63,11 +63,11 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if not any(severities):
         return
     if wanted is None or not all(severities):
-        yield NotJudged(missing or untold(control, warmth))
+        yield NotJudged(missing or entries_missing(control, warmth))
         return
     low, high = min(ends, key=lambda pair: pair[1] - pair[0])
     setting = settings[ends.index((low, high))]
-    show, at_best = case.show, " at best" if untold(control, warmth) else ""
+    show, at_best = case.show, " at best" if entries_missing(control, warmth) else ""
     yield Finding(
         NOTE if NOTE in severities else WATCH,
         f"At {show.temperature(set_to)} the sexes of {case.species.name} are too close to call. This thermostat and box "

@@ -19,7 +19,7 @@ from advisor.model.species import Band, Species
 WANTED_SHARE = {"females": 0.0, "males": 1.0, "both": 0.5}  # share of males aimed at [0 to 1]
 TWO_SIGMA = 2.0  # standard deviations that hold 95 % of a normal error (derived)
 # Medium round the eggs minus the set point where the plan does not tell [K]: as warm, up to 1 K either way; judgement.
-UNTOLD_WAYS = (Figure(0.0, 0.0, 0.0, "step", "not told"), Figure(0.0, -1.0, 1.0, "step", "not told"))
+POSSIBLE_WAYS = (Figure(0.0, 0.0, 0.0, "step", "not told"), Figure(0.0, -1.0, 1.0, "step", "not told"))
 STEP = 0.1  # K between the temperatures looked at: as fine as thermostats are set; judgement
 ROUNDING = 1e-6  # so that a temperature on a step counts as on it
 ENOUGH = 0.7  # share of the wanted sex [0-1] that counts as what was wanted; judgement
@@ -36,13 +36,13 @@ def possible_settings(control: Control, warmth: EggWarmth) -> tuple[Setting, ...
     checked = (control.checked_against,) if control.checked_against else ("ice point", "nothing")
     return tuple(
         (replace(control, checked_against=how), way)
-        for how, way in product(checked, warmth.ways or UNTOLD_WAYS)
+        for how, way in product(checked, warmth.ways or POSSIBLE_WAYS)
     )
 
 
-def untold(control: Control, warmth: EggWarmth) -> tuple[str, ...]:
+def entries_missing(control: Control, warmth: EggWarmth) -> tuple[str, ...]:
     """Entries of the plan that would tell the thermostat's error and how warm the eggs lie."""
-    return (() if control.checked_against else ("control.checked_against",)) + warmth.untold
+    return (() if control.checked_against else ("control.checked_against",)) + warmth.missing
 
 
 def temperatures_with(setting: Setting, set_to: float) -> tuple[float, float]:

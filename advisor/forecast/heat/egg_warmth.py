@@ -45,10 +45,10 @@ def egg_warmth(plan: Plan, box: EggBox | None, heat: HeatResults) -> EggWarmth:
             beside = 0.0 if alone and probe == tier else BESIDE
             ways.setdefault(round(offset.value, 6), _widened(offset, beside, words))
     likeliest = sorted(ways.values(), key=lambda way: abs(way.value))
-    untold = tuple(
+    missing = tuple(
         f"egg_boxes[{index}].tier" for index, one in enumerate(plan.egg_boxes) if one.tier == "two"
     )
-    return EggWarmth(tuple(likeliest), untold if len(likeliest) > 1 else ())
+    return EggWarmth(tuple(likeliest), missing if len(likeliest) > 1 else ())
 
 
 def medium_temperature(set_to: float, error: float, warmth: EggWarmth, show: Show) -> Figure:
