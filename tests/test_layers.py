@@ -104,6 +104,19 @@ def test_no_rule_imports_a_rule(path: Path) -> None:
 
 @pytest.mark.parametrize(
     "path",
+    [path for path in MODULES if part_of(path) != "rules"],
+    ids=lambda path: str(path.relative_to(PACKAGE)),
+)
+def test_nothing_outside_the_rules_imports_a_rule(path: Path) -> None:
+    """The engine has the model of findings; what a rule and a paper share stands in `shared`."""
+    rules = {other.stem for other in (PACKAGE / "rules").glob("*.py")} - {"__init__", "engine", "shared"}
+    assert not {
+        name for name in imported(path) if name.startswith("advisor.rules.") and name.split(".")[2] in rules
+    }
+
+
+@pytest.mark.parametrize(
+    "path",
     [path for path in MODULES if part_of(path) in ("formulas", "model", "units")],
     ids=lambda path: path.name,
 )

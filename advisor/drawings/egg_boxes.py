@@ -8,7 +8,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, Forecast
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import EggBox, Plan
-from advisor.rules.control_probe_misplaced import LID_COLDER_BY, lid_cools_in_off_times
+from advisor.rules.shared import LID_COLDER_BY, lid_cools_in_off_times
 from advisor.show import Show
 from advisor.units import TRACE
 
@@ -45,14 +45,14 @@ class DrawnPart(Struct, frozen=True):
 
 
 class Spot(Struct, frozen=True):
-    """Where one kind of egg box is drawn: its number in the plan, left end, foot, width, height of one box, layers."""
+    """Where one kind of egg box is drawn: its number in the plan, left end, foot, width, height of one box, tiers."""
 
     index: int
     left: float
     foot: float
     width: float
     high: float
-    layers: int
+    tiers: int
 
 
 def water_depth(place: Place) -> float:
@@ -124,13 +124,13 @@ def _spot(plan: Plan, index: int, left: float, place: Place) -> tuple[Spot, list
     elif box.stands is None:
         notes.append(f"What egg box '{box.name}' stands on: not in the plan.")
     high = (box.inside.height + 2 * PLASTIC) * place.scale
-    layers = 2 if box.tier == "two" else 1
-    if foot - layers * high < place.inner.top:
+    tiers = 2 if box.tier == "two" else 1
+    if foot - tiers * high < place.inner.top:
         notes.append(f"The boxes '{box.name}' do not fit below the lid as the plan has them.")
-        layers = 1
+        tiers = 1
     if box.tier == "upper" and foot - 2 * high >= place.inner.top:
         foot -= high
-    return Spot(index, left, foot, _width(box, place), high, layers), notes
+    return Spot(index, left, foot, _width(box, place), high, tiers), notes
 
 
 def egg_box_parts(
@@ -147,8 +147,8 @@ def egg_box_parts(
     for spot in spots:
         box, found = plan.egg_boxes[spot.index], forecast.egg_boxes[spot.index]
         shapes = _stand(plan, box, place, spot)
-        for layer in range(spot.layers):
-            shapes += _egg_box(plan, box, found, figures, place, spot, spot.foot - layer * spot.high)
+        for tier in range(spot.tiers):
+            shapes += _egg_box(plan, box, found, figures, place, spot, spot.foot - tier * spot.high)
         notes: list[str] = []
         if box.holds != "probe" and not _eggs_known(plan, box, figures):
             notes.append(f"The eggs in box '{box.name}': their size is not known.")
@@ -158,7 +158,7 @@ def egg_box_parts(
         parts.append(DrawnPart(text, at if text else None, tuple(shapes), tuple(notes)))
         if box.holds != "probe" and not lid_told:
             lid_told = True
-            top = spot.foot - spot.layers * spot.high
+            top = spot.foot - spot.tiers * spot.high
             parts.append(_lid_part(plan, found, show, (spot.left + 0.9 * spot.width, top + 1.0)))
     return parts
 

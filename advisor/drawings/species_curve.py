@@ -84,7 +84,7 @@ def curve_drawing(
     return Drawing(
         name=name,
         title=f"{heading} by temperature: {species}",
-        description=_told(curve, plan, chart),
+        description=_description(curve, plan, chart),
         height=HEIGHT + ROW * (len(keys) - 1),
         shapes=(
             *([] if plan is None else _seen(plan, chart)),
@@ -191,7 +191,7 @@ def _plan_marks(plan: PlanAt, chart: _Chart) -> tuple[list[str], list[Label]]:
     return shapes, [Label(at, chart.plot.top - 7.0, words, TEXT, "middle")]
 
 
-def _told(curve: Curve, plan: PlanAt | None, chart: _Chart) -> str:
+def _description(curve: Curve, plan: PlanAt | None, chart: _Chart) -> str:
     """The picture in words, for people who cannot see it."""
     show, points = chart.show, _points(curve)
     told = "; ".join(_value(point, chart) for point in points[:: max(len(points) // 6, 1)])

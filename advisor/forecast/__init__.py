@@ -12,8 +12,8 @@ from advisor.forecast.egg_box.room_for_eggs import forecast_places, forecast_sho
 from advisor.forecast.egg_box.water import forecast_water
 from advisor.forecast.heat.egg_heat import with_late_heat
 from advisor.forecast.heat.egg_warmth import egg_warmth, medium_temperature
-from advisor.forecast.heat.layers import TierOffsets
 from advisor.forecast.heat.steady import HeatResults, forecast_heat, tier_of
+from advisor.forecast.heat.tiers import TierOffsets
 from advisor.model.figures import Unknown
 from advisor.model.forecast import (
     AirForecast,
@@ -54,8 +54,8 @@ def forecast_plan(plan: Plan, species: Mapping[str, Species]) -> Forecast:
 def _heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
     found = in_range(lambda: forecast_heat(plan, species))
     if isinstance(found, Unknown):
-        heat, layer = nothing_known(HeatForecast, found), nothing_known(EggBoxHeat, found)
-        return HeatResults(heat, layer, None, TierOffsets((found,), ()))
+        heat, tier = nothing_known(HeatForecast, found), nothing_known(EggBoxHeat, found)
+        return HeatResults(heat, tier, None, TierOffsets((found,), ()))
     return found
 
 
@@ -78,9 +78,9 @@ def _egg_box(
 
 
 def _box_heat(plan: Plan, box: EggBox, load: BoxLoad | Unknown, heat: HeatResults) -> EggBoxHeat:
-    """The layer of the egg box, its medium as warm as probe, thermostat and late eggs make it."""
-    layer, warmth, show = tier_of(box, heat), egg_warmth(plan, box, heat), Show(plan.units)
-    medium = layer.medium_temperature
+    """The tier of the egg box, its medium as warm as probe, thermostat and late eggs make it."""
+    tier, warmth, show = tier_of(box, heat), egg_warmth(plan, box, heat), Show(plan.units)
+    medium = tier.medium_temperature
     if warmth.ways and plan.control.set_to is not None:
         medium = medium_temperature(plan.control.set_to, thermostat_error(plan.control), warmth, show)
-    return replace(layer, medium_temperature=with_late_heat(medium, plan, box, load, show))
+    return replace(tier, medium_temperature=with_late_heat(medium, plan, box, load, show))

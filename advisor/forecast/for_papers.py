@@ -12,7 +12,7 @@ from advisor.forecast.clutch.days_and_sexes import AS_PROBE, thermostat_error
 from advisor.forecast.edge import in_range
 from advisor.forecast.egg_box.medium import contents_of
 from advisor.forecast.egg_box.room_for_eggs import egg_size
-from advisor.forecast.heat.egg_warmth import ends_of
+from advisor.forecast.heat.egg_warmth import egg_temperatures
 from advisor.forecast.heat.hours_borne import cold_exposures, heat_exposures
 from advisor.forecast.heat.power_cut import forecast_litre
 from advisor.model.figures import Figure, Unknown
@@ -39,7 +39,7 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
         litre_adds=forecast_litre(plan, species, forecast.heat.conductance),
         cold=cold_exposures(profiles, plan.control.set_to),
         heat=heat_exposures(profiles, plan.control.set_to),
-        eggs_between=eggs_between(plan, forecast),
+        eggs_between=_eggs_between(plan, forecast),
         share_curves=tuple(sexes_curve(profile) for profile in profiles),
         egg_sizes=tuple(
             _egg_axes(clutch, number, species[clutch.species]) for number, clutch in enumerate(plan.clutches)
@@ -71,17 +71,12 @@ def mix_amounts(box: EggBox, path: str, boxes: int = 1) -> MixAmounts | Unknown:
     )
 
 
-def eggs_between(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:
-    """Lowest and highest temperature [°C] the eggs of any clutch may see: thermostat's error (two sigma) and their layer."""
+def _eggs_between(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:
+    """Lowest and highest temperature [°C] the eggs of any clutch may see: thermostat's error (two sigma) and their tier."""
     if plan.control.set_to is None:
         return None
-    error = thermostat_error(plan.control)
-    ends = [
-        ends_of(plan.control.set_to, error, way)
-        for clutch in forecast.clutches
-        for way in clutch.warmth.ways or AS_PROBE.ways
-    ]
-    return min(low for low, _ in ends), max(high for _, high in ends)
+    ways = [way for clutch in forecast.clutches for way in clutch.warmth.ways or AS_PROBE.ways]
+    return egg_temperatures(plan.control.set_to, thermostat_error(plan.control), ways)
 
 
 def _egg_axes(clutch: Clutch, number: int, species: Species) -> tuple[float, float] | None:

@@ -15,12 +15,12 @@ Window = tuple[datetime.date, datetime.date]
 class EggWarmth(Struct, frozen=True):
     """Medium round the eggs minus the set point [K], one figure for each way that the plan leaves open.
 
-    The likeliest stands first; the `basis` of each names it. None where there is no heat forecast. `untold` are the plan
+    The likeliest stands first; the `basis` of each names it. None where there is no heat forecast. `missing` are the plan
     entries that would leave one way.
     """
 
     ways: tuple[Figure, ...] = ()
-    untold: tuple[str, ...] = ()
+    missing: tuple[str, ...] = ()
 
 
 class ClutchForecast(Struct, frozen=True):

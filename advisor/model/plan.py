@@ -171,7 +171,7 @@ class EggBox(Struct, frozen=True):
 
     @property
     def stacked(self) -> bool:
-        """Whether it is known to stand in one of two layers."""
+        """Whether it is known to stand in one of two tiers."""
         return self.tier in ("two", "lower", "upper")
 
 

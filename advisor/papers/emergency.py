@@ -7,9 +7,8 @@ from msgspec import Struct
 from advisor.constants import DAY
 from advisor.model.figures import Figure
 from advisor.model.papers import Exposure, PaperFigures
-from advisor.rules.control_probe_misplaced import lid_cools_in_off_times
 from advisor.rules.engine import Situation
-from advisor.rules.shared import cold_borne
+from advisor.rules.shared import cold_borne, lid_cools_in_off_times
 from advisor.show import Show
 from advisor.units import TRACE, UNITS
 from advisor.wording import about_scale, day_words, scale_text

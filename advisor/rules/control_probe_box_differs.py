@@ -10,7 +10,7 @@ from advisor.rules.engine import PLAN, Case, Rule
 from advisor.show import Show
 from advisor.units import number
 
-# What is compared, the worst first: entry, severity of a difference, the word for it. Layers under heat from the lid
+# What is compared, the worst first: entry, severity of a difference, the word for it. Tiers under heat from the lid
 # differ by 2.6 to 4.7 K (computed by a 2-D finite-volume model of boxes 50 to 60 cm long) and a box on the heater by
 # 2.5 K (derived with this project's heat network); the rest changes how fast the box follows.
 # Lids hardly change the temperature (judgement).
@@ -24,7 +24,7 @@ ENTRIES = (
     ("lid.fit", NOTE, "lid"),
     ("lid.holes", NOTE, "air holes"),
 )
-# Boxes in one layer stand as low as the lower of two; where the eggs are in both, heat-uneven-between-boxes tells it.
+# Boxes in one tier stand as low as the lower of two; where the eggs are in both, heat-uneven-between-boxes tells it.
 SAME_TIER = ({"one", "lower"}, {"lower", "two"}, {"upper", "two"})
 NEAR = 0.10  # share by which sizes, mixes and holes may differ and still count as alike; judgement
 NEAR_DEPTH = 0.005  # m by which the depth of medium may differ; judgement

@@ -3,21 +3,15 @@
 from collections.abc import Iterator
 
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding, NotJudged
-from advisor.model.plan import Plan
 from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.shared import LID_COLDER_BY, LID_COLDER_SHARE
 
 # Derived with a network of air in layers for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, eggs at 29 °C, mat
-# of 40 x 30 cm): heater minus medium with a floor mat 4.3, a lid mat 9.4, the same over two layers 12.4 K.
+# of 40 x 30 cm): heater minus medium with a floor mat 4.3, a lid mat 9.4, the same over two tiers 12.4 K.
 HEATER_WARMER = (4.0, 12.5)  # K
 AIR_OFF = (
     0.7  # K, most that the medium settles away from the air beside it, in a box of two air nodes; judgement
 )
-# Computed, on-off control with the probe in the medium and heat from the lid (`formulas.heat.thermostat.switching`): 500 boxes drawn
-# with 0.3 to 2 W/K, 2 to 40 kJ/K of medium, heaters 1.3 to 6 times as strong as needed, bands of 0.2 to 2 K, the other
-# capacities and links at 0.5 to 5 times their guess; 95 % of the shares lie between.
-LID_COLDER_SHARE = (0.20, 0.75)  # share of the time in which the egg-box lid is colder than the medium
-LID_COLDER_BY = (0.1, 3.9)  # K, at worst; the widest of boxes computed one by one
-
 IN_PROBE_BOX = "Put the probe in a lidded probe box, touching the damp medium, and fix it there."
 
 RULE = Rule(
@@ -103,13 +97,6 @@ def _in_air(case: Case) -> Finding:
         "control.probe.sits_in",
         f"{IN_PROBE_BOX} Until then: put a thermometer in the medium and go by that.",
     )
-
-
-def lid_cools_in_off_times(plan: Plan) -> bool:
-    """Whether on-off heat from the lid, with the probe in the medium, lets the egg-box lids cool and drip."""
-    control = plan.control
-    buried = control.probe.sits_in in ("probe box medium", "egg box medium")
-    return buried and control.thermostat == "on-off" and plan.heat.place == "lid"
 
 
 def _in_medium(case: Case) -> Iterator[Finding | NotJudged]:

@@ -41,13 +41,13 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if isinstance(room, Unknown):
         yield NotJudged(room.needs or (room.reason,))
         return
-    untold = tuple(
+    missing = tuple(
         f"egg_boxes[{index}].tier" for index, box in enumerate(case.plan.egg_boxes) if box.tier is None
     )
     show = case.show
     if room.side_by_side != "yes":
-        if untold and room.if_stacked == "yes":
-            yield NotJudged(untold)
+        if missing and room.if_stacked == "yes":
+            yield NotJudged(missing)
             return
         if room.side_by_side == "not searched out":
             yield NotJudged((TOO_MANY_WAYS,))

@@ -5,18 +5,15 @@ from collections.abc import Iterator
 from advisor.forecast.heat.egg_limits import cold_limit, limit_support
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.plan import PlannedCoolPeriod, Range
-from advisor.model.species import CoolPeriod, Species, Support
+from advisor.model.species import CoolPeriod, Support
 from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.shared import FAR_COLDER, REST_BEARS, ROUNDING, cool_period_is_borne
 
-# °C that eggs at rest bear for months: Chamaeleo chamaeleon hatched after four at 16 (Andrews et al. 2008).
-REST_BEARS = 16.0
-FAR = 3.0  # K past the profile's own cool period; the tolerated bands of profiles end so far from harm; judgement
 ABOUT_STEP, ABOUT_DAYS = (
     1.0,
     0.15,
 )  # K, and share of the days, by which a single figure of a profile may be missed; judgement
 MUCH_LONGER = 1.5  # times the profile's longest; judgement
-ROUNDING = 1e-6  # so that °F entries do not miss a limit by the last decimal
 
 RULE = Rule(
     id="eggs-cool-period-unsuited",
@@ -58,18 +55,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(("species.cool_period",))
 
 
-def is_borne(planned: PlannedCoolPeriod, species: Species) -> bool:
-    """Whether a planned cool period is one that a paper may order: not colder than the eggs bear."""
-    need, at = species.cool_period, planned.at
-    if at is None:
-        return True
-    if need is not None:
-        return at.low > need.at.low - FAR + ROUNDING
-    if not species.cool_period_known:
-        return at.low >= REST_BEARS - ROUNDING
-    return species.tolerated is not None and at.low >= species.tolerated.low - ROUNDING
-
-
 def _against_the_profile(case: Case, need: CoolPeriod, at: Range, days: Range) -> Iterator[Finding]:
     show, name = case.show, case.species.name
     own = f"{show.days_range(need.days.low, need.days.high)} at {show.temperature_range(need.at.low, need.at.high)}"
@@ -78,7 +63,7 @@ def _against_the_profile(case: Case, need: CoolPeriod, at: Range, days: Range) -
     step = ABOUT_STEP if need.at.low == need.at.high else 0.0
     share = ABOUT_DAYS if need.days.low == need.days.high else 0.0
     if at.low < need.at.low - step - ROUNDING:
-        severity = STOP if at.low <= need.at.low - FAR + ROUNDING else FIX
+        severity = STOP if at.low <= need.at.low - FAR_COLDER + ROUNDING else FIX
         yield _finding(case, severity, uses, "clutch.cool_period.at", remedy, need.support)
     elif at.high > need.at.high + step + ROUNDING:
         yield _finding(case, WATCH, uses, "clutch.cool_period.at", remedy, need.support)
@@ -92,7 +77,7 @@ def _against_the_profile(case: Case, need: CoolPeriod, at: Range, days: Range) -
 def _not_needed(case: Case, at: Range) -> Iterator[Finding]:
     """Inside the tolerated band it costs days alone; below it the eggs are lost."""
     species, show = case.species, case.show
-    if is_borne(case.clutch.cool_period or PlannedCoolPeriod(False), species):
+    if cool_period_is_borne(case.clutch.cool_period or PlannedCoolPeriod(False), species):
         why = f"the eggs of {species.name} need none, so it only costs days."
         yield _finding(case, WATCH, why, "clutch.cool_period", "Leave the cool period out.", None)
         return

@@ -51,9 +51,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     eggs = sum(clutch.eggs or 0 for clutch, _ in counted.values())
     if eggs <= places.value:
         return
-    untold = [index for index, (clutch, species) in counted.items() if lies_singly(clutch, species) is None]
-    if untold:
-        yield NotJudged(tuple(f"clutches[{index}].parted" for index in untold))
+    missing = [index for index, (clutch, species) in counted.items() if lies_singly(clutch, species) is None]
+    if missing:
+        yield NotJudged(tuple(f"clutches[{index}].parted" for index in missing))
         return
     boxes, gap = case.box.count or 1, case.show.length(SPACINGS.typical)
     room = (

@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 from advisor.model.findings import FIX, STOP, WATCH, Finding
 from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.shared import ROUNDING
 
 # K that the warmest room has to stay below the set point. Derived: the box warms itself a little (lamps, eggs, the
 # least pulse of the heater), so from 3 K down control gets worse. The limit is judgement.
 GOOD_GAP = 3.0
-ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
 
 RULE = Rule(
     id="heat-room-too-warm",

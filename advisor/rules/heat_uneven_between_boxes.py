@@ -10,11 +10,10 @@ from advisor.formulas.sexes.male_share import male_share_at
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import BOX
+from advisor.rules.shared import BOX, ROUNDING
 
 OTHER_SEXES = 0.2  # difference in the share of males [0-1] between boxes that is worth telling; judgement
 CHANGE_OVER = (0.2, 0.8)  # shares of males [0-1] between which one sex gives way to the other; judgement
-ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
 
 RULE = Rule(
     id="heat-uneven-between-boxes",
@@ -37,7 +36,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Boxes may run warmer or cooler than the one with the probe: by the forecast spread, or as their layers tell."""
+    """Boxes may run warmer or cooler than the one with the probe: by the forecast spread, or as their tiers tell."""
     spread, set_to, species, show = (
         case.forecast.heat.spread,
         case.plan.control.set_to,
@@ -84,7 +83,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 
 
 def _reached(case: Case, set_to: float, spread: Figure) -> tuple[float, float]:
-    """Coolest and warmest typical temperature [°C] of the clutch's boxes; in one layer nobody knows which is which."""
+    """Coolest and warmest typical temperature [°C] of the clutch's boxes; in one tier nobody knows which is which."""
     ways = _layers(case)
     if not ways:
         return set_to - spread.value, set_to + spread.value
@@ -92,7 +91,7 @@ def _reached(case: Case, set_to: float, spread: Figure) -> tuple[float, float]:
 
 
 def _at_worst(case: Case, set_to: float) -> tuple[float, float]:
-    """Coolest and warmest temperature [°C] at the bad ends of the range, where boxes stand in two layers."""
+    """Coolest and warmest temperature [°C] at the bad ends of the range, where boxes stand in two tiers."""
     ways = _layers(case)
     return set_to + min((way.low for way in ways), default=0.0), set_to + max(
         (way.high for way in ways), default=0.0
@@ -108,12 +107,12 @@ def _certain(case: Case, set_to: float, spread: Figure, low: float, high: float)
     if box is not None and box.tier == "two" and (box.count or 1) > 1:
         ways = tuple(
             way for way in ways if way.value
-        )  # whatever layer the probe is in, one box is in the other
+        )  # whatever tier the probe is in, one box is in the other
     return all(set_to + way.high < low or set_to + way.low > high for way in ways)
 
 
 def _layers(case: Case) -> tuple[Figure, ...]:
-    """How much warmer than the set point the clutch's boxes may be [K], where boxes stand in two layers."""
+    """How much warmer than the set point the clutch's boxes may be [K], where boxes stand in two tiers."""
     stacked = any(box.stacked for box in case.plan.egg_boxes)
     return case.clutch_forecast.warmth.ways if stacked else ()
 

@@ -13,10 +13,10 @@ from advisor.forecast.clutch.sex_steering import (
     Setting,
     advised_band,
     best_set_point,
+    entries_missing,
     meets,
     possible_settings,
     shares_between,
-    untold,
     usual_band,
     wanted_share,
 )
@@ -85,7 +85,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if not missed:
         return
     if len(missed) < len(severities):
-        yield NotJudged(untold(control, warmth))
+        yield NotJudged(entries_missing(control, warmth))
         return
     mildest = FIX if _of_the_other(forecast.value, wanted) else max(missed, key=SEVERITIES.index)
     setting = (control, settings[0][1])

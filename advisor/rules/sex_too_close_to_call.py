@@ -6,11 +6,11 @@ from advisor.forecast.clutch.sex_steering import (
     ENOUGH,
     Setting,
     best_set_point,
-    egg_temperatures,
+    entries_missing,
     meets,
     possible_settings,
     shares_between,
-    untold,
+    temperatures_with,
     wanted_share,
 )
 from advisor.model.figures import Unknown
@@ -63,15 +63,15 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if not any(severities):
         return
     if wanted is None or not all(severities):
-        yield NotJudged(missing or untold(control, warmth))
+        yield NotJudged(missing or entries_missing(control, warmth))
         return
     low, high = min(ends, key=lambda pair: pair[1] - pair[0])
     setting = settings[ends.index((low, high))]
-    show, at_best = case.show, " at best" if untold(control, warmth) else ""
+    show, at_best = case.show, " at best" if entries_missing(control, warmth) else ""
     yield Finding(
         NOTE if NOTE in severities else WATCH,
         f"At {show.temperature(set_to)} the sexes of {case.species.name} are too close to call. This thermostat and box "
-        f"hold the eggs{at_best} within {show.temperature_range(*egg_temperatures(set_to, setting))}, "
+        f"hold the eggs{at_best} within {show.temperature_range(*temperatures_with(setting, set_to))}, "
         f"and that gives {show.percent_range(low, high)} males.",
         "control.set_to",
         _remedy(case, (control, settings[0][1])),
@@ -81,7 +81,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 
 
 def _ends(case: Case, set_to: float, setting: Setting) -> tuple[float, float]:
-    found = shares_between(case.species, *egg_temperatures(set_to, setting))
+    found = shares_between(case.species, *temperatures_with(setting, set_to))
     assert found is not None  # the forecast has a share at the set point itself
     return found
 

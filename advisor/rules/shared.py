@@ -1,4 +1,4 @@
-"""What several rules share: limits, sentences and the smallest plan with a whole heat forecast. No rule imports a rule."""
+"""What several rules, or a rule and a paper, share: limits, sentences, the smallest plan with a whole heat forecast."""
 
 import math
 from itertools import pairwise
@@ -11,7 +11,7 @@ from advisor.forecast.heat.stuck_heater import NIGHT, unattended, warmest_cut_ou
 from advisor.formulas.water.medium import medium_parts_by_volume
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, WATCH
-from advisor.model.plan import EggBox, Heat, Medium, Mix
+from advisor.model.plan import EggBox, Heat, Medium, Mix, Plan, PlannedCoolPeriod
 from advisor.model.species import Species
 from advisor.rules.engine import Case
 from advisor.show import Show
@@ -46,6 +46,17 @@ HEAD_ROOM = 0.02  # m of air that stays above the medium of an egg box; judgemen
 # drips day after day (judgement).
 MIST, DRIPS = 5e-3 / DAY, 20e-3 / DAY
 
+# Computed, on-off control with the probe in the medium and heat from the lid (`formulas.heat.thermostat.switching`): 500 boxes drawn
+# with 0.3 to 2 W/K, 2 to 40 kJ/K of medium, heaters 1.3 to 6 times as strong as needed, bands of 0.2 to 2 K, the other
+# capacities and links at 0.5 to 5 times their guess; 95 % of the shares lie between.
+LID_COLDER_SHARE = (0.20, 0.75)  # share of the time in which the egg-box lid is colder than the medium
+LID_COLDER_BY = (0.1, 3.9)  # K, at worst; the widest of boxes computed one by one
+
+# °C that eggs at rest bear for months: Chamaeleo chamaeleon hatched after four at 16 (Andrews et al. 2008).
+REST_BEARS = 16.0
+FAR_COLDER = 3.0  # K past the profile's own cool period; the tolerated bands of profiles end so far from harm; judgement
+USUAL_TRIAL = 7  # days, where the plan does not say how long the trial run lasts; common practice, no source
+
 
 def no_harmless_heater(case: Case) -> str:
     """Why no heater is named that could stick without harm; without a full stop."""
@@ -73,6 +84,25 @@ def holds_set_point(case: Case, watts: float) -> bool:
     """Whether so weak a heater still holds the set point in the coldest room, as far as that is known."""
     need = case.forecast.heat.watts_needed
     return isinstance(need, Unknown) or need.high <= watts
+
+
+def lid_cools_in_off_times(plan: Plan) -> bool:
+    """Whether on-off heat from the lid, with the probe in the medium, lets the egg-box lids cool and drip."""
+    control = plan.control
+    buried = control.probe.sits_in in ("probe box medium", "egg box medium")
+    return buried and control.thermostat == "on-off" and plan.heat.place == "lid"
+
+
+def cool_period_is_borne(planned: PlannedCoolPeriod, species: Species) -> bool:
+    """Whether a planned cool period is one that a paper may order: not colder than the eggs bear."""
+    need, at = species.cool_period, planned.at
+    if at is None:
+        return True
+    if need is not None:
+        return at.low > need.at.low - FAR_COLDER + ROUNDING
+    if not species.cool_period_known:
+        return at.low >= REST_BEARS - ROUNDING
+    return species.tolerated is not None and at.low >= species.tolerated.low - ROUNDING
 
 
 def can_be_deeper(box: EggBox) -> bool:

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 
 from advisor.model.findings import FIX, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
-
-USUAL_TRIAL = 7  # days, where the plan does not say how long the trial run lasts; common practice, no source
+from advisor.rules.shared import USUAL_TRIAL
 
 RULE = Rule(
     id="timing-not-ready-before-laying",

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 from advisor.model.findings import FIX, WATCH, Finding
 from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.shared import USUAL_TRIAL
 from advisor.show import counted
 from advisor.units import number
 
 WARMED_THROUGH = 1.0  # days; a loaded box needs a night and a day to warm its medium through; judgement
 ENOUGH = 3.0  # days, so that some cold nights and warm days are seen; common practice, no source
-USUAL_TRIAL = 7.0  # days; common practice, no source
 
 RULE = Rule(
     id="timing-trial-too-short",

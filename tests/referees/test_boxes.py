@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
-from advisor.forecast.heat.layers import moved_results, solve, spreads_of
 from advisor.forecast.heat.setup import HeatSetup, _inputs
+from advisor.forecast.heat.tiers import moved_results, solve, spreads_of
 from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, Uncertain
 from advisor.formulas.heat.insulated_box import BoxSize, wall_named
 

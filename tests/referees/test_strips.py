@@ -7,8 +7,8 @@ The computed values are uncertain by themselves: watts 5 %, medium 0.3 K at a ri
 import pytest
 from msgspec.structs import replace
 
-from advisor.forecast.heat.layers import moved_results, solve, spreads_of
 from advisor.forecast.heat.setup import HeatSetup, _inputs
+from advisor.forecast.heat.tiers import moved_results, solve, spreads_of
 from advisor.forecast.ranges import Spread
 from advisor.formulas.heat.box_network import state_at_power
 from advisor.formulas.heat.insulated_box import wall_named

@@ -10,8 +10,8 @@ from advisor.model.figures import Figure
 from advisor.model.findings import FIX, STOP, WATCH, Finding
 from advisor.model.species import Species
 from advisor.rules import rule_modules
-from advisor.rules.eggs_cool_period_unsuited import is_borne
 from advisor.rules.engine import ask
+from advisor.rules.shared import cool_period_is_borne
 from tests.changes import with_entries
 from tests.profiles import PROFILES
 from tests.support import situation_of
@@ -62,7 +62,7 @@ def test_no_paper_orders_a_cool_period_that_a_rule_stops(species: Species) -> No
         module = MODULES["eggs-cool-period-unsuited"]
         answers = ask(module.RULE, module.check, situation)
         stopped = any(isinstance(answer, Finding) and answer.severity == STOP for answer in answers)
-        assert stopped != is_borne(planned, species)
+        assert stopped != cool_period_is_borne(planned, species)
 
 
 @pytest.mark.parametrize("species", PROFILES.values(), ids=PROFILES)

@@ -3,7 +3,7 @@
 import random
 
 from advisor.formulas.heat.thermostat import NeverSwitches, SwitchedBox, switching
-from advisor.rules.control_probe_misplaced import LID_COLDER_BY, LID_COLDER_SHARE
+from advisor.rules.shared import LID_COLDER_BY, LID_COLDER_SHARE
 
 
 def drawn(dice: random.Random, low: float, high: float) -> float:

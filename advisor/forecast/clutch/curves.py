@@ -22,7 +22,7 @@ ENDS = (
     1.0,
 )  # K past the outermost points: as far as values are told there, and round a single temperature
 
-Told = tuple[float, float, float, str] | None  # value, low, high, how known
+Expected = tuple[float, float, float, str] | None  # value, low, high, how known
 
 
 def days_curve(species: Species) -> Curve | Unknown:
@@ -36,7 +36,7 @@ def _days_curve(species: Species) -> Curve | Unknown:
         return Unknown(f"No days of {species.name} at a steady temperature can be used.")
     fits: dict[tuple[DurationPoint, ...], DevelopmentCurve] = {}
 
-    def told(temperature: float) -> Told:
+    def value_at(temperature: float) -> Expected:
         used = evidence_for(points, temperature)
         if isinstance(used, NoData):
             return None
@@ -54,7 +54,7 @@ def _days_curve(species: Species) -> Curve | Unknown:
         )
         for point in sorted(points, key=lambda point: point.temperature)
     )
-    return Curve(_pieces([point.temperature for point in points], told), observed)
+    return Curve(_pieces([point.temperature for point in points], value_at), observed)
 
 
 @lru_cache(maxsize=64)  # a lesson draws the same curve for each of its plans
@@ -74,7 +74,7 @@ def _sexes_curve(species: Species) -> Curve | Unknown:
     model = share_model(species)
     known = _weakest(point.support.known for point in counted)
 
-    def told(temperature: float) -> Told:
+    def value_at(temperature: float) -> Expected:
         found = male_share_at(model, temperature)
         if isinstance(found, NoData) or found.basis == UNREAD:
             return None
@@ -84,7 +84,7 @@ def _sexes_curve(species: Species) -> Curve | Unknown:
         ObservedPoint(point.at.middle, point.value.low, point.value.high, point.eggs, point.support.known)
         for point in counted
     )
-    return Curve(_pieces([point.at.middle for point in counted], told), observed)
+    return Curve(_pieces([point.at.middle for point in counted], value_at), observed)
 
 
 def expected_at(species: Species, temperature: float) -> ExpectedAt:
@@ -106,7 +106,7 @@ def expected_in_band(species: Species) -> tuple[ExpectedAt, ...]:
     return tuple(expected_at(species, temperature) for temperature in temperatures)
 
 
-def _pieces(temperatures: list[float], told: Callable[[float], Told]) -> tuple[CurvePiece, ...]:
+def _pieces(temperatures: list[float], value_at: Callable[[float], Expected]) -> tuple[CurvePiece, ...]:
     """Values in steps over the data and a little past them, cut where nothing is told or the evidence changes."""
     low, high = min(temperatures) - max(ENDS), max(temperatures) + max(ENDS)
     steps = round((high - low) / STEP)
@@ -116,7 +116,7 @@ def _pieces(temperatures: list[float], told: Callable[[float], Told]) -> tuple[C
     pieces: list[tuple[list[CurvePoint], str]] = []
     joined = False
     for temperature in at:
-        found = told(temperature)
+        found = value_at(temperature)
         if found is None:
             joined = False
             continue

@@ -1,4 +1,4 @@
-"""Incubation length, sexes and dates of one clutch at the temperature of its eggs: set point, layer and thermostat."""
+"""Incubation length, sexes and dates of one clutch at the temperature of its eggs: set point, tier and thermostat."""
 
 import math
 from collections.abc import Callable
@@ -9,7 +9,7 @@ from advisor.forecast.clutch.cool_period import with_cool_period
 from advisor.forecast.clutch.dates import check_days, hatch_window, laying_window, ready_by
 from advisor.forecast.clutch.evidence import incubation_length, share_model, unlike_half
 from advisor.forecast.edge import in_range
-from advisor.forecast.heat.egg_warmth import which_layer
+from advisor.forecast.heat.egg_warmth import which_tier
 from advisor.formulas.days.incubation_days import IncubationLength, predicted_days
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.curve_choice import Basis
@@ -128,7 +128,7 @@ def _together(found: list[Result], warmth: EggWarmth, shown: Callable[[Figure], 
         low=min(one.low for one in figures),
         high=max(one.high for one in figures),
         basis=f"{first.basis}; {told}",
-        matters_most=which_layer(warmth),
+        matters_most=which_tier(warmth),
     )
 
 

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from advisor.forecast.clutch.days_and_sexes import LARGEST_ERROR, UNREAD, error_of, thermostat_error
 from advisor.forecast.clutch.evidence import share_model
-from advisor.forecast.heat.egg_warmth import ends_of
+from advisor.forecast.heat.egg_warmth import egg_temperatures
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.male_share import MaleShare, SetPoint, set_point_for_share, typical_share_at
 from advisor.model.figures import Figure
@@ -19,7 +19,7 @@ from advisor.model.species import Band, Species
 WANTED_SHARE = {"females": 0.0, "males": 1.0, "both": 0.5}  # share of males aimed at [0 to 1]
 TWO_SIGMA = 2.0  # standard deviations that hold 95 % of a normal error (derived)
 # Medium round the eggs minus the set point where the plan does not tell [K]: as warm, up to 1 K either way; judgement.
-UNTOLD_WAYS = (Figure(0.0, 0.0, 0.0, "step", "not told"), Figure(0.0, -1.0, 1.0, "step", "not told"))
+POSSIBLE_WAYS = (Figure(0.0, 0.0, 0.0, "step", "not told"), Figure(0.0, -1.0, 1.0, "step", "not told"))
 STEP = 0.1  # K between the temperatures looked at: as fine as thermostats are set; judgement
 ROUNDING = 1e-6  # so that a temperature on a step counts as on it
 ENOUGH = 0.7  # share of the wanted sex [0-1] that counts as what was wanted; judgement
@@ -36,23 +36,19 @@ def possible_settings(control: Control, warmth: EggWarmth) -> tuple[Setting, ...
     checked = (control.checked_against,) if control.checked_against else ("ice point", "nothing")
     return tuple(
         (replace(control, checked_against=how), way)
-        for how, way in product(checked, warmth.ways or UNTOLD_WAYS)
+        for how, way in product(checked, warmth.ways or POSSIBLE_WAYS)
     )
 
 
-def untold(control: Control, warmth: EggWarmth) -> tuple[str, ...]:
+def entries_missing(control: Control, warmth: EggWarmth) -> tuple[str, ...]:
     """Entries of the plan that would tell the thermostat's error and how warm the eggs lie."""
-    return (() if control.checked_against else ("control.checked_against",)) + warmth.untold
+    return (() if control.checked_against else ("control.checked_against",)) + warmth.missing
 
 
-def egg_temperatures(temperature: float, setting: Setting) -> tuple[float, float]:
-    """Likely lowest and highest temperature [°C] of the eggs at a set point [°C].
-
-    The thermostat's error counts with two standard deviations; it and the way's range are combined in quadrature
-    (JCGM 100).
-    """
+def temperatures_with(setting: Setting, set_to: float) -> tuple[float, float]:
+    """Likely lowest and highest temperature [°C] of the eggs at a set point [°C]."""
     control, way = setting
-    return ends_of(temperature, thermostat_error(control), way)
+    return egg_temperatures(set_to, thermostat_error(control), (way,))
 
 
 @lru_cache(maxsize=256)  # asked again for each plan that a lesson tries
@@ -118,7 +114,7 @@ def advised_band(species: Species, setting: Setting, step: float = STEP) -> tupl
     if band is None:
         return None
     low, high = band.low + max(0.0, -warmer), band.high - max(0.0, warmer)
-    coolest, warmest = egg_temperatures(0.0, setting)
+    coolest, warmest = temperatures_with(setting, 0.0)
     if harmful is not None and harmful.below is not None:
         low = max(low, harmful.below + max(LEAST_MARGIN + max(0.0, -warmer), -coolest))
     if harmful is not None and harmful.above is not None:

@@ -1,4 +1,4 @@
-"""Whether the egg boxes fit into the outer box, side by side or in two layers."""
+"""Whether the egg boxes fit into the outer box, side by side or in two tiers."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -25,7 +25,7 @@ Placed = tuple[float, float, float, float]  # left, near, length, width
 
 
 class BoxesInOuterBox(Struct, frozen=True):
-    """How the egg boxes fit: on the floor, in height, both if all were stacked in two layers.
+    """How the egg boxes fit: on the floor, in height, both if all were stacked in two tiers.
 
     "perhaps": the boxes themselves fit, but not with rims of 1 cm all round, or not with 3 cm of air above; or no
     way to lay them out exists though the floor is large enough. "not searched out": there are more ways than are tried.
@@ -42,7 +42,7 @@ class BoxesInOuterBox(Struct, frozen=True):
 
 
 def boxes_in_outer_box(plan: Plan) -> BoxesInOuterBox | Unknown:
-    """How the egg boxes of a plan fit into its outer box. Boxes whose layer is not told stand in one layer."""
+    """How the egg boxes of a plan fit into its outer box. Boxes whose tier is not told stand in one tier."""
     outer = outer_inside(plan)
     missing = [
         f"egg_boxes[{index}].{entry}"

@@ -64,9 +64,9 @@ def water_model(
     contents, vents = contents_of(box, path), vents_of(plan, index)
     room, humidity = plan.room.temperature, plan.room.humidity
     absent = {"room.temperature": room, "room.humidity": humidity}
-    untold = tuple(entry for entry, value in absent.items() if value is None)
+    missing = tuple(entry for entry, value in absent.items() if value is None)
     lacking = dead_end_or_together(
-        contents, vents, load, Unknown("the room is not told", untold) if untold else None
+        contents, vents, load, Unknown("the room is not told", missing) if missing else None
     )
     if lacking is not None:
         return lacking

@@ -1,18 +1,19 @@
-"""How much warmer than the set point the eggs of one kind of box lie: their layer against that of the probe."""
+"""How much warmer than the set point the eggs of one kind of box lie: their tier against that of the probe."""
 
 import math
+from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from advisor.forecast.heat.layers import BASIS, SIDE_TO_SIDE
-from advisor.forecast.heat.setup import LAYERS, MEANT, probe_layers
+from advisor.forecast.heat.setup import MEANT, TIERS, probe_tiers
 from advisor.forecast.heat.steady import HeatResults
+from advisor.forecast.heat.tiers import BASIS, SIDE_TO_SIDE
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import EggWarmth
 from advisor.model.plan import EggBox, Plan
 from advisor.show import Show
 
-# K, two standard deviations of the difference between two boxes of one layer: warmest minus coolest box span four of
+# K, two standard deviations of the difference between two boxes of one tier: warmest minus coolest box span four of
 # one box (judgement), and a difference of two has 2^0.5 times that (derived).
 BESIDE = 2 * math.sqrt(2) * SIDE_TO_SIDE[1] / 4
 Offsets = dict[tuple[str, str], Result]
@@ -21,7 +22,7 @@ Offsets = dict[tuple[str, str], Result]
 def egg_warmth(plan: Plan, box: EggBox | None, heat: HeatResults) -> EggWarmth:
     """What the medium of a kind of box (None: not told which) may be warmer than the set point, the likeliest first.
 
-    One way where the plan tells the layers of probe and eggs; else each that is possible. None without a heat forecast.
+    One way where the plan tells the tiers of probe and eggs; else each that is possible. None without a heat forecast.
     """
     if plan.control.set_to is None:
         return EggWarmth((), ("control.set_to",))
@@ -30,54 +31,53 @@ def egg_warmth(plan: Plan, box: EggBox | None, heat: HeatResults) -> EggWarmth:
     if unknown is not None:
         return EggWarmth((), unknown.needs)
     stacked = ("lower", "upper") in offsets
-    probes = probe_layers(plan) if stacked else ("lower",)
+    probes = probe_tiers(plan) if stacked else ("lower",)
     own = (
-        MEANT.get(box.tier or "", LAYERS)
-        if box is not None and stacked
-        else LAYERS
-        if stacked
-        else ("lower",)
+        MEANT.get(box.tier or "", TIERS) if box is not None and stacked else TIERS if stacked else ("lower",)
     )
     alone = probe_among(plan, box)
     ways: dict[float, Figure] = {}
     for probe in probes:
-        for layer in own:
-            offset = offsets[probe, layer]
+        for tier in own:
+            offset = offsets[probe, tier]
             assert isinstance(offset, Figure)
-            words = _words(probe, layer) if stacked else "in the layer of the probe"
-            beside = 0.0 if alone and probe == layer else BESIDE
+            words = _words(probe, tier) if stacked else "in the layer of the probe"
+            beside = 0.0 if alone and probe == tier else BESIDE
             ways.setdefault(round(offset.value, 6), _widened(offset, beside, words))
     likeliest = sorted(ways.values(), key=lambda way: abs(way.value))
-    untold = tuple(
+    missing = tuple(
         f"egg_boxes[{index}].tier" for index, one in enumerate(plan.egg_boxes) if one.tier == "two"
     )
-    return EggWarmth(tuple(likeliest), untold if len(likeliest) > 1 else ())
+    return EggWarmth(tuple(likeliest), missing if len(likeliest) > 1 else ())
 
 
 def medium_temperature(set_to: float, error: float, warmth: EggWarmth, show: Show) -> Figure:
     """The medium's temperature [°C]: likeliest way, range of all ways with twice the thermostat's error [K]."""
-    ends = [ends_of(set_to, error, way) for way in warmth.ways]
+    low, high = egg_temperatures(set_to, error, warmth.ways)
     peaks = [f"{show.temperature(set_to + way.value)} {way.basis}" for way in warmth.ways]
     return Figure(
         set_to + warmth.ways[0].value,
-        min(low for low, _ in ends),
-        max(high for _, high in ends),
+        low,
+        high,
         "temperature",
         f"{BASIS}: {', or '.join(peaks)}",
-        which_layer(warmth) or "the thermostat: check it in ice and water",
+        which_tier(warmth) or "the thermostat: check it in ice and water",
         warmth.ways[0].formulas,
     )
 
 
-def ends_of(set_to: float, error: float, way: Figure) -> tuple[float, float]:
-    """Likely lowest and highest temperature [°C] one way: the thermostat's error [K] twice, with the way's own range."""
+def egg_temperatures(set_to: float, error: float, ways: Sequence[Figure]) -> tuple[float, float]:
+    """Likely lowest and highest temperature [°C] of the eggs at a set point [°C], over ways they may differ from it.
+
+    The thermostat's error [K] counts with two standard deviations, combined in quadrature with a way's range (JCGM 100).
+    """
     return (
-        set_to + way.value - math.hypot(2 * error, way.value - way.low),
-        set_to + way.value + math.hypot(2 * error, way.high - way.value),
+        min(set_to + way.value - math.hypot(2 * error, way.value - way.low) for way in ways),
+        max(set_to + way.value + math.hypot(2 * error, way.high - way.value) for way in ways),
     )
 
 
-def which_layer(warmth: EggWarmth) -> str:
+def which_tier(warmth: EggWarmth) -> str:
     """What to find out where several ways are open; nothing where one is."""
     if len(warmth.ways) < 2:
         return ""
@@ -87,12 +87,12 @@ def which_layer(warmth: EggWarmth) -> str:
 
 
 def _offsets(heat: HeatResults) -> Offsets:
-    """Medium of a layer minus the set point [K], by the layers of probe and medium."""
+    """Medium of a tier minus the set point [K], by the tiers of probe and medium."""
     known = heat.tier_offsets
     return {
-        (probe, layer): offset
+        (probe, tier): offset
         for probe, offsets in (("lower", known.probe_lower), ("upper", known.probe_upper))
-        for layer, offset in zip(LAYERS, offsets, strict=False)
+        for tier, offset in zip(TIERS, offsets, strict=False)
     }
 
 
@@ -102,11 +102,11 @@ def probe_among(plan: Plan, box: EggBox | None) -> bool:
     return plan.control.probe.sits_in == "egg box medium" and only and box is not None and box.count == 1
 
 
-def _words(probe: str, layer: str) -> str:
+def _words(probe: str, tier: str) -> str:
     return (
         "in the layer of the probe"
-        if probe == layer
-        else f"in the {layer} layer with the probe in the {probe} one"
+        if probe == tier
+        else f"in the {tier} layer with the probe in the {probe} one"
     )
 
 

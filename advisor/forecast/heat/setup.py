@@ -25,8 +25,8 @@ LID_THICKNESS = (
 )
 BONE_DRY = -100e6  # Pa, water potential of a medium without water: the driest that the formulas take
 
-LAYERS = ("lower", "upper")
-# Layers that a word of the plan may mean; a box in one layer stands below those that are stacked on others.
+TIERS = ("lower", "upper")
+# Tiers that a word of the plan may mean; a box in one tier stands below those that are stacked on others.
 MEANT = {"one": ("lower",), "lower": ("lower",), "upper": ("upper",)}
 
 FIND_OUT = {
@@ -200,10 +200,8 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
     assert room is not None and plan.control.set_to is not None and box.wall.thickness is not None
     wall = wall_named(cast(str, box.wall.material))
     lower, upper = _tiers(plan.egg_boxes)
-    layers = [layer for layer in (lower, upper) if layer is not None]
-    if any(
-        layer.count * layer.length * layer.width > size.length * size.width * ROUNDING for layer in layers
-    ):
+    tiers = [tier for tier in (lower, upper) if tier is not None]
+    if any(tier.count * tier.length * tier.width > size.length * size.width * ROUNDING for tier in tiers):
         return Unknown("the egg boxes do not fit on the floor of the outer box")
     area = heater.length * heater.width if heater is not None else size.length * size.width
     flat = heater is not None and face is not None
@@ -224,7 +222,7 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
         lid_fits=cast(Any, box.lid_fits),
         heater_length=_along(heater, face) if flat else None,
     )
-    probes = probe_layers(plan) if upper is not None else ("lower",)
+    probes = probe_tiers(plan) if upper is not None else ("lower",)
     base = replace(base, probe_tier=cast(Any, probes[0]))
     return HeatSetup(base, wall, room.low, room.high, _inputs(base, wall, len(probes) == 1))
 
@@ -236,8 +234,8 @@ def _along(heater: Area | None, face: tuple[float, float] | None) -> float:
     return heater.length if heater.width <= across * ROUNDING else heater.width
 
 
-def probe_layers(plan: Plan) -> tuple[str, ...]:
-    """Layers of boxes that the probe may be in, as far as the plan tells."""
+def probe_tiers(plan: Plan) -> tuple[str, ...]:
+    """Tiers of boxes that the probe may be in, as far as the plan tells."""
     place = plan.control.probe.sits_in
     boxes = [
         box
@@ -245,8 +243,8 @@ def probe_layers(plan: Plan) -> tuple[str, ...]:
         if (place == "probe box medium") == (box.holds == "probe")
         and place in ("probe box medium", "egg box medium")
     ]
-    layers = {layer for box in boxes for layer in MEANT.get(box.tier or "", LAYERS)}
-    return tuple(sorted(layers)) or LAYERS
+    tiers = {tier for box in boxes for tier in MEANT.get(box.tier or "", TIERS)}
+    return tuple(sorted(tiers)) or TIERS
 
 
 def _inputs(base: BoxSetup, wall: InsulatingWall, probe_known: bool = True) -> tuple[Uncertainty, ...]:
@@ -281,13 +279,13 @@ def _inputs(base: BoxSetup, wall: InsulatingWall, probe_known: bool = True) -> t
 
 
 def _stands(boxes: tuple[EggBox, ...]) -> str:
-    """What the lower layer stands on: the warmest contact that any box has."""
+    """What the lower tier stands on: the warmest contact that any box has."""
     words = {box.stands for box in boxes}
     return next((word for word in ("on the heater", "on the floor") if word in words), "on a rack")
 
 
 def _tiers(boxes: tuple[EggBox, ...]) -> tuple[EggBoxes, EggBoxes | None]:
-    """All egg boxes as a lower and, when some are stacked, an upper layer of boxes of mean size."""
+    """All egg boxes as a lower and, when some are stacked, an upper tier of boxes of mean size."""
     lower: list[tuple[int, EggBox]] = []
     upper: list[tuple[int, EggBox]] = []
     for box in boxes:

@@ -7,7 +7,11 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.forecast.edge import reason_of
-from advisor.forecast.heat.layers import (
+from advisor.forecast.heat.loss import forecast_conductance, stuck_on_by_loss
+from advisor.forecast.heat.outer_air import forecast_outer_humidity
+from advisor.forecast.heat.power_cut import forecast_power_cut
+from advisor.forecast.heat.setup import HeatSetup, heat_setup
+from advisor.forecast.heat.tiers import (
     BASIS,
     PROBE_TIER,
     Structure,
@@ -23,10 +27,6 @@ from advisor.forecast.heat.layers import (
     spreads_of,
     structure_of,
 )
-from advisor.forecast.heat.loss import forecast_conductance, stuck_on_by_loss
-from advisor.forecast.heat.outer_air import forecast_outer_humidity
-from advisor.forecast.heat.power_cut import forecast_power_cut
-from advisor.forecast.heat.setup import HeatSetup, heat_setup
 from advisor.forecast.heat.times import forecast_swing, forecast_warm_up
 from advisor.forecast.ranges import Spread, figure, opened
 from advisor.formulas.air.moist_air import NoSolution
@@ -42,7 +42,7 @@ STUCK_BASIS = "heat balance, heater on for good in the warmest room"
 
 
 class HeatResults(Struct, frozen=True):
-    """The heat forecast with its layers; `upper` is None when the boxes stand in one layer."""
+    """The heat forecast with its tiers; `upper` is None when the boxes stand in one tier."""
 
     heat: HeatForecast
     lower: EggBoxHeat
@@ -90,9 +90,9 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
 
 
 def tier_of(box: EggBox, results: HeatResults) -> EggBoxHeat:
-    """What holds for a kind of egg box: of boxes in two layers, the layer whose lids are the colder ones.
+    """What holds for a kind of egg box: of boxes in two tiers, the tier whose lids are the colder ones.
 
-    The medium temperature then spans both layers.
+    The medium temperature then spans both tiers.
     """
     lower, upper = results.lower, results.upper
     if box.tier == "upper" and upper is not None:
@@ -173,7 +173,7 @@ def _too_hot() -> Figure:
 def _stuck_on(
     setup: HeatSetup, stuck: BoxState | Unknown | None, power: Spread, structure: Structure
 ) -> Result:
-    """The warmest layer of egg boxes; the high end is not below its lid."""
+    """The warmest tier of egg boxes; the high end is not below its lid."""
     if stuck is None:
         return _too_hot()
     if isinstance(stuck, Unknown):

@@ -10,7 +10,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, TopUpForecast, Window
 from advisor.model.plan import Plan
 from advisor.reading.problems import printable
-from advisor.rules.timing_trial_too_short import USUAL_TRIAL
+from advisor.rules.shared import USUAL_TRIAL
 from advisor.show import Show
 from advisor.wording import about_scale, capital, day_words, middle_day, scale_text, trial_end
 
@@ -142,7 +142,7 @@ def _before(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
         end = trial_end(start, plan.trial_run.days or 1)
         yield Entry("trial run", start, end, "Trial run of the incubator", how)
     elif ready is not None:
-        start = ready - (round(USUAL_TRIAL) - 1) * DAY
+        start = ready - (USUAL_TRIAL - 1) * DAY
         heading = "Start the trial run today at the latest"
         yield Entry("trial run", start, start, heading, how + f" A week of it ends on {day_text(ready)}.")
     if ready is not None:

@@ -8,8 +8,8 @@ from advisor.model.plan import Clutch, Plan
 from advisor.papers.checklist.before_eggs import WITHIN
 from advisor.papers.checklist.gather import MOST_KINDS
 from advisor.papers.checklist.stages import Item, ItemGroup
-from advisor.rules.eggs_cool_period_unsuited import is_borne
 from advisor.rules.engine import Situation
+from advisor.rules.shared import cool_period_is_borne
 from advisor.show import counted
 from advisor.wording import about_scale, day_words, joined, scale_text, window_words
 
@@ -244,7 +244,12 @@ def _cool_periods(situation: Situation) -> Iterator[Item]:
     for index, clutch in enumerate(situation.plan.clutches[:MOST_KINDS]):
         cool = clutch.cool_period
         species = situation.species[clutch.species]
-        if cool is not None and cool.at is not None and cool.days is not None and is_borne(cool, species):
+        if (
+            cool is not None
+            and cool.at is not None
+            and cool.days is not None
+            and cool_period_is_borne(cool, species)
+        ):
             yield Item(
                 f"Keep clutch {index + 1} at {show.temperature_range(cool.at.low, cool.at.high)} for "
                 f"{show.days_range(cool.days.low, cool.days.high)} in its cool period.",

@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from advisor.forecast.clutch.days_and_sexes import AS_PROBE, incubation_days, male_share, thermostat_error
 from advisor.forecast.clutch.sex_steering import (
     best_set_point,
-    egg_temperatures,
+    entries_missing,
     possible_settings,
     shares_between,
-    untold,
+    temperatures_with,
 )
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import ClutchForecast, EggWarmth
@@ -256,9 +256,9 @@ def test_what_is_open_about_the_layer_averages_the_sexes() -> None:
         assert found.value == pytest.approx(1 / (1 + math.exp(-0.3 / width)), abs=0.05)
 
 
-def test_temperatures_of_the_eggs_add_error_and_the_range_of_their_layer_in_quadrature() -> None:
+def test_temperatures_of_the_eggs_add_error_and_the_range_of_their_tier_in_quadrature() -> None:
     setting = (Control(checked_against="nothing"), Figure(2.0, 1.5, 3.0, "step"))
-    low, high = egg_temperatures(28.0, setting)
+    low, high = temperatures_with(setting, 28.0)
     assert high - 30 == pytest.approx(math.hypot(1.0, 1.0))
     assert low - 30 == pytest.approx(-math.hypot(1.0, 0.5))
 
@@ -292,8 +292,8 @@ def test_what_the_plan_leaves_out_is_tried_both_ways() -> None:
     open_spread = EggWarmth((), ("outer_box.wall.material",))
     assert len(possible_settings(Control(), open_spread)) == 4
     assert len(possible_settings(Control(checked_against="nothing"), EVEN)) == 1
-    assert untold(Control(), open_spread) == ("control.checked_against", "outer_box.wall.material")
-    assert untold(Control(checked_against="nothing"), EVEN) == ()
+    assert entries_missing(Control(), open_spread) == ("control.checked_against", "outer_box.wall.material")
+    assert entries_missing(Control(checked_against="nothing"), EVEN) == ()
 
 
 def test_the_best_set_point_for_females_lies_on_the_warm_side_for_sliders_and_on_a_cool_one_for_geckos() -> (

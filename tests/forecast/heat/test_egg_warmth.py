@@ -74,7 +74,7 @@ def test_eggs_are_off_by_the_whole_step_between_the_layers_when_the_probe_is_in_
     assert sorted(way.value for way in warmth.ways) == pytest.approx(
         sorted(step[sign] for sign in signs), abs=1e-6
     )
-    assert bool(warmth.untold) == (len(signs) > 1)
+    assert bool(warmth.missing) == (len(signs) > 1)
 
 
 def test_the_likeliest_way_stands_first_and_is_a_peak() -> None:
@@ -96,7 +96,7 @@ def test_a_probe_in_the_only_box_feels_what_the_eggs_feel() -> None:
 def test_without_a_heat_forecast_there_is_no_way_and_it_is_said_what_is_missing() -> None:
     plan: Any = fragment_with({"heat.place": None})
     warmth = situation_of(plan).forecast.clutches[0].warmth
-    assert warmth.ways == () and "heat.place" in warmth.untold
+    assert warmth.ways == () and "heat.place" in warmth.missing
 
 
 # --- Draws: nature picks the layers, the step between them, the thermostat's error and the place in a layer ---

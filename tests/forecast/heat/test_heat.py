@@ -12,8 +12,8 @@ import pytest
 from msgspec import structs
 
 from advisor.forecast import forecast_plan
-from advisor.forecast.heat.layers import both_probes
 from advisor.forecast.heat.steady import HeatResults, forecast_heat, tier_of
+from advisor.forecast.heat.tiers import both_probes
 from advisor.forecast.heat.times import heat_capacity
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan

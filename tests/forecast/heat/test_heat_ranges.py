@@ -14,7 +14,9 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from advisor.forecast.heat.layers import (
+from advisor.forecast.heat.setup import HeatSetup, heat_setup
+from advisor.forecast.heat.steady import HeatResults, forecast_heat
+from advisor.forecast.heat.tiers import (
     WATER_FACTOR,
     hottest,
     moved_results,
@@ -23,8 +25,6 @@ from advisor.forecast.heat.layers import (
     spreads_of,
     structure_of,
 )
-from advisor.forecast.heat.setup import HeatSetup, heat_setup
-from advisor.forecast.heat.steady import HeatResults, forecast_heat
 from advisor.forecast.ranges import Spread
 from advisor.formulas.heat.box_network import BoxState, NoSteadyState, state_at_power
 from advisor.model.figures import Result, Unknown

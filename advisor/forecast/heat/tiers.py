@@ -1,4 +1,4 @@
-"""Layers of egg boxes in the steady network: lid against medium, condensation, spread, offsets from the probe; with what the
+"""Tiers of egg boxes in the steady network: lid against medium, condensation, spread, offsets from the probe; with what the
 network leaves open however well its inputs are known."""
 
 import math
@@ -18,12 +18,12 @@ from advisor.model.figures import Figure, Formula, Result, Unknown
 from advisor.model.forecast import EggBoxHeat
 
 WATER_FACTOR = 2.0  # on condensation with a computed lid temperature: fair to rough; judgement
-# K between boxes of one layer, corners coldest; common practice, no source
+# K between boxes of one tier, corners coldest; common practice, no source
 SIDE_TO_SIDE = (0.0, 0.4, 1.0)
 # Share of the lid that the mat of the compared box covers at least: the area moves the mat's own temperature, hardly
 # the egg boxes, and a small one gets too hot in a thin-walled box. Judgement.
 TWIN_COVER = 0.5
-PROBE_TIER = "probe_tier"  # the input that stands for a probe in either layer
+PROBE_TIER = "probe_tier"  # the input that stands for a probe in either tier
 RESOLVED = ("contact",)  # inputs whose range is too wide for a straight line: solved again
 BASIS = "heat balance of box, layers of air, lids and medium in the coldest room"
 
@@ -83,9 +83,9 @@ def _narrow_mat(setup: BoxSetup) -> bool:
 
 
 class TierOffsets(Struct, frozen=True):
-    """Mean of the medium of each layer minus the set point [K], the lower first: probe in the lower or the upper layer.
+    """Mean of the medium of each tier minus the set point [K], the lower first: probe in the lower or the upper tier.
 
-    probe_upper is empty for one layer. The error of thermostat and sensor is not in them.
+    probe_upper is empty for one tier. The error of thermostat and sensor is not in them.
     """
 
     probe_lower: tuple[Result, ...]
@@ -145,7 +145,7 @@ def moved_results(setup: HeatSetup, typical: BoxState) -> Ends:
 def spreads_of(setup: HeatSetup, typical: BoxState, ends: Ends) -> dict[str, Spread]:
     """Likely ranges of all results: inputs and what the network leaves open, in quadrature.
 
-    Where the plan does not tell which layer the probe stands in, each holds for one of two boxes: the range spans both.
+    Where the plan does not tell which tier the probe stands in, each holds for one of two boxes: the range spans both.
     """
     structure, room = structure_of(setup.base), setup.room_low
     rise = setup.base.set_point - room
@@ -215,7 +215,7 @@ def layer_forecast(
     offset: Result,
     twin: Mapping[str, float] | None,
 ) -> EggBoxHeat:
-    """One layer ("lower" or "upper") from the spreads, its offset from the set point, and the lid-heated twin."""
+    """One tier ("lower" or "upper") from the spreads, its offset from the set point, and the lid-heated twin."""
     boxes = setup.base.upper if name == "upper" else setup.base.lower
     assert boxes is not None and isinstance(offset, Figure)
     lid = spreads[f"{name} lid"]
@@ -247,14 +247,14 @@ def _water(spread: Spread, basis: str, formula: Formula) -> Figure:
 
 
 def _condensation(boxes: EggBoxes, medium: float, lid_minus_medium: float) -> float:
-    """Water [kg/s] that settles on the lid of one box of the layer at a lid that much warmer than the medium."""
+    """Water [kg/s] that settles on the lid of one box of the tier at a lid that much warmer than the medium."""
     gap = boxes.height - boxes.medium_depth
     rate = layer_condensation(medium, medium + min(lid_minus_medium, 0.0), gap, boxes.water_potential)
     return rate * boxes.length * boxes.width
 
 
 def forecast_spread(spreads: Mapping[str, Spread]) -> Result:
-    """Between the layers when there are two; side to side within one layer, which the network does not resolve."""
+    """Between the tiers when there are two; side to side within one tier, which the network does not resolve."""
     low, middle, high = SIDE_TO_SIDE
     if "spread" not in spreads:
         basis = "boxes in one layer: corners run colder (common practice, no source)"
@@ -267,7 +267,7 @@ def forecast_spread(spreads: Mapping[str, Spread]) -> Result:
 
 
 def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxState) -> TierOffsets:
-    """How far the medium of each layer is from the set point, with the probe in either."""
+    """How far the medium of each tier is from the set point, with the probe in either."""
     set_point, rise = setup.base.set_point, setup.base.set_point - setup.room_low
     in_air = setup.base.probe == "air"
     # In the air the probe differs from the medium beside it: that difference scales with the rise.
@@ -309,12 +309,12 @@ def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxStat
 
 
 def _felt(typical: BoxState, name: str) -> float:
-    """Temperature that a probe in the air beside a layer feels [°C]."""
+    """Temperature that a probe in the air beside a tier feels [°C]."""
     return typical.lower.beside if name == "lower" or typical.upper is None else typical.upper.beside
 
 
 def both_probes(offsets: TierOffsets, tier: str | None) -> tuple[Result, ...]:
-    """The offsets of each layer with the probe in the named layer; unknown, the hull of both."""
+    """The offsets of each tier with the probe in the named tier; unknown, the hull of both."""
     if tier == "lower" or not offsets.probe_upper:
         return offsets.probe_lower
     if tier == "upper":
@@ -357,7 +357,7 @@ def lid_heated_twin(setup: HeatSetup) -> dict[str, float] | None:
 
 
 def hottest(state: BoxState, names: Sequence[str] = ("lower", "upper")) -> tuple[float, float]:
-    """Mean medium and lid [°C] of the warmest layer of egg boxes."""
+    """Mean medium and lid [°C] of the warmest tier of egg boxes."""
     tiers = [
         tier
         for name, tier in (("lower", state.lower), ("upper", state.upper))
