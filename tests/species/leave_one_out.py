@@ -12,7 +12,9 @@ import statistics
 from dataclasses import dataclass
 
 from advisor.forecast.clutch.evidence import duration_points, group_of, steady
-from advisor.formulas.days.incubation_days import DurationPoint, IncubationLength, NoData, predicted_days
+from advisor.formulas.days.incubation_days import IncubationLength, predicted_days
+from advisor.formulas.days.points import DurationPoint
+from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.counts import SexPoint
 from advisor.formulas.sexes.curve_choice import fit_male_share
 from advisor.formulas.sexes.male_share import MaleShare, male_share_at

@@ -6,8 +6,9 @@ from msgspec.structs import replace
 
 from advisor.forecast.clutch.evidence import duration_points
 from advisor.formulas.days.fit import fit_development
-from advisor.formulas.days.incubation_days import NoData, evidence_for
+from advisor.formulas.days.incubation_days import evidence_for
 from advisor.formulas.days.swings import development_rate
+from advisor.formulas.numerics.no_data import NoData
 from advisor.model.figures import Figure, Result
 from advisor.model.plan import PlannedCoolPeriod
 from advisor.model.species import Species

@@ -5,8 +5,8 @@ from typing import cast
 
 from msgspec import Struct
 
-from advisor.formulas.days.incubation_days import DurationPoint, IncubationLength, predicted_days
-from advisor.formulas.days.points import Kind
+from advisor.formulas.days.incubation_days import IncubationLength, predicted_days
+from advisor.formulas.days.points import DurationPoint, Kind
 from advisor.formulas.days.steady_equivalent import steady_points
 from advisor.formulas.numerics.beta_distribution import LARGEST_SHAPE, exact_interval
 from advisor.formulas.numerics.no_data import NoData

@@ -6,7 +6,6 @@ curve does: each study has its own offset (mixed model), and what is predicted i
 
 import math
 from collections.abc import Sequence
-from typing import Final
 
 from msgspec import Struct
 
@@ -17,41 +16,32 @@ from advisor.formulas.numerics.matrices import Matrix, inverse, quadratic_form, 
 
 # What is known before any point of the species is seen:
 
-USUAL_THRESHOLD: Final = (14.8, 9.8, 18.7)
-"""Degree-day threshold T0 [°C]: median, 10 % and 90 % quantile over 64 species (our fits to the data of
-Noble et al. 2018, Scientific Data 5:180138; derived)."""
-
-USUAL_SLOPE: Final = 1 / (REFERENCE - USUAL_THRESHOLD[0])
-"""Slope of the rate at 28 °C as a share of the rate there [1/K]; follows from USUAL_THRESHOLD (derived)."""
-
-SLOPE_SPREAD: Final = (1 / (REFERENCE - USUAL_THRESHOLD[2]) - 1 / (REFERENCE - USUAL_THRESHOLD[1])) / 2.563
-"""Standard deviation of that slope between species [1/K]: 2.563 of them span 10 % to 90 % (derived)."""
-
-USUAL_COLD: Final = (15.0, 4.0)
-"""Cold point b2 of the Dallwitz-Higgins curve [°C], mean and standard deviation between species (five fits of
-9.2 to 19.2 to the data of Noble et al. 2018; derived, the spread is judgement)."""
-
-USUAL_PEAK: Final = (33.5, 2.0)
-"""Peak b3 of the Dallwitz-Higgins curve [°C], mean and standard deviation between species (five fits of 32.7
-to 34.2, the same source; derived, the spread is judgement and leaves room for desert species)."""
-
-STUDY_SPREAD: Final = 0.05
-"""Standard deviation between studies of one species at one temperature, as a share of the days: the smallest
-round value at which 95 % ranges from one study, and from a single point, held for at least 90 % of the
-points of other studies of the species (13 species of Noble et al. 2018; derived)."""
-
-KELVIN_SPREAD: Final = 0.4
-"""The part of it that lies in temperature [K]: incubators differ by this much, and thresholds of populations
-as well, which counts most in the cold, where a kelvin is 10 % of the days. Chosen as the narrowest ranges
-that held for 93 to 97 % of the points, and of the studies, left out of the shipped profiles (derived)."""
-
-WITHIN_SPREAD: Final = 0.03
-"""Standard deviation within a study around the curve, as a share of the days: between the median (1.8 %) and
-the pooled value (3.6 %) of 17 studies with four temperatures or more (Noble et al. 2018; derived)."""
-
-PRIOR_WEIGHT: Final = 4.0
-"""How many studies, or points within studies, the usual spreads count for against the species' own
-(judgement)."""
+# Degree-day threshold T0 [°C]: median, 10 % and 90 % quantile over 64 species (our fits to the data of Noble et al.
+# 2018, Scientific Data 5:180138; derived).
+USUAL_THRESHOLD = (14.8, 9.8, 18.7)
+# Slope of the rate at 28 °C as a share of the rate there [1/K]; follows from USUAL_THRESHOLD (derived).
+USUAL_SLOPE = 1 / (REFERENCE - USUAL_THRESHOLD[0])
+# Standard deviation of that slope between species [1/K]: 2.563 of them span 10 % to 90 % (derived).
+SLOPE_SPREAD = (1 / (REFERENCE - USUAL_THRESHOLD[2]) - 1 / (REFERENCE - USUAL_THRESHOLD[1])) / 2.563
+# Cold point b2 of the Dallwitz-Higgins curve [°C], mean and standard deviation between species (five fits of 9.2 to
+# 19.2 to the data of Noble et al. 2018; derived, the spread is judgement).
+USUAL_COLD = (15.0, 4.0)
+# Peak b3 of the Dallwitz-Higgins curve [°C], mean and standard deviation between species (five fits of 32.7 to
+# 34.2, the same source; derived, the spread is judgement and leaves room for desert species).
+USUAL_PEAK = (33.5, 2.0)
+# Standard deviation between studies of one species at one temperature, as a share of the days: the smallest round
+# value at which 95 % ranges from one study, and from a single point, held for at least 90 % of the points of other
+# studies of the species (13 species of Noble et al. 2018; derived).
+STUDY_SPREAD = 0.05
+# The part of it that lies in temperature [K]: incubators differ by this much, and thresholds of populations as
+# well, which counts most in the cold, where a kelvin is 10 % of the days. Chosen as the narrowest ranges that held
+# for 93 to 97 % of the points, and of the studies, left out of the shipped profiles (derived).
+KELVIN_SPREAD = 0.4
+# Standard deviation within a study around the curve, as a share of the days: between the median (1.8 %) and the
+# pooled value (3.6 %) of 17 studies with four temperatures or more (Noble et al. 2018; derived).
+WITHIN_SPREAD = 0.03
+# How many studies, or points within studies, the usual spreads count for against the species' own (judgement).
+PRIOR_WEIGHT = 4.0
 
 
 class DevelopmentCurve(Struct, frozen=True):
@@ -86,7 +76,7 @@ class _Group(Struct, frozen=True):
     study: str
 
 
-_FORMS: Final[tuple[FormName, ...]] = ("straight line", "line that flattens", "Dallwitz-Higgins curve")
+_FORMS: tuple[FormName, ...] = ("straight line", "line that flattens", "Dallwitz-Higgins curve")
 
 
 def _prior(form: FormName) -> tuple[list[float], list[float]]:

@@ -2,26 +2,24 @@
 
 import math
 from collections.abc import Sequence
-from typing import Final, Literal
+from typing import Literal
 
 from advisor.formulas.days.rate_curves import USUAL_B4, USUAL_B5
 
 FormName = Literal["straight line", "line that flattens", "Dallwitz-Higgins curve"]
 
-REFERENCE: Final = 28.0
-"""Temperature [°C] at which the level of a line is kept; any value in the usual range does (judgement)."""
+# Temperature [°C] at which the level of a line is kept; any value in the usual range does (judgement).
+REFERENCE = 28.0
+# Temperature [°C] up to which the straight line holds in turtles; above it eggs hatch later than the line says (our
+# fits to the data of Noble et al. 2018; derived).
+BEND = 30.5
+# Slope of the rate above BEND as a share of the slope below it: 0.3 to 0.7 give the same leave-one-out error over
+# 30 species within 0.3 % of the days; this is the middle (judgement).
+SLOPE_ABOVE_BEND = 0.5
 
-BEND: Final = 30.5
-"""Temperature [°C] up to which the straight line holds in turtles; above it eggs hatch later than the line
-says (our fits to the data of Noble et al. 2018; derived)."""
-
-SLOPE_ABOVE_BEND: Final = 0.5
-"""Slope of the rate above BEND as a share of the slope below it: 0.3 to 0.7 give the same leave-one-out
-error over 30 species within 0.3 % of the days; this is the middle (judgement)."""
-
-_C1: Final = 1 / (1 + 0.28 * USUAL_B4 + 0.72 * math.log(1 + USUAL_B4))
-_C2: Final = 1 + USUAL_B4 / (1 + 1.5 * USUAL_B4 + 0.39 * USUAL_B4**2)
-_LEAST_RATE: Final = 0.02
+_C1 = 1 / (1 + 0.28 * USUAL_B4 + 0.72 * math.log(1 + USUAL_B4))
+_C2 = 1 + USUAL_B4 / (1 + 1.5 * USUAL_B4 + 0.39 * USUAL_B4**2)
+_LEAST_RATE = 0.02
 
 
 def log_days(form: FormName, parameters: Sequence[float], temperature: float) -> tuple[float, list[float]]:

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Sequence
-from typing import Final
 
 from msgspec import Struct
 
@@ -18,35 +17,20 @@ from advisor.formulas.days.forms import FormName
 from advisor.formulas.days.points import DurationPoint, Kind
 from advisor.formulas.numerics.no_data import NoData, no_data_at
 
-__all__ = [
-    "DurationPoint",
-    "IncubationLength",
-    "NoData",
-    "RestingDays",
-    "evidence_for",
-    "fit_development",
-    "length_from_curve",
-    "predicted_days",
-]
+MARGIN = 0.5  # How far past the data a length is still given [K] (judgement: about the error of a home thermometer).
+# How far from the only temperature, or from the middle of points less than 1 K apart, a length is still given [K];
+# the slope then is that of other species (judgement: 1 K is 5 to 11 % of the days).
+SINGLE_REACH = 1.0
+RANGE_FACTOR = 1.96  # Standard deviations in half a 95 % range of a normal distribution [dimensionless].
 
-MARGIN: Final = 0.5
-"""How far past the data a length is still given [K] (judgement: about the error of a home thermometer)."""
-
-SINGLE_REACH: Final = 1.0
-"""How far from the only temperature, or from the middle of points less than 1 K apart, a length is still
-given [K]; the slope then is that of other species (judgement: 1 K is 5 to 11 % of the days)."""
-
-RANGE_FACTOR: Final = 1.96
-"""Standard deviations in half a 95 % range of a normal distribution [dimensionless]."""
-
-LADDER: Final[tuple[tuple[tuple[Kind, ...], bool], ...]] = (
+# Evidence tried in turn, kinds and whether daily swings count: weaker points come in only where the stronger ones
+# do not reach.
+LADDER: tuple[tuple[tuple[Kind, ...], bool], ...] = (
     (("published",), False),
     (("published",), True),
     (("published", "from memory"), True),
     (("published", "from memory", "common practice"), True),
 )
-"""Evidence tried in turn, kinds and whether daily swings count: weaker points come in only where the stronger
-ones do not reach."""
 
 
 class RestingDays(Struct, frozen=True):

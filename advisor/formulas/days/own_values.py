@@ -7,7 +7,6 @@ study at one temperature. There it is brought back to the nearest value that was
 import itertools
 import math
 from collections.abc import Sequence
-from typing import Final
 
 from msgspec import Struct
 
@@ -15,8 +14,7 @@ from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.days.forms import FormName, log_days
 from advisor.formulas.days.points import DurationPoint
 
-SAME: Final = 0.25
-"""Temperatures this close count as one [K]: half the error of a home thermometer (judgement)."""
+SAME = 0.25  # Temperatures this close count as one [K]: half the error of a home thermometer (judgement).
 
 
 class ObservedSpan(Struct, frozen=True):

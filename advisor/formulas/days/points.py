@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from typing import Final, Literal
+from typing import Literal
 
 from msgspec import Struct
 
@@ -11,17 +11,15 @@ from advisor.formulas.days.rate_curves import check_temperature
 
 Kind = Literal["published", "from memory", "common practice"]
 
-EGG_SPREAD: Final = 0.05
-"""Standard deviation between eggs of one group, as a share of the days: 2.5 to 11 % in the turtle papers that
-print it (Noble et al. 2018; derived)."""
+# Standard deviation between eggs of one group, as a share of the days: 2.5 to 11 % in the turtle papers that print
+# it (Noble et al. 2018; derived).
+EGG_SPREAD = 0.05
+EGGS_ASSUMED = 5  # Number of eggs taken where a source names none (judgement).
 
-EGGS_ASSUMED: Final = 5
-"""Number of eggs taken where a source names none (judgement)."""
-
-EXTRA_SPREAD: Final[dict[str, float]] = {"published": 0.0, "from memory": 0.03, "common practice": 0.08}
-"""Further standard deviation of a point by how it is known, as a share of the days (judgement: a keeper's
-thermometer may be 0.5 to 1 K off, which is 4 to 8 % of the days; seven keepers' figures lay 2 to 20 % off the
-published curve of their species)."""
+# Further standard deviation of a point by how it is known, as a share of the days (judgement: a keeper's
+# thermometer may be 0.5 to 1 K off, which is 4 to 8 % of the days; seven keepers' figures lay 2 to 20 % off the
+# published curve of their species).
+EXTRA_SPREAD: dict[str, float] = {"published": 0.0, "from memory": 0.03, "common practice": 0.08}
 
 
 class DurationPoint(Struct, frozen=True):

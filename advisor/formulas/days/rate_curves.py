@@ -3,18 +3,18 @@
 T is the temperature of the egg [°C]; a rate is the share of the whole development done in a day [1/day].
 """
 
-from typing import Final
-
 from advisor.formulas.air.moist_air import NoSolution
 
 # Inhibition constants of the Dallwitz-Higgins curve that Georges et al. 2005 leave at these values
 # (Dallwitz & Higgins 1992, CSIRO Division of Entomology Report 2, formula from memory) [dimensionless].
-USUAL_B4: Final = 6.0
-USUAL_B5: Final = 0.4
+USUAL_B4 = 6.0
+USUAL_B5 = 0.4
 
 
-WIDEST_RANGE: Final = (-20.0, 70.0)
-"""Temperatures [°C] these functions accept: far wider than any egg survives (judgement)."""
+WIDEST_RANGE = (
+    -20.0,
+    70.0,
+)  # Temperatures [°C] these functions accept: far wider than any egg survives (judgement).
 
 
 def check_temperature(temperature: float) -> None:

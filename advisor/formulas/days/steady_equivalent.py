@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Sequence
-from typing import Final
 
 from msgspec.structs import replace
 
@@ -11,16 +10,14 @@ from advisor.formulas.days.points import DurationPoint
 from advisor.formulas.days.rate_curves import check_temperature
 from advisor.formulas.days.swings import development_rate, mean_rate, swing_temperatures
 
-WIDEST_SWING: Final = 12.0
-"""Widest daily swing whose days are used, coldest to warmest [K]: up to it days at a swing lay -1 to +8 % off
-those at the constant mean in nine published pairs (judgement on Du & Ji 2006, Li et al. 2013, Lowenborg et
-al. 2012 and others in the data of Noble et al. 2018)."""
-
-SWING_SPREAD: Final = 0.025
-"""Further standard deviation of the days at a swing of 8 K, in proportion at others [share]: rates add up to
-within 5 % of what was observed (judgement on the same pairs)."""
-
-_STEP: Final = 0.05
+# Widest daily swing whose days are used, coldest to warmest [K]: up to it days at a swing lay -1 to +8 % off those
+# at the constant mean in nine published pairs (judgement on Du & Ji 2006, Li et al. 2013, Lowenborg et al. 2012 and
+# others in the data of Noble et al. 2018).
+WIDEST_SWING = 12.0
+# Further standard deviation of the days at a swing of 8 K, in proportion at others [share]: rates add up to within
+# 5 % of what was observed (judgement on the same pairs).
+SWING_SPREAD = 0.025
+_STEP = 0.05
 
 
 def steady_temperature(curve: DevelopmentCurve, mean: float, swing: float) -> float:

@@ -3,7 +3,7 @@
 import itertools
 import math
 from collections.abc import Callable, Sequence
-from typing import Final, Literal
+from typing import Literal
 
 from msgspec import Struct
 
@@ -16,10 +16,8 @@ Readings = Sequence[tuple[float, float]]
 """Readings (time [hours], temperature [°C]) in order of time, joined by straight lines."""
 Shape = Literal["sine", "triangle", "two steps"]
 
-HOURS_A_DAY: Final = 24.0
-
-_STEPS: Final = 96
-"""Temperatures taken over one swing, a quarter of an hour of a day each (judgement)."""
+HOURS_A_DAY = 24.0
+_STEPS = 96  # Temperatures taken over one swing, a quarter of an hour of a day each (judgement).
 
 
 class SwingLength(Struct, frozen=True):

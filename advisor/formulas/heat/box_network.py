@@ -12,7 +12,7 @@ from advisor.formulas.air.moist_air import ZERO_CELSIUS, check_range
 from advisor.formulas.heat.box_faces import is_sheet
 from advisor.formulas.heat.box_geometry import Geometry
 from advisor.formulas.heat.box_links import build_network
-from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, Uncertain
+from advisor.formulas.heat.box_setup import BoxSetup
 from advisor.formulas.heat.convection import STEFAN_BOLTZMANN
 from advisor.formulas.heat.headspace import lid_condensation
 from advisor.formulas.heat.heat_balance import (
@@ -24,11 +24,6 @@ from advisor.formulas.heat.heat_balance import (
     vapour_flow,
 )
 from advisor.formulas.heat.insulated_box import box_conductance
-
-__all__ = [
-    "BoxSetup", "BoxState", "EggBoxes", "Losses", "NoSteadyState", "TierState", "Uncertain",
-    "moved_states", "state_at_power", "state_at_set_point",
-]  # fmt: skip
 
 _EMITTER_EMISSIVITY = 0.9  # [-], ceramic and glass; from memory
 _HOTTEST = 200.0  # °C, above this neither the box nor the formulas last; judgement

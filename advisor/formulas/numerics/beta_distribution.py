@@ -1,11 +1,10 @@
 """Shares estimated from counts: quantiles of the beta distribution, exact intervals, shapes from moments."""
 
 import math
-from typing import Final
 
-LARGEST_SHAPE: Final = 1e4
-"""Largest beta shape accepted [dimensionless]: up to it the incomplete beta function is right within 1e-10,
-and a share within 1 % needs no more (judgement)."""
+# Largest beta shape accepted [dimensionless]: up to it the incomplete beta function is right within 1e-10, and a
+# share within 1 % needs no more (judgement).
+LARGEST_SHAPE = 1e4
 
 
 def _check_shapes(a: float, b: float) -> None:

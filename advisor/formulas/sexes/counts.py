@@ -2,17 +2,14 @@
 
 import math
 from collections.abc import Sequence
-from typing import Final
 
 from msgspec import Struct
 
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.days.rate_curves import check_temperature
 
-EGGS_ASSUMED: Final = 5.0
-"""Number of eggs taken where a source gives a share without a count (judgement)."""
-
-_NO_CHANCE: Final = 1e-12
+EGGS_ASSUMED = 5.0  # Number of eggs taken where a source gives a share without a count (judgement).
+_NO_CHANCE = 1e-12
 
 
 class SexPoint(Struct, frozen=True):

@@ -1,7 +1,7 @@
 """Choice of the curve for the share of males, and the scatter that its range has to carry."""
 
 from collections.abc import Sequence
-from typing import Final, Literal
+from typing import Literal
 
 from msgspec import Struct
 
@@ -39,26 +39,20 @@ Basis = Literal[
     "gap too wide to read across",
 ]
 
-CORRELATION: Final = 0.04
-"""Intraclass correlation of the eggs of one group (study, clutch) where temperature sets sex
-[dimensionless], before the species' own scatter is seen: judgement, chosen with LIKENESS_WEIGHT so that 95 %
-ranges held for at least 90 % of points, studies and temperatures left out (22 species of Noble et al.
-2018)."""
-
-CORRELATION_WEIGHT: Final = 4.0
-"""How many groups that correlation counts for against the species' own (judgement, as above)."""
-
-CHROMOSOMAL_CORRELATION: Final = 0.01
-"""The same where chromosomes set sex [dimensionless]: 63 groups of nine species of Noble et al. 2018 scatter
-a little more than coin tosses, through clutches and deaths of one sex (derived)."""
-
-PEAK_EGGS: Final = 10.0
-"""Eggs sexed at one temperature from which its share supports a peak between cool and warm [eggs]: of ten
-eggs of a sort that gives half males, eight or more are males once in eighteen times (binomial; the choice is
-judgement)."""
-
-LOCAL_ADVANTAGE: Final = 10.0
-"""How much lower the AIC has to be before counts are read one by one instead of along a curve (judgement)."""
+# Intraclass correlation of the eggs of one group (study, clutch) where temperature sets sex [dimensionless], before
+# the species' own scatter is seen: judgement, chosen with LIKENESS_WEIGHT so that 95 % ranges held for at least 90
+# % of points, studies and temperatures left out (22 species of Noble et al. 2018).
+CORRELATION = 0.04
+# How many groups that correlation counts for against the species' own (judgement, as above).
+CORRELATION_WEIGHT = 4.0
+# The same where chromosomes set sex [dimensionless]: 63 groups of nine species of Noble et al. 2018 scatter a
+# little more than coin tosses, through clutches and deaths of one sex (derived).
+CHROMOSOMAL_CORRELATION = 0.01
+# Eggs sexed at one temperature from which its share supports a peak between cool and warm [eggs]: of ten eggs of a
+# sort that gives half males, eight or more are males once in eighteen times (binomial; the choice is judgement).
+PEAK_EGGS = 10.0
+# How much lower the AIC has to be before counts are read one by one instead of along a curve (judgement).
+LOCAL_ADVANTAGE = 10.0
 
 
 class ShareModel(Struct, frozen=True):

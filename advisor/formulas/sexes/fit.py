@@ -8,7 +8,7 @@ A slope has two parameters: its pivot P [°C] and the logarithm of its width, ln
 
 import math
 from collections.abc import Sequence
-from typing import Final, Literal
+from typing import Literal
 
 from msgspec import Struct
 
@@ -18,22 +18,17 @@ from advisor.formulas.sexes.counts import Group, pool
 
 Slope = Literal["rising", "falling"]
 
-USUAL_WIDTH: Final = 0.45
-"""Width |S| of a slope between species [K]: geometric mean of 16 fitted widths, 0.11 to 0.99 (our fits to the
-data of Noble et al. 2018, Scientific Data 5:180138; derived)."""
-
-WIDTH_SPREAD: Final = 0.65
-"""Standard deviation of ln|S| between species [dimensionless]: 0.61 over the same 16 fits (derived), a
-little more since fits too narrow to be told are not among them (judgement)."""
-
-PIVOT_MARGIN: Final = 3.0
-"""How far past the data a pivot may lie before the prior holds it back [K] (judgement)."""
-
-WIDTH_BOUNDS: Final = (0.02, 8.0)
-"""Bounds of |S| in a fit [K]: tighter than any thermostat, wider than eggs can stand (judgement)."""
-
-LARGEST_EXPONENT: Final = 40.0
-"""A slope is taken as 0 or 1 past this exponent [dimensionless]: exp(-40) is 4e-18 (judgement)."""
+# Width |S| of a slope between species [K]: geometric mean of 16 fitted widths, 0.11 to 0.99 (our fits to the data
+# of Noble et al. 2018, Scientific Data 5:180138; derived).
+USUAL_WIDTH = 0.45
+# Standard deviation of ln|S| between species [dimensionless]: 0.61 over the same 16 fits (derived), a little more
+# since fits too narrow to be told are not among them (judgement).
+WIDTH_SPREAD = 0.65
+PIVOT_MARGIN = 3.0  # How far past the data a pivot may lie before the prior holds it back [K] (judgement).
+# Bounds of |S| in a fit [K]: tighter than any thermostat, wider than eggs can stand (judgement).
+WIDTH_BOUNDS = (0.02, 8.0)
+# A slope is taken as 0 or 1 past this exponent [dimensionless]: exp(-40) is 4e-18 (judgement).
+LARGEST_EXPONENT = 40.0
 
 
 class ShareFit(Struct, frozen=True):
@@ -140,7 +135,7 @@ class _State(Struct, frozen=True):
     information: Matrix
 
 
-_NO_CHANCE: Final = 1e-12
+_NO_CHANCE = 1e-12
 
 
 def _state(

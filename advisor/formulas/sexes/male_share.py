@@ -5,7 +5,6 @@ clutch). Outside the temperatures tried: no data.
 """
 
 import math
-from typing import Final
 
 from msgspec import Struct
 
@@ -13,48 +12,29 @@ from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.numerics.beta_distribution import beta_from_moments, beta_quantile
 from advisor.formulas.numerics.matrices import quadratic_form
 from advisor.formulas.numerics.no_data import NoData, no_data_at
-from advisor.formulas.sexes.counts import Group, SexPoint, correlation_among
+from advisor.formulas.sexes.counts import Group, correlation_among
 from advisor.formulas.sexes.curve_choice import (
     CHROMOSOMAL_CORRELATION,
     CORRELATION,
     CORRELATION_WEIGHT,
     Basis,
     ShareModel,
-    fit_male_share,
 )
 from advisor.formulas.sexes.fit import USUAL_WIDTH, WIDTH_SPREAD, Slope, logit_and_gradient, rises
 
-__all__ = [
-    "MaleShare",
-    "NoData",
-    "SetPoint",
-    "SexPoint",
-    "fit_male_share",
-    "male_share_at",
-    "set_point_for_share",
-]
-
-MARGIN: Final = 0.5
-"""How far past the data a share is still given [K] (judgement: about the error of a home thermometer)."""
-
-HIDDEN_PEAK: Final = 4.0
-"""Gap between two temperatures that gave few males [K] in which a peak of males could hide: the two-sided
-curves fitted so far stay above 0.2 for 2.7 to 5 K (derived from fits to Noble et al. 2018; the round figure
-is judgement)."""
-
-SAME: Final = 0.25
-"""Temperatures this close count as one [K]: half the error of a home thermometer (judgement)."""
-
-FEW_MALES: Final = 0.2
-"""Share of males [0 to 1] up to which a temperature counts as one that gave few (judgement)."""
-
-NARROW_WIDTH: Final = USUAL_WIDTH * math.exp(-WIDTH_SPREAD)
-"""Width of a slope one standard deviation narrower than usual [K] (derived)."""
-
-_NODES: Final = tuple(-3.0 + 0.5 * i for i in range(13))
-_TOTAL: Final = sum(math.exp(-z * z / 2) for z in _NODES)
-_NORMAL: Final = tuple((z, math.exp(-z * z / 2) / _TOTAL) for z in _NODES)
-"""Steps of a normal distribution in standard deviations, and their weights (trapezoidal rule to 3 sd)."""
+MARGIN = 0.5  # How far past the data a share is still given [K] (judgement: about the error of a home thermometer).
+# Gap between two temperatures that gave few males [K] in which a peak of males could hide: the two-sided curves
+# fitted so far stay above 0.2 for 2.7 to 5 K (derived from fits to Noble et al. 2018; the round figure is
+# judgement).
+HIDDEN_PEAK = 4.0
+SAME = 0.25  # Temperatures this close count as one [K]: half the error of a home thermometer (judgement).
+FEW_MALES = 0.2  # Share of males [0 to 1] up to which a temperature counts as one that gave few (judgement).
+# Width of a slope one standard deviation narrower than usual [K] (derived).
+NARROW_WIDTH = USUAL_WIDTH * math.exp(-WIDTH_SPREAD)
+_NODES = tuple(-3.0 + 0.5 * i for i in range(13))
+_TOTAL = sum(math.exp(-z * z / 2) for z in _NODES)
+# Steps of a normal distribution in standard deviations, and their weights (trapezoidal rule to 3 sd).
+_NORMAL = tuple((z, math.exp(-z * z / 2) / _TOTAL) for z in _NODES)
 
 
 class MaleShare(Struct, frozen=True):
@@ -93,10 +73,9 @@ class _Moments(Struct, frozen=True):
     basis: Basis
 
 
-_UNKNOWN: Final = _Moments(0.5, 0.5, 1 / 12, "gap too wide to read across")
-"""Any share is as likely as any other (uniform distribution)."""
-
-_HALF: Final = _Moments(0.5, 0.5, 0.0, "chromosomes")
+# Any share is as likely as any other (uniform distribution).
+_UNKNOWN = _Moments(0.5, 0.5, 1 / 12, "gap too wide to read across")
+_HALF = _Moments(0.5, 0.5, 0.0, "chromosomes")
 
 
 def _from_counts(males: float, eggs: float, basis: Basis = "counts at this temperature") -> _Moments:

@@ -1,31 +1,22 @@
 """How many eggs lie side by side in an egg box, and how wide an egg of known mass and length is."""
 
 import math
-from typing import Final
 
 from advisor.formulas.air.moist_air import NoSolution
 
-EGG_DENSITY: Final = 1080.0
-"""Density of a fresh egg [kg/m3]: judgement, near the mean of mass/((pi/6) length width^2) over seven species whose mass
-and size fit together: Hemitheconyx caudicinctus 1074, Goniurosaurus luii 1016, G. hainanensis 1042, Coleonyx elegans
-1062, C. mitratus 1039 (Myhrvold et al. 2015, Ecology 96:3109, seen), Cyclura cychlura inornata 1157 (Iverson et al.
-2004, Herpetol Monogr 18:1, seen) and Testudo hermanni 1130 (Acta Veterinaria, Beograd, seen). Left out: compiled means
-that give 761 to 1397, where mass and size probably come from different eggs."""
-
-BOX_SIDES: Final = (0.02, 2.0)
-"""Inside length or width of a box [m] that `places_for_eggs` accepts (judgement)."""
-
-EGG_SIZES: Final = (0.001, 0.5)
-"""Length or width of an egg [m] accepted: smaller than any gecko's, larger than any python's (judgement)."""
-
-SPACINGS: Final = (0.0, 0.1)
-"""Gap between two eggs [m] accepted (judgement)."""
-
-EGG_MASSES: Final = (1e-5, 2.0)
-"""Mass of an egg [kg] accepted (judgement)."""
-
+# Density of a fresh egg [kg/m3]: judgement, near the mean of mass/((pi/6) length width^2) over seven species whose
+# mass and size fit together: Hemitheconyx caudicinctus 1074, Goniurosaurus luii 1016, G. hainanensis 1042, Coleonyx
+# elegans 1062, C. mitratus 1039 (Myhrvold et al. 2015, Ecology 96:3109, seen), Cyclura cychlura inornata 1157
+# (Iverson et al. 2004, Herpetol Monogr 18:1, seen) and Testudo hermanni 1130 (Acta Veterinaria, Beograd, seen).
+# Left out: compiled means that give 761 to 1397, where mass and size probably come from different eggs.
+EGG_DENSITY = 1080.0
+BOX_SIDES = (0.02, 2.0)  # Inside length or width of a box [m] that `places_for_eggs` accepts (judgement).
+# Length or width of an egg [m] accepted: smaller than any gecko's, larger than any python's (judgement).
+EGG_SIZES = (0.001, 0.5)
+SPACINGS = (0.0, 0.1)  # Gap between two eggs [m] accepted (judgement).
+EGG_MASSES = (1e-5, 2.0)  # Mass of an egg [kg] accepted (judgement).
 # So that an egg that fits exactly is not lost to binary rounding, as in 0.3/0.1.
-_HAIR: Final = 1e-9
+_HAIR = 1e-9
 
 
 def _check(value: float, bounds: tuple[float, float], what: str, unit: str) -> None:

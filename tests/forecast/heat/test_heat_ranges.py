@@ -26,7 +26,8 @@ from advisor.forecast.heat.tiers import (
     structure_of,
 )
 from advisor.forecast.ranges import Spread
-from advisor.formulas.heat.box_network import BoxState, NoSteadyState, state_at_power
+from advisor.formulas.heat.box_network import BoxState, state_at_power
+from advisor.formulas.heat.heat_balance import NoSteadyState
 from advisor.model.figures import Result, Unknown
 from advisor.reading.species import load_species
 from tests.forecast.boxes import plan_with

@@ -12,19 +12,24 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy import integrate, optimize
 
-from advisor.formulas.days.fit import STUDY_SPREAD, WITHIN_SPREAD, DevelopmentCurve, _fit, _grouped
+from advisor.formulas.days.fit import (
+    STUDY_SPREAD,
+    WITHIN_SPREAD,
+    DevelopmentCurve,
+    _fit,
+    _grouped,
+    fit_development,
+)
 from advisor.formulas.days.forms import BEND, SLOPE_ABOVE_BEND, FormName, log_days
 from advisor.formulas.days.incubation_days import (
-    DurationPoint,
     IncubationLength,
-    NoData,
     RestingDays,
     evidence_for,
-    fit_development,
     length_from_curve,
     predicted_days,
 )
 from advisor.formulas.days.own_values import Node
+from advisor.formulas.days.points import DurationPoint
 from advisor.formulas.days.swings import (
     Shape,
     days_in_swing,
@@ -32,6 +37,7 @@ from advisor.formulas.days.swings import (
     development_rate,
     hatching_day,
 )
+from advisor.formulas.numerics.no_data import NoData
 from tests.formulas.days.data_days import DAYS
 
 

@@ -8,8 +8,9 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from advisor.formulas.days.fit import fit_development, log_days_of
-from advisor.formulas.days.incubation_days import DurationPoint, predicted_days
+from advisor.formulas.days.incubation_days import predicted_days
 from advisor.formulas.days.own_values import ObservedSpan, in_order, own_band
+from advisor.formulas.days.points import DurationPoint
 
 bands = st.lists(
     st.tuples(st.floats(3, 6), st.floats(0, 0.5), st.booleans()).map(

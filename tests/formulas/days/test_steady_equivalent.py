@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from msgspec import structs
 
 from advisor.formulas.days.fit import fit_development
-from advisor.formulas.days.incubation_days import DurationPoint, evidence_for, predicted_days
+from advisor.formulas.days.incubation_days import evidence_for, predicted_days
+from advisor.formulas.days.points import DurationPoint
 from advisor.formulas.days.steady_equivalent import steady_points, steady_temperature
 from advisor.formulas.days.swings import development_rate, mean_rate, swing_temperatures
 

@@ -11,17 +11,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from advisor.formulas.heat.box_network import (
+from advisor.formulas.heat.box_network import BoxState, moved_states, state_at_power, state_at_set_point
+from advisor.formulas.heat.box_setup import (
+    UNCERTAIN_RANGES,
+    BoxesStand,
     BoxSetup,
-    BoxState,
     EggBoxes,
-    NoSteadyState,
+    HeatPlace,
     Uncertain,
-    moved_states,
-    state_at_power,
-    state_at_set_point,
 )
-from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, BoxesStand, HeatPlace
+from advisor.formulas.heat.heat_balance import NoSteadyState
 from advisor.formulas.heat.insulated_box import BoxSize, box_conductance
 from tests.referees.side_dew import GRAMS_A_DAY, condensation_on_sides
 

@@ -6,7 +6,8 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
-from advisor.formulas.heat.box_network import BoxSetup, BoxState, state_at_set_point
+from advisor.formulas.heat.box_network import BoxState, state_at_set_point
+from advisor.formulas.heat.box_setup import BoxSetup
 from advisor.formulas.heat.insulated_box import BoxSize
 from tests.formulas.heat.test_box_network import EGGS, LID_HEAT
 

@@ -13,18 +13,11 @@ from hypothesis import strategies as st
 from msgspec import structs
 from scipy import integrate, optimize, stats
 
-from advisor.formulas.sexes.counts import Group, correlation_from, grouped, misfit
-from advisor.formulas.sexes.curve_choice import Pattern, SetBy
+from advisor.formulas.numerics.no_data import NoData
+from advisor.formulas.sexes.counts import Group, SexPoint, correlation_from, grouped, misfit
+from advisor.formulas.sexes.curve_choice import Pattern, SetBy, fit_male_share
 from advisor.formulas.sexes.fit import ShareFit, Slope, fit_groups, logit_and_gradient, share_of
-from advisor.formulas.sexes.male_share import (
-    MaleShare,
-    NoData,
-    SetPoint,
-    SexPoint,
-    fit_male_share,
-    male_share_at,
-    set_point_for_share,
-)
+from advisor.formulas.sexes.male_share import MaleShare, SetPoint, male_share_at, set_point_for_share
 from tests.formulas.sexes.data_sex import ROWS
 from tests.referees.clutch_counts import males_in_clutch
 from tests.referees.sex_curves import logistic_share, two_sided_share
