@@ -7,10 +7,10 @@ from msgspec import Struct
 from advisor.forecast import forecast_plan
 from advisor.model.findings import Report
 from advisor.model.plan import Plan
-from advisor.reading.plan import read_plan
+from advisor.reading.plan import read_document
 from advisor.reading.sources import sources_for
 from advisor.reading.species import load_all
-from advisor.reading.yaml_text import Document
+from advisor.reading.yaml_text import Document, read_yaml
 from advisor.rules import known_rule_ids, rule_modules
 from advisor.rules.engine import Situation, judge
 from advisor.show import Show
@@ -33,6 +33,11 @@ def situation_for(plan: Plan, own_species: Path | None = None) -> Situation:
 
 def assess(path: Path, own_species: Path | None = None) -> Assessment:
     """Reads, forecasts and judges one plan file; raises `InputError` with every fault of the input."""
-    plan, document = read_plan(path, known_rule_ids(), own_species)
+    return assess_document(read_yaml(path), own_species)
+
+
+def assess_document(document: Document, own_species: Path | None = None) -> Assessment:
+    """Forecasts and judges the plan in a parsed document; raises `InputError` with every fault of the input."""
+    plan, document = read_document(document, known_rule_ids(), own_species)
     situation = situation_for(plan, own_species)
     return Assessment(document, situation, judge(situation, rule_modules()))

@@ -22,6 +22,7 @@ ALLOWED = {
     "forecast": {"model", "formulas", "show", "units"},
     "rules": {"model", "forecast", "formulas", "show", "units"},
     "assess": {"model", "reading", "forecast", "rules", "show", "units"},
+    "advice": {"assess", "forecast", "model", "reading", "rules", "show", "units"},
     "report": {"assess", "model", "reading", "rules", "show", "units", "wording"},
     "drawings": {"model", "reading", "rules", "show", "units", "wording"},
     "papers": {"assess", "drawings", "model", "reading", "report", "rules", "show", "units", "wording"},
@@ -40,6 +41,7 @@ ALLOWED = {
         "wording",
     },
     "commands": {
+        "advice",
         "assess",
         "forecast",
         "interview",

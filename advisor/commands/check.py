@@ -19,6 +19,7 @@ from advisor.commands.common import (
 from advisor.reading.problems import InputError, file_problem, printable, problem_lines
 
 if TYPE_CHECKING:
+    from advisor.assess import Assessment
     from advisor.model.findings import Report
 
 FAIL_ON = ("stop", "fix", "watch", "never")
@@ -59,9 +60,7 @@ def check(
             raise click.UsageError("--numbers and --why work on one plan.")
         _check_many(plans, as_json, own, fail_on)
         return
-    from advisor.assess import assess
-
-    assessment = assess(plans[0], own)
+    assessment = _assessed(plans[0], own, advised=not numbers and why is None)
     if as_json:
         from advisor.report.json_report import report_data
 
@@ -80,6 +79,17 @@ def check(
         print_lines(report_lines(assessment, screen_width()))
     if _fails(assessment.report, fail_on):
         sys.exit(1)
+
+
+def _assessed(path: Path, own: Path | None, advised: bool) -> "Assessment":
+    """The plan, judged; with the remedies tried where they are shown."""
+    if advised:
+        from advisor.advice.remedies import assess_and_advise
+
+        return assess_and_advise(path, own)
+    from advisor.assess import assess
+
+    return assess(path, own)
 
 
 def _fails(report: "Report", fail_on: str) -> bool:
@@ -108,7 +118,6 @@ def _plan_files(plans: tuple[Path, ...]) -> Iterator[Path]:
 
 def _check_many(plans: tuple[Path, ...], as_json: bool, own: Path | None, fail_on: str) -> None:
     """Judges every plan; faulty files are told and the others judged all the same."""
-    from advisor.assess import assess
     from advisor.report.json_report import report_data
     from advisor.report.summary import Summary, summary_lines, summary_of
 
@@ -121,7 +130,7 @@ def _check_many(plans: tuple[Path, ...], as_json: bool, own: Path | None, fail_o
     ) as shown:
         for path in shown:
             try:
-                assessment = assess(path, own)
+                assessment = _assessed(path, own, advised=as_json)
             except InputError as error:
                 faulty = True
                 rows.append(Summary(printable(str(path)), None))

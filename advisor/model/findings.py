@@ -2,6 +2,7 @@
 
 from msgspec import Struct, field
 
+from advisor.model.changes import Change
 from advisor.model.figures import Figure
 
 STOP, FIX, WATCH, NOTE = "stop", "fix", "watch", "note"
@@ -12,8 +13,10 @@ class Finding(Struct, frozen=True):
     """One fault found in a plan.
 
     `message` carries this plan's numbers in the keeper's units; `path` is the plan entry to point at (rules write
-    "box.lid.fit" or "clutch.wanted", the engine makes it "egg_boxes[0].lid.fit"); `remedy` says what to do, with a number
-    where one can be computed. `rule`, `subject`, `evidence` and empty `sources` are filled in by the engine.
+    "box.lid.fit" or "clutch.wanted", the engine makes it "egg_boxes[0].lid.fit"). `levers` are the entries whose change may
+    clear it, best first, written like `path`; `remedy` says what a person does besides, which is no entry of a plan.
+    `rule`, `subject`, `evidence`, empty `sources` and `levers` are filled in by the engine. Once its levers were tried,
+    `changes` holds the change that is told, or the nearest with its `obstacle`, and `remedy` begins with its words.
     """
 
     severity: str
@@ -25,6 +28,9 @@ class Finding(Struct, frozen=True):
     evidence: str = ""
     rule: str = ""
     subject: str = ""
+    levers: tuple[str, ...] = ()
+    changes: tuple[Change, ...] = ()
+    obstacle: str = ""
 
 
 class NotJudged(Struct, frozen=True):

@@ -4,6 +4,7 @@ from datetime import timedelta
 from typing import Any
 
 from advisor.assess import Assessment
+from advisor.model.changes import Change
 from advisor.model.figures import Figure, Unknown, formula_name
 from advisor.model.findings import Finding
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, TopUpForecast, results_in
@@ -48,6 +49,19 @@ def _finding(finding: Finding, assessment: Assessment) -> dict[str, Any]:
         "evidence": finding.evidence,
         "sources": list(finding.sources),
         "figures": {name: figure_data(figure) for name, figure in finding.figures},
+        "changes": [change_data(change) for change in finding.changes],
+        "obstacle": finding.obstacle or None,
+    }
+
+
+def change_data(change: Change) -> dict[str, Any]:
+    """A change that was tried, with what came of it."""
+    return {
+        "set": [{"path": setting.path, "value": setting.value} for setting in change.settings],
+        "words": change.words,
+        "cost": change.cost,
+        "clears": change.clears,
+        "brings": list(change.brings),
     }
 
 

@@ -65,13 +65,25 @@ def finding_lines(
         place = f"line {line_of(assessment.document, one.path)}, {one.path}"
         place += f", {one.subject}" if one.subject else ""
         yield from wrapped(" " * INDENT + place, width, "quiet", INDENT + 4)
-    yield from wrapped(" " * INDENT + f"Do: {finding.remedy}", width, "", INDENT + 4)
+    yield from wrapped(" " * INDENT + f"Do: {advice_text(finding)}", width, "", INDENT + 4)
     explanation = assessment.situation.show.own_units(rule.explanation) if why else "as told above."
     yield from wrapped(" " * INDENT + f"Why: {explanation}", width, "", INDENT + 5)
     cited = [source for source in finding.sources if source not in ("practice", "judgement")]
     known = finding.evidence + (f" ({', '.join(cited)})" if cited else "")
     more = f"Known by: {known}. More: advisor rules show {finding.rule}"
     yield from wrapped(" " * INDENT + more, width, "quiet", INDENT + 4)
+
+
+def advice_text(finding: Finding) -> str:
+    """What to do, and what came of trying it; advice that no entry of a plan holds is marked as such."""
+    if finding.severity == NOTE:
+        return finding.remedy
+    if finding.obstacle:
+        return " ".join(filter(None, (finding.obstacle, finding.remedy)))
+    if finding.changes:
+        several = len(finding.changes[0].paths) > 1
+        return f"{finding.remedy} (tried{' together' if several else ''}: clears this, nothing new)"
+    return f"{finding.remedy} (no entry of the plan: not tried)"
 
 
 def not_judged_lines(answers: tuple[NotJudged, ...], us: bool, width: int = WIDTH) -> Iterator[Line]:

@@ -21,6 +21,7 @@ RULE = Rule(
     about=PLAN,
     needs=("control.cut_out",),
     implied_by=("heat-stuck-on-harms-eggs",),  # tells what the lack does here, and both ways out
+    levers=("control.cut_out",),
     good="control: {set_to: 29 °C, cut_out: {set_to: 31 °C}}",
     bad="control: {set_to: 29 °C, cut_out: none}",
 )

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from advisor.forecast.edge import reason_of
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import SEVERITIES, AcceptedRisk, Finding, NotJudged, Report
+from advisor.model.findings import NOTE, SEVERITIES, AcceptedRisk, Finding, NotJudged, Report
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import KNOWN, Species
@@ -24,7 +24,7 @@ class Rule(Struct, frozen=True):
 
     `about` says what the rule is asked for: the plan as a whole, each egg box that may hold eggs, or each clutch.
     `needs` are the entries it reads; when one is missing the rule is not judged. `implied_by` names rules whose
-    finding already tells the cause. `good` and `bad` are the smallest plan fragments that stay silent and that fire.
+    finding already tells the cause. `levers` are the entries whose change may clear the fault, best first. `good` and `bad` are the smallest plan fragments that stay silent and that fire.
     """
 
     id: str
@@ -38,6 +38,7 @@ class Rule(Struct, frozen=True):
     bad: str
     implied_by: tuple[str, ...] = ()
     former_ids: tuple[str, ...] = ()
+    levers: tuple[str, ...] = ()
 
 
 class Situation(Struct, frozen=True):
@@ -237,14 +238,17 @@ def _completed(answer: Answer, rule: Rule, case: Case) -> Answer:
         needs = tuple(case.path(entry) for entry in answer.needs)
         return replace(answer, needs=needs, rule=rule.id, subject=answer.subject or case.subject)
     sources = answer.sources or rule.sources
+    levers = tuple(case.path(entry) for entry in answer.levers or rule.levers)
+    words = answer.remedy or (rule.remedy if answer.severity == NOTE or not levers else "")
     return replace(
         answer,
         rule=rule.id,
         subject=answer.subject or case.subject,
         path=case.path(answer.path),
-        remedy=case.show.own_units(answer.remedy),
+        remedy=case.show.own_units(words),
         sources=sources,
         evidence=answer.evidence or evidence_of(sources, case.situation.known),
+        levers=levers,
     )
 
 

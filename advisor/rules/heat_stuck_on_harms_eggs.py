@@ -42,6 +42,7 @@ RULE = Rule(
     sources=("practice", "judgement"),
     about=PLAN,
     needs=("forecast.heat.stuck_on_temperature",),
+    levers=("control.cut_out", "heat.power"),
     good=BOX.replace("set_to: 28 °C", "set_to: 28 °C, cut_out: {set_to: 30 °C}")
     + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
     bad=BOX.replace("set_to: 28 °C", "set_to: 28 °C, cut_out: none")

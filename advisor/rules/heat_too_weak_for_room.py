@@ -22,6 +22,7 @@ RULE = Rule(
     sources=("judgement",),
     about=PLAN,
     needs=("forecast.heat.power_share", "forecast.heat.watts_needed"),
+    levers=("heat.power",),
     good=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
     bad=BOX + "heat: {source: mat, place: lid, power: 8 W, size: 40 x 30 cm}",
 )

@@ -1,0 +1,37 @@
+"""Entries of a plan's data, as the file holds them, read and changed by their path; the data given are left as they were."""
+
+from typing import Any
+
+from advisor.reading.yaml_text import PathKey
+
+
+def entry_at(data: Any, path: PathKey) -> Any:
+    """The value at a path; None where the plan has none."""
+    for part in path:
+        if isinstance(part, int):
+            data = data[part] if isinstance(data, list) and part < len(data) else None
+        else:
+            data = data.get(part) if isinstance(data, dict) else None
+    return data
+
+
+def with_entry(data: Any, path: PathKey, value: Any) -> Any:
+    """A copy of the data with `value` at the path; None takes the entry away.
+
+    Blocks on the way that are missing, or that hold a word in place of a block ("none"), are made. Raises IndexError
+    where the path names an item past the end of a list.
+    """
+    if not path:
+        return value
+    part, rest = path[0], path[1:]
+    if isinstance(part, int):
+        items = list(data)
+        items[part] = with_entry(items[part], rest, value)
+        return items
+    block = dict(data) if isinstance(data, dict) else {}
+    inner = with_entry(block.get(part), rest, value)
+    if inner is None:
+        block.pop(part, None)
+    else:
+        block[part] = inner
+    return block

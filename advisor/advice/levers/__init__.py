@@ -1,0 +1,35 @@
+"""The levers of a set-up: which entries advice may change, and which values it tries."""
+
+import re
+from functools import cache
+
+from advisor.advice.levers.lever import Lever
+from advisor.reading.marks import path_key
+from advisor.rules.engine import Case, Situation
+
+
+@cache
+def all_levers() -> dict[str, Lever]:
+    """Every lever by its entry."""
+    from advisor.advice.levers import box_heat, control
+
+    return {lever.entry: lever for module in (box_heat, control) for lever in module.LEVERS}
+
+
+def lever_of(path: str) -> Lever | None:
+    """The lever of a plan path; None where the entry is none."""
+    return all_levers().get(re.sub(r"\[\d+\]", "[]", path))
+
+
+def case_at(situation: Situation, path: str) -> Case:
+    """The case of a plan path: the egg box or the clutch that it leads into; of a clutch with the box it goes into."""
+    key = path_key(path)
+    if key[0] == "egg_boxes" and len(key) > 1:
+        return Case(situation, box_index=int(key[1]))
+    if key[0] == "clutches" and len(key) > 1:
+        index = int(key[1])
+        names = [box.name for box in situation.plan.egg_boxes]
+        goes_into = situation.plan.clutches[index].box
+        box = names.index(goes_into) if goes_into in names else None
+        return Case(situation, box_index=box, clutch_index=index)
+    return Case(situation)

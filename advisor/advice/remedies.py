@@ -1,0 +1,160 @@
+"""Gives each finding the change to tell: the first along its levers that clears it and brings nothing."""
+
+from collections.abc import Iterator
+from itertools import islice
+from pathlib import Path
+
+from msgspec.structs import replace
+
+from advisor.advice.seek import Attempt, Try, attempts, trying
+from advisor.advice.trials import OPEN, Trials, is_clear_of, subject_of
+from advisor.assess import Assessment, assess
+from advisor.model.changes import COSTS, Change
+from advisor.model.findings import SEVERITIES, Finding
+
+MOST_FOR_ONE = 24  # changes tried for one finding alone
+MOST_IN_ALL = 120  # plans judged for one report
+MOST_NEAREST = 3  # changes that nearly work, each joined with a second one
+MOST_SECONDS = 8  # second changes tried with each
+NOTHING_TO_TRY = "The plan leaves out what is needed to try a change."
+
+
+def assess_and_advise(path: Path, own_species: Path | None = None) -> Assessment:
+    """Reads, forecasts and judges one plan file, and tries the remedies; raises `InputError` with every fault."""
+    return advised(assess(path, own_species), own_species)
+
+
+def advised(assessment: Assessment, own_species: Path | None = None) -> Assessment:
+    """The assessment with the levers of each finding tried.
+
+    A change that was found for one finding is told of another too where it works there and is one of its levers, so that
+    two findings about one entry ask for one value. Where nothing works alone, a second change is sought for what the
+    nearest brings or leaves; where that fails as well the finding says what stands in the way.
+    """
+    trials = Trials(own_species, MOST_IN_ALL)
+    found: list[Finding] = []
+    told: dict[Change, None] = {}
+    for finding in assessment.report.findings:
+        change, nearest = _sought(finding, assessment, trials, tuple(told))
+        if change is not None:
+            told.setdefault(change)
+        found.append(_telling(finding, change, nearest))
+    agreed = tuple(_agreed(finding, found, assessment, trials) for finding in found)
+    return replace(assessment, report=replace(assessment.report, findings=agreed))
+
+
+def _sought(
+    finding: Finding, base: Assessment, trials: Trials, told: tuple[Change, ...]
+) -> tuple[Change | None, Attempt | None]:
+    """The change that works, if one does; else the attempt that comes nearest, if there was any."""
+    if finding.severity not in OPEN or not finding.levers:
+        return None, None
+    attempt = trying(trials, base, finding)
+    for change in told:
+        known = attempt(change) if _is_lever(change, finding) else None
+        if known is not None and known.change.works:
+            return known.change, known
+    tried: list[Attempt] = []
+    for candidate in islice(attempts(finding, base, attempt), MOST_FOR_ONE):
+        tried.append(candidate)
+        if candidate.change.works:
+            return candidate.change, candidate
+    tried.sort(key=lambda candidate: _distance(candidate, finding))
+    for nearest in tried[:MOST_NEAREST]:
+        for joined in islice(_with_a_second(nearest, finding, attempt), MOST_SECONDS):
+            if joined.change.works:
+                return joined.change, joined
+    return None, tried[0] if tried else None
+
+
+def _with_a_second(nearest: Attempt, finding: Finding, attempt: Try) -> Iterator[Attempt]:
+    """The nearest change together with each that might clear what it brings, or what it leaves of the finding."""
+    asked = {*nearest.change.brings, finding.rule}
+    for left in nearest.after.report.findings:
+        if left.severity not in OPEN or left.rule not in asked:
+            continue
+
+        def both(second: Change) -> Attempt | None:
+            return attempt(joined(nearest.change, second))
+
+        yield from attempts(left, nearest.after, both)
+
+
+def joined(first: Change, second: Change) -> Change:
+    """Two changes as one, the second after the first."""
+    words = first.words if first.words == second.words else f"{first.words} {second.words}"
+    cost = max(first.cost, second.cost, key=COSTS.index)
+    kept = tuple(setting for setting in first.settings if setting.path not in second.paths)
+    return Change((*kept, *second.settings), words, cost)
+
+
+def _telling(finding: Finding, change: Change | None, nearest: Attempt | None) -> Finding:
+    """The finding with the words of the change in front of its own, or with what stands in the way."""
+    if finding.severity not in OPEN or not finding.levers:
+        return finding
+    if change is not None:
+        return replace(
+            finding, changes=(change,), remedy=" ".join(filter(None, (change.words, finding.remedy)))
+        )
+    if nearest is None:
+        return replace(finding, obstacle=NOTHING_TO_TRY)
+    return replace(finding, changes=(nearest.change,), obstacle=_obstacle(finding, nearest))
+
+
+def _obstacle(finding: Finding, nearest: Attempt) -> str:
+    report = nearest.after.report
+    in_the_way = next(
+        (
+            left.message
+            for left in report.findings
+            if left.rule in nearest.change.brings or subject_of(left) == subject_of(finding)
+        ),
+        "",
+    )
+    return f"No change was found that clears this and brings nothing else. The nearest: {nearest.change.words} But then: {in_the_way}"
+
+
+def _agreed(finding: Finding, found: list[Finding], base: Assessment, trials: Trials) -> Finding:
+    """The finding, with the value of another one for the same entry where that clears both."""
+    for other in found:
+        for change in other.changes if other is not finding and finding.changes else ():
+            own = finding.changes[0]
+            if not (
+                change.works and own.works and change.paths == own.paths and change.settings != own.settings
+            ):
+                continue
+            after = trials.of(base, change.settings)
+            if (
+                after is not None
+                and is_clear_of(finding, after.report)
+                and not _clears_too(own, other, base, trials)
+            ):
+                words = finding.remedy.removeprefix(own.words)
+                return replace(finding, changes=(change,), remedy=f"{change.words}{words}")
+    return finding
+
+
+def _clears_too(change: Change, finding: Finding, base: Assessment, trials: Trials) -> bool:
+    after = trials.of(base, change.settings)
+    return after is not None and is_clear_of(finding, after.report)
+
+
+def _is_lever(change: Change, finding: Finding) -> bool:
+    return all(
+        any(path == lever or path.startswith(f"{lever}.") for lever in finding.levers)
+        for path in change.paths
+    )
+
+
+def _distance(attempt: Attempt, finding: Finding) -> tuple[bool, int, int]:
+    """How far from working: not clear, how many rules it brings, how bad the worst of what is left."""
+    change = attempt.change
+    worst = min(
+        (
+            SEVERITIES.index(left.severity)
+            for left in attempt.after.report.findings
+            if left.rule in change.brings or subject_of(left) == subject_of(finding)
+        ),
+        default=len(SEVERITIES),
+    )
+    return not change.clears, len(change.brings), -worst

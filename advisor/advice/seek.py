@@ -1,0 +1,87 @@
+"""Seeks, along the levers of a finding, the least change that clears it and brings nothing."""
+
+from collections.abc import Callable, Iterator
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from advisor.advice.levers import case_at, lever_of
+from advisor.advice.levers.lever import Ladder
+from advisor.advice.trials import Trials, brought, is_clear_of
+from advisor.assess import Assessment
+from advisor.model.changes import Change
+from advisor.model.findings import Finding
+
+FEW = 3  # steps of a ladder that are tried one by one
+BEYOND = 3  # steps past the first that clears, tried where that one brings something
+
+
+class Attempt(Struct, frozen=True):
+    """A change that was tried, and the plan after it."""
+
+    change: Change
+    after: Assessment
+
+
+Try = Callable[[Change], Attempt | None]
+
+
+def trying(trials: Trials, base: Assessment, finding: Finding) -> Try:
+    """A function that tries a change of a plan for one of its findings; None where it makes no plan, or no try is left."""
+
+    def attempt(change: Change) -> Attempt | None:
+        after = None if trials.spent else trials.of(base, change.settings)
+        if after is None:
+            return None
+        tried = replace(
+            change,
+            clears=is_clear_of(finding, after.report),
+            brings=brought(base.report, after.report, change),
+        )
+        return Attempt(tried, after)
+
+    return attempt
+
+
+def attempts(finding: Finding, base: Assessment, attempt: Try) -> Iterator[Attempt]:
+    """What was tried along each lever in turn: of each ladder the last is the best that it holds."""
+    for path in finding.levers:
+        lever = lever_of(path)
+        if lever is None:
+            continue
+        for ladder in lever.values(case_at(base.situation, path)):
+            yield from climbed(ladder, attempt)
+
+
+def climbed(ladder: Ladder, attempt: Try) -> Iterator[Attempt]:
+    """Tries a ladder until a change works: one step after the other, or by halving where it is steady."""
+    steps = ladder.changes
+    start = _first_that_clears(ladder, attempt) if ladder.steady and len(steps) > FEW else 0
+    if start is None:
+        tried = attempt(steps[-1])
+        if tried is not None:
+            yield tried
+        return
+    end = start + BEYOND + 1 if ladder.steady else len(steps)
+    for change in steps[start:end]:
+        tried = attempt(change)
+        if tried is not None:
+            yield tried
+            if tried.change.works:
+                return
+
+
+def _first_that_clears(ladder: Ladder, attempt: Try) -> int | None:
+    """Index of the first step that clears; None where not even the last does."""
+
+    def clears(index: int) -> bool:
+        tried = attempt(ladder.changes[index])
+        return tried is not None and tried.change.clears
+
+    low, high = -1, len(ladder.changes) - 1
+    if not clears(high):
+        return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if clears(middle) else (middle, high)
+    return high

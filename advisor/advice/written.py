@@ -1,0 +1,69 @@
+"""Values as a keeper writes them into a plan, in the plan's own units and to the step that can be set, bought or cut."""
+
+import math
+
+from advisor.units import INCH, celsius_to_fahrenheit, number
+
+HALF_DEGREE, WHOLE_FAHRENHEIT = 0.5, 1.0  # steps of a dial
+
+
+class Written:
+    """Writes SI values in "metric" or "us" units."""
+
+    def __init__(self, system: str) -> None:
+        """Keeps the system of units."""
+        self.us = system == "us"
+
+    def temperature(self, celsius: float) -> str:
+        """A temperature [°C] as it stands."""
+        return f"{number(celsius_to_fahrenheit(celsius), 4)} °F" if self.us else f"{number(celsius, 4)} °C"
+
+    def settable(self, low: float, high: float) -> list[float]:
+        """All temperatures [°C] from low to high that a dial in half °C, or in whole °F, can be set to."""
+        if self.us:
+            first, last = (celsius_to_fahrenheit(end) for end in (low, high))
+            return [
+                (degree - 32.0) / 1.8
+                for degree in range(math.ceil(first - 1e-9), math.floor(last + 1e-9) + 1)
+            ]
+        return [
+            half * HALF_DEGREE
+            for half in range(math.ceil(low / HALF_DEGREE - 1e-9), math.floor(high / HALF_DEGREE + 1e-9) + 1)
+        ]
+
+    def power(self, watts: float) -> str:
+        """A power [W]."""
+        return f"{number(watts, 3)} W"
+
+    def length(self, metres: float) -> str:
+        """A length [m]: mm below 2 cm, else cm; or inches to a thirty-second."""
+        if self.us:
+            return f"{_fraction(metres / INCH)} in"
+        return f"{number(metres * 1000, 3)} mm" if metres < 0.02 else f"{number(metres * 100, 4)} cm"
+
+    def size(self, *metres: float) -> str:
+        """Length x width (x height) [m], to a cm or half an inch."""
+        if self.us:
+            return " x ".join(number(round(side / INCH * 2) / 2, 4) for side in metres) + " in"
+        return " x ".join(number(round(side * 100), 4) for side in metres) + " cm"
+
+    def volume(self, cubic_metres: float) -> str:
+        """A volume [m3] of water in bottles, rounded up to half a litre or a quart."""
+        if self.us:
+            return f"{math.ceil(cubic_metres / 0.000946353 - 1e-9)} quarts"
+        return f"{number(math.ceil(cubic_metres * 2000 - 1e-9) / 2, 4)} L"
+
+    def mass(self, kilograms: float) -> str:
+        """A mass [kg] in whole grams, or tenths of an ounce."""
+        return f"{kilograms / 0.0283495:.1f} oz" if self.us else f"{kilograms * 1000:.0f} g"
+
+
+def _fraction(inches: float) -> str:
+    """Inches as a ruler has them: to a thirty-second, read back by the reader of plans."""
+    parts = round(inches * 32)
+    whole, rest = divmod(parts, 32)
+    if not rest:
+        return f"{whole}"
+    shared = math.gcd(rest, 32)
+    fraction = f"{rest // shared}/{32 // shared}"
+    return f"{whole} {fraction}" if whole else fraction
