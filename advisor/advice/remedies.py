@@ -33,11 +33,11 @@ def advised(assessment: Assessment, own_species: Path | None = None) -> Assessme
     """
     trials = Trials(own_species, MOST_IN_ALL)
     found: list[Finding] = []
-    told: dict[Change, None] = {}
+    told: list[Change] = []
     for finding in assessment.report.findings:
         change, nearest = _sought(finding, assessment, trials, tuple(told))
         if change is not None:
-            told.setdefault(change)
+            told.append(change)
         found.append(_telling(finding, change, nearest))
     agreed = tuple(_agreed(finding, found, assessment, trials) for finding in found)
     return replace(assessment, report=replace(assessment.report, findings=agreed))

@@ -23,6 +23,7 @@ RULE = Rule(
     sources=("practice", "judgement"),
     about=CLUTCH,
     needs=(),
+    levers=("checks.rhythm", "checks.opens"),
     good="control: {set_to: 28 °C}\nchecks: {opens: outer lid, rhythm: thirds}",
     bad="control: {set_to: 28 °C}\nchecks: {opens: egg boxes, rhythm: [{every: 1 days}]}",
 )

@@ -23,6 +23,7 @@ RULE = Rule(
     sources=("practice", "li-2025"),
     about=CLUTCH,
     needs=(),
+    levers=("checks.rhythm", "box.lid.holes"),
     good="control: {set_to: 28 °C}\nchecks: {rhythm: thirds}",
     bad="control: {set_to: 28 °C}\nchecks: {rhythm: [{every: 7 days}]}",
 )

@@ -23,6 +23,7 @@ RULE = Rule(
     about=EGG_BOX,
     needs=("box.holds", "box.lid.holes"),
     implied_by=("air-short-of-oxygen-late",),
+    levers=("box.lid.holes", "box.lid.fit"),
     good="egg_boxes: [{name: eggs, holds: eggs, lid: {fit: clip, holes: {count: 5, diameter: 2 mm}}}]",
     bad="egg_boxes: [{name: eggs, holds: eggs, lid: {fit: gasket, holes: none}}]",
 )

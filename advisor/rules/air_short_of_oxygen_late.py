@@ -26,6 +26,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=("box_forecast.air.oxygen_lowest",),
     implied_by=("air-no-holes",),
+    levers=("box.lid.holes", "box.count", "box.lid.fit"),
     good="""\
 control: {set_to: 28 °C}
 egg_boxes:

@@ -19,6 +19,7 @@ RULE = Rule(
     sources=("judgement",),
     about=PLAN,
     needs=(),
+    levers=("outer_box.inside",),
     good=(
         "outer_box: {inside: 55 x 35 x 22 cm}\n"
         "egg_boxes: [{name: eggs, count: 3, tier: one, inside: 20 x 14 x 9 cm}]"

@@ -18,6 +18,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=("clutch.placed",),
     implied_by=("eggs-detached",),
+    levers=("clutch.placed",),
     good="clutches: [{species: pantherophis-guttatus, placed: half buried}]",
     bad="clutches: [{species: pantherophis-guttatus, placed: buried}]",
 )

@@ -17,6 +17,7 @@ RULE = Rule(
     sources=("practice",),
     about=CLUTCH,
     needs=(),
+    levers=("clutch.cool_period",),
     good="clutches: [{species: pantherophis-guttatus, cool_period: none}]",
     bad="clutches: [{species: chamaeleo-exemplaris-frigidus, cool_period: none}]",
 )

@@ -27,6 +27,7 @@ RULE = Rule(
     sources=("practice", "judgement"),
     about=CLUTCH,
     needs=(),
+    levers=("clutch.cool_period",),
     good="clutches: [{species: pantherophis-guttatus, cool_period: none}]",
     bad="clutches: [{species: pantherophis-guttatus, cool_period: {at: 8 °C, days: 45}}]",
 )

@@ -23,6 +23,7 @@ RULE = Rule(
     sources=("marco-2004", "phillott-2001", "practice"),
     about=EGG_BOX,
     needs=(),
+    levers=("box.count", "box.inside"),
     good=(
         "egg_boxes: [{name: eggs, count: 2, inside: 15 x 10 x 8 cm}]\n"
         "clutches: [{species: pogona-vitticeps, eggs: 24, box: eggs}]"

@@ -19,6 +19,7 @@ RULE = Rule(
     sources=("practice",),
     about=CLUTCH,
     needs=("clutch.placed", "species.eggs.glued_to_surface"),
+    levers=("clutch.placed",),
     good="clutches: [{species: pantherophis-guttatus, placed: half buried}]",
     bad="clutches: [{species: gekko-gecko, placed: half buried}]",
 )

@@ -17,6 +17,7 @@ RULE = Rule(
     sources=("practice",),
     about=CLUTCH,
     needs=("box.holds",),
+    levers=("clutch.box",),
     good=(
         "control: {probe: {sits_in: probe box medium}}\n"
         "egg_boxes: [{name: eggs, holds: eggs}]\nclutches: [{species: pantherophis-guttatus, box: eggs}]"

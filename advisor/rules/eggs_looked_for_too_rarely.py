@@ -21,6 +21,7 @@ RULE = Rule(
     sources=("practice", "legler-1960", "judgement"),
     about=CLUTCH,
     needs=(),
+    levers=("clutch.looked_for",),
     good="clutches: [{species: pantherophis-guttatus, looked_for: every 24 h}]",
     bad="clutches: [{species: pantherophis-guttatus, looked_for: every 3 days}]",
 )

@@ -17,6 +17,7 @@ RULE = Rule(
     sources=("aubret-2015", "harry-1989", "crocodile-manual", "practice"),
     about=CLUTCH,
     needs=(),
+    levers=("clutch.marked",),
     good="clutches: [{species: pantherophis-guttatus, marked: yes}]",
     bad="clutches: [{species: pantherophis-guttatus, marked: no}]",
 )

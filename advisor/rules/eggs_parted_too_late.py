@@ -23,6 +23,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=(),
     implied_by=("eggs-detached",),
+    levers=("clutch.parted",),
     good="clutches: [{species: pantherophis-guttatus, parted: while fresh}]",
     bad="clutches: [{species: pantherophis-guttatus, parted: later}]",
 )

@@ -22,6 +22,7 @@ RULE = Rule(
     sources=("practice", "gutzke-1986", "brown-shine-moisture", "li-2025"),
     about=EGG_BOX,
     needs=("box.dry_late",),
+    levers=("box.dry_late",),
     good="egg_boxes: [{name: eggs, dry_late: no}]",
     bad="egg_boxes: [{name: eggs, dry_late: yes}]",
 )

@@ -26,6 +26,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=("box.medium",),
     implied_by=("moisture-mix-too-dry",),
+    levers=("box.lid.holes", "box.lid.fit", "box.medium.depth", "box.top_up"),
     good="""\
 room: {temperature: 20 °C, humidity: 50 %}
 control: {set_to: 28 °C}

@@ -25,6 +25,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=("box.medium",),
     implied_by=("moisture-mix-too-wet", "moisture-wet-medium-for-rigid-eggs"),
+    levers=("box.medium.mix",),
     good="""\
 egg_boxes:
   - {name: eggs, inside: 20 x 14 x 9 cm,

@@ -25,6 +25,7 @@ RULE = Rule(
     sources=("practice", "judgement"),
     about=PLAN,
     needs=("checks.opens",),
+    levers=("checks.opens", "checks.lasting", "checks.rhythm"),
     good="checks: {opens: outer lid, lasting: 5 s}",
     bad="checks: {opens: egg boxes, lasting: 60 s}",
 )

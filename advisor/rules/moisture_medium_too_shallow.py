@@ -32,6 +32,7 @@ RULE = Rule(
     sources=("practice", "judgement"),
     about=CLUTCH,
     needs=("box.medium",),
+    levers=("box.medium.depth", "box.inside"),
     good=(
         "egg_boxes: [{name: eggs, medium: {material: vermiculite, depth: 5 cm}}]\n"
         "clutches: [{species: pantherophis-guttatus, box: eggs}]"

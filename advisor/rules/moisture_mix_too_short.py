@@ -28,6 +28,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=("box.medium",),
     implied_by=("moisture-mix-too-dry",),
+    levers=("box.top_up", "box.medium.mix", "box.medium.depth"),
     good="""\
 room: {temperature: 20 °C, humidity: 50 %}
 control: {set_to: 28 °C}

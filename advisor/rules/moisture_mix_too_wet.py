@@ -29,6 +29,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=("box.medium",),
     implied_by=("moisture-wet-medium-for-rigid-eggs",),
+    levers=("box.medium.mix",),
     good=(
         "egg_boxes: [{name: eggs, medium: {material: vermiculite, grade: medium, mix: {medium: 4, water: 1, by: volume}}}]\n"
         "clutches: [{species: pantherophis-guttatus, box: eggs}]"

@@ -21,6 +21,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=("box.medium",),
     implied_by=("moisture-mix-too-short",),
+    levers=("box.top_up",),
     good="""\
 egg_boxes: [{name: eggs, top_up: by weight}]
 clutches: [{species: chamaeleo-calyptratus, box: eggs}]""",

@@ -26,6 +26,7 @@ RULE = Rule(
     sources=("spotila-1994", "judgement"),
     about=CLUTCH,
     needs=("species.eggs.shell",),
+    levers=("box.medium.mix",),
     good=(
         "egg_boxes: [{name: eggs, medium: {material: vermiculite, grade: medium, mix: {medium: 2, water: 1, by: mass}}}]\n"
         "clutches: [{species: testudo-hermanni, box: eggs}]"

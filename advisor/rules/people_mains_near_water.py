@@ -17,6 +17,7 @@ RULE = Rule(
     sources=("practice",),
     about=PLAN,
     needs=(),
+    levers=("people.drip_loop",),
     good="people: {residual_current_device: yes, drip_loop: yes}\nheat: {source: mat, place: lid}",
     bad="people: {drip_loop: no}\nheat: {source: mat, place: lid}",
 )

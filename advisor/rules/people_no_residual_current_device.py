@@ -18,6 +18,7 @@ RULE = Rule(
     about=PLAN,
     needs=("people.residual_current_device",),
     implied_by=("people-mains-near-water",),
+    levers=("people.residual_current_device",),
     good="people: {residual_current_device: yes}",
     bad="people: {residual_current_device: no}",
 )

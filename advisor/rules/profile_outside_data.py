@@ -25,6 +25,7 @@ RULE = Rule(
     sources=("judgement",),
     about=CLUTCH,
     needs=("control.set_to",),
+    levers=("control.set_to",),
     good="control: {set_to: 29 °C}\nclutches: [{species: testudo-exemplaris}]  # an invented profile with two studies",
     bad="control: {set_to: 34 °C}\nclutches: [{species: testudo-exemplaris}]",
     implied_by=("heat-outside-species-band",),

@@ -19,6 +19,7 @@ RULE = Rule(
     sources=("holleley-2015", "judgement"),
     about=CLUTCH,
     needs=("species.sex.set_by",),
+    levers=("control.set_to",),
     good="control: {set_to: 29 °C}\nclutches: [{species: pogona-vitticeps}]",
     bad="control: {set_to: 34 °C}\nclutches: [{species: pogona-vitticeps}]",
 )

@@ -46,6 +46,7 @@ RULE = Rule(
     sources=("judgement",),
     about=CLUTCH,
     needs=("clutch.wanted",),
+    levers=("control.set_to",),
     good=(
         "control: {set_to: 27 °C, checked_against: ice point}\n"
         "clutches: [{species: eublepharis-macularius, wanted: females}]"

@@ -34,6 +34,7 @@ RULE = Rule(
     sources=("judgement",),
     about=CLUTCH,
     needs=(),
+    levers=("control.set_to", "control.checked_against"),
     good="control: {set_to: 26.5 °C}\nclutches: [{species: eublepharis-macularius, wanted: females}]",
     bad="control: {set_to: 30.3 °C}\nclutches: [{species: eublepharis-macularius, wanted: any}]",
     implied_by=("sex-not-as-wanted",),

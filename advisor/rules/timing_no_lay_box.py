@@ -20,6 +20,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=(),
     implied_by=("timing-not-ready-before-laying",),
+    levers=("clutch.lay_box",),
     good=(
         "clutches: [{species: pantherophis-guttatus, laying: {expected: 2027-05-09 to 2027-05-16}, "
         "lay_box: {ready_on: 2027-04-25}}]"

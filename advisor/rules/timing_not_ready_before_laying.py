@@ -20,6 +20,7 @@ RULE = Rule(
     sources=("practice",),
     about=CLUTCH,
     needs=(),
+    levers=("trial_run.from", "trial_run.days", "clutch.lay_box"),
     good=(
         "trial_run: {from: 2027-04-20, days: 7}\n"
         "clutches: [{species: pantherophis-guttatus, laying: {expected: 2027-05-09 to 2027-05-16}, "

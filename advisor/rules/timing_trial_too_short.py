@@ -23,6 +23,7 @@ RULE = Rule(
     sources=("practice", "judgement"),
     about=PLAN,
     needs=("trial_run.days",),
+    levers=("trial_run.days",),
     good="trial_run: {from: 2027-04-20, days: 7}",
     bad="trial_run: {from: 2027-04-20, days: 1}",
 )

@@ -16,6 +16,7 @@ RULE = Rule(
     sources=("practice",),
     about=PLAN,
     needs=("watching.alarm",),
+    levers=("watching.alarm",),
     good="watching: {alarm: yes}",
     bad="watching: {logger: no, alarm: no}",
 )

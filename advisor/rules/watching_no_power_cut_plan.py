@@ -29,6 +29,7 @@ RULE = Rule(
     about=PLAN,
     needs=("power_cut.prepared",),
     implied_by=("heat-power-cut-cools-eggs",),  # tells the hours, and the litres that make more of them
+    levers=("power_cut.prepared",),
     good="power_cut: {prepared: water bottles, water: 2 L}\nouter_box: {inside: 50 x 30 x 20 cm}",
     bad="power_cut: {prepared: nothing}",
 )

@@ -17,6 +17,7 @@ RULE = Rule(
     sources=("practice",),
     about=PLAN,
     needs=("watching.thermometers",),
+    levers=("watching.thermometers",),
     good="watching: {thermometers: 2}",
     bad="watching: {thermometers: 0}",
 )

@@ -11,9 +11,13 @@ from advisor.rules.engine import Case, Situation
 @cache
 def all_levers() -> dict[str, Lever]:
     """Every lever by its entry."""
-    from advisor.advice.levers import box_heat, control
+    from advisor.advice.levers import box_heat, care, clutches, control, egg_boxes
 
-    return {lever.entry: lever for module in (box_heat, control) for lever in module.LEVERS}
+    return {
+        lever.entry: lever
+        for module in (box_heat, care, clutches, control, egg_boxes)
+        for lever in module.LEVERS
+    }
 
 
 def lever_of(path: str) -> Lever | None:

@@ -1,0 +1,111 @@
+"""Levers of what people do and watch: checks, trial run, thermometers, safety."""
+
+import datetime
+from collections.abc import Iterator
+
+from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.model.changes import PURCHASE
+from advisor.rules.engine import Case
+
+RHYTHMS = ("thirds", [{"every": "7 days"}], [{"every": "3 days"}])
+TRIAL_DAYS = (7, 5, 3)
+READY_BEFORE = 7  # days between the end of the trial run and the first likely laying day; judgement
+SHORT_LOOKS = ("10 s", "5 s")
+
+
+def _rhythm(case: Case) -> Iterator[Ladder]:
+    """By thirds (common practice, no source), weekly, or every three days."""
+    words = (
+        "Look once a week in the first third, every 5 days in the second, every 3 days in the last.",
+        "Look once a week.",
+        "Look every 3 days.",
+    )
+    yield from one_of(
+        *(change(case, told, checks__rhythm=rhythm) for told, rhythm in zip(words, RHYTHMS, strict=True))
+    )
+
+
+def _opens(case: Case) -> Iterator[Ladder]:
+    words = "Look through the egg-box lids, and open only the outer box."
+    yield from one_of(change(case, words, checks__opens="outer lid"))
+
+
+def _lasting(case: Case) -> Iterator[Ladder]:
+    yield from one_of(
+        *(change(case, f"Open for {time} at most.", checks__lasting=time) for time in SHORT_LOOKS)
+    )
+
+
+def _trial_days(case: Case) -> Iterator[Ladder]:
+    yield from one_of(
+        *(
+            change(case, f"Run the loaded box for {days} days before the eggs.", trial_run__days=days)
+            for days in TRIAL_DAYS
+        )
+    )
+
+
+def _trial_from(case: Case) -> Iterator[Ladder]:
+    """So early that the box has run for its days a week before the first eggs, or just in time."""
+    windows = [clutch.laying_window for clutch in case.forecast.clutches if clutch.laying_window]
+    if not windows:
+        return
+    first, days = min(window[0] for window in windows), round(case.plan.trial_run.days or TRIAL_DAYS[0])
+    starts = [first - datetime.timedelta(days=days + before) for before in (READY_BEFORE, 3, 1)]
+    yield from one_of(
+        *(
+            change(
+                case, f"Start the trial run on {start.isoformat()}.", **{"trial_run__from": start.isoformat()}
+            )
+            for start in starts
+        )
+    )
+
+
+def _thermometers(case: Case) -> Iterator[Ladder]:
+    now = case.plan.watching.thermometers or 0
+    words = (
+        "Put one more thermometer into the medium of an egg box, and compare it with the display every day."
+    )
+    yield from one_of(change(case, words, PURCHASE, watching__thermometers=max(now + 1, 2)))
+
+
+def _logger(case: Case) -> Iterator[Ladder]:
+    yield from one_of(
+        change(case, "Let a logger write down the temperature.", PURCHASE, watching__logger="yes")
+    )
+
+
+def _alarm(case: Case) -> Iterator[Ladder]:
+    words = "Add a thermometer with a high and a low alarm that you hear or that reaches your phone."
+    yield from one_of(change(case, words, PURCHASE, watching__alarm="yes"))
+
+
+def _residual(case: Case) -> Iterator[Ladder]:
+    words = "Have an electrician fit a 30 mA residual-current device, or plug in through a bought adapter that has one."
+    yield from one_of(change(case, words, PURCHASE, people__residual_current_device="yes"))
+
+
+def _drip_loop(case: Case) -> Iterator[Ladder]:
+    words = "Hang every lead in a loop below its socket, and keep sockets and plugs above and away from the water."
+    yield from one_of(change(case, words, people__drip_loop="yes"))
+
+
+def _children(case: Case) -> Iterator[Ladder]:
+    words = "Keep children under five out of the room with the box."
+    yield from one_of(change(case, words, people__children_under_five="no"))
+
+
+LEVERS = (
+    Lever("checks.opens", _opens, "an egg box that stays shut stays damp"),
+    Lever("checks.lasting", _lasting, "short looks keep the warmth in"),
+    Lever("checks.rhythm", _rhythm, "rare at first, closer towards hatching (common practice)"),
+    Lever("trial_run.days", _trial_days, "a week shows what the days and nights do"),
+    Lever("trial_run.from", _trial_from, "done a week before the first eggs"),
+    Lever("watching.thermometers", _thermometers, "one thermometer alone can be wrong unseen"),
+    Lever("watching.logger", _logger, "it sees the nights"),
+    Lever("watching.alarm", _alarm, "it calls you while there is time"),
+    Lever("people.residual_current_device", _residual, "it cuts the power before a shock kills"),
+    Lever("people.drip_loop", _drip_loop, "water runs off before it reaches the socket"),
+    Lever("people.children_under_five", _children, "say so if it is otherwise"),
+)

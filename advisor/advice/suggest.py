@@ -1,0 +1,197 @@
+"""Finds the fewest and cheapest changes that leave nothing at stop or fix, and where possible nothing to watch.
+
+Depth first with backtracking: the worst finding is put right by each change of its levers that clears it, the one first
+that leaves the least; what that brings is the next finding to put right. From a dead end the search goes back to the next
+best change. Then what is only to be watched is put right as far as that brings nothing, and each change is dropped in turn
+to show that all are needed. It may miss a set-up that needs a change which clears no finding by itself.
+"""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from msgspec import Struct
+
+from advisor.advice.remedies import joined
+from advisor.advice.seek import Attempt, attempts, trying
+from advisor.advice.trials import OPEN, SERIOUS, Trials, open_in, subject_of
+from advisor.assess import Assessment
+from advisor.model.changes import COSTS, ROOM, Change, Setting
+from advisor.model.findings import STOP, WATCH, Finding, Report
+
+MOST_TRIES = 400  # plans judged; judgement
+MOST_CHANGES = 12  # in one suggestion; a plan that needs more is better begun anew; judgement
+MOST_WAYS = 3  # changes followed from one finding; judgement
+
+Progress = Callable[[int], None]
+
+
+class Limits(Struct, frozen=True):
+    """What must stay as it is: entries with all below them, and the room unless it may change."""
+
+    keep: tuple[str, ...] = ()
+    room: bool = False
+
+    def allow(self, change: Change) -> bool:
+        """Whether a change leaves alone what must stay."""
+        if not self.room and (change.cost == ROOM or any(path.startswith("room") for path in change.paths)):
+            return False
+        return not any(
+            _within(path, kept) or _within(kept, path) for path in change.paths for kept in self.keep
+        )
+
+
+class Step(Struct, frozen=True):
+    """One change of a suggestion: what it is for, in the words of its finding, and the rules that it clears."""
+
+    change: Change
+    why: str
+    clears: tuple[str, ...]
+
+
+class Suggestion(Struct, frozen=True):
+    """The plan before and after, the changes between them, what was tried, and what stands in the way if anything does."""
+
+    before: Assessment
+    after: Assessment
+    steps: tuple[Step, ...]
+    tries: int
+    obstacle: str = ""
+
+
+def suggest(
+    base: Assessment, limits: Limits, own_species: Path | None = None, progress: Progress = lambda tries: None
+) -> Suggestion:
+    """Changes of a plan that leave nothing at stop or fix, or as little as was found; the same plan gives the same ones."""
+    trials = Trials(own_species, MOST_TRIES)
+    search = _Search(base, limits, trials, progress)
+    changes = search.softened(search.cleared())
+    needed = search.needed(changes)
+    after = search.after(needed)
+    return Suggestion(base, after, search.steps(needed), trials.count, search.obstacle(after))
+
+
+class _Search:
+    """The search over the changes of one plan."""
+
+    def __init__(self, base: Assessment, limits: Limits, trials: Trials, progress: Progress) -> None:
+        self._base, self._limits, self._trials, self._progress = base, limits, trials, progress
+        self._best: tuple[Change, ...] = ()
+
+    def after(self, changes: tuple[Change, ...]) -> Assessment:
+        """The plan with the changes."""
+        found = self._trials.of(self._base, settings_of(changes))
+        return self._base if found is None else found
+
+    def cleared(self) -> tuple[Change, ...]:
+        """Changes that leave nothing at stop or fix; where none were found, those that leave least."""
+        found = self._deeper((), frozenset())
+        return self._best if found is None else found
+
+    def _deeper(self, changes: tuple[Change, ...], passed: frozenset[str]) -> tuple[Change, ...] | None:
+        here = self.after(changes)
+        if _weight(here.report) < _weight(self.after(self._best).report):
+            self._best = changes
+        finding = next((entry for entry in here.report.findings if entry.severity in SERIOUS), None)
+        if finding is None:
+            return changes
+        if len(changes) >= MOST_CHANGES or self._trials.spent:
+            return None
+        for way in self._ways(finding, here, changes):
+            key = repr(way.after.document.data)
+            if key in passed:
+                continue
+            passed |= {key}
+            found = self._deeper((*changes, way.change), passed)
+            if found is not None:
+                return found
+        return None
+
+    def _ways(self, finding: Finding, here: Assessment, changes: tuple[Change, ...]) -> list[Attempt]:
+        """The changes that clear a finding, the one first that leaves the least."""
+        self._progress(self._trials.count)
+        set_before = {path for change in changes for path in change.paths}
+        attempt = trying(self._trials, here, finding)
+
+        def allowed(change: Change) -> Attempt | None:
+            return attempt(change) if self._limits.allow(change) else None
+
+        tried = [way for way in attempts(finding, here, allowed) if way.change.clears]
+        tried.sort(
+            key=lambda way: (
+                *_weight(way.after.report)[:2],
+                COSTS.index(way.change.cost),
+                bool(way.change.paths & set_before),
+                _weight(way.after.report)[2],
+            )
+        )
+        return tried[:MOST_WAYS]
+
+    def softened(self, changes: tuple[Change, ...]) -> tuple[Change, ...]:
+        """With what is only to be watched put right too, where that leaves less of everything."""
+        given_up: set[tuple[str, str]] = set()
+        while len(changes) < MOST_CHANGES and not self._trials.spent:
+            here = self.after(changes)
+            watched = [entry for entry in here.report.findings if entry.severity in OPEN]
+            finding = next((entry for entry in watched if subject_of(entry) not in given_up), None)
+            if finding is None:
+                break
+            better = [
+                way
+                for way in self._ways(finding, here, changes)
+                if _weight(way.after.report) < _weight(here.report)
+            ]
+            if better:
+                changes = (*changes, better[0].change)
+            else:
+                given_up.add(subject_of(finding))
+        return changes
+
+    def needed(self, changes: tuple[Change, ...]) -> tuple[Change, ...]:
+        """Without those changes that can be left out and nothing is worse."""
+        reached = _weight(self.after(changes).report)
+        for change in sorted(changes, key=lambda change: -COSTS.index(change.cost)):
+            rest = tuple(other for other in changes if other is not change)
+            if _weight(self.after(rest).report) <= reached:
+                changes = rest
+        return changes
+
+    def steps(self, changes: tuple[Change, ...]) -> tuple[Step, ...]:
+        """Each change with what comes back when it alone is left out."""
+        open_after = open_in(self.after(changes).report, OPEN)
+        found = []
+        for change in changes:
+            without = self.after(tuple(other for other in changes if other is not change)).report
+            back = [
+                entry
+                for entry in without.findings
+                if entry.severity in OPEN and subject_of(entry) not in open_after
+            ]
+            why = back[0].message if back else ""
+            found.append(Step(change, why, tuple(dict.fromkeys(entry.rule for entry in back))))
+        return tuple(found)
+
+    def obstacle(self, after: Assessment) -> str:
+        """What stands in the way of a plan without stop or fix, if anything does."""
+        left = next((entry for entry in after.report.findings if entry.severity in SERIOUS), None)
+        if left is None:
+            return ""
+        ended = f" The search ended after {self._trials.count} plans." if self._trials.spent else ""
+        return f"{left.message} No change that may be made was found to clear this.{ended}"
+
+
+def settings_of(changes: tuple[Change, ...]) -> tuple[Setting, ...]:
+    """All entries that the changes set, in their order; of one set twice the last."""
+    whole = Change((), "")
+    for change in changes:
+        whole = joined(whole, change)
+    return whole.settings
+
+
+def _weight(report: Report) -> tuple[int, int, int]:
+    """What is left to put right: findings at stop, at stop or fix, to watch."""
+    severities = [finding.severity for finding in report.findings]
+    return severities.count(STOP), sum(entry in SERIOUS for entry in severities), severities.count(WATCH)
+
+
+def _within(path: str, entry: str) -> bool:
+    return path == entry or path.startswith((f"{entry}.", f"{entry}["))
