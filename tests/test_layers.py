@@ -23,7 +23,7 @@ ALLOWED = {
     "rules": {"model", "forecast", "formulas", "show", "units"},
     "assess": {"model", "reading", "forecast", "rules", "show", "units"},
     "advice": {"assess", "forecast", "model", "reading", "rules", "show", "units"},
-    "report": {"assess", "model", "reading", "rules", "show", "units", "wording"},
+    "report": {"advice", "assess", "interview", "model", "reading", "rules", "show", "units", "wording"},
     "drawings": {"model", "reading", "rules", "show", "units", "wording"},
     "papers": {"assess", "drawings", "model", "reading", "report", "rules", "show", "units", "wording"},
     "species_pages": {"drawings", "model", "papers", "reading", "report", "show", "wording"},

@@ -6,17 +6,23 @@ best change. Then what is only to be watched is put right as far as that brings 
 to show that all are needed. It may miss a set-up that needs a change which clears no finding by itself.
 """
 
+import datetime
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
+from advisor.advice.entries import entry_at
+from advisor.advice.fill import Proposal, filled
 from advisor.advice.remedies import joined
 from advisor.advice.seek import Attempt, attempts, trying
 from advisor.advice.trials import OPEN, SERIOUS, Trials, open_in, subject_of
 from advisor.assess import Assessment
-from advisor.model.changes import COSTS, ROOM, Change, Setting
+from advisor.model.changes import COSTS, ROOM, SETTING, Change, Setting
 from advisor.model.findings import STOP, WATCH, Finding, Report
+from advisor.reading.marks import path_key
 
 MOST_TRIES = 400  # plans judged; judgement
 MOST_CHANGES = 12  # in one suggestion; a plan that needs more is better begun anew; judgement
@@ -48,33 +54,85 @@ class Step(Struct, frozen=True):
     clears: tuple[str, ...]
 
 
+class Row(Struct, frozen=True):
+    """One entry of a suggestion: its value before (None: not told) and after (None: taken away), why, what it clears."""
+
+    path: str
+    before: Any
+    after: Any
+    why: str
+    cost: str
+    clears: tuple[str, ...] = ()
+    proposed: bool = False
+
+
 class Suggestion(Struct, frozen=True):
-    """The plan before and after, the changes between them, what was tried, and what stands in the way if anything does."""
+    """The plan before and after, the entries that differ, how many plans were tried, and what stands in the way if anything."""
 
     before: Assessment
     after: Assessment
-    steps: tuple[Step, ...]
+    rows: tuple[Row, ...]
     tries: int
     obstacle: str = ""
 
+    @property
+    def settings(self) -> tuple[Setting, ...]:
+        """The entries to set in the plan's file."""
+        return tuple(Setting(row.path, row.after) for row in self.rows)
+
 
 def suggest(
-    base: Assessment, limits: Limits, own_species: Path | None = None, progress: Progress = lambda tries: None
+    base: Assessment,
+    limits: Limits,
+    fill_on: datetime.date | None = None,
+    own_species: Path | None = None,
+    progress: Progress = lambda tries: None,
 ) -> Suggestion:
-    """Changes of a plan that leave nothing at stop or fix, or as little as was found; the same plan gives the same ones."""
+    """Changes of a plan that leave nothing at stop or fix, or as little as was found; the same plan gives the same ones.
+
+    fill_on: propose every entry that the plan leaves out as well; the day is the one from which dates are reckoned.
+    """
     trials = Trials(own_species, MOST_TRIES)
-    search = _Search(base, limits, trials, progress)
-    changes = search.softened(search.cleared())
-    needed = search.needed(changes)
+    start, proposals = (base, ()) if fill_on is None else filled(base, trials, fill_on, limits.keep)
+    proposed = frozenset(proposal.setting.path for proposal in proposals)
+    search = _Search(start, limits, trials, progress, proposed)
+    needed = search.needed(search.softened(search.cleared()))
     after = search.after(needed)
-    return Suggestion(base, after, search.steps(needed), trials.count, search.obstacle(after))
+    rows = _rows(base, after, proposals, search.steps(needed))
+    return Suggestion(base, after, rows, trials.count, search.obstacle(after))
+
+
+def _rows(
+    base: Assessment, after: Assessment, proposals: tuple[Proposal, ...], steps: tuple[Step, ...]
+) -> tuple[Row, ...]:
+    """What differs between two plans, entry by entry: what was told first, then what was proposed."""
+    rows: dict[str, Row] = {}
+    for proposal in proposals:
+        path = proposal.setting.path
+        rows[path] = Row(path, None, None, proposal.because, SETTING, proposed=True)
+    for step in steps:
+        for path in sorted(step.change.paths):
+            if not any(_within(path, other) for other in rows):
+                rows[path] = Row(path, None, None, step.why, step.change.cost, step.clears)
+    found = []
+    for path, row in rows.items():
+        key = path_key(path)
+        whole = replace(
+            row, before=entry_at(base.document.data, key), after=entry_at(after.document.data, key)
+        )
+        if whole.before != whole.after:
+            found.append(whole)
+    return tuple(sorted(found, key=lambda row: row.proposed))
 
 
 class _Search:
     """The search over the changes of one plan."""
 
-    def __init__(self, base: Assessment, limits: Limits, trials: Trials, progress: Progress) -> None:
+    def __init__(
+        self, base: Assessment, limits: Limits, trials: Trials, progress: Progress, proposed: frozenset[str]
+    ) -> None:
         self._base, self._limits, self._trials, self._progress = base, limits, trials, progress
+        self._proposed = proposed  # entries that nobody has told: to change them costs nothing
         self._best: tuple[Change, ...] = ()
 
     def after(self, changes: tuple[Change, ...]) -> Assessment:
@@ -119,12 +177,17 @@ class _Search:
         tried.sort(
             key=lambda way: (
                 *_weight(way.after.report)[:2],
-                COSTS.index(way.change.cost),
+                self._cost(way.change),
                 bool(way.change.paths & set_before),
                 _weight(way.after.report)[2],
             )
         )
         return tried[:MOST_WAYS]
+
+    def _cost(self, change: Change) -> int:
+        if all(any(_within(path, entry) for entry in self._proposed) for path in change.paths):
+            return -1
+        return COSTS.index(change.cost)
 
     def softened(self, changes: tuple[Change, ...]) -> tuple[Change, ...]:
         """With what is only to be watched put right too, where that leaves less of everything."""
@@ -149,7 +212,7 @@ class _Search:
     def needed(self, changes: tuple[Change, ...]) -> tuple[Change, ...]:
         """Without those changes that can be left out and nothing is worse."""
         reached = _weight(self.after(changes).report)
-        for change in sorted(changes, key=lambda change: -COSTS.index(change.cost)):
+        for change in sorted(changes, key=lambda change: -self._cost(change)):
             rest = tuple(other for other in changes if other is not change)
             if _weight(self.after(rest).report) <= reached:
                 changes = rest

@@ -1,0 +1,112 @@
+"""A whole set-up from what is told: for each entry that is missing, the value its lever proposes."""
+
+import datetime
+from collections.abc import Iterator
+from typing import Any
+
+from msgspec import Struct
+
+from advisor.advice.entries import entry_at
+from advisor.advice.levers import case_at, lever_of
+from advisor.advice.trials import Trials
+from advisor.assess import Assessment
+from advisor.model.changes import Setting
+from advisor.reading.marks import path_key
+
+# Entries to fill, in stages: what one stage proposes may rest on the forecast with all before it.
+STAGES = (
+    ("room.temperature", "room.humidity", "clutches[].eggs", "clutches[].egg_mass", "clutches[].wanted"),
+    ("control.set_to", "egg_boxes"),
+    ("clutches[].box", "clutches[].placed", "clutches[].parted", "clutches[].marked", "clutches[].cool_period"),
+    ("egg_boxes[].holds", "egg_boxes[].inside", "egg_boxes[].stands", "egg_boxes[].tier"),
+    ("egg_boxes[].lid.fit", "egg_boxes[].lid.thickness", "egg_boxes[].medium.material", "egg_boxes[].medium.grade"),
+    ("egg_boxes[].medium.depth", "egg_boxes[].medium.mix", "egg_boxes[].count", "egg_boxes[].lid.holes"),
+    ("egg_boxes[].top_up", "egg_boxes[].dry_late", "outer_box.inside"),
+    ("outer_box.wall.material", "outer_box.wall.thickness", "outer_box.lid_fits", "outer_box.stands_on"),
+    ("heat.source", "heat.place", "heat.size", "control.thermostat", "control.probe.sits_in", "control.probe.fixed"),
+    ("heat.power", "control.switching_band", "control.checked_against", "control.cut_out"),
+    ("watching.thermometers", "watching.logger", "watching.alarm", "power_cut.prepared", "power_cut.water"),
+    ("clutches[].looked_for", "clutches[].lay_box", "checks.opens", "checks.lasting", "checks.rhythm"),
+    ("trial_run.days", "people.residual_current_device", "people.drip_loop", "people.children_under_five"),
+    ("trial_run.from",),
+)  # fmt: skip
+
+
+WEEKS_TO_LAYING = 8  # time to buy, build and try; judgement
+
+
+class Proposal(Struct, frozen=True):
+    """An entry that the plan left out, what is proposed there, and why in a few words."""
+
+    setting: Setting
+    because: str
+
+
+def filled(
+    base: Assessment, trials: Trials, today: datetime.date, keep: tuple[str, ...] = ()
+) -> tuple[Assessment, tuple[Proposal, ...]]:
+    """The plan with every missing entry proposed that has a lever, and the proposals; entries in `keep` stay missing.
+
+    today: where nothing is told of the laying, it is taken to be `WEEKS_TO_LAYING` away.
+    """
+    found = list(_laying(base.document.data, today))
+    here = trials.of(base, tuple(proposal.setting for proposal in found)) or base
+    for stage in STAGES:
+        proposals = [
+            proposal
+            for pattern in stage
+            for path in _places(here.document.data, pattern)
+            if not path.startswith(keep or ("-",))
+            for proposal in _proposal(here, path)
+        ]
+        after = trials.of(here, tuple(proposal.setting for proposal in proposals)) if proposals else None
+        if after is not None:
+            here = after
+            found += proposals
+    return here, tuple(found)
+
+
+def _laying(data: Any, today: datetime.date) -> Iterator[Proposal]:
+    first = today + datetime.timedelta(weeks=WEEKS_TO_LAYING)
+    window = f"{first.isoformat()} to {(first + datetime.timedelta(days=7)).isoformat()}"
+    for index, clutch in enumerate(data["clutches"]):
+        if not clutch.get("laying"):
+            yield Proposal(
+                Setting(f"clutches[{index}].laying", {"expected": window}),
+                "a guess; write the real days here",
+            )
+
+
+def _places(data: Any, pattern: str) -> Iterator[str]:
+    """The paths of a pattern at which the plan tells nothing: of a list for each of its items."""
+    root, listed, rest = pattern.partition("[]")
+    if not listed:
+        if _is_untold(data, root):
+            yield root
+        return
+    for index in range(len(data.get(root) or ())):
+        path = f"{root}[{index}]{rest}"
+        if _is_untold(data, path):
+            yield path
+
+
+def _is_untold(data: Any, path: str) -> bool:
+    """Whether nothing stands at an entry, nor a word in place of the block that it belongs to ("none")."""
+    key = path_key(path)
+    for depth in range(1, len(key)):
+        above = entry_at(data, key[:depth])
+        if above is not None and not isinstance(above, dict | list):
+            return False
+    value = entry_at(data, key)
+    return value is None or value == "unknown"
+
+
+def _proposal(here: Assessment, path: str) -> Iterator[Proposal]:
+    lever = lever_of(path)
+    if lever is None:
+        return
+    for ladder in lever.values(case_at(here.situation, path)):
+        for setting in ladder.changes[0].settings:
+            if _is_untold(here.document.data, setting.path):
+                yield Proposal(setting, lever.because)
+        return

@@ -1,0 +1,101 @@
+"""`advisor suggest`: the fewest and cheapest changes that make a plan work."""
+
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import click
+
+from advisor.commands.common import (
+    NamedPath,
+    date_option,
+    force_option,
+    guarded,
+    own_species,
+    plan_argument,
+    print_json,
+    print_lines,
+    printed_on,
+    screen_width,
+)
+from advisor.reading.problems import printable
+
+PATIENCE = 1.0  # s without a word
+
+
+@click.command()
+@plan_argument()
+@click.option("--fill", is_flag=True, help="Propose a value for every entry that the plan leaves out.")
+@click.option(
+    "--keep",
+    metavar="ENTRY,...",
+    default="",
+    help="Entries that stay as they are, for example heat.source,outer_box.",
+)
+@click.option("--allow", type=click.Choice(["room"]), help="Let the room change too.")
+@click.option(
+    "-o", "--output", type=NamedPath(), metavar="FILE.yaml", help="Write the changed plan to FILE.yaml."
+)
+@click.option("--write", "in_place", is_flag=True, help="Write the changes into PLAN itself.")
+@click.option("--json", "as_json", is_flag=True, help="Print the suggestion as JSON.")
+@force_option
+@date_option
+@own_species
+@guarded
+def suggest(
+    plan: Path,
+    fill: bool,
+    keep: str,
+    allow: str | None,
+    output: Path | None,
+    in_place: bool,
+    as_json: bool,
+    force: bool,
+    day: str | None,
+    own: Path | None,
+) -> None:
+    """Find the changes that make a plan work.
+
+    \b
+    Example:  advisor suggest examples/floor-heat.yaml
+              advisor suggest my-box.yaml --fill -o whole-box.yaml
+
+    Every change was tried: the changed plan is forecast and judged again. The room stays as it is unless you allow it.
+
+    Status 0: nothing at STOP or FIX is left. 1: something is left, and the reason is told. 2: the input is wrong.
+    """
+    if in_place and output is not None:
+        raise click.UsageError("choose one of -o and --write.")
+    from advisor.advice.suggest import Limits
+    from advisor.advice.suggest import suggest as found_for
+    from advisor.assess import assess
+    from advisor.report.suggestion import suggestion_data, suggestion_lines, suggestion_text
+
+    limits = Limits(tuple(entry.strip() for entry in keep.split(",") if entry.strip()), allow == "room")
+    fill_on = printed_on(day) if fill else None
+    suggestion = found_for(assess(plan, own), limits, fill_on, own, _progress())
+    if in_place or output is not None:
+        from advisor.papers.files import write_file
+
+        target = plan if output is None else output
+        write_file(target, suggestion_text(plan, suggestion), force or in_place)
+    if as_json:
+        print_json(suggestion_data(suggestion))
+    else:
+        print_lines(suggestion_lines(suggestion, screen_width()))
+        if in_place or output is not None:
+            click.echo(f"Wrote {printable(str(output or plan))}.")
+    if suggestion.obstacle:
+        sys.exit(1)
+
+
+def _progress() -> Callable[[int], None]:
+    """Tells on the terminal how many plans were tried once it takes longer than a second."""
+    begun = time.monotonic()
+
+    def tell(tries: int) -> None:
+        if sys.stderr.isatty() and time.monotonic() - begun > PATIENCE:
+            click.echo(f"\rTried {tries} plans ...", nl=False, err=True)
+
+    return tell

@@ -1,0 +1,75 @@
+"""A suggestion: on the screen, as JSON, and as the changed text of the plan file."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from advisor.advice.plan_text import edited
+from advisor.advice.suggest import Suggestion
+from advisor.interview.commented_yaml import flow
+from advisor.model.changes import PURCHASE, REBUILD, ROOM, SETTING
+from advisor.report.screen import Line, verdict_text, wrapped
+from advisor.show import counted
+
+COST = {SETTING: "a setting", PURCHASE: "to buy", REBUILD: "to rebuild", ROOM: "the room"}
+
+
+def suggestion_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
+    """The changes and what each is for, the verdict before and after."""
+    yield from wrapped(suggestion.before.situation.plan.title, width, "head", 2)
+    changed = [row for row in suggestion.rows if not row.proposed]
+    proposed = [row for row in suggestion.rows if row.proposed]
+    if changed:
+        yield Line("Change:", "head")
+    for row in changed:
+        told = f"  {row.path}: {_value(row.before)} -> {_value(row.after)}  ({COST[row.cost]})"
+        yield from wrapped(told, width, "", 6)
+        if row.why:
+            yield from wrapped(
+                f"      Without it: {row.why} Clears: {', '.join(row.clears)}.", width, "quiet", 6
+            )
+    if proposed:
+        yield Line("Proposed where the plan tells nothing:", "head")
+    for row in proposed:
+        yield from wrapped(f"  {row.path}: {_value(row.after)}  ({row.why})", width, "", 6)
+    if not suggestion.rows:
+        yield Line("No change is needed." if not suggestion.obstacle else "No change was found.")
+    if suggestion.obstacle:
+        yield from wrapped(f"What stands in the way: {suggestion.obstacle}", width, "fix", 4)
+    yield Line(f"{counted(suggestion.tries, 'plan')} tried.", "quiet")
+    before, after = suggestion.before.report, suggestion.after.report
+    yield from wrapped(f"Before: {verdict_text(before)}", width, before.verdict, 4)
+    yield from wrapped(f"After: {verdict_text(after)}", width, after.verdict, 4)
+
+
+def suggestion_data(suggestion: Suggestion) -> dict[str, Any]:
+    """The suggestion as plain data."""
+    return {
+        "format": 1,
+        "before": suggestion.before.report.verdict,
+        "after": suggestion.after.report.verdict,
+        "tries": suggestion.tries,
+        "changes": [
+            {
+                "path": row.path,
+                "from": row.before,
+                "to": row.after,
+                "why": row.why,
+                "cost": row.cost,
+                "clears": list(row.clears),
+                "proposed": row.proposed,
+            }
+            for row in suggestion.rows
+        ],
+        "obstacle": suggestion.obstacle or None,
+    }
+
+
+def suggestion_text(plan: Path, suggestion: Suggestion) -> str:
+    """The plan file with the suggestion in it; what was proposed carries a remark."""
+    remarks = {row.path: f"proposed: {row.why}" for row in suggestion.rows if row.proposed}
+    return edited(plan.read_text("utf-8-sig"), suggestion.settings, remarks)
+
+
+def _value(value: Any) -> str:
+    return "not told" if value is None else flow(value)
