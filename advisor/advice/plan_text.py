@@ -118,15 +118,20 @@ def _in_lines(block: Any) -> None:
 
 
 def _remark(data: Any, key: PathKey, remark: str) -> None:
-    """The remark behind the entry, or behind the line of the block that holds it."""
+    """The remark behind the entry, or behind the line of the block that holds it.
+
+    An item of a list that stands on one line is written in lines first, so that each entry has a place for its remark.
+    """
     block: Any = data
     last: tuple[Any, Any] | None = None
     for part in key:
-        if isinstance(part, str):
-            if part not in block:
-                break
-            if not block.fa.flow_style():
-                last = (block, part)
+        if isinstance(part, int):
+            _in_lines(block)
+            _in_lines(block[part])
+        elif part not in block:
+            break
+        elif not block.fa.flow_style():
+            last = (block, part)
         block = block[part]
     if last is None:
         return
