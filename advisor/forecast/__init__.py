@@ -1,6 +1,7 @@
 """What one planned set-up will do: each module turns a plan and its species into frozen figures."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 from msgspec.structs import replace
 
@@ -26,14 +27,16 @@ from advisor.model.forecast import (
     WaterForecast,
     nothing_known,
 )
-from advisor.model.plan import EggBox, Plan
+from advisor.model.plan import Checks, Clutch, EggBox, People, Plan, TrialRun, Watching
 from advisor.model.species import Species
 from advisor.show import Show
+
+KEPT = 128  # forecasts of the heat that are kept, for plans that differ in other entries
 
 
 def forecast_plan(plan: Plan, species: Mapping[str, Species]) -> Forecast:
     """The whole forecast for a plan; what cannot be computed is an `Unknown` with its reason."""
-    heat = _heat(plan, species)
+    heat = _heat(without_care(plan), tuple(species.values()))
     boxes = {box.name: box for box in plan.egg_boxes}
     clutches = tuple(
         clutch_forecast(
@@ -51,8 +54,26 @@ def forecast_plan(plan: Plan, species: Mapping[str, Species]) -> Forecast:
     )
 
 
-def _heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
-    found = in_range(lambda: forecast_heat(plan, species))
+def without_care(plan: Plan) -> Plan:
+    """The plan without what people do and when: the heat of the box does not depend on it."""
+    clutches = tuple(
+        Clutch(clutch.species, clutch.eggs, clutch.egg_mass, clutch.box) for clutch in plan.clutches
+    )
+    return replace(
+        plan,
+        clutches=clutches,
+        title="",
+        watching=Watching(),
+        checks=Checks(),
+        trial_run=TrialRun(),
+        people=People(),
+        accept=(),
+    )
+
+
+@lru_cache(maxsize=KEPT)
+def _heat(plan: Plan, species: tuple[Species, ...]) -> HeatResults:
+    found = in_range(lambda: forecast_heat(plan, {entry.id: entry for entry in species}))
     if isinstance(found, Unknown):
         heat, tier = nothing_known(HeatForecast, found), nothing_known(EggBoxHeat, found)
         return HeatResults(heat, tier, None, TierOffsets((found,), ()))

@@ -1,6 +1,7 @@
 """Water in one egg box from laying to hatching: how long the mix lasts, what to add, what the scale reads."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 from advisor.constants import DAY
 from advisor.forecast.edge import in_range
@@ -53,7 +54,10 @@ def forecast_water(plan: Plan, index: int, load: BoxLoad | Unknown, outer_humidi
     box = plan.egg_boxes[index]
     start, opening = _at_the_start(box, f"egg_boxes[{index}]"), opening_loss(plan, index)
     model = water_model(plan, index, load, outer_humidity)
-    found = model if isinstance(model, Unknown) else in_range(lambda: _results(box, model, start, opening))
+    if isinstance(model, Unknown):
+        return WaterForecast(*start, *5 * (model,), opening)
+    rhythm = EggBox("", top_up=box.top_up)  # all else is in the model: boxes that are alike share one run
+    found = in_range(lambda: _results(rhythm, model, start, opening))
     return WaterForecast(*start, *5 * (found,), opening) if isinstance(found, Unknown) else found
 
 
@@ -77,6 +81,7 @@ def _at_the_start(box: EggBox, path: str) -> tuple[Result, Result, Result]:
     return content, potential, free
 
 
+@lru_cache(maxsize=256)
 def _results(
     box: EggBox, model: WaterModel, at_the_start: tuple[Result, Result, Result], opening: Result
 ) -> WaterForecast:
