@@ -17,13 +17,13 @@ from functools import partial
 from pathlib import Path
 
 from advisor.assess import assess, situation_for
-from advisor.forecast import forecast_plan
 from advisor.reading.names import profile_files
 from advisor.reading.plan import read_document
 from advisor.reading.species_build import build_species
 from advisor.reading.yaml_text import parse_yaml, read_yaml
 from advisor.rules import rule_modules
 from advisor.rules.engine import judge
+from tests.bench.fresh import forget, fresh_forecast
 from tests.support import ROOT
 
 LIBRARIES = "import click, yaml, jsonschema"
@@ -75,8 +75,15 @@ def grown(clutches: int, boxes: int) -> bytes:
 
 def judged(content: bytes) -> None:
     """Reads, forecasts and judges a plan."""
+    forget()
     plan, _ = read_document(parse_yaml(content, "plan.yaml"))
     judge(situation_for(plan), rule_modules())
+
+
+def fresh_check() -> None:
+    """Reads and judges a whole plan, of which nothing was kept."""
+    forget()
+    assess(FIRST)
 
 
 def main() -> None:
@@ -110,10 +117,8 @@ def main() -> None:
         spent = after.children_user + after.children_system - before.children_user - before.children_system
         print(f"lesson {species:<37}{1000 * spent:>8.0f} of processor time")
     situation = assess(FIRST).situation
-    print(
-        f"\none warm forecast with ranges: {median(lambda: forecast_plan(situation.plan, situation.species), 30):.1f} ms"
-    )
-    print(f"one warm plan, read to judged:  {median(lambda: assess(FIRST), 30):.1f} ms")
+    print(f"\none warm forecast with ranges: {median(lambda: fresh_forecast(situation), 30):.1f} ms")
+    print(f"one warm plan, read to judged:  {median(fresh_check, 30):.1f} ms")
     profiles = profile_files()
     largest = max(profiles.values(), key=lambda path: path.stat().st_size)
     print(f"largest profile, read:          {median(lambda: build_species(read_yaml(largest)), 30):.1f} ms")

@@ -9,9 +9,9 @@ import time
 from collections.abc import Callable
 
 from advisor.assess import situation_for
-from advisor.forecast import forecast_plan
 from advisor.reading.plan import read_document
 from advisor.reading.yaml_text import read_yaml
+from tests.bench.fresh import fresh_forecast
 from tests.support import ROOT
 
 FIRST = ROOT / "examples" / "first-season.yaml"
@@ -39,7 +39,7 @@ def main() -> None:
     situation = situation_for(read_document(read_yaml(FIRST))[0])
 
     def forecast() -> object:
-        return forecast_plan(situation.plan, situation.species)
+        return fresh_forecast(situation)
 
     for _ in range(3):
         forecast()
