@@ -7,7 +7,7 @@ from typing import Any
 
 from advisor.model.changes import Setting
 from advisor.reading.marks import path_key
-from advisor.reading.schema_check import load_schema
+from advisor.reading.schema import entries_in, items_of, load_schema
 from advisor.reading.yaml_text import PathKey
 
 COLUMN = 40  # where the comments of new entries start
@@ -54,7 +54,7 @@ def _round_trip(text: str) -> Any:
 
 def _set(block: Any, key: PathKey, value: Any, schema: dict[str, Any]) -> None:
     part, rest = key[0], key[1:]
-    inner = _inner(schema, part)
+    inner = items_of(schema) if isinstance(part, int) else entries_in(schema).get(part, {})
     if not rest:
         if value is None:
             block.pop(part, None)
@@ -74,22 +74,9 @@ def _set(block: Any, key: PathKey, value: Any, schema: dict[str, Any]) -> None:
     _set(held, rest, value, inner)
 
 
-def _inner(schema: dict[str, Any], part: str | int) -> dict[str, Any]:
-    if isinstance(part, int):
-        items: dict[str, Any] = schema.get("items", {})
-        return items
-    found: dict[str, Any] = _properties(schema).get(part, {})
-    return found
-
-
-def _properties(schema: dict[str, Any]) -> dict[str, Any]:
-    properties: dict[str, Any] = schema.get("properties") or schema.get("else", {}).get("properties", {})
-    return properties
-
-
 def _place(block: Any, part: str, schema: dict[str, Any]) -> int:
     """Where a new entry goes: behind the last one that the format lists before it."""
-    order = list(_properties(schema))
+    order = list(entries_in(schema))
     if part not in order:
         return len(block)
     before = set(order[: order.index(part)])
