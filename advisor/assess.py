@@ -9,7 +9,7 @@ from advisor.model.findings import Report
 from advisor.model.plan import Plan
 from advisor.reading.plan import read_document
 from advisor.reading.sources import sources_for
-from advisor.reading.species import load_all
+from advisor.reading.species_by_name import profiles_of
 from advisor.reading.yaml_text import Document, read_yaml
 from advisor.rules import known_rule_ids, rule_modules
 from advisor.rules.engine import Situation, judge
@@ -26,7 +26,7 @@ class Assessment(Struct, frozen=True):
 
 def situation_for(plan: Plan, own_species: Path | None = None) -> Situation:
     """What the rules look at: the plan, its profiles and its forecast."""
-    species = load_all((clutch.species for clutch in plan.clutches), own_species)
+    species = profiles_of(plan.clutches, own_species)
     known = {key: source.known for key, source in sources_for(own_species).items()}
     return Situation(plan, species, forecast_plan(plan, species), Show(plan.units), known)
 

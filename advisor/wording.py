@@ -9,6 +9,7 @@ from advisor.model.figures import Figure
 from advisor.model.forecast import Window
 from advisor.model.papers import MixAmounts
 from advisor.model.plan import EggBox, Size
+from advisor.model.species import Species
 from advisor.show import Show
 from advisor.units import UNITS
 
@@ -146,3 +147,19 @@ def named_boxes(boxes: Sequence[EggBox]) -> str:
     if len(boxes) > 4:
         return f"'{boxes[0].name}' and {len(boxes) - 1} more kinds"
     return joined([f"'{box.name}'" for box in boxes])
+
+
+def profile_examples(species: Species, show: Show) -> dict[str, str]:
+    """Examples that fit a species, by the entry of a plan with its indexes left away: what the profile says of it."""
+    eggs, mixes, cool = species.eggs, species.medium.mixes, species.cool_period
+    found = {
+        "clutches[].egg_mass": eggs.mass and show.mass((eggs.mass.low + eggs.mass.high) / 2),
+        "clutches[].eggs": eggs.clutch and f"{(eggs.clutch.low + eggs.clutch.high) / 2:.0f}",
+        "clutches[].placed": "attached to its surface" if eggs.glued_to_surface else None,
+        "clutches[].cool_period": cool
+        and f"{{at: {show.temperature((cool.at.low + cool.at.high) / 2)}, days: {(cool.days.low + cool.days.high) / 2:.0f}}}",
+        "control.set_to": species.aim and show.temperature((species.aim.low + species.aim.high) / 2),
+        "egg_boxes[].medium.mix": mixes
+        and f"{{medium: {mixes[0].mix.medium:g}, water: {mixes[0].mix.water:g}, by: {mixes[0].mix.by}}}",
+    }
+    return {entry: example for entry, example in found.items() if example}

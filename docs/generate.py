@@ -64,11 +64,31 @@ def format_page(name: str, heading: str) -> str:
 
     schema = load_schema(name)
     rows = "\n".join(_format_rows(schema, "", schema))
+    also = "\n".join(_also_rows(schema, ""))
+    names = (
+        "\n## What else the words are called\n\n"
+        "`advisor new` takes these names too, where a name stands at one word only. A file takes the word; the message "
+        f"about a file tells which.\n\n| entry | word | also called |\n|---|---|---|\n{also}\n"
+    )
     return (
         f"# {heading}\n\n{NOTE}{schema['description']}\n\n"
         "Every quantity is a number with its unit, as text. A range is written `16 to 24 °C`.\n\n"
         f"| entry | what it says | written as | example |\n|---|---|---|---|\n{rows}\n"
+        f"{names if also else ''}"
     )
+
+
+def _also_rows(schema: dict[str, Any], path: str) -> Iterator[str]:
+    for key, entry in {
+        **schema.get("properties", {}),
+        **schema.get("else", {}).get("properties", {}),
+    }.items():
+        here = f"{path}.{key}" if path else key
+        for word, names in (entry.get("x-also") or entry.get("then", {}).get("x-also") or {}).items():
+            yield f"| `{here}` | `{word}` | {names} |"
+        yield from _also_rows(entry, here)
+        if "items" in entry:
+            yield from _also_rows(entry["items"], f"{here}[]")
 
 
 def _format_rows(schema: dict[str, Any], path: str, root: dict[str, Any]) -> Iterator[str]:

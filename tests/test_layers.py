@@ -27,7 +27,7 @@ ALLOWED = {
     "drawings": {"model", "reading", "rules", "show", "units", "wording"},
     "papers": {"assess", "drawings", "model", "reading", "report", "rules", "show", "units", "wording"},
     "species_pages": {"drawings", "model", "papers", "reading", "report", "show", "wording"},
-    "interview": {"model", "reading", "show"},
+    "interview": {"model", "reading", "show", "wording"},
     "lesson": {
         "assess",
         "drawings",

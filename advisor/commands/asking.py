@@ -9,7 +9,7 @@ from typing import Any, NoReturn
 
 import click
 
-from advisor.interview.questions import Answers, Check, Question, interview, question_lines
+from advisor.interview.questions import Answers, Check, Question, interview, question_lines, understood
 from advisor.reading.problems import InputError, Problem, file_problem, printable
 from advisor.reading.quantities import Refusal
 
@@ -72,9 +72,9 @@ def _from_terminal(questions: tuple[Question, ...], check: Check) -> dict[str, A
         click.echo(printable(f"    Not yet: {refusal.message}. {refusal.hint}", 1000))
 
     def noted(question: Question, typed: str, new: dict[str, Any]) -> None:
-        value = new.get(question.path)
-        if isinstance(value, str) and value != " ".join(typed.split()):
-            click.echo(printable(f"    Noted: {value}"))
+        shown = understood(question, new)
+        if shown and shown != " ".join(typed.split()):
+            click.echo(printable(f"    Noted: {shown}"))
 
     try:
         return interview(questions, check, ask, refused, noted)

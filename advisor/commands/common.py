@@ -185,7 +185,8 @@ def print_lines(lines: Any) -> None:
 
 def printed_on(day: str | None) -> datetime.date:
     """The date of --date, or today."""
-    from advisor.reading.quantities import Refusal, read_date
+    from advisor.reading.dates import read_date
+    from advisor.reading.quantities import Refusal
 
     if day is None:
         return datetime.date.today()

@@ -169,7 +169,7 @@ def weigh(
     from advisor.model.figures import Unknown
     from advisor.model.water_answers import Weighed
     from advisor.reading.plan import read_plan
-    from advisor.reading.species import load_all
+    from advisor.reading.species_by_name import profiles_of
     from advisor.report.weighing import weighing_data, weighing_lines
     from advisor.show import Show
 
@@ -189,7 +189,7 @@ def weigh(
         egg_mass=_quantity("--egg-mass-now", egg_mass_now, "mass", "10 mg", "1 kg") if egg_mass_now else None,
         scale_step=_quantity("--scale-step", scale_step, "mass", "0 g", "100 g"),
     )
-    species = load_all((clutch.species for clutch in planned.clutches), own)
+    species = profiles_of(planned.clutches, own)
     answer = in_range(lambda: forecast_weighing(planned, species, names.index(box), weighed, eggs))
     if isinstance(answer, Unknown):
         needs = f" Add to the plan: {', '.join(answer.needs)}." if answer.needs else ""

@@ -7,28 +7,27 @@ from typing import Any
 
 from advisor import __version__
 from advisor.interview.commented_yaml import Layout, commented, flow
+from advisor.interview.plan_answers import BOX, boxes, holes, laying, medium
 from advisor.interview.questions import (
     Answers,
     Question,
-    as_text,
-    chosen,
-    mix_of,
     one_of,
+    quantity,
     whole_number,
 )
 from advisor.model.species import Species
 from advisor.reading.marks import path_key
+from advisor.reading.names import profile_files
 from advisor.reading.plan import read_document
-from advisor.reading.quantities import Refusal, read_date, read_date_range
 from advisor.reading.schema import entry_at, load_schema
-from advisor.reading.species import load_species
-from advisor.reading.species_by_name import species_named
+from advisor.reading.schema_check import also_of
+from advisor.reading.species_by_name import named, profile_called
 from advisor.reading.unit_words import known_unit
 from advisor.reading.yaml_text import Document, parse_yaml
 from advisor.show import Show
+from advisor.wording import profile_examples
 
 SPECIES, SET_POINT, PROBE = "clutches[0].species", "control.set_to", "control.probe.sits_in"
-BOX = "egg_boxes[0]"
 # Whole blocks that were asked for: their examples show every entry asked about.
 _BLOCKS = {
     "outer_box": "{inside: 55 x 35 x 22 cm, wall: {material: expanded polystyrene, thickness: 40 mm}, lid_fits: well, stands_on: shelf}",
@@ -50,7 +49,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             "Which species lays the eggs?",
             "The common name or the scientific name.",
             "corn snake",
-            lambda text: {SPECIES: species_named(text, own_species)},
+            lambda text: {SPECIES: _as_named(text, own_species)},
             required=True,
         ),
         Question(
@@ -58,7 +57,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             "What do you call this set-up?",
             "A name for the papers, so that you can tell your boxes apart.",
             "Spare-room box, first season",
-            as_text("title"),
+            lambda text: {"title": text},
         ),
         Question(
             "clutches[0].eggs",
@@ -73,21 +72,21 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             "When do the eggs come?",
             "Write the day of the shed before laying, or the days you expect the eggs, or the day they were laid.",
             "shed 2027-05-02, or 2027-05-09 to 2027-05-16, or laid 2027-05-11",
-            _laying,
+            laying,
         ),
         Question(
             "room.temperature",
             "How cold and how warm does the room get?",
             "Where the box will stand: the coldest night and the warmest day of the whole season.",
             "16 to 24 °C, or 61 to 75 °F",
-            as_text("room.temperature"),
+            quantity("room.temperature"),
         ),
         Question(
             "outer_box.inside",
             "How large is the outer box inside?",
             "The insulated box that holds everything: length x width x height.",
             "55 x 35 x 22 cm, or 22 x 14 x 9 in",
-            as_text("outer_box.inside"),
+            quantity("outer_box.inside"),
         ),
         _words(
             "outer_box.wall.material",
@@ -100,7 +99,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             "How thick is one wall?",
             "Measure at the rim.",
             "40 mm, or 1.5 in",
-            as_text("outer_box.wall.thickness"),
+            quantity("outer_box.wall.thickness"),
         ),
         _words("heat.source", "What makes the heat?", "The heater inside the outer box."),
         _words("heat.place", "Where does the heater sit?", "Seen from inside the outer box."),
@@ -109,7 +108,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             "How strong is the heater?",
             "The watts on its label.",
             "14 W",
-            as_text("heat.power"),
+            quantity("heat.power"),
         ),
         _words(
             "control.thermostat",
@@ -121,7 +120,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             "What temperature will you set?",
             "The number on the thermostat.",
             "28 °C, or 82 °F",
-            as_text(SET_POINT),
+            quantity(SET_POINT),
             more=lambda answers: _of_profile(answers, own_species, _usual_temperature),
         ),
         _words(
@@ -134,21 +133,21 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             "How many egg boxes are there, and how large are they inside?",
             "The small lidded boxes with medium and eggs: number of length x width x height.",
             "2 of 20 x 14 x 9 cm, or 2 of 8 x 6 x 4 in",
-            _boxes,
+            boxes,
         ),
         Question(
             f"{BOX}.medium",
             "What do the eggs lie in, and how do you mix it with water?",
             "The medium, then parts of dry medium to parts of water, by volume or by mass.",
             "vermiculite, 4 to 1 by volume",
-            _medium,
+            medium,
         ),
         Question(
             f"{BOX}.lid.holes",
             "How many air holes has one egg box, and how wide is a hole?",
             "In the lid or high in the walls. Write none when there are none.",
             "5 of 2 mm, or 5 of 5/64 in",
-            _holes,
+            holes,
         ),
     )
 
@@ -203,7 +202,9 @@ def _layout(answers: Answers, own_species: Path | None) -> Layout:
     examples = dict(_US_BLOCKS if units == "us" else _BLOCKS)
     examples |= _probe_box_like(answers)
     if SPECIES in answers:
-        more_examples, more_comments = _from_profile(load_species(answers[SPECIES], own_species), Show(units))
+        more_examples, more_comments = _from_profile(
+            profile_called(answers[SPECIES], own_species), Show(units)
+        )
         examples |= more_examples
         comments |= more_comments
     # A plan holds the inside or the outside size, not both.
@@ -228,22 +229,27 @@ def _probe_box_like(answers: Answers) -> dict[str, str]:
 
 def _from_profile(species: Species, show: Show) -> tuple[dict[str, str], dict[str, str]]:
     """Examples and comments that fit the species; they stay comments, since the profile is not this clutch."""
-    examples: dict[str, str] = {}
-    comments = {SPECIES: f"{species.name}. This is the id of its profile."}
+    examples = {
+        entry.replace("[]", "[0]"): example for entry, example in profile_examples(species, show).items()
+    }
+    comments = {SPECIES: f"Its profile is {species.id}."}
     if species.eggs.mass is not None:
         low, high = species.eggs.mass.low, species.eggs.mass.high
-        examples["clutches[0].egg_mass"] = show.mass((low + high) / 2)
         comments["clutches[0].egg_mass"] = (
             f"Mass of one fresh egg. The profile of {species.name} has "
             f"{show.mass(low) if low == high else f'{show.mass(low)} to {show.mass(high)}'}: weigh yours."
         )
-    if species.aim is not None:
-        examples[SET_POINT] = show.temperature((species.aim.low + species.aim.high) / 2)
     return examples, comments
 
 
+def _as_named(text: str, own_species: Path | None) -> str:
+    """The name as the profile spells it, or the id."""
+    found = named(text, profile_files(own_species))
+    return found.called or found.id
+
+
 def _of_profile(answers: Answers, own_species: Path | None, told: Callable[[Species], str]) -> str:
-    return told(load_species(answers[SPECIES], own_species)) if SPECIES in answers else ""
+    return told(profile_called(answers[SPECIES], own_species)) if SPECIES in answers else ""
 
 
 def _usual_clutch(species: Species) -> str:
@@ -266,62 +272,7 @@ def _usual_temperature(species: Species) -> str:
 def _words(path: str, text: str, help: str) -> Question:
     entry = entry_at("plan", path_key(path))
     words = tuple(word for word in entry["enum"] if isinstance(word, str))
-    return Question(path, text, help, str(entry["examples"][0]), one_of(path, words), words)
-
-
-def _laying(text: str) -> dict[str, Any]:
-    path = "clutches[0].laying"
-    found = re.fullmatch(r"(shed|laid)(?: on)? (\S+)", text, re.IGNORECASE)
-    if found:
-        read_date(found[2])
-        return {path: {f"{found[1].lower()}_on": found[2]}}
-    dates = re.sub(r"^(?:expected|between) ", "", text, flags=re.IGNORECASE).replace(" and ", " to ")
-    try:
-        first, last = read_date_range(dates)
-    except Refusal as refusal:
-        if "stands where" not in refusal.message:
-            raise
-        raise Refusal(
-            f"'{text}' does not say when the eggs come",
-            "Write shed 2027-05-02, or 2027-05-09 to 2027-05-16, or laid 2027-05-11: year-month-day.",
-        ) from refusal
-    return {path: {"expected": str(first) if first == last else f"{first} to {last}"}}
-
-
-def _boxes(text: str) -> dict[str, Any]:
-    found = re.fullmatch(r"(\d{1,3}) (?:boxes )?of (.+)", text, re.IGNORECASE)
-    if not found:
-        raise Refusal(
-            f"'{text}' does not say how many boxes of what size",
-            "Write it like this: 2 of 20 x 14 x 9 cm, or 2 of 8 x 6 x 4 in.",
-        )
-    return {f"{BOX}.count": int(found[1]), f"{BOX}.inside": found[2]}
-
-
-def _medium(text: str) -> dict[str, Any]:
-    found = re.match(r"[a-zA-Z][a-zA-Z ]*", text)
-    words = tuple(entry_at("plan", path_key(f"{BOX}.medium.material"))["enum"])
-    entries: dict[str, Any] = {}
-    rest = text
-    if found:
-        entries[f"{BOX}.medium.material"] = chosen(found[0].strip(), words)
-        rest = text[found.end() :].lstrip(" ,")
-    if rest:
-        entries[f"{BOX}.medium.mix"] = mix_of(rest)
-    return entries
-
-
-def _holes(text: str) -> dict[str, Any]:
-    path = f"{BOX}.lid.holes"
-    if text.lower() in ("none", "no", "0"):
-        return {path: "none"}
-    found = re.fullmatch(r"(\d{1,4}) (?:holes )?of (.+)", text, re.IGNORECASE)
-    if not found:
-        raise Refusal(
-            f"'{text}' does not say how many holes of what width",
-            "Write it like this: 5 of 2 mm, or 5 of 5/64 in, or none.",
-        )
-    return {path: {"count": int(found[1]), "diameter": found[2]}}
+    return Question(path, text, help, str(entry["examples"][0]), one_of(path, words, also_of(entry)), words)
 
 
 def _answered_in_us(answers: Mapping[str, Any]) -> bool:

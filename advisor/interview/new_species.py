@@ -15,10 +15,11 @@ from advisor.reading.marks import path_key
 from advisor.reading.problems import InputError
 from advisor.reading.quantities import Refusal
 from advisor.reading.schema import entry_at, load_schema
-from advisor.reading.schema_check import nearest, schema_problems
+from advisor.reading.schema_check import schema_problems
 from advisor.reading.sources import shipped_sources
 from advisor.reading.species_build import build_species
 from advisor.reading.species_lints import lint
+from advisor.reading.words import nearest
 from advisor.reading.yaml_text import Document, parse_yaml
 
 NO_NOTES = (

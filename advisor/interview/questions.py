@@ -6,12 +6,19 @@ from typing import Any
 
 from msgspec import Struct
 
+from advisor.reading.as_written import in_file_form, plain_number
+from advisor.reading.marks import path_key
 from advisor.reading.problems import InputError
 from advisor.reading.quantities import Refusal
-from advisor.reading.schema_check import nearest
+from advisor.reading.schema import entry_at
+from advisor.reading.schema_check import flow_text, kind_of
+from advisor.reading.words import Also, meant
 from advisor.reading.yaml_text import Document
 
-NOT_KNOWN = ("", "d", "?", "don't know", "dont know", "do not know", "unknown")
+NOT_KNOWN = (
+    "", "d", "?", "don't know", "dont know", "do not know", "unknown", "i don't know", "i do not know", "not known",
+    "don't know yet", "not sure", "no idea", "idk", "dunno", "not yet", "not laid yet",
+)  # fmt: skip
 MOST_CHARACTERS = 2000  # of one answer; the longest text a schema takes has 300
 
 Answers = Mapping[str, Any]
@@ -74,7 +81,7 @@ def entries_of(question: Question, typed: str, answers: Answers, check: Check) -
     The file that would come out is read and checked at once, with all earlier answers in it.
     """
     text = " ".join(typed.split())
-    if text.lower() in NOT_KNOWN:
+    if re.sub(r"(?<=\w)[.!]+$", "", text.lower().replace("’", "'")) in NOT_KNOWN:
         if question.required:
             raise Refusal("this one is needed", f"Write it like this: {question.example}.")
         return {}
@@ -106,41 +113,65 @@ def question_lines(number: int, count: int, question: Question, answers: Answers
     yield f"    Example: {question.example}"
 
 
+def understood(question: Question, new: Answers) -> str:
+    """What was understood of an answer: its value, or each entry with its value."""
+    parts = []
+    for path, value in new.items():
+        shown = flow_text(value)
+        parts.append(shown if path == question.path else f"{path.rsplit('.', 1)[-1]} {shown}")
+    return ", ".join(parts)
+
+
 def as_text(path: str) -> Callable[[str], dict[str, Any]]:
     """Takes an answer as it is."""
     return lambda text: {path: text}
 
 
-def whole_number(path: str, unit: str = "") -> Callable[[str], dict[str, Any]]:
-    """Takes a whole number, with or without the word for what is counted."""
+def quantity(path: str) -> Callable[[str], dict[str, Any]]:
+    """Takes a quantity of a plan as people write it."""
+    return lambda text: {path: entry_form(path, text)}
+
+
+def entry_form(path: str, text: str) -> str:
+    """A quantity of a plan as the file takes it; raises `Refusal`."""
+    return in_file_form(text, kind_of(entry_at("plan", path_key(path))))
+
+
+def whole_number(path: str, unit: str) -> Callable[[str], dict[str, Any]]:
+    """Takes a whole number of a plan, with or without the word for what is counted."""
 
     def read(text: str) -> dict[str, Any]:
-        found = re.fullmatch(rf"(\d{{1,9}})(?: {unit})?" if unit else r"(\d{1,9})", text)
+        found = re.fullmatch(
+            rf"(?P<low>\d{{1,9}})(?:\s*(?:to|or|and|-|–)\s*(?P<high>\d{{1,9}}))?(?: {unit})?",
+            plain_number(text),
+        )
         if not found:
             raise Refusal(f"'{text}' is not a whole number", "Write it in digits: 14.")
-        return {path: int(found[1])}
+        if found["high"]:
+            about = entry_at("plan", path_key(path))["description"]
+            raise Refusal(f"'{text}' is a range, one number belongs here", f"{about} Write {found['high']}.")
+        return {path: int(found["low"])}
 
     return read
 
 
-def one_of(path: str, words: tuple[str, ...]) -> Callable[[str], dict[str, Any]]:
+def one_of(path: str, words: tuple[str, ...], also: Also | None = None) -> Callable[[str], dict[str, Any]]:
     """Takes one of some words, or its number in the list."""
 
     def read(text: str) -> dict[str, Any]:
-        return {path: chosen(text, words)}
+        return {path: chosen(text, words, also)}
 
     return read
 
 
-def chosen(text: str, words: tuple[str, ...]) -> str:
-    """The word that is meant: typed out, or by its number from 1; raises `Refusal`."""
-    if text.lower() in words:
-        return text.lower()
+def chosen(text: str, words: tuple[str, ...], also: Also | None = None) -> str:
+    """The word that is meant: the word, what else it is called, or its number from 1; raises `Refusal`."""
     if text.isascii() and text.isdigit() and 1 <= int(text) <= len(words):
         return words[int(text) - 1]
-    near = nearest(text, list(words))
-    hint = (f"Did you mean {near}? " if near else "") + f"Words: {', '.join(words)}."
-    raise Refusal(f"'{text}' is not among the words", hint)
+    found = meant(text, words, also)
+    if found.sure and len(found.words) == 1:
+        return found.words[0]
+    raise Refusal(f"'{text}' is not among the words", f"{found.hint()} Words: {', '.join(words)}.".strip())
 
 
 PARTS = r"(?P<medium>\d+(?:\.\d+)?) ?(?:to|:|parts to) ?(?P<water>\d+(?:\.\d+)?)"

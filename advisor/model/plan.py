@@ -199,7 +199,10 @@ class PlannedCoolPeriod(Struct, frozen=True):
 
 
 class Clutch(Struct, frozen=True):
-    """One clutch: species id, number of eggs, mass of one egg [kg], egg-box name; `looked_for` is an interval [s]."""
+    """One clutch: species id, number of eggs, mass of one egg [kg], egg-box name; `looked_for` is an interval [s].
+
+    `called` is the species' name that the plan uses; None where that is the id.
+    """
 
     species: str
     eggs: int | None = None
@@ -213,6 +216,7 @@ class Clutch(Struct, frozen=True):
     parted: str | None = None
     marked: bool | None = None
     cool_period: PlannedCoolPeriod | None = None
+    called: str | None = None
 
 
 class RhythmStep(Struct, frozen=True):

@@ -3,7 +3,8 @@
 from typing import Any
 
 from advisor.model.plan import Area, Range, Size
-from advisor.reading.quantities import read_date, read_date_range, read_quantity, read_yes_no
+from advisor.reading.dates import read_date, read_date_range, read_yes_no
+from advisor.reading.quantities import read_quantity
 from advisor.reading.schema import entries_in, items_of
 from advisor.reading.schema_check import kind_of
 

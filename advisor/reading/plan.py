@@ -34,12 +34,14 @@ from advisor.model.plan import (
     Watching,
 )
 from advisor.reading.convert import converted
+from advisor.reading.dates import read_date
 from advisor.reading.names import profile_files
 from advisor.reading.problems import MOST_SHOWN, InputError, Problem
-from advisor.reading.quantities import Refusal, read_date
+from advisor.reading.quantities import Refusal
 from advisor.reading.schema import entry_at, load_schema
-from advisor.reading.schema_check import nearest, schema_problems
-from advisor.reading.species import closest_ids
+from advisor.reading.schema_check import schema_problems
+from advisor.reading.species_by_name import Named, named
+from advisor.reading.words import nearest
 from advisor.reading.yaml_text import Document, PathKey, read_yaml
 
 LONGEST_LIST = 100  # entries that any list of a plan may hold; of a longer one the schema tells the fault
@@ -70,14 +72,14 @@ def read_document(
     ]
     if problems:
         raise InputError(problems)
-    return build_plan(converted(document.data, load_schema("plan"), unknown="unknown")), document
+    return _plan(converted(document.data, load_schema("plan"), unknown="unknown"), profiles), document
 
 
-def build_plan(data: dict[str, Any]) -> Plan:
+def _plan(data: dict[str, Any], profiles: dict[str, Path]) -> Plan:
     """A `Plan` from converted data (`reading.convert.converted`)."""
     trial = data.get("trial_run", {})
     return Plan(
-        clutches=tuple(_clutch(clutch) for clutch in data["clutches"]),
+        clutches=tuple(_clutch(clutch, named(clutch["species"], profiles)) for clutch in data["clutches"]),
         title=data.get("title", "Untitled set-up"),
         units=data.get("units", "metric"),
         room=Room(**data.get("room", {})),
@@ -133,13 +135,15 @@ def _egg_box(data: dict[str, Any]) -> EggBox:
     )
 
 
-def _clutch(data: dict[str, Any]) -> Clutch:
+def _clutch(data: dict[str, Any], species: Named) -> Clutch:
     cool, lay_box = data.get("cool_period"), data.get("lay_box", {})
     if cool is not None:
         cool = PlannedCoolPeriod(False) if cool == "none" else PlannedCoolPeriod(True, **cool)
     return Clutch(
         **{
             **data,
+            "species": species.id,
+            "called": species.called,
             "laying": Laying(**data.get("laying", {})),
             "lay_box": LayBox(planned=False) if lay_box == "none" else LayBox(**lay_box),
             "cool_period": cool,
@@ -224,17 +228,13 @@ def _clutch_problems(document: Document, data: dict[str, Any], profiles: dict[st
     names = [box["name"] for _, box in _entries(data, "egg_boxes") if isinstance(box.get("name"), str)]
     for index, clutch in _entries(data, "clutches"):
         species = clutch.get("species")
-        if isinstance(species, str) and species and species not in profiles:
-            # What stands near is looked up only for what will be shown.
-            near = closest_ids(species, profiles) if len(problems) < MOST_SHOWN else []
-            hint = f"Did you mean {' or '.join(near)}? " if near else ""
-            problems.append(
-                document.problem(
-                    ("clutches", index, "species"),
-                    f"clutches[{index}].species: there is no profile of '{species}'",
-                    f"{hint}`advisor species list` shows all. `advisor species new` starts one of your own; --species FOLDER reads it.",
-                )
-            )
+        if isinstance(species, str) and species:
+            try:
+                # What stands near is looked up only for what will be shown.
+                named(species, profiles, offering=len(problems) < MOST_SHOWN)
+            except Refusal as refusal:
+                message = f"clutches[{index}].species: {refusal.message}"
+                problems.append(document.problem(("clutches", index, "species"), message, refusal.hint))
         box = clutch.get("box")
         if isinstance(box, str) and box not in names:
             close = nearest(box, names)

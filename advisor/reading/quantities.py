@@ -1,6 +1,5 @@
 """Texts such as "29 °C", "55 x 35 x 22 cm" or "16 to 24 °C" to SI numbers, or a reason why not."""
 
-import datetime
 import math
 import re
 from functools import cache, lru_cache
@@ -20,12 +19,9 @@ _RANGE_DASH = re.compile(
     rf"^(?P<low>{_NUMBER})\s*(?P<low_unit>{_UNIT})?\s*[-–—]\s*(?P<high>{_NUMBER})\s*(?P<unit>\D.*)?$"
 )
 _TIMES = re.compile(r"\s*[x×*]\s*(?=[\d.])", re.IGNORECASE)
-_DATE = re.compile(r"^(\d{4})-(\d{2})-(\d{2})$")
 
 LONGEST = 100  # characters of a quantity; checked before any pattern sees the text
-FIRST_YEAR, LAST_YEAR = 1990, 2200  # of any date in a plan; far from where date arithmetic ends; judgement
 
-YES_NO = {"yes": True, "no": False, "true": True, "false": False}
 COUNTS = ("days", "count")
 
 
@@ -40,8 +36,8 @@ class Refusal(Exception):
 
 
 class Kind(Struct, frozen=True):
-    """What a schema says of a quantity: its kind, whether a range may stand there, its limits and an example,
-    and the same in US units where it differs.
+    """What a schema says of a quantity: its kind, whether a range may stand there, its limits, an example, the same
+    in US units where it differs, and which number is wanted.
     """
 
     name: str
@@ -50,6 +46,7 @@ class Kind(Struct, frozen=True):
     most: str | None = None
     example: str = ""
     us_example: str = ""
+    about: str = ""
 
 
 WORDS = {
@@ -77,51 +74,13 @@ WORDS = {
 }
 
 
-def _refuse_long(value: object, what: str) -> None:
+def refuse_long(value: object, what: str) -> None:
+    """Raises `Refusal` for a text that no pattern shall see."""
     if isinstance(value, str) and len(value) > LONGEST:
         raise Refusal(
             f"a text of {len(value)} characters stands where {what} belongs",
             f"Write it with at most {LONGEST} characters.",
         )
-
-
-def read_yes_no(value: object) -> bool:
-    """True or False from yes/no (the words) or true/false; raises `Refusal`."""
-    _refuse_long(value, WORDS["yes-no"])
-    answer = value if isinstance(value, bool) else YES_NO.get(str(value).strip().lower())
-    if answer is None:
-        raise Refusal(f"{_found(value)} stands where yes or no belongs", "Write yes or no.")
-    return answer
-
-
-def read_date(value: object) -> datetime.date:
-    """A date from text like 2027-05-02; raises `Refusal`."""
-    _refuse_long(value, WORDS["date"])
-    found = _DATE.match(str(value).strip())
-    if not found:
-        raise Refusal(
-            f"{_found(value)} stands where a date belongs",
-            "Write year-month-day, month and day with two digits: 2027-05-02.",
-        )
-    if not FIRST_YEAR <= int(found[1]) <= LAST_YEAR:
-        raise Refusal(f"the year of {value} is outside {FIRST_YEAR} to {LAST_YEAR}", "Check the year.")
-    try:
-        return datetime.date(int(found[1]), int(found[2]), int(found[3]))
-    except ValueError as error:
-        raise Refusal(
-            f"the date {value} does not exist", "Check the day and the month: year-month-day."
-        ) from error
-
-
-def read_date_range(value: object) -> tuple[datetime.date, datetime.date]:
-    """Two dates from "2027-05-09 to 2027-05-16", or one date twice; raises `Refusal`."""
-    _refuse_long(value, WORDS["date-range"])
-    first, _, second = str(value).partition(" to ")
-    low = read_date(first)
-    high = read_date(second) if second else low
-    if low > high:
-        raise Refusal(f"{_found(value)} runs backwards", f"Write {high} to {low}.")
-    return low, high
 
 
 def read_quantity(value: object, kind: Kind) -> tuple[float, ...]:
@@ -130,7 +89,7 @@ def read_quantity(value: object, kind: Kind) -> tuple[float, ...]:
     Raises `Refusal` when the text is no quantity of this kind, has no unit, runs backwards or lies
     outside the kind's limits.
     """
-    _refuse_long(value, WORDS[kind.name])
+    refuse_long(value, WORDS[kind.name])
     return _read_text(value, kind) if isinstance(value, str) else _read_quantity(value, kind)
 
 
@@ -144,7 +103,7 @@ def _read_quantity(value: object, kind: Kind) -> tuple[float, ...]:
     if kind.name in COUNTS or kind.name == "share":
         numbers = _bare_numbers(value, kind)
     elif isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise Refusal(f"{_found(value)} stands where {WORDS[kind.name]} belongs", _example(kind))
+        raise Refusal(f"{found_text(value)} stands where {WORDS[kind.name]} belongs", _example(kind))
     elif isinstance(value, int | float) or re.fullmatch(_NUMBER, value.strip()):
         raise _unit_missing(str(value).strip(), kind)
     elif kind.name in ("size2", "size3"):
@@ -160,7 +119,7 @@ def _read_quantity(value: object, kind: Kind) -> tuple[float, ...]:
 
 def _bare_numbers(value: object, kind: Kind) -> tuple[float, ...]:
     if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise Refusal(f"{_found(value)} stands where {WORDS[kind.name]} belongs", _example(kind))
+        raise Refusal(f"{found_text(value)} stands where {WORDS[kind.name]} belongs", _example(kind))
     if isinstance(value, int | float):
         numbers: tuple[float, ...] = (float(value), float(value))
     else:
@@ -173,71 +132,84 @@ def _bare_numbers(value: object, kind: Kind) -> tuple[float, ...]:
             numbers = (_to_float(text), _to_float(text))
         elif found and not found["unit"] and not found["low_unit"]:
             if not kind.range:
-                raise Refusal(f"{_found(value)} is a range, one value belongs here", _example(kind))
+                raise Refusal(
+                    f"{found_text(value)} is a range, one value belongs here",
+                    f"Write one number. {kind.about} {_example(kind)}",
+                )
             numbers = (_to_float(found["low"]), _to_float(found["high"]))
         else:
-            raise Refusal(f"{_found(value)} stands where {WORDS[kind.name]} belongs", _example(kind))
+            raise Refusal(f"{found_text(value)} stands where {WORDS[kind.name]} belongs", _example(kind))
     if numbers[0] > numbers[1]:
         raise Refusal(
-            f"{_found(value)} runs from high to low",
+            f"{found_text(value)} runs from high to low",
             f"Write {number(numbers[1], 6)} to {number(numbers[0], 6)}.",
         )
     if kind.name == "count" and any(part != int(part) for part in numbers):
-        raise Refusal(f"{_found(value)} is not a whole number", _example(kind))
+        raise Refusal(f"{found_text(value)} is not a whole number", _example(kind))
     return numbers
 
 
 def _one_or_range(value: str, kind: Kind) -> tuple[float, float]:
     text = value.strip()
+    _refuse_signs(text, kind)
     if kind.name == "duration":
         text = re.sub(r"^every\s+", "", text)
         text = re.sub(r"^day$", "1 day", text)
     if kind.name in ("temperature-step", "temperature-band") and text[:1] in "±":
         if kind.name == "temperature-band":
             raise Refusal(
-                f"{_found(value)}: the whole step from on to off is asked for",
+                f"{found_text(value)}: the whole step from on to off is asked for",
                 "Write twice the number after ±, without the sign.",
             )
         text = text[1:].strip()
     found = _RANGE_TO.match(text) or _RANGE_DASH.match(text)
     if found:
         if not kind.range:
-            raise Refusal(f"{_found(value)} is a range, one value belongs here", _example(kind))
+            raise Refusal(
+                f"{found_text(value)} is a range, one value belongs here",
+                f"Write one number. {kind.about} {_example(kind)}",
+            )
         if not found["unit"] and not found["low_unit"]:
             raise _unit_missing(found["high"], kind, f"{found['low']} to ")
         high_unit = _unit(value, found["unit"], kind, found["high"])
         low_unit = _unit(value, found["low_unit"], kind, found["low"]) if found["low_unit"] else high_unit
         low, high = _to_si(found["low"], low_unit), _to_si(found["high"], high_unit)
         if low > high:
-            raise Refusal(f"{_found(value)} runs from high to low", "Write the lower value first.")
+            raise Refusal(f"{found_text(value)} runs from high to low", "Write the lower value first.")
         return low, high
-    if re.match(r"^[-+]?\d+,\d", text):
-        raise Refusal(f"{_found(value)} has a comma", "Write the decimal point as a full stop: 28.5.")
     single = _ONE.match(text)
     if not single:
-        raise Refusal(f"{_found(value)} cannot be read as {WORDS[kind.name]}", _example(kind))
+        raise Refusal(f"{found_text(value)} cannot be read as {WORDS[kind.name]}", _example(kind))
     result = _to_si(single["number"], _unit(value, single["unit"], kind, single["number"]))
     return result, result
+
+
+def _refuse_signs(text: str, kind: Kind) -> None:
+    """Signs that other people read otherwise: a decimal comma, and a stroke that may be a range or a fraction."""
+    if re.match(r"^[-+]?\d+,\d", text):
+        raise Refusal(f"'{text}' has a comma", "Write the decimal point as a full stop: 28.5.")
+    if kind.name.startswith("temperature") and re.search(r"\d/\d", text):
+        raise Refusal(f"'{text}' has a stroke", f"Write a range with the word to. {_example(kind)}")
 
 
 def _sides(value: str, kind: Kind) -> tuple[float, ...]:
     parts = _TIMES.split(value.strip())
     wanted = int(kind.name[-1])
     if len(parts) != wanted:
-        raise Refusal(f"{_found(value)} is not {WORDS[kind.name]}", _example(kind))
+        raise Refusal(f"{found_text(value)} is not {WORDS[kind.name]}", _example(kind))
     found = [_ONE.match(part.strip()) for part in parts]
     last = found[-1]
     if last is None or all(match is not None and not match["unit"] for match in found):
         if last is not None:
             raise Refusal(
-                f"{_found(value)} has no unit",
+                f"{found_text(value)} has no unit",
                 f"Write {value.strip()} cm or {value.strip()} in.",
             )
-        raise Refusal(f"{_found(value)} is not {WORDS[kind.name]}", _example(kind))
+        raise Refusal(f"{found_text(value)} is not {WORDS[kind.name]}", _example(kind))
     sides: list[float] = []
     for match in found:
         if match is None:
-            raise Refusal(f"{_found(value)} is not {WORDS[kind.name]}", _example(kind))
+            raise Refusal(f"{found_text(value)} is not {WORDS[kind.name]}", _example(kind))
         sides.append(
             _to_si(match["number"], _unit(value, match["unit"] or last["unit"], kind, match["number"]))
         )
@@ -251,11 +223,11 @@ def _unit(value: object, spelling: str | None, kind: Kind, digits: str) -> Unit:
     if unit is None:
         other = known_unit(spelling.strip())
         if kind.name == "temperature" and other == "K":
-            raise Refusal(f"{_found(value)} is in kelvin", "Write the temperature in °C or °F.")
+            raise Refusal(f"{found_text(value)} is in kelvin", "Write the temperature in °C or °F.")
         reason = (
-            f"{_found(value)} has the unit {other}, which does not measure {WORDS[kind.name]}"
+            f"{found_text(value)} has the unit {other}, which does not measure {WORDS[kind.name]}"
             if other
-            else f"{_found(value)} has a unit that is not known here"
+            else f"{found_text(value)} has a unit that is not known here"
         )
         raise Refusal(reason, f"{_example(kind)} Units: {', '.join(UNITS[kind.name])}.")
     return unit
@@ -362,7 +334,7 @@ def _check_limits(value: object, numbers: tuple[float, ...], kind: Kind) -> None
             hint = f"Is the unit right? {as_celsius:.1f} °C would be usual."
         else:
             hint = f"Is the unit right? Usual is {allowed}."
-        raise Refusal(f"{_found(value)} is probably a mix-up of units: outside {allowed}", hint)
+        raise Refusal(f"{found_text(value)} is probably a mix-up of units: outside {allowed}", hint)
     if kind.name in ("length", "size2", "size3") and kind.least and kind.most:
         inches = UNITS["length"]["in"].factor
         allowed += " ({} to {} in)".format(
@@ -370,7 +342,7 @@ def _check_limits(value: object, numbers: tuple[float, ...], kind: Kind) -> None
         )
     side = "too small" if below else "too large"
     raise Refusal(
-        f"{_found(value)} is {side}: {allowed} can stand here",
+        f"{found_text(value)} is {side}: {allowed} can stand here",
         f"Check the number and the unit. {_example(kind)}",
     )
 
@@ -380,7 +352,8 @@ def _example(kind: Kind) -> str:
     return f"Write it like this: {kind.example}{other}." if kind.example else f"Write {WORDS[kind.name]}."
 
 
-def _found(value: object) -> str:
+def found_text(value: object) -> str:
+    """What stands in the file, as it is named in a message."""
     if value is None:
         return "nothing"
     if isinstance(value, dict):

@@ -1,7 +1,8 @@
 """A document against its JSON Schema: every fault as a `Problem` in plain words.
 
 The schemas carry our own annotations `x-quantity`, `x-range`, `x-least` and `x-most`; they are checked by the
-same functions that later convert the texts, so a text that passes here can be read.
+same functions that later convert the texts, so a text that passes here can be read. `x-also` lists what else people
+call the words of an `enum`: it changes no check, only what the hint proposes.
 """
 
 import itertools
@@ -10,38 +11,14 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Any
 
+from advisor.reading.as_written import better_refusal, read_value
 from advisor.reading.problems import MOST_FAULTS, Problem, printable
-from advisor.reading.quantities import (
-    Kind,
-    Refusal,
-    read_date,
-    read_date_range,
-    read_quantity,
-    read_yes_no,
-)
+from advisor.reading.quantities import Kind, Refusal
 from advisor.reading.schema import entries_in, entry_at, load_schema, resolved
+from advisor.reading.words import Also, meant, nearest
 from advisor.reading.yaml_text import Document, PathKey
 
 _US_UNIT = re.compile(r"\d (?:°F|in|oz|quarts?)\b")
-# What people call it: the word of the plan format.
-EVERYDAY = {
-    "top": "lid",
-    "above": "lid",
-    "bottom": "floor",
-    "under": "floor",
-    "below": "floor",
-    "sides": "all sides",
-    "lamp": "bulb",
-    "light": "bulb",
-    "pad": "mat",
-    "wood": "plywood",
-    "cooler": "plastic cool box",
-    "coir": "coconut fibre",
-    "coco": "coconut fibre",
-    "moss": "sphagnum moss",
-    "weight": "mass",
-    "imperial": "us",
-}
 _TYPES = {
     "object": "a block of entries",
     "array": "a list",
@@ -63,25 +40,25 @@ def kind_of(schema: dict[str, Any]) -> Kind:
         schema.get("x-most"),
         str(examples[0]),
         next((str(one) for one in examples[1:] if _US_UNIT.search(str(one))), ""),
+        schema.get("description", ""),
     )
 
 
-def _check_quantity(_validator: Any, kind_name: str, value: Any, schema: dict[str, Any]) -> Iterator[Any]:
+def also_of(schema: Mapping[str, Any]) -> Also:
+    """What else people call each word of an entry."""
+    return {word: names.split(", ") for word, names in schema.get("x-also", {}).items()}
+
+
+def _check_quantity(_validator: Any, _kind: str, value: Any, schema: dict[str, Any]) -> Iterator[Any]:
     from jsonschema import ValidationError
 
     if isinstance(value, str) and value == "unknown" and "unknown" in schema.get("enum", ()):
         return
+    kind = kind_of(schema)
     try:
-        if kind_name == "yes-no":
-            read_yes_no(value)
-        elif kind_name == "date":
-            read_date(value)
-        elif kind_name == "date-range":
-            read_date_range(value)
-        else:
-            read_quantity(value, kind_of(schema))
+        read_value(value, kind)
     except Refusal as refusal:
-        yield ValidationError(refusal.message, cause=refusal)
+        yield ValidationError(refusal.message, cause=better_refusal(value, kind, refusal))
 
 
 @cache
@@ -192,9 +169,8 @@ def _worded(document: Document, path: PathKey, error: Any) -> Problem:
         )
     if kind == "enum":
         words = [str(word) for word in wanted if not isinstance(word, bool)]
-        near = nearest(str(value), words)
-        hint = (f"Did you mean {near}? " if near else "") + f"Words that can stand here: {', '.join(words)}."
-        return document.problem(path, _at(path, f"'{shown}' is not known here"), hint)
+        hint = f"{meant(str(value), words, also_of(error.schema)).hint()} Words that can stand here: {', '.join(words)}."
+        return document.problem(path, _at(path, f"'{shown}' is not known here"), hint.strip())
     if kind == "type":
         names = [_TYPES[name] for name in ([wanted] if isinstance(wanted, str) else wanted)]
         found = _TYPES.get(_type_of(value), "something else")
@@ -229,15 +205,3 @@ def _type_of(value: Any) -> str:
     return {dict: "object", list: "array", str: "string", int: "integer", float: "number"}.get(
         type(value), ""
     )
-
-
-def nearest(word: str, known: list[str]) -> str | None:
-    """The known word closest to `word` (by spelling, as a part of it, or as what people call it); None when none is close."""
-    import difflib
-
-    text = word.lower()[:100]
-    parts = re.findall(r"[a-z-]+", text)
-    found = difflib.get_close_matches(text, known, n=1, cutoff=0.6)
-    found += [name for name in known if name in parts]
-    found += [EVERYDAY[part] for part in parts if EVERYDAY.get(part) in known]
-    return found[0] if found else None

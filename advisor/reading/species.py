@@ -1,15 +1,14 @@
 """Species profiles: reading one or several, and saying which ids come near a word."""
 
-from collections.abc import Iterable
 from functools import cache, lru_cache
 from pathlib import Path
 
 from advisor.model.species import Species
-from advisor.reading.names import names_in, profile_files
+from advisor.reading.names import Names, names_in, profile_files
 from advisor.reading.problems import InputError
-from advisor.reading.schema_check import nearest
 from advisor.reading.species_build import build_species
 from advisor.reading.species_lints import check_profile
+from advisor.reading.words import nearest
 from advisor.reading.yaml_text import read_yaml
 
 
@@ -29,11 +28,6 @@ def _shipped(path: Path) -> Species:
     return build_species(read_yaml(path, shipped=True))
 
 
-def load_all(identifiers: Iterable[str], own_folder: Path | None = None) -> dict[str, Species]:
-    """The profiles of several species by id; each is read once."""
-    return {identifier: load_species(identifier, own_folder) for identifier in dict.fromkeys(identifiers)}
-
-
 def closest_ids(word: str, files: dict[str, Path]) -> list[str]:
     """Up to three ids that come near a word: by spelling, or by a common or former name in the profiles."""
     import difflib
@@ -45,17 +39,21 @@ def closest_ids(word: str, files: dict[str, Path]) -> list[str]:
     names = {
         name.lower(): identifier
         for identifier, path in files.items()
-        for name in _names_in(path, path.stat().st_mtime_ns if path.is_file() else 0)
+        for name in (*known_names(path).common, *known_names(path).former)
     }
     found = nearest(word.lower(), list(names))
     return [names[found]] if found else []
 
 
+def known_names(path: Path) -> Names:
+    """The names in a profile; none when it cannot be read."""
+    return _names_in(path, path.stat().st_mtime_ns if path.is_file() else 0)
+
+
 @lru_cache(maxsize=500)
-def _names_in(path: Path, _changed: int) -> tuple[str, ...]:
-    """Common and former names in a profile that was last changed at a time; none when it cannot be read."""
+def _names_in(path: Path, _changed: int) -> Names:
+    """As `known_names`, of a file that was last changed at a time."""
     try:
-        known = names_in(path)
+        return names_in(path)
     except InputError:
-        return ()
-    return (*known.common, *known.former)
+        return Names()

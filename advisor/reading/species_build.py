@@ -21,7 +21,7 @@ from advisor.model.species import (
     UsedMix,
 )
 from advisor.reading.convert import converted
-from advisor.reading.quantities import YES_NO
+from advisor.reading.dates import YES_NO
 from advisor.reading.schema import load_schema
 from advisor.reading.sources import Source, shipped_sources
 from advisor.reading.yaml_text import Document

@@ -1,5 +1,6 @@
 """The report on the screen: plain lines with a style word each; the command paints and prints them."""
 
+import re
 import textwrap
 from collections import Counter
 from collections.abc import Iterable, Iterator
@@ -11,8 +12,9 @@ from advisor.model.findings import FIX, NOTE, SEVERITIES, STOP, WATCH, Finding, 
 from advisor.model.forecast import ClutchForecast
 from advisor.reading.marks import example_of, line_of
 from advisor.rules import rule_by_id
-from advisor.rules.engine import MOSTLY_NOT_JUDGED
+from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
 from advisor.show import counted
+from advisor.wording import profile_examples
 
 WIDTH = 96
 INDENT = 8
@@ -47,7 +49,7 @@ def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
         yield from wrapped(f"Accepted ({risk.severity}): {risk.rule}, because: {risk.because}", width, "")
     if report.accepted:
         yield Line("")
-    yield from not_judged_lines(report.not_judged, situation.show.us, width)
+    yield from not_judged_lines(report.not_judged, situation, width)
     if report.clear:
         yield Line(f"Clear: {counted(len(report.clear), 'rule')} found nothing.", "quiet")
     yield from wrapped(verdict_text(report), width, report.verdict, hanging=0)
@@ -86,7 +88,9 @@ def advice_text(finding: Finding) -> str:
     return f"{finding.remedy} (no entry of the plan: not tried)"
 
 
-def not_judged_lines(answers: tuple[NotJudged, ...], us: bool, width: int = WIDTH) -> Iterator[Line]:
+def not_judged_lines(
+    answers: tuple[NotJudged, ...], situation: Situation, width: int = WIDTH
+) -> Iterator[Line]:
     """What could not be judged, grouped by what is missing, the most wanted first: entries of the plan, then others."""
     wanted: dict[str, dict[str, None]] = {}
     for answer in answers:
@@ -109,7 +113,7 @@ def not_judged_lines(answers: tuple[NotJudged, ...], us: bool, width: int = WIDT
             2,
         )
     for entry, asking in in_plan:
-        example = example_of(entry, us)
+        example = _example(entry, situation)
         yield from wrapped(
             f"    {entry}" + (f", for example {example}" if example else "") + f"  [{_some(asking)}]",
             width,
@@ -133,6 +137,20 @@ def not_judged_lines(answers: tuple[NotJudged, ...], us: bool, width: int = WIDT
     for reason, asking in others:
         yield from wrapped(f"    {reason}  [{_some(asking)}]", width, "", 8)
     yield Line("")
+
+
+def _example(entry: str, situation: Situation) -> str:
+    """An example of an entry: from the profile of its clutch, of the first clutch in its egg box, or of the first at all."""
+    plan = situation.plan
+    found = re.match(r"(clutches|egg_boxes)\[(\d+)\]", entry)
+    clutch = plan.clutches[0]
+    if found and found[1] == "clutches":
+        clutch = plan.clutches[int(found[2])]
+    elif found:
+        name = plan.egg_boxes[int(found[2])].name if int(found[2]) < len(plan.egg_boxes) else None
+        clutch = next((one for one in plan.clutches if one.box == name), clutch)
+    examples = profile_examples(situation.species[clutch.species], situation.show)
+    return examples.get(re.sub(r"\[\d+\]", "[]", entry)) or example_of(entry, situation.show.us)
 
 
 def verdict_text(report: Report) -> str:

@@ -40,7 +40,7 @@ def working_lines(assessment: Assessment, rule_id: str, width: int = WIDTH) -> I
         yield Line(told if cause or not missing else "It could not be judged.")
         yield Line("")
     if missing:
-        yield from not_judged_lines(missing, show.us, width)
+        yield from not_judged_lines(missing, assessment.situation, width)
     yield from _inputs(assessment, rule.needs, width)
     yield from _formulas(_behind(assessment, rule, findings), width)
     yield Line("Sources", "head")

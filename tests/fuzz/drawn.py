@@ -9,7 +9,8 @@ from typing import Any
 
 import yaml
 
-from advisor.reading.quantities import FIRST_YEAR, LAST_YEAR, _limit
+from advisor.reading.dates import FIRST_YEAR, LAST_YEAR
+from advisor.reading.quantities import _limit
 from advisor.reading.schema import load_schema
 from advisor.reading.schema_check import kind_of
 from advisor.reading.sources import shipped_sources

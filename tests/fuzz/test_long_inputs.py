@@ -7,6 +7,7 @@ import time
 
 import pytest
 
+from advisor.reading.dates import read_date, read_date_range, read_yes_no
 from advisor.reading.file_bytes import LARGEST_FILE
 from advisor.reading.plan import read_document
 from advisor.reading.problems import InputError
@@ -15,10 +16,7 @@ from advisor.reading.quantities import (
     WORDS,
     Kind,
     Refusal,
-    read_date,
-    read_date_range,
     read_quantity,
-    read_yes_no,
 )
 from advisor.reading.yaml_text import parse_yaml
 from advisor.rules import known_rule_ids

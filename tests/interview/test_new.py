@@ -128,7 +128,7 @@ def test_answers_stand_at_their_entries(tmp_path: Path) -> None:
         ],
         "clutches": [
             {
-                "species": "pantherophis-guttatus",
+                "species": "corn snake",
                 "eggs": "14",
                 "box": "eggs",
                 "laying": {"shed_on": "2027-05-02"},
@@ -398,9 +398,9 @@ def test_at_a_terminal_a_wrong_answer_is_asked_again(tmp_path: Path) -> None:
     assert "Not yet: there is no profile of 'corn snak'" in terminal.shown
     assert "pantherophis-guttatus (corn snake)" in terminal.shown
     assert "1 of 17" in terminal.shown  # the same question again
-    terminal.type("corn snake\n")
+    terminal.type("Corn snakes\n")
     terminal.wait_for("Your answer: ")
-    assert "Noted: pantherophis-guttatus" in terminal.shown
+    assert "Noted: corn snake" in terminal.shown
     for number, answer in enumerate(changed(12, "29", PLAN_ANSWERS)[1:], start=2):
         assert f"{number} of 17" in terminal.shown
         terminal.type(answer + "\n")

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.reading.quantities import Kind, Refusal, read_date_range, read_quantity, read_yes_no
+from advisor.reading.dates import read_date_range, read_yes_no
+from advisor.reading.quantities import Kind, Refusal, read_quantity
 from advisor.show import Show
 from advisor.units import UNITS
 
