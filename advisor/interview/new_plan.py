@@ -107,9 +107,9 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             "heat.power",
             "How strong is the heater?",
-            "The watts on its label.",
-            "14 W",
-            as_text("heat.power"),
+            "The watts on its label. Of several alike, how many and the watts of one.",
+            "14 W, or 2 of 14 W",
+            _watts,
         ),
         _words(
             "control.thermostat",
@@ -286,6 +286,11 @@ def _laying(text: str) -> dict[str, Any]:
             "Write shed 2027-05-02, or 2027-05-09 to 2027-05-16, or laid 2027-05-11: year-month-day.",
         ) from refusal
     return {path: {"expected": str(first) if first == last else f"{first} to {last}"}}
+
+
+def _watts(text: str) -> dict[str, Any]:
+    found = re.fullmatch(r"(\d{1,2}) (?:heaters )?of (.+)", text, re.IGNORECASE)
+    return {"heat.count": int(found[1]), "heat.power": found[2]} if found else {"heat.power": text}
 
 
 def _boxes(text: str) -> dict[str, Any]:
