@@ -54,6 +54,7 @@ UNITS: dict[str, dict[str, Unit]] = {
     "size2": _LENGTH,
     "size3": _LENGTH,
     "mass": _MASS,
+    "mass-gain": _MASS,
     "volume": _VOLUME,
     "power": {"W": Unit(1.0), "kW": Unit(1000.0)},
     "power-per-length": {"W/m": Unit(1.0), "W/ft": Unit(1 / (12 * INCH))},

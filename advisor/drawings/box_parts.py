@@ -23,15 +23,20 @@ def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> Dra
         if isinstance(surface, Figure)
         else ""
     )
-    words = f"Heater: {heat.source}, {where_heater(heat.place)}{power}{warm}"
+    several = f"{heat.count} x " if heat.count > 1 else ""
+    words = f"Heater: {several}{heat.source}, {where_heater(heat.place)}{power}{warm}"
     inner = place.inner
     if heat.place == "in water":
+        words += f", {show.volume(heat.bath_water)} of water" if heat.bath_water else ""
         return _water_bath(words, place)
     if heat.size is None and (heat.source != "cable" or heat.length is None):
         return DrawnPart(words, None, (), ("How large the heater is: not in the plan.",))
     # A cable that is told by its length is drawn over all that carries it.
     area = (heat.size.length, heat.size.width) if heat.size else (inf, inf)
     long, short = max(area), min(area)
+    if heat.count > 1:  # end to end where there is room for it, else side by side
+        row = heat.count * long
+        long = row if row * place.scale <= inner.right - inner.left else max(long, heat.count * short)
     middle = (inner.left + inner.right) / 2
     if heat.source in ("bulb", "ceramic emitter"):
         return _bulb(words, place, long * place.scale / 2, heat.place)

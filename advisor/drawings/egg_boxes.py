@@ -12,7 +12,7 @@ from advisor.rules.shared import LID_COLDER_BY, lid_cools_in_off_times
 from advisor.show import Show
 from advisor.units import TRACE
 
-RACK = 0.02  # m, height of the rack as drawn; the plan does not tell it; judgement
+RACK = 0.02  # m, height of the rack as drawn where the plan does not tell it; judgement
 PLASTIC = 0.0015  # m, wall and lid of an egg box as drawn; judgement
 RIM = 0.006  # m, how far the lid stands out on each side as drawn; judgement
 BATH = 0.03  # m, water as drawn in a bath; judgement
@@ -118,12 +118,12 @@ def _spot(plan: Plan, index: int, left: float, place: Place) -> tuple[Spot, list
     if plan.heat.source == "water bath":
         foot -= water_depth(place) + 3.0
     elif box.stands == "on a rack":
-        foot -= RACK * place.scale
+        foot -= (box.shelf_height or RACK) * place.scale
     elif box.stands == "on the heater" and plan.heat.place == "floor":
         foot -= 7.0
     elif box.stands is None:
         notes.append(f"What egg box '{box.name}' stands on: not in the plan.")
-    high = (box.inside.height + 2 * PLASTIC) * place.scale
+    high = (box.inside.height + 2 * PLASTIC + box.foam_on_lid) * place.scale
     tiers = 2 if box.tier == "two" else 1
     if foot - tiers * high < place.inner.top:
         notes.append(f"The boxes '{box.name}' do not fit below the lid as the plan has them.")
@@ -158,7 +158,7 @@ def egg_box_parts(
         parts.append(DrawnPart(text, at if text else None, tuple(shapes), tuple(notes)))
         if box.holds != "probe" and not lid_told:
             lid_told = True
-            top = spot.foot - spot.tiers * spot.high
+            top = spot.foot - spot.tiers * spot.high + box.foam_on_lid * place.scale
             parts.append(_lid_part(plan, found, show, (spot.left + 0.9 * spot.width, top + 1.0)))
     return parts
 
@@ -184,7 +184,8 @@ def _egg_box(
     assert box.inside is not None
     scale = place.scale
     plastic, rim = PLASTIC * scale, RIM * scale
-    body = Box(spot.left + rim, bottom - spot.high + plastic, spot.left + spot.width - rim, bottom)
+    top = bottom - spot.high + plastic + box.foam_on_lid * scale
+    body = Box(spot.left + rim, top, spot.left + spot.width - rim, bottom)
     shapes = [rectangle(body, "#fff", 1.0)]
     surface = bottom - plastic - (box.medium.depth or 0.0) * scale
     if box.medium.depth:
@@ -198,6 +199,10 @@ def _egg_box(
     if box.holds != "probe":
         shapes += _eggs(plan, box, figures, place, body, surface)
     lid = Box(spot.left, body.top - 1.5, spot.left + spot.width, body.top + 1.0)
+    if box.foam_on_lid:
+        shapes.append(
+            rectangle(Box(body.left, lid.top - box.foam_on_lid * scale, body.right, lid.top), "#fff", 0.8)
+        )
     return [*shapes, rectangle(lid, "#000", 0.0)]
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from advisor import __version__
 from advisor.interview.commented_yaml import Layout, commented, flow
-from advisor.interview.plan_answers import BOX, boxes, holes, laying, medium
+from advisor.interview.plan_answers import BOX, boxes, holes, laying, medium, watts
 from advisor.interview.questions import (
     Answers,
     Question,
@@ -106,9 +106,9 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             "heat.power",
             "How strong is the heater?",
-            "The watts on its label.",
-            "14 W",
-            quantity("heat.power"),
+            "The watts on its label. Of several alike, how many and the watts of one.",
+            "14 W, or 2 of 14 W",
+            watts,
         ),
         _words(
             "control.thermostat",

@@ -136,3 +136,10 @@ def holes(text: str) -> dict[str, Any]:
             "Write it like this: 5 of 2 mm, or 5 of 5/64 in, or none.",
         )
     return {path: {"count": int(found["count"]), "diameter": entry_form(f"{path}.diameter", found["width"])}}
+
+
+def watts(text: str) -> dict[str, Any]:
+    """The watts of the heater, or "2 of 14 W" where there are several alike."""
+    found = re.fullmatch(r"(\d{1,2}) (?:heaters )?of (.+)", text, re.IGNORECASE)
+    power = entry_form("heat.power", found[2] if found else text)
+    return {"heat.count": int(found[1]), "heat.power": power} if found else {"heat.power": power}

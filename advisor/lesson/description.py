@@ -71,7 +71,12 @@ def _heat(plan: Plan, show: Show) -> Iterator[str]:
     heat = plan.heat
     place = f" {where_heater(heat.place)}" if heat.place else ""
     power = f", {show.power(heat.power)}" if heat.power is not None else ""
-    yield f"{heat.source}{place}{power}" if heat.source else ""
+    several = f"{heat.count} x " if heat.count > 1 else ""
+    yield (
+        f"{several}{heat.source}{place}{power}{' together' if several and power else ''}"
+        if heat.source
+        else ""
+    )
 
 
 def _control(plan: Plan, show: Show) -> Iterator[str]:
@@ -104,6 +109,7 @@ def _egg_box(box: EggBox, show: Show) -> Iterator[str]:
     yield f"{box.count} of {size_words(box.inside, show)} inside" if box.count and box.inside else ""
     yield box.stands or ""
     yield f"{box.lid.fit} lid" if box.lid.fit else ""
+    yield f"{show.length(box.foam_on_lid)} of foam on the lid" if box.foam_on_lid else ""
     holes = box.lid.holes
     if holes is not None:
         width = f" of {hole_size(holes.diameter, show)}" if holes.diameter is not None else ""
@@ -124,6 +130,7 @@ def _medium(box: EggBox, show: Show) -> Iterator[str]:
             else {
                 "none": "no water added later",
                 "by weight": "water added when the scale says so",
+                "to": "water added so that the box grows heavier",
             }.get(box.top_up.way, "")
         )
 

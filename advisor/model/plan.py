@@ -62,8 +62,8 @@ class OuterBox(Struct, frozen=True):
 
 
 class Heat(Struct, frozen=True):
-    """The heater: words for source and place, power [W], heated area [m x m]; of a cable length [m], power of each
-    metre [W/m] and the distance between its runs [m].
+    """The heater, or `count` alike: words for source and place, power of all together [W], heated area of each [m x m]; of
+    cables the length of all [m], power of each metre [W/m] and the distance between the runs [m]; water of a bath [m3].
     """
 
     source: str | None = None
@@ -73,13 +73,16 @@ class Heat(Struct, frozen=True):
     length: float | None = None
     watts_per_metre: float | None = None
     spacing: float | None = None
+    count: int = 1
+    bath_water: float | None = None
 
 
 class Probe(Struct, frozen=True):
-    """The thermostat's probe."""
+    """The thermostat's probe; tier is the layer of egg boxes it is in or beside, where the plan tells it here."""
 
     sits_in: str | None = None
     fixed: bool | None = None
+    tier: str | None = None
 
 
 class CutOut(Struct, frozen=True):
@@ -149,14 +152,19 @@ class Medium(Struct, frozen=True):
 
 
 class TopUp(Struct, frozen=True):
-    """How water is added: way is "none", "every" or "by weight"; interval [s] for "every"."""
+    """How water is added: way is "none", "every", "by weight" or "to"; interval [s] for "every"; for "to" the gain [kg] of
+    each box from laying to hatching.
+    """
 
     way: str
     every: float | None = None
+    gain: float | None = None
 
 
 class EggBox(Struct, frozen=True):
-    """One kind of egg box, `count` alike; inside size [m]; tier "one", "two" (stacked), or which of two."""
+    """One kind of egg box, `count` alike; inside size [m]; tier "one", "two" (stacked), or which of two; thickness of the foam
+    that lies on the lid [m], 0 without; height of the rack it stands on [m].
+    """
 
     name: str
     count: int | None = None
@@ -168,6 +176,8 @@ class EggBox(Struct, frozen=True):
     medium: Medium = field(default_factory=Medium)
     top_up: TopUp | None = None
     dry_late: bool | None = None
+    foam_on_lid: float = 0.0
+    shelf_height: float | None = None
 
     @property
     def stacked(self) -> bool:

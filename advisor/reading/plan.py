@@ -101,8 +101,10 @@ def _outer_box(data: dict[str, Any]) -> OuterBox:
 
 
 def _heat(data: dict[str, Any]) -> Heat:
-    """The heater; the power of a cable without a label follows from its length."""
-    heat = Heat(**data)
+    """The heaters together; the power of a cable without a label follows from its length."""
+    each = Heat(**data)
+    power, length = (None if one is None else each.count * one for one in (each.power, each.length))
+    heat = replace(each, power=power, length=length)
     if heat.power is None and heat.length is not None and heat.watts_per_metre is not None:
         return replace(heat, power=heat.length * heat.watts_per_metre)
     return heat
@@ -123,7 +125,7 @@ def _egg_box(data: dict[str, Any]) -> EggBox:
     if isinstance(top_up, str):
         top_up = TopUp(top_up)
     elif top_up is not None:
-        top_up = TopUp("every", top_up["every"])
+        top_up = TopUp("every", top_up["every"]) if "every" in top_up else TopUp("to", gain=top_up["to"])
     mix = medium.get("mix")
     return EggBox(
         **{
@@ -172,6 +174,7 @@ def _joint_problems(
     yield from _rhythm_problems(document, data)
     yield from _outer_box_problems(document, data)
     yield from _cable_problems(document, data)
+    yield from _probe_problems(document, data)
     yield from _accept_problems(document, data, known_rules)
 
 
@@ -338,6 +341,25 @@ def _cable_problems(document: Document, data: dict[str, Any]) -> Iterator[Proble
             ("heat", "power"),
             f"heat.power: {power:g} W is not what {length:g} m of {each:g} W/m make, {length * each:.3g} W",
             "Keep the power on the label, and check the length.",
+        )
+
+
+def _probe_problems(document: Document, data: dict[str, Any]) -> Iterator[Problem]:
+    """A layer of the probe that none of the boxes which may hold it stands in."""
+    control = data.get("control")
+    probe = control.get("probe") if isinstance(control, dict) else None
+    tier = probe.get("tier") if isinstance(probe, dict) else None
+    place = str(probe.get("sits_in")) if isinstance(probe, dict) else ""
+    holds = {"probe box medium": ("probe",), "egg box medium": ("eggs", None)}.get(place, ())
+    boxes = [box for _, box in _entries(data, "egg_boxes") if box.get("holds") in holds]
+    tiers = {str(box.get("tier", "two")) for box in boxes}
+    meant = {"one", "lower"} if tier == "one" else {tier}
+    fits = not tiers or tiers & {"two", *meant} or (tier == "lower" and "one" in tiers)
+    if isinstance(tier, str) and not fits:
+        yield document.problem(
+            ("control", "probe", "tier"),
+            f"control.probe.tier: '{tier}', but what holds the probe has the tier {' or '.join(sorted(tiers))}",
+            "Correct one of the two, or leave out the tier of the probe.",
         )
 
 

@@ -58,6 +58,7 @@ WORDS = {
     "size2": "a size of length x width",
     "size3": "a size of length x width x height",
     "mass": "a mass",
+    "mass-gain": "a gain in mass",
     "volume": "a volume",
     "power": "a power",
     "power-per-length": "a power for each metre",
@@ -149,19 +150,29 @@ def _bare_numbers(value: object, kind: Kind) -> tuple[float, ...]:
     return numbers
 
 
-def _one_or_range(value: str, kind: Kind) -> tuple[float, float]:
+def _without_words(value: str, kind: Kind) -> str:
+    """What is left to read as number and unit when the words and signs of this kind are taken away."""
     text = value.strip()
     _refuse_signs(text, kind)
     if kind.name == "duration":
-        text = re.sub(r"^every\s+", "", text)
-        text = re.sub(r"^day$", "1 day", text)
+        return re.sub(r"^day$", "1 day", re.sub(r"^every\s+", "", text))
+    if kind.name == "mass-gain":
+        if not text.startswith("+"):
+            message = f"{found_text(value)} does not say by how much it grows"
+            raise Refusal(message, f"Write the gain with a plus. {_example(kind)}")
+        return re.sub(r"\s+by hatching$", "", text)
     if kind.name in ("temperature-step", "temperature-band") and text[:1] in "±":
         if kind.name == "temperature-band":
             raise Refusal(
                 f"{found_text(value)}: the whole step from on to off is asked for",
                 "Write twice the number after ±, without the sign.",
             )
-        text = text[1:].strip()
+        return text[1:].strip()
+    return text
+
+
+def _one_or_range(value: str, kind: Kind) -> tuple[float, float]:
+    text = _without_words(value, kind)
     found = _RANGE_TO.match(text) or _RANGE_DASH.match(text)
     if found:
         if not kind.range:
@@ -265,23 +276,14 @@ def _unit_missing(digits: str, kind: Kind, start: str = "") -> Refusal:
     elif kind.name in ("temperature-step", "temperature-band"):
         readings = f"{digits} °C or {digits} °F"
     else:
+        digits = f"+{digits.lstrip('+')}" if kind.name == "mass-gain" else digits
+        days = _example_unit(kind, "days")
         metric, other = {
-            "length": (_example_unit(kind, "cm"), "in"),
-            "altitude": ("m", "ft"),
-            "size2": ("cm", "in"),
-            "size3": ("cm", "in"),
-            "mass": (_example_unit(kind, "g"), "oz"),
-            "volume": ("litres", "quarts"),
-            "power": ("W", ""),
-            "power-per-length": ("W/m", "W/ft"),
-            "duration": (
-                _example_unit(kind, "days"),
-                {"s": "min", "min": "h", "h": "days"}.get(_example_unit(kind, "days"), "h"),
-            ),
-            "humidity": ("%", ""),
-            "water-content": ("g/g", ""),
-            "water-potential": ("kPa", ""),
-        }[kind.name]
+            "length": (_example_unit(kind, "cm"), "in"), "altitude": ("m", "ft"), "size2": ("cm", "in"), "size3": ("cm", "in"),
+            "mass": (_example_unit(kind, "g"), "oz"), "mass-gain": ("g", "oz"), "volume": ("litres", "quarts"),
+            "power": ("W", ""), "power-per-length": ("W/m", "W/ft"), "humidity": ("%", ""), "water-content": ("g/g", ""),
+            "water-potential": ("kPa", ""), "duration": (days, {"s": "min", "min": "h", "h": "days"}.get(days, "h")),
+        }[kind.name]  # fmt: skip
         readings = f"{digits} {metric}" + (f" or {digits} {other}" if other else "")
     if start:
         units = [

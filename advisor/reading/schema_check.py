@@ -190,6 +190,11 @@ def _worded(document: Document, path: PathKey, error: Any) -> Problem:
     if kind in ("maxItems", "maxLength"):
         what = "entries" if kind == "maxItems" else "characters"
         return document.problem(path, _at(path, f"has {len(value)} {what}, at most {wanted} are read"), title)
+    if kind in ("minProperties", "maxProperties"):
+        keys = " or ".join(error.schema["properties"])
+        return document.problem(
+            path, _at(path, f"one entry is needed here, {keys}"), f"{title} {example}".strip()
+        )
     if kind == "minLength":
         return document.problem(path, _at(path, "the text is empty"), f"{title} {example}".strip())
     if kind == "uniqueItems":

@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from operator import attrgetter
 from typing import Any
 
+from msgspec.structs import replace
+
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.plan import EggBox, Holes, Mix, Size
 from advisor.rules.engine import PLAN, Case, Rule
@@ -21,6 +23,7 @@ ENTRIES = (
     ("medium.material", WATCH, "medium"),
     ("medium.mix", WATCH, "mix"),
     ("medium.depth", WATCH, "depth of medium"),
+    ("foam_on_lid", WATCH, "foam on the lid"),
     ("lid.fit", NOTE, "lid"),
     ("lid.holes", NOTE, "air holes"),
 )
@@ -70,7 +73,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield from _no_probe_box(case, others)
     elif not others:
         yield NotJudged(("egg_boxes",))
-    for probe_index, probe in probes:
+    for probe_index, told in probes:
+        probe = replace(told, tier=control.probe.tier or told.tier)
         for index, box in others:
             yield from _compared(case.show, (probe_index, probe), (index, box))
 

@@ -68,7 +68,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         small = heat.power < SMALLEST_LOAD
         yield Finding(
             WATCH if small else NOTE,
-            f"The heater draws {show.power(heat.power)}. Many dimming thermostats need {show.power(SMALLEST_LOAD)} to "
+            f"The {'heaters draw' if heat.count > 1 else 'heater draws'} {show.power(heat.power)}. Many dimming thermostats need {show.power(SMALLEST_LOAD)} to "
             f"{show.power(SURE_LOAD)} to work as they say.",
             "heat.power",
             "Look up the smallest load of the thermostat, or use a pulse thermostat."

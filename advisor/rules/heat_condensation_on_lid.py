@@ -7,7 +7,16 @@ from msgspec.structs import replace
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
-from advisor.rules.shared import BOX, graded, is_dry, lid_heated, sign_is_rough, water_a_day
+from advisor.rules.shared import (
+    BOX,
+    foam_and_look,
+    foam_on_lid,
+    graded,
+    is_dry,
+    lid_heated,
+    sign_is_rough,
+    water_a_day,
+)
 
 RULE = Rule(
     id="heat-condensation-on-lid",
@@ -66,7 +75,7 @@ def _capital(text: str) -> str:
 
 
 def _remedy(case: Case) -> str:
+    foam = foam_on_lid(case)
     if case.plan.heat.place == "lid":
-        return "Lay a sheet of foam on each egg-box lid, and look for drops under the lids in the trial run."
-    twin = lid_heated(case)
-    return f"Move the heater to the lid of the outer box{twin}, or lay a sheet of foam on each egg-box lid."
+        return foam_and_look(foam)
+    return f"Move the heater to the lid of the outer box{lid_heated(case)}{f', or {foam}' if foam else ''}."

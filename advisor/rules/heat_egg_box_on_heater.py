@@ -9,6 +9,7 @@ from advisor.rules.engine import EGG_BOX, Case, Rule
 # usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, set point 29 °C); the contact is known to a factor of 2 only.
 WARMER = 2.5
 LIFT = 0.02  # m between the heater and the egg box, so that air moves between them; judgement
+ROUNDING = 1e-3  # m, so that a height in fractions of an inch counts
 
 RULE = Rule(
     id="heat-egg-box-on-heater",
@@ -30,7 +31,8 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """On the heater for certain, or on the same floor as the heater and so perhaps on it."""
     stands, place, show = case.box.stands, case.plan.heat.place, case.show
-    remedy = f"Stand the box on a rack, {show.length(LIFT)} or more above the heater."
+    lift = show.length(LIFT)
+    remedy = f"Stand the box on a rack, {lift} or more above the heater (`stands: on a rack`, `shelf_height: {lift}`)."
     if stands == "on the heater":
         yield Finding(
             FIX,
@@ -46,5 +48,14 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             "The box stands on the floor and the heater lies there too: where it touches the heater it runs about "
             f"{show.step(WARMER)} warmer than other boxes.",
             "box.stands",
+            remedy,
+        )
+    elif stands == "on a rack" and place == "floor" and (case.box.shelf_height or LIFT) < LIFT - ROUNDING:
+        assert case.box.shelf_height is not None
+        yield Finding(
+            WATCH,
+            f"The rack is {show.length(case.box.shelf_height)} high over a heater on the floor: so little air carries the heat "
+            "straight into the medium.",
+            "box.shelf_height",
             remedy,
         )

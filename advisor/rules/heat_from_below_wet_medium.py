@@ -6,7 +6,7 @@ from advisor.constants import DAY
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
-from advisor.rules.shared import graded, is_dry, lid_heated, water_a_day
+from advisor.rules.shared import foam_and_look, foam_on_lid, graded, is_dry, lid_heated, water_a_day
 
 # Where the plan does not allow a forecast: water that condenses on the lid of one egg box [kg/s], by where the box
 # stands. Derived with this project's heat network for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, medium
@@ -85,11 +85,9 @@ def _usually(case: Case, bath: bool, touching: bool) -> str:
 
 
 def _remedy(case: Case, bath: bool, touching: bool) -> str:
+    foam = foam_on_lid(case)
     if bath:
-        return "Lay a sheet of foam on each egg-box lid, and look for drops under the lids in the trial run."
-    twin = lid_heated(case)
-    rack = "stand the boxes on a rack and " if touching else ""
-    return (
-        f"Move the heater to the lid of the outer box{twin}. If it has to stay below, "
-        f"{rack}lay a sheet of foam on each egg-box lid."
-    )
+        return foam_and_look(foam)
+    below = " and ".join(filter(None, ("stand the boxes on a rack" if touching else "", foam)))
+    stays = f" If it has to stay below, {below}." if below else ""
+    return f"Move the heater to the lid of the outer box{lid_heated(case)}.{stays}"

@@ -27,7 +27,14 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import BOX, about_time, cut_out_advice, no_harmless_heater
+from advisor.rules.shared import (
+    BOX,
+    about_time,
+    cut_out_advice,
+    heater_between,
+    heater_of,
+    no_harmless_heater,
+)
 
 RULE = Rule(
     id="heat-stuck-on-harms-eggs",
@@ -160,7 +167,7 @@ def _guarded(case: Case, stuck: Figure, limit: float) -> Iterator[Finding | NotJ
         f"If the thermostat sticks, only the cut-out keeps the box below {_told(case, stuck)}. "
         f"Weeks from {show.temperature(limit)} up {'harm' if known else 'are taken to harm'} the eggs.",
         "heat.power",
-        f"Use a heater of {show.power_range(window.low, window.high)}: it holds the set point and cannot harm the eggs.",
+        f"Use {heater_between(case, window)}: it holds the set point and cannot harm the eggs.",
         figures=(("stuck_on_temperature", stuck), ("watts_needed", need)),
     )
 
@@ -215,7 +222,7 @@ def _weaker_heater(case: Case, stuck: Figure, limit: float) -> str:
     if most <= 0:
         return ""
     if window is None:
-        return f" Or use a heater of {case.show.power_at_most(most)} or less if that is enough."
+        return f" Or use {heater_of(case, most)} or less if that is enough."
     if window.harmless:
-        return f" Or use a heater of {case.show.power_range(window.low, window.high)}."
+        return f" Or use {heater_between(case, window)}."
     return f" {no_harmless_heater(case)}."

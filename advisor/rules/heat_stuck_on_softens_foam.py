@@ -11,6 +11,7 @@ from advisor.rules.shared import (
     FOAM_SURFACE,
     FOAMS,
     about_temperature,
+    heater_of,
     holds_set_point,
     only_if_both_fail,
 )
@@ -105,5 +106,5 @@ def _remedy(case: Case, parts: list[tuple[str, Figure]], limit: float) -> str:
     assert power is not None and room is not None
     most = min(power * (limit - room.high) / (figure.high - room.high) for _, figure in parts)
     larger = "" if any(what == BOX_PART for what, _ in parts) else "a larger mat, which spreads its watts"
-    fewer = f"a heater of {case.show.power_at_most(most)} or less" if holds_set_point(case, most) else ""
+    fewer = f"{heater_of(case, most)} or less" if holds_set_point(case, most) else ""
     return f"Use {' or '.join(filter(None, (fewer, larger))) or 'thicker foam and a weaker heater'}."

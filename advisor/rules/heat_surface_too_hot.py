@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from advisor.forecast.heat.setup import heater_wall, lies_flat, times_larger
+from advisor.forecast.heat.setup import heated_area, heater_wall, lies_flat, times_larger
 from advisor.formulas.heat.insulated_box import wall_named
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
@@ -14,6 +14,7 @@ from advisor.rules.shared import (
     FOAM_SURFACE,
     FOAMS,
     about_temperature,
+    heater_of,
     holds_set_point,
     only_if_both_fail,
 )
@@ -44,7 +45,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """A mat or cable against what it touches; bulbs and emitters are hot by design and stand in other rules."""
     if case.plan.heat.source not in ("mat", "cable"):
         return
-    wall, heater = heater_wall(case.plan), case.plan.heat.size
+    wall, heater = heater_wall(case.plan), heated_area(case.plan) if case.plan.heat.size else None
     if wall is not None and heater is not None and not lies_flat(heater, wall):
         yield _too_large(case, heater, wall)
         return
@@ -88,9 +89,13 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 def _too_large(case: Case, heater: Area, wall: tuple[float, float]) -> Finding:
     length = case.show.length
     what = "long side" if case.plan.heat.place == "one side" else case.plan.heat.place
+    count = case.plan.heat.count
+    measures, they_do = "The heater measures", "It does"
+    if count > 1:
+        measures, they_do = f"Side by side the {count} heaters measure", "They do"
     return Finding(
         FIX,
-        f"The heater measures {length(heater.length)} x {length(heater.width)}. It does not lie flat on the {what} of the outer "
+        f"{measures} {length(heater.length)} x {length(heater.width)}. {they_do} not lie flat on the {what} of the outer "
         f"box, {length(wall[0])} x {length(wall[1])} inside. Where a heater is folded it overheats.",
         "heat.size",
         "Use a heater that lies flat, or correct its size in the plan. Never fold, pinch or cut a heater.",
@@ -121,7 +126,7 @@ def _remedy(case: Case, surface: Figure, limit: float) -> str:
         larger = ", or use a larger mat" if times_larger(case.plan) > 1 else ""
         return f"Put a thermometer on the heater in the trial run{larger}."
     watts = heat.power * (limit - room.high) / (surface.high - room.high)
-    fewer = f"a heater of {case.show.power_at_most(watts)} or less" if holds_set_point(case, watts) else ""
+    fewer = f"{heater_of(case, watts)} or less" if holds_set_point(case, watts) else ""
     larger = ""
     if box.high < limit:
         factor = math.ceil(10 * (surface.high - box.high) / (limit - box.high)) / 10

@@ -7,7 +7,7 @@ from advisor.forecast.heat.heater_choice import IDLE, STRETCHED, heater_window
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import BOX, no_harmless_heater
+from advisor.rules.shared import BOX, heater_between, no_harmless_heater
 
 RULE = Rule(
     id="heat-too-weak-for-room",
@@ -79,6 +79,6 @@ def _sized(case: Case) -> tuple[str, str]:
     window = heater_window(plan, case.forecast.heat, limit)
     if window is None:
         return "Use a heater of one and a half to two times the watts that the box needs", ""
-    sized = f"Use a heater of {case.show.power_range(window.low, window.high)}"
+    sized = f"Use {heater_between(case, window)}"
     guarded = plan.control.cut_out is not None and plan.control.cut_out.fitted
     return sized, "" if window.harmless or guarded else f" {no_harmless_heater(case)}: fit a cut-out with it."

@@ -5,14 +5,14 @@ from collections.abc import Iterator
 
 from advisor.constants import DAY
 from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM
-from advisor.forecast.egg_box.medium import contents_of
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
-from advisor.rules.shared import DEADLY_DRY, can_be_deeper
+from advisor.rules.shared import DEADLY_DRY, best_growth, can_be_deeper, drunk_by_eggs, growth_of
 
 WEEK = 7  # days; a box that wants water more often holds too little of it; judgement
+GROWS_SO_MUCH = 1.05  # times; a growth that is nearer to the planned one is the same in two digits
 MOST_TOLD = 6  # top-ups named one by one; more are not read; judgement
 
 RULE = Rule(
@@ -59,7 +59,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     limit, species = _driest(case)
     if _dry_from_the_start(case, limit):
         return
-    if top_up is not None and top_up.way == "by weight":
+    if top_up is not None and top_up.way in ("by weight", "to"):
         yield from _kept_at_weight(case, kept, limit, species)
         return
     every = top_up.every / DAY if top_up is not None and top_up.every is not None else None
@@ -150,22 +150,30 @@ def _top_ups(case: Case) -> str:
 
 
 def _kept_at_weight(case: Case, kept: Figure, limit: float, species: Species) -> Iterator[Finding]:
-    """A box brought back to its first weight still loses what the eggs drink."""
-    start, contents = case.box_forecast.water.water_per_dry_mass, contents_of(case.box, case.path("box"))
-    if kept.low >= limit or isinstance(start, Unknown) or isinstance(contents, Unknown):
+    """A box that is kept at a weight loses what the eggs drink, less what it is to grow by."""
+    drinks, growth = drunk_by_eggs(case), growth_of(case.box)
+    if kept.low >= limit or drinks is None:
         return
-    if kept.value >= start.value:  # rigid eggs, or eggs off the medium: they take nothing
+    if drinks <= growth:  # rigid eggs, or eggs off the medium: they take nothing
         return
-    drunk = case.show.mass_two_digits((start.value - kept.value) * contents.dry_mass.typical)
+    weight = f"Grown heavier by {case.show.mass(growth)}" if growth else "Kept at its first weight"
+    best = best_growth(case, drinks)
+    grow = case.show.mass_two_digits(best)
+    remedy = (
+        f"Let each box grow heavier by about {grow} until hatching, spread over the checks: write "
+        f"`top_up: {{to: +{grow}}}`."
+        if best > growth * GROWS_SO_MUCH
+        else "Give the eggs more medium: deeper, or in more boxes. In so little it is too dry or too wet, as they drink."
+    )
     yield Finding(
         _severity(
             kept.high < limit, kept, species
         ),  # what eggs drink differs a lot: only a certain lack is a fix
-        f"Kept at its first weight the box still dries, since the eggs drink about {drunk} and keep it. The medium ends "
-        f"with {_content(case, kept)} of water; {species.name} needs at least "
+        f"{weight} the box still dries, since the eggs drink about {case.show.mass_two_digits(drinks)} and keep it. The "
+        f"medium ends with {_content(case, kept)} of water; {species.name} needs at least "
         f"{case.show.water_content(limit)}.",
         "box.top_up",
-        f"Let each box grow heavier by about {drunk} until hatching, spread over the checks.{what_matters(kept)}",
+        f"{remedy}{what_matters(kept)}",
         figures=(("water_if_kept_at_weight", kept),),
         subject=case.box_subject,
     )

@@ -12,8 +12,16 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.plan import Mix
 from advisor.model.species import Band
-from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import drier_mix, is_used_mix, undecided, water_text
+from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
+from advisor.rules.shared import (
+    best_growth,
+    drier_mix,
+    drunk_by_eggs,
+    growth_of,
+    is_used_mix,
+    undecided,
+    water_text,
+)
 from advisor.units import number
 
 RULE = Rule(
@@ -43,6 +51,7 @@ RULE = Rule(
 # Used everywhere and never too wet by itself where soft-shelled eggs may lie in all that vermiculite can hold
 # (3.8 g/g): common practice, no source.
 TRADE_MIX = Mix(4, 1, "volume")
+LEAST_GROWTH = 0.5e-3  # kg; less than kitchen scales show; judgement
 MUCH_WETTER = 2.0  # times the middle one of the mixes that a profile names; judgement
 
 
@@ -65,10 +74,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(("species.medium.water",))
     elif is_used_mix(species, medium.mix) or _is_trade_mix(medium.mix, mix.medium, band):
         yield from _wetter_than_usual(case, content)
+        yield from _grown_too_wet(case, band)
     elif undecided(mix, band.high):
         yield NotJudged(mix.left_open)
     elif content.value <= band.high:
         yield from _wetter_than_usual(case, content)
+        yield from _grown_too_wet(case, band)
     else:
         over = f"{number(content.value - band.high, 1)} g/g"
         yield Finding(
@@ -80,6 +91,32 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             sources=band.support.sources,
             evidence=band.support.known,
         )
+
+
+def _grown_too_wet(case: Case, band: Band) -> Iterator[Finding]:
+    """A box that is to grow by more than its eggs drink: what they leave stays in the medium."""
+    kept, growth, drunk = (
+        case.box_forecast.water.water_if_kept_at_weight,
+        growth_of(case.box),
+        drunk_by_eggs(case),
+    )
+    if not growth or drunk is None or isinstance(kept, Unknown) or kept.value <= band.high:
+        return
+    ends = case.show.about("water content", *(round(end, 2) for end in (kept.value, kept.low, kept.high)))
+    drinks = f"about {case.show.mass_two_digits(drunk)}" if drunk > LEAST_GROWTH else "nothing"
+    best = best_growth(case, drunk)
+    better = f"to: +{case.show.mass_two_digits(best)}" if best > LEAST_GROWTH else ""
+    yield Finding(
+        FIX if kept.low > band.high else WATCH,
+        f"Grown heavier by {case.show.mass(growth)} the box ends with {ends} of water, and {case.species.name} needs at most "
+        f"{case.show.water_content(band.high)}: its eggs drink {drinks}.",
+        "box.top_up",
+        f"Let each box grow by what its eggs drink: write `top_up: {f'{{{better}}}' if better else 'by weight'}`."
+        f"{what_matters(kept)}",
+        figures=(("water_if_kept_at_weight", kept),),
+        sources=band.support.sources,
+        evidence=band.support.known,
+    )
 
 
 def _wetter_than_usual(case: Case, content: Figure) -> Iterator[Finding]:

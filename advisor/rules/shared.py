@@ -4,8 +4,10 @@ import math
 from itertools import pairwise
 
 from advisor.constants import DAY
-from advisor.forecast.egg_box.medium import Mixed, known_medium
+from advisor.forecast.egg_box.growth_choice import growth_enough
+from advisor.forecast.egg_box.medium import Mixed, contents_of, known_medium
 from advisor.forecast.heat.egg_limits import below_their_hot_limit
+from advisor.forecast.heat.heater_choice import HeaterWindow
 from advisor.forecast.heat.power_cut import NEVER
 from advisor.forecast.heat.stuck_heater import NIGHT, unattended, warmest_cut_out
 from advisor.formulas.water.medium import medium_parts_by_volume
@@ -35,6 +37,11 @@ DEADLY_DRY = 0.1
 # K above the set point of a cut-out: so that a normal swing does not trip it (judgement); as usual (common practice, no source).
 LEAST_GAP, ADVISED_GAP = 1.0, (1.5, 2.0)
 ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
+
+FOAM_SHEET, THICK_FOAM = (
+    0.02,
+    0.04,
+)  # m on an egg-box lid: as cut from packing, and past which little is gained; judgement
 
 FOAMS = ("expanded polystyrene", "extruded polystyrene", "polyurethane foam", "plastic cool box")
 FOAM_SURFACE = 60.0  # °C that nothing touching foam may pass, even at full power; common practice, no source
@@ -132,6 +139,20 @@ def sign_is_rough(heat: Heat) -> bool:
     )
 
 
+def heater_of(case: Case, most: float) -> str:
+    """The heater, or each of several, of so many watts [W] together at most."""
+    count = case.plan.heat.count
+    watts = case.show.power_at_most(most / count)
+    return f"{count} heaters of {watts} each" if count > 1 else f"a heater of {watts}"
+
+
+def heater_between(case: Case, window: HeaterWindow) -> str:
+    """The heater, or each of several, of the watts of a window together."""
+    count = case.plan.heat.count
+    watts = case.show.power_range(window.low / count, window.high / count)
+    return f"{count} heaters of {watts} each" if count > 1 else f"a heater of {watts}"
+
+
 def graded(water: Figure, box: EggBox, heat: Heat) -> str | None:
     """How bad a computed condensation is on the lid of this box; not worse than watch where it may be none at all."""
     assert box.inside is not None
@@ -153,6 +174,22 @@ def lid_heated(case: Case) -> str:
     if isinstance(result, Unknown):
         return ""
     return f" (from the lid: {case.show.about_water_a_day(result.value, result.low, result.high, _most_beside(case))})"
+
+
+def foam_on_lid(case: Case) -> str:
+    """Foam on the egg-box lid, or a thicker one; empty where it lies there as thick as is of use."""
+    had = case.box.foam_on_lid
+    if had >= THICK_FOAM:
+        return ""
+    thick = case.show.length(max(2 * had, FOAM_SHEET))
+    sheet = "thicker foam" if had else "a sheet of foam"
+    return f"lay {sheet} on each egg-box lid, its air holes left free (`foam_on_lid: {thick}`)"
+
+
+def foam_and_look(foam: str) -> str:
+    """The remedy where the heater stays: foam, where there is such advice, and a look under the lids."""
+    start = f"{foam[:1].upper()}{foam[1:]}, and look" if foam else "Look"
+    return f"{start} for drops under the lids in the trial run."
 
 
 def _most_beside(case: Case) -> float:
@@ -191,6 +228,30 @@ def water_text(content: Figure, show: Show) -> str:
     return (
         f"The mix holds {show.water_content(content.value)} of water{likely}, "
         "that is grams of water to each gram of dry medium."
+    )
+
+
+def growth_of(box: EggBox) -> float:
+    """By how much the box is to be heavier at hatching [kg]; 0 where the plan does not let it grow."""
+    return (box.top_up.gain or 0.0) if box.top_up is not None else 0.0
+
+
+def drunk_by_eggs(case: Case) -> float | None:
+    """Water [kg] that the eggs of one box take out of its medium by hatching, below 0 what they give; None when unknown."""
+    start, kept = case.box_forecast.water.water_per_dry_mass, case.box_forecast.water.water_if_kept_at_weight
+    contents = contents_of(case.box, case.path("box"))
+    if isinstance(start, Unknown) or isinstance(kept, Unknown) or isinstance(contents, Unknown):
+        return None
+    return growth_of(case.box) + (start.value - kept.value) * contents.dry_mass.typical
+
+
+def best_growth(case: Case, drunk: float) -> float:
+    """By how much the box is best heavier at hatching [kg]; at least what its eggs drink as planned [kg]."""
+    contents = contents_of(case.box, case.path("box"))
+    assert case.box_index is not None and not isinstance(contents, Unknown)
+    humidity, clutches = case.forecast.heat.outer_humidity, case.forecast.clutches
+    return growth_enough(
+        case.plan, case.box_index, case.situation.species, clutches, contents, max(drunk, 0.0), humidity
     )
 
 

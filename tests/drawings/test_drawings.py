@@ -218,6 +218,22 @@ def test_the_probe_is_drawn_where_it_sits() -> None:
     assert float(drawn["outside the box"]) > outer["x"] + outer["width"]
 
 
+def test_foam_and_rack_are_drawn_as_thick_and_as_high_as_they_are() -> None:
+    papers = example("first-season")
+    plan = papers.assessment.situation.plan
+    boxes, inside = plan.egg_boxes, plan.outer_box.inside
+    assert inside is not None
+    drawn = rectangles(section(papers, egg_boxes=tuple(replace(box, foam_on_lid=0.03) for box in boxes)))
+    scale = drawn[1]["width"] / inside.length
+    sheets = [one for one in drawn if one["height"] == pytest.approx(0.03 * scale, abs=0.2)]
+    assert len(sheets) == len(boxes)
+    low, high = (
+        max(one["y"] for one in rectangles(section(papers, egg_boxes=raised))[2:])
+        for raised in (tuple(replace(box, shelf_height=height) for box in boxes) for height in (0.02, 0.05))
+    )
+    assert low - high == pytest.approx(0.03 * scale, abs=0.2)
+
+
 def test_the_season_marks_each_check_and_top_up() -> None:
     papers = example("first-season")
     situation = papers.assessment.situation

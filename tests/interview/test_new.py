@@ -97,6 +97,12 @@ def changed(place: int, answer: str, answers: list[str] = PLAN_ANSWERS) -> list[
     return [*answers[:place], answer, *answers[place + 1 :]]
 
 
+def test_several_heaters_stand_with_the_watts_of_one(tmp_path: Path) -> None:
+    result, target = new_plan(tmp_path, changed(10, "2 of 14 W"))
+    assert result.exit_code == 0, result.output
+    assert plain(target)["heat"] == {"source": "mat", "place": "lid", "count": "2", "power": "14 W"}
+
+
 def test_answers_stand_at_their_entries(tmp_path: Path) -> None:
     result, target = new_plan(tmp_path, PLAN_ANSWERS)
     assert result.exit_code == 0, result.output

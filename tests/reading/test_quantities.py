@@ -45,6 +45,7 @@ BASE = {
     "length": "m",
     "altitude": "m",
     "mass": "kg",
+    "mass-gain": "kg",
     "volume": "m**3",
     "power": "W",
     "power-per-length": "W / m",
@@ -72,7 +73,8 @@ def by_pint(value: float, kind: str, unit: str) -> float:
 @settings(max_examples=25, deadline=None)
 @given(value=st.floats(0, 1e4, allow_nan=False).map(lambda number: round(number, 3)))
 def test_every_unit_agrees_with_pint(kind: str, unit: str, value: float) -> None:
-    low, high = read_quantity(f"{value:.3f} {unit}", Kind(kind))
+    sign = "+" if kind == "mass-gain" else ""
+    low, high = read_quantity(f"{sign}{value:.3f} {unit}", Kind(kind))
     # both are exact definitions: only rounding of floating-point arithmetic may differ
     assert low == high == pytest.approx(by_pint(value, kind, unit), rel=1e-12, abs=1e-12)
 
@@ -103,6 +105,9 @@ def test_every_unit_agrees_with_pint(kind: str, unit: str, value: float) -> None
         ("every day", "duration", (86400.0, 86400.0)),
         ("45 %", "humidity", (0.45, 0.45)),
         ("1 quart", "volume", (0.000946353, 0.000946353)),
+        ("+40 g", "mass-gain", (0.04, 0.04)),
+        ("+40 g by hatching", "mass-gain", (0.04, 0.04)),
+        ("+1 oz", "mass-gain", (0.0283495, 0.0283495)),
         ("-1100 to -150 kPa", "water-potential", (-1.1e6, -1.5e5)),
         ("57 to 65", "days", (57.0, 65.0)),
         (61.5, "days", (61.5, 61.5)),
@@ -119,6 +124,8 @@ def test_forms_that_keepers_write(text: object, kind: str, expected: tuple[float
     [
         (29, "temperature", "29 °C or 84 °F"),
         ("84", "temperature", "84 °F or 29 °C"),
+        ("540 g", "mass-gain", "Write the gain with a plus."),
+        (40, "mass-gain", "Write +40 g or +40 oz."),
         (14, "power", "14 W"),
         (5, "length", "5 cm or 5 in"),
         (1600, "altitude", "1600 m or 1600 ft"),

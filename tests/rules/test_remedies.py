@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 import yaml
 
-from advisor.model.findings import NOTE, Finding
+from advisor.model.findings import NOTE, WATCH, Finding
 from advisor.model.species import Species
 from advisor.rules import rule_modules
 from advisor.rules.engine import ask
@@ -43,18 +43,24 @@ HEATERS = [
 ]
 
 
+@pytest.mark.parametrize("count", [1, 3])
 @pytest.mark.parametrize(("room", "power", "wall", "cut_out"), HEATERS)
-def test_a_heater_that_one_rule_names_suits_the_other(room: str, power: str, wall: str, cut_out: Any) -> None:
+def test_a_heater_that_one_rule_names_suits_the_other(
+    room: str, power: str, wall: str, cut_out: Any, count: int
+) -> None:
     entries = {
+        "heat.count": str(count),
+        "heat.size": f"{40 / count:.4g} x 30 cm",
         "room.temperature": room,
-        "heat.power": power,
+        "heat.power": f"{float(power.split()[0]) / count:.4g} W",
         "outer_box.wall.thickness": wall,
         "control.cut_out": cut_out,
     }
     plan = with_entries(HEAT_BOX, entries)
     found = findings(plan, *HEATER_RULES, own="species_heat")
     assert found
-    named = [re.findall(r"a heater of ([\d.]+)(?: to ([\d.]+))? W", answer.remedy) for answer in found]
+    heater = "a heater" if count == 1 else f"{count} heaters"
+    named = [re.findall(rf"{heater} of ([\d.]+)(?: to ([\d.]+))? W", answer.remedy) for answer in found]
     windows = {window for told in named for window in told}
     alone = any("No heater both holds" in answer.remedy for answer in found)
     assert len(windows) <= 1 and (windows or alone)
@@ -121,6 +127,29 @@ def test_top_ups_that_are_to_come_sooner_come_soon_enough(species: Species, ever
         if sooner:
             mended = changed(plan, "egg_boxes[0].top_up", {"every": sooner[1]})
             assert findings(mended, "moisture-mix-too-short") == []
+
+
+@pytest.mark.parametrize("species", SOFT[::3], ids=lambda species: species.id)
+@pytest.mark.parametrize("parts", ["5", "12"])
+@pytest.mark.parametrize("size", ["20 x 14 x 9 cm", "120 x 80 x 9 cm"])
+@pytest.mark.parametrize("growth", ["by weight", {"to": "+1 g"}, {"to": "+3 kg"}])
+def test_a_growth_that_is_told_suits(species: Species, parts: str, size: str, growth: Any) -> None:
+    mix = {"medium": parts, "water": "1", "by": "volume"}
+    entries = {"egg_boxes[0].medium.mix": mix, "egg_boxes[0].inside": size}
+    plan = usual_plan(species, {**entries, "egg_boxes[0].top_up": growth})
+    rules = ("moisture-mix-too-short", "moisture-mix-too-wet")
+    for found in findings(plan, *rules):
+        told = re.search(r"`top_up: (?:\{to: (.*?)\}|by weight)`", found.remedy)
+        if found.path != "egg_boxes[0].top_up":
+            continue
+        if told is None:
+            assert "more medium" in found.remedy and size == "20 x 14 x 9 cm"
+            continue
+        mended = changed(plan, "egg_boxes[0].top_up", {"to": told[1]} if told[1] else "by weight")
+        left = [answer for answer in findings(mended, *rules) if answer.path == found.path]
+        # In a box that is small for its eggs no growth is right for all that they may drink.
+        assert all(answer.severity == WATCH for answer in left)
+        assert not left or size == "20 x 14 x 9 cm"
 
 
 @pytest.mark.parametrize("height", ["6.5 cm", "8 cm", "15 cm"])

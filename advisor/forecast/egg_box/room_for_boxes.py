@@ -29,7 +29,7 @@ class BoxesInOuterBox(Struct, frozen=True):
 
     "perhaps": the boxes themselves fit, but not with rims of 1 cm all round, or not with 3 cm of air above; or no
     way to lay them out exists though the floor is large enough. "not searched out": there are more ways than are tried.
-    `height` [m] is that of the highest stack.
+    `height` [m] is that of the highest stack, with the rack below it where its height is told.
     """
 
     side_by_side: Fit
@@ -59,13 +59,14 @@ def boxes_in_outer_box(plan: Plan) -> BoxesInOuterBox | Unknown:
     floor = (outer.length, outer.width)
     stacks = _stacks(plan.egg_boxes)
     all_stacked = _stacks([replace(box, tier="two") for box in plan.egg_boxes])
-    height = max(stack[2] for stack in stacks)
+    shelf = max(box.shelf_height or 0.0 for box in plan.egg_boxes)
+    height = shelf + max(stack[2] for stack in stacks)
     return BoxesInOuterBox(
         _fit_on_floor(stacks, floor),
         _fit_in_height(height, outer.height),
         _worse(
             _fit_on_floor(all_stacked, floor),
-            _fit_in_height(max(stack[2] for stack in all_stacked), outer.height),
+            _fit_in_height(shelf + max(stack[2] for stack in all_stacked), outer.height),
         ),
         height,
         outer.length,
@@ -75,7 +76,7 @@ def boxes_in_outer_box(plan: Plan) -> BoxesInOuterBox | Unknown:
 
 
 def _stacks(boxes: Sequence[EggBox]) -> list[Block]:
-    """Length, width, height [m] of every stack, walls counted; of two stacked boxes the larger one stands below."""
+    """Length, width, height [m] of every stack, walls and foam on lids counted; of two stacked boxes the larger one stands below."""
     single: list[Block] = []
     paired: list[Block] = []
     for box in boxes:
@@ -83,7 +84,7 @@ def _stacks(boxes: Sequence[EggBox]) -> list[Block]:
         size = (
             box.inside.length + 2 * WALL,
             box.inside.width + 2 * WALL,
-            box.inside.height + 2 * WALL,
+            box.inside.height + 2 * WALL + box.foam_on_lid,
         )
         (paired if box.stacked else single).extend([size] * box.count)
     paired.sort(key=lambda size: size[0] * size[1], reverse=True)

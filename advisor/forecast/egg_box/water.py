@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from functools import lru_cache
 
+from msgspec.structs import replace
+
 from advisor.constants import DAY
 from advisor.forecast.edge import in_range
 from advisor.forecast.egg_box.eggs import BoxLoad
@@ -93,7 +95,8 @@ def _results(
     shown = tuple(sorted({0, *weighings, *planned, days}))
     limit = lower_limit(model)
     inputs = uncertain_inputs(model)
-    spreads = propagate(lambda values: _outcome(model, values, limit, shown), inputs)
+    growth = _growth(box)
+    spreads = propagate(lambda values: _outcome(model, values, limit, shown, growth or 0.0), inputs)
     typical = water_box(model, typical_values(inputs))
     top_ups = _top_ups(box, typical, spreads, limit, days, planned or weighings)
     states = run(typical, days, {top_up.day: top_up.water for top_up in top_ups})
@@ -114,7 +117,8 @@ def _results(
         water_if_kept_at_weight=figure(
             spreads["by weight"],
             "water content",
-            "what the eggs take or give: it does not show on the scale",
+            "what the eggs take or give: it does not show on the scale"
+            + ("" if growth is None else "; and the weight that is added"),
             step,
             least=0.0,
         ),
@@ -132,10 +136,22 @@ def _results(
     )
 
 
+def _growth(egg_box: EggBox) -> float | None:
+    """By how much the box is to grow heavier until hatching [kg]; None where the plan does not say so."""
+    return egg_box.top_up.gain if egg_box.top_up is not None else None
+
+
 def _outcome(
-    model: WaterModel, values: Mapping[str, float], limit: float | Unknown, shown: tuple[int, ...]
+    model: WaterModel,
+    values: Mapping[str, float],
+    limit: float | Unknown,
+    shown: tuple[int, ...],
+    growth: float,
 ) -> dict[str, float]:
-    """All results of one run; "by weight" is the water at hatching when every loss through vents is put back."""
+    """All results of one run; "by weight" is the water at hatching when every loss through vents is put back.
+
+    growth [kg]: water that is added besides, as much each day.
+    """
     box = water_box(model, values)
     start = start_state(box)
     content = water_content(box, start)
@@ -144,7 +160,8 @@ def _outcome(
         limits["lasts"] = limit
     found = course(box, start, values["days"], limits, shown)
     found["loss"] = daily_vapour_loss(box, content) / DAY
-    found["by weight"] = course(leakier(box, 0.0), start, values["days"], {})["end"]
+    kept = replace(leakier(box, 0.0), opening_loss=-growth / values["days"])
+    found["by weight"] = course(kept, start, values["days"], {})["end"]
     return found
 
 
@@ -171,7 +188,7 @@ def _top_ups(
     lasts = not isinstance(limit, Unknown) and spreads["end"].low >= limit
     if (planned is None or planned.way == "none") and lasts:
         return ()
-    return plan_top_ups(box, days, weighings, TOP_UP_BAND)
+    return plan_top_ups(box, days, weighings, TOP_UP_BAND, growth=_growth(egg_box))
 
 
 def _by_day(

@@ -81,9 +81,7 @@ def which_tier(warmth: EggWarmth) -> str:
     """What to find out where several ways are open; nothing where one is."""
     if len(warmth.ways) < 2:
         return ""
-    return (
-        "which layer the probe and the eggs are in: write `tier: lower` or `tier: upper` for each kind of box"
-    )
+    return "which layer the probe and the eggs are in: write `tier: lower` or `tier: upper` for each kind of box, or under `probe`"
 
 
 def _offsets(heat: HeatResults) -> Offsets:

@@ -16,7 +16,7 @@ SPARE = 0.98  # of the power that would just reach the limit: the rise is a litt
 
 
 class HeaterWindow(Struct, frozen=True):
-    """Heaters to choose from: least and most power [W], rounded inward to two digits.
+    """Heaters to choose from: least and most power [W] of all together, of each rounded inward to two digits.
 
     `harmless` tells whether they also stay below the limit of the eggs when they are stuck on in the warmest room. If
     not, no heater does both: these are 1.5 to 2 times the need, and the eggs rest on a cut-out.
@@ -42,7 +42,11 @@ def heater_window(plan: Plan, heat: HeatForecast, limit: float | None) -> Heater
     )
     if not isinstance(need, Figure) or room is None:
         return None
-    best = _whole(BEST[0] * need.value, BEST[1] * need.value) or (BEST[0] * need.value, BEST[1] * need.value)
+    count = plan.heat.count
+    best = _whole(BEST[0] * need.value, BEST[1] * need.value, count) or (
+        BEST[0] * need.value,
+        BEST[1] * need.value,
+    )
     if limit is None:
         return HeaterWindow(*best, True)
     if not isinstance(stuck, Figure) or not power or stuck.high <= room.high:
@@ -50,16 +54,17 @@ def heater_window(plan: Plan, heat: HeatForecast, limit: float | None) -> Heater
     # The rise above the room goes with the power (Newton's law of cooling).
     most = SPARE * power * (limit - room.high) / (stuck.high - room.high)
     least = max(need.value / STRETCHED, need.high / SPARE)
-    both = _whole(max(least, min(best[0], most)), min(most, max(best[1], least)))
+    both = _whole(max(least, min(best[0], most)), min(most, max(best[1], least)), count)
     if both is None and most > least:
-        both = _whole(least, most)
+        both = _whole(least, most, count)
     return HeaterWindow(*both, True) if both else HeaterWindow(*best, False)
 
 
-def _whole(low: float, high: float) -> tuple[float, float] | None:
-    """A range of powers [W] rounded inward to the two digits that are shown; None when nothing is left."""
+def _whole(low: float, high: float, count: int) -> tuple[float, float] | None:
+    """A range of powers [W] of heaters together, each rounded inward to the two digits shown; None when nothing is left."""
+    low, high = low / count, high / count
     if low <= 0 or high <= 0:
         return None
     (small, least), (large, most) = ((10.0 ** (math.floor(math.log10(end)) - 1), end) for end in (low, high))
     inner = (math.ceil(least / small - 1e-9) * small, math.floor(most / large + 1e-9) * large)
-    return inner if inner[0] <= inner[1] else None
+    return (count * inner[0], count * inner[1]) if inner[0] <= inner[1] else None

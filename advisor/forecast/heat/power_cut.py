@@ -8,7 +8,14 @@ from msgspec.structs import replace
 from advisor.constants import WATER_DENSITY
 from advisor.forecast.edge import reason_of, together
 from advisor.forecast.heat.egg_limits import bearing_of, without_cold_limit
-from advisor.forecast.heat.times import BATH, BOTTLE_SURFACE, Capacity, has_bath, heat_capacity, lump_inputs
+from advisor.forecast.heat.times import (
+    BATH,
+    BOTTLE_SURFACE,
+    Capacity,
+    heat_capacity,
+    lump_inputs,
+    untold_bath,
+)
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.short_exposures import FACTOR, Allowed, allowed_cold, hours_to_dose
@@ -45,7 +52,7 @@ class Cooling(Struct, frozen=True):
 
 def cooling_of(plan: Plan, conductance: Result) -> Cooling | Unknown:
     """The plan as a box that cools in its coldest room, or what is missing."""
-    if has_bath(plan):
+    if untold_bath(plan):
         return BATH
     capacity, set_to, room = heat_capacity(plan), plan.control.set_to, plan.room.temperature
     missing = tuple(

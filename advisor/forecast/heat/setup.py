@@ -23,6 +23,7 @@ ROUNDING = 1.0 + 1e-9
 LID_THICKNESS = (
     0.001  # m, where none is told: from 0.5 to 3 mm no result moves by 1 % (derived with this network)
 )
+RACK = 0.02  # m, the rack of egg boxes where none is told; judgement
 BONE_DRY = -100e6  # Pa, water potential of a medium without water: the driest that the formulas take
 
 TIERS = ("lower", "upper")
@@ -43,7 +44,7 @@ FIND_OUT = {
     "swept": "the air over the heater: put a thermometer at the top and one at the bottom",
     "excess": "the air over the heater: put a thermometer at the top and one at the bottom",
     "radiant_share": "the kind of bulb: measure in the trial run",
-    "probe_tier": "which layer the probe stands in: put a thermometer in both layers",
+    "probe_tier": "which layer the probe stands in: write it as `tier` under `probe`",
 }
 
 
@@ -104,14 +105,16 @@ def heater_wall(plan: Plan) -> tuple[float, float] | None:
 
 
 def heated_area(plan: Plan) -> Area | None:
-    """The heated area [m x m]: as told, or that of a cable, its length times the distance between its runs.
+    """The heated area of all heaters [m x m]: as told, or that of a cable, its length times the distance between its runs.
 
     Without a distance a cable lies evenly over what carries it, with runs no further apart than `WIDEST_RUNS`. None
     where the plan does not tell.
     """
     heat, inside = plan.heat, outer_inside(plan)
-    if heat.size is not None or heat.source != "cable" or heat.length is None or isinstance(inside, Unknown):
-        return heat.size
+    if heat.size is not None:
+        return side_by_side(heat.size, heat.count, heater_wall(plan))
+    if heat.source != "cable" or heat.length is None or isinstance(inside, Unknown):
+        return None
     area = heat.length * (heat.spacing or WIDEST_RUNS)
     face = heater_wall(plan)
     if face is None:
@@ -119,6 +122,18 @@ def heated_area(plan: Plan) -> Area | None:
         return Area(around, min(area / around, inside.height)) if heat.place == "all sides" else None
     share = min(math.sqrt(area / (face[0] * face[1])), 1.0)
     return Area(face[0] * share, face[1] * share)
+
+
+def side_by_side(each: Area, count: int, face: tuple[float, float] | None) -> Area:
+    """The sheet [m x m] that so many alike make, in the rows nearest to a square that lie flat on a face [m]; else in one row."""
+    sheets = [
+        Area(rows * sides[0], count // rows * sides[1])
+        for rows in range(1, count + 1)
+        if count % rows == 0
+        for sides in ((each.length, each.width), (each.width, each.length))
+    ]
+    flat = [sheet for sheet in sheets if face is None or lies_flat(sheet, face)]
+    return min(flat or sheets[:1], key=lambda sheet: (max(sheet.length, sheet.width), -sheet.length))
 
 
 def times_larger(plan: Plan) -> float:
@@ -221,6 +236,10 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
         stands_on=cast(Any, box.stands_on),
         lid_fits=cast(Any, box.lid_fits),
         heater_length=_along(heater, face) if flat else None,
+        rack_height=min(
+            [box.shelf_height for box in plan.egg_boxes if box.shelf_height and box.stands == "on a rack"],
+            default=RACK,
+        ),
     )
     probes = probe_tiers(plan) if upper is not None else ("lower",)
     base = replace(base, probe_tier=cast(Any, probes[0]))
@@ -236,7 +255,9 @@ def _along(heater: Area | None, face: tuple[float, float] | None) -> float:
 
 def probe_tiers(plan: Plan) -> tuple[str, ...]:
     """Tiers of boxes that the probe may be in, as far as the plan tells."""
-    place = plan.control.probe.sits_in
+    place, told = plan.control.probe.sits_in, MEANT.get(plan.control.probe.tier or "")
+    if told is not None:
+        return told
     boxes = [
         box
         for box in plan.egg_boxes
@@ -330,4 +351,5 @@ def _layer(entries: list[tuple[int, EggBox]]) -> EggBoxes:
         medium_depth=min(depth, height - 0.003),
         lid_thickness=thickness,
         water_potential=BONE_DRY if dry else 0.0,
+        lid_foam=mean([box.foam_on_lid for _, box in entries]),
     )

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from advisor.forecast.clutch.dates import THIRDS
 from advisor.forecast.heat.egg_limits import bearing_of
-from advisor.forecast.heat.times import TO_BOTTLE, TO_EGG_BOX, has_bath, heat_capacity
+from advisor.forecast.heat.times import TO_BOTTLE, TO_EGG_BOX, heat_capacity, untold_bath
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.short_exposures import allowed_heat, dose, heat_borne, hot_at_once, hours_to_dose
 from advisor.formulas.heat.warming_and_cooling import Course, medium_course
@@ -38,7 +38,7 @@ def warming(plan: Plan, conductance: Figure, settled: float, cut: float = math.i
 
 def _course(plan: Plan, conductance: Figure) -> Course:
     capacity = heat_capacity(plan)
-    if isinstance(capacity, Unknown) or has_bath(plan):
+    if isinstance(capacity, Unknown) or untold_bath(plan):
         return AT_ONCE
     values = {
         "conductance": conductance.value,

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.forecast.heat.setup import HeatSetup
+from advisor.forecast.heat.setup import FIND_OUT, HeatSetup
 from advisor.forecast.ranges import Spread, Uncertainty, combined, figure, opened
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.box_geometry import geometry_of
@@ -328,7 +328,7 @@ def _hull(one: Result, other: Result) -> Result:
     low, high = min(one.low, other.low), max(one.high, other.high)
     return replace(
         one, value=(one.value + other.value) / 2.0, low=low, high=high,
-        matters_most="which layer the probe stands in: put a thermometer in both layers",
+        matters_most=FIND_OUT[PROBE_TIER],
     )  # fmt: skip
 
 

@@ -26,13 +26,18 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import EggBox, Plan
 
 LIGHT_WALL = "expanded polystyrene"  # where no material is told: it stores the least heat
-BATH = Unknown("the water of the bath stores heat, and a plan does not tell how much water that is")
+BATH = Unknown(
+    "the water of the bath stores heat, and the plan does not tell how much it is", ("heat.bath_water",)
+)
+BATH_SWINGS = Unknown("how far the water of a bath lets the eggs swing is not forecast")
 # On heat capacities: mass and heat of the medium are known to 25 %; judgement.
 TIME_FACTOR = (0.75, 1.0, 1.25)
 # W/(m2 K) from the air to an egg box, outside, and to bottles; set on cool-downs computed by a 2-D finite-volume model,
 # which tests/formulas/heat/test_warming_and_cooling.py holds. With their ranges; judgement.
 TO_EGG_BOX = (3.0, 5.0, 6.0)
 TO_BOTTLE = (6.0, 7.5, 10.0)
+# From the water of a bath to the air, with what evaporates: 28 to 31 in this project's heat network, rooms of 5 to 24 °C.
+TO_BATH = 29.0
 BOTTLE_SURFACE = 50.0  # m2 a m3 of water: 0.10 m2 of a 2-litre bottle (by its measures)
 # Plastic of an egg box: 1 mm of polypropylene, 910 kg/m3 and 1800 J/(kg K) (ISO 10456, from memory), J/(m2 K) a m.
 PLASTIC_HEAT = 910.0 * 1800.0
@@ -49,13 +54,16 @@ PULSED = 0.2
 
 
 class Capacity(Struct, frozen=True):
-    """Heat capacities [J/K] of egg boxes with all in them, of bottles, of the empty box; surfaces [m2] of egg boxes, bottles."""
+    """Heat capacities [J/K] of egg boxes with all in them, of bottles, of the empty box; surfaces [m2] of egg boxes, bottles
+    and of the water of a bath, which counts to the bottles.
+    """
 
     medium: float
     bottles: float
     box: float
     egg_box_surface: float
     bottle_surface: float
+    bath_surface: float = 0.0
 
     @property
     def link(self) -> float:
@@ -67,10 +75,11 @@ class Capacity(Struct, frozen=True):
         return ThreeNodeBox(
             conductance=values["conductance"],
             to_medium=values["egg_box"] * self.egg_box_surface,
-            to_bottles=values["bottle"] * self.bottle_surface,
+            to_bottles=values["bottle"] * self.bottle_surface + TO_BATH * self.bath_surface,
             air_capacity=self.box,
             medium_capacity=self.medium * values["capacity"],
             bottle_capacity=self.bottles,
+            heated_bottles=self.bath_surface > 0.0,
         )
 
 
@@ -93,8 +102,13 @@ def _uncertain(name: str, ends: tuple[float, float, float], find_out: str) -> Un
 
 
 def has_bath(plan: Plan) -> bool:
-    """Whether the heater works in water, whose heat no entry of the plan tells."""
+    """Whether the heater works in water."""
     return plan.heat.source == "water bath" or plan.heat.place == "in water"
+
+
+def untold_bath(plan: Plan) -> bool:
+    """Whether the heater works in water and the plan does not tell how much that is."""
+    return has_bath(plan) and plan.heat.bath_water is None
 
 
 def heat_capacity(plan: Plan) -> Capacity | Unknown:
@@ -128,8 +142,11 @@ def heat_capacity(plan: Plan) -> Capacity | Unknown:
         )
     except NoSolution as error:
         return Unknown(reason_of(error))
-    bottles = water * WATER_DENSITY * WATER_HEAT
-    return Capacity(capacity + eggs * EGG_HEAT, bottles, shell, surface, water * BOTTLE_SURFACE)
+    bath = (plan.heat.bath_water or 0.0) if has_bath(plan) else 0.0
+    bottles = (water + bath) * WATER_DENSITY * WATER_HEAT
+    open_water = size.length * size.width if bath else 0.0
+    medium_and_eggs = capacity + eggs * EGG_HEAT
+    return Capacity(medium_and_eggs, bottles, shell, surface, water * BOTTLE_SURFACE, open_water)
 
 
 def _medium_capacity(plan: Plan) -> tuple[float, float] | Unknown:
@@ -199,7 +216,7 @@ def forecast_swing(plan: Plan, conductance: Result) -> Result:
             f"the probe sits {MISLEADING_PLACES[control.probe.sits_in]}: nobody can say how far the eggs swing"
         )
     if has_bath(plan):
-        return BATH
+        return BATH_SWINGS
     assert isinstance(conductance, Figure)
     return _on_off_swing(plan, conductance.value, capacity)
 
@@ -242,7 +259,7 @@ def _on_off_swing(plan: Plan, conductance: float, capacity: Capacity) -> Result:
 
 def forecast_warm_up(plan: Plan, need: Spread, setup: HeatSetup) -> Result:
     """Hours at full power from the coldest room until the medium is within half a degree of the set point."""
-    if has_bath(plan):
+    if untold_bath(plan):
         return BATH
     capacity = heat_capacity(plan)
     missing = [] if plan.heat.power else [Unknown("the heater's power is not told", ("heat.power",))]

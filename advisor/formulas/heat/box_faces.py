@@ -28,9 +28,13 @@ Rectangle = tuple[float, float, float, float]  # from, to along the length; from
 
 
 class TierPlace(Struct, frozen=True):
-    """One tier: heights of base, top of the medium and lid [m], footprints, layers of air beside it by number."""
+    """One tier: heights of base, top of the medium and lid [m], footprints, layers of air beside it by number.
+
+    roof: the node that the box sees above, its lid or the foam on that.
+    """
 
     name: str
+    roof: str
     bottom: float
     surface: float
     top: float
@@ -104,13 +108,16 @@ def overlap(one: Rectangle, other: Rectangle, length: float) -> float:
 def _tier_faces(tier: TierPlace, length: float, endless: bool) -> Iterator[tuple[str, list[Patch]]]:
     prints = tier.footprints
     if tier.bottom > 0.0:
-        yield "base", [_level(p, tier.bottom, -1, length) for p in prints]
+        yield f"{tier.name} base", [_level(p, tier.bottom, -1, length) for p in prints]
     for part, low, high in (
         ("medium sides", tier.bottom, tier.surface),
         ("sides", tier.surface, tier.top),
     ):
-        yield part, [patch for p in prints for patch in _upright(p, low, high, length, endless)]
-    yield "lid", [_level(p, tier.top, 1, length) for p in prints]
+        yield (
+            f"{tier.name} {part}",
+            [patch for p in prints for patch in _upright(p, low, high, length, endless)],
+        )
+    yield tier.roof, [_level(p, tier.top, 1, length) for p in prints]
 
 
 def _wall_strip(
@@ -149,8 +156,7 @@ def box_faces(
     length, width, height = size
     faces: dict[str, list[Patch]] = {}
     for tier in tiers:
-        for part, patches in _tier_faces(tier, length, setup.endless):
-            faces[f"{tier.name} {part}"] = patches
+        faces |= dict(_tier_faces(tier, length, setup.endless))
     heated: list[Patch] = []
     for number, (low, high) in enumerate(pairwise(bounds)):
         faces[f"wall {number}"], covered = _wall_strip(setup, low, high, size, heater)
@@ -195,7 +201,10 @@ def _face_at(setup: BoxSetup, bounds: Sequence[float], heater: Rectangle, place:
 def _block_at(tiers: Sequence[TierPlace], place: Mapping[str, int]) -> BlockAt:
     """Which face a point on a tier of egg boxes belongs to, by its place in the order of faces."""
     ids = [
-        tuple(place.get(f"{tier.name} {part}", -1) for part in ("base", "medium sides", "sides", "lid"))
+        [
+            place.get(name, -1)
+            for name in (*(f"{tier.name} {part}" for part in ("base", "medium sides", "sides")), tier.roof)
+        ]
         for tier in tiers
     ]
     surfaces = [tier.surface for tier in tiers]

@@ -155,13 +155,15 @@ def node_names(setup: BoxSetup, layers: int) -> tuple[str, ...]:
     setup: the box; layers: of air. Result: names. A bulb or emitter has no node; "dew point" is that of the
     air over a water bath.
     """
-    tiers = ["lower"] if setup.upper is None else ["lower", "upper"]
+    kinds = [(tier, boxes) for tier, boxes in (("lower", setup.lower), ("upper", setup.upper)) if boxes]
+    tiers = [tier for tier, _ in kinds]
     names = [f"{tier} surface" for tier in tiers]
     names += [f"air {number}" for number in range(layers)]
     if is_water_bath(setup):
         names.append("dew point")
     for tier in tiers:
         names += [f"{tier} base", f"{tier} medium sides", f"{tier} sides", f"{tier} lid"]
+    names += [f"{tier} foam" for tier, boxes in kinds if boxes.lid_foam]
     names += [f"wall {number}" for number in range(layers)]
     names += ["ceiling", "floor"]
     if is_sheet(setup):
@@ -214,6 +216,7 @@ def _geometry(setup: BoxSetup) -> Geometry:
     tiers = tuple(
         TierPlace(
             name=name,
+            roof=f"{name} {'foam' if boxes.lid_foam else 'lid'}",
             bottom=base,
             surface=surface,
             top=top,
@@ -326,7 +329,7 @@ def outer_faces(setup: BoxSetup, geometry: Geometry) -> Iterator[tuple[str, floa
         assert boxes is not None
         around = boxes.count * inner_perimeter(boxes, setup.endless)
         flat = boxes.count * boxes.length * boxes.width
-        yield f"{tier.name} lid", flat
+        yield tier.roof, flat
         yield f"{tier.name} sides", around * (tier.top - tier.surface)
         yield f"{tier.name} medium sides", around * (tier.surface - tier.bottom)
         if tier.bottom > 0.0:

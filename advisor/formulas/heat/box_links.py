@@ -1,7 +1,7 @@
 """From a box set-up to its heat network: which node exchanges how much heat with which.
 
 Nodes: layers of air from the floor up, a strip of wall beside each, bare ceiling and floor, the heater, and
-of each tier: lid, sides of the headspace, surface, base and sides of the medium; over a water bath the air's dew point.
+of each tier: lid and the foam on it, sides of the headspace, surface, base and sides of the medium; over a water bath the air's dew point.
 A bulb or ceramic emitter has no node: its radiation falls on what it sees, its warm air rises. The rules for still air
 under a lid, narrow gaps and currents over a heater are those closest to finite-volume models; see docs/limits.md.
 """
@@ -171,8 +171,7 @@ def _walls(net: _Builder) -> None:
 
 def _gap_over_lids(net: _Builder) -> float:
     """The narrow gap between highest lids and ceiling under lid heat [m], or 0."""
-    top = net.geometry.tiers[-1].top
-    gap = net.geometry.size[2] - top
+    gap = max(net.geometry.size[2] - net.geometry.tiers[-1].top - net.tiers[-1][1].lid_foam, 0.001)
     return gap if net.lid_heat and gap - net.setup.heater_thickness < _NARROW - 1e-9 else 0.0
 
 
@@ -183,7 +182,7 @@ def _gap_under_base(net: _Builder) -> float:
 
 def _gap_between(net: _Builder) -> float:
     tiers = net.geometry.tiers
-    gap = tiers[-1].bottom - tiers[0].top
+    gap = max(tiers[-1].bottom - tiers[0].top - net.setup.lower.lid_foam, 0.001)
     return gap if net.lid_heat and len(tiers) > 1 and gap < _NARROW else 0.0
 
 
@@ -219,7 +218,7 @@ def _heater_under_lid(net: _Builder, lc: float) -> None:
     geometry = net.geometry
     gap = _gap_over_lids(net)
     clear = max(gap - net.setup.heater_thickness, 0.001)
-    lids = f"{geometry.tiers[-1].name} lid"
+    lids = geometry.tiers[-1].roof
     over_rim = geometry.heater_over_lids - geometry.core_over_lids
     for (part, share), over in zip(net.heater_parts, (over_rim, geometry.core_over_lids), strict=True):
         if gap:
@@ -267,8 +266,7 @@ def _egg_boxes(net: _Builder, tier: TierPlace, boxes: EggBoxes) -> None:
     """Conduction in the medium, films and gaps of one tier."""
     setup, geometry, name = net.setup, net.geometry, tier.name
     endless, wall = setup.endless, boxes.lid_thickness / boxes.wall_conductivity
-    headspace = boxes.height - boxes.medium_depth
-    flat = boxes.count * boxes.length * boxes.width
+    headspace, flat = boxes.height - boxes.medium_depth, boxes.count * boxes.length * boxes.width
     conductivity = boxes.medium_conductivity * net.known.medium_factor
     beside = boxes.count * inner_perimeter(boxes, endless) * boxes.medium_depth
     net.link(f"{name} surface", f"{name} base", conductivity * flat / boxes.medium_depth)
@@ -295,8 +293,11 @@ def _egg_boxes(net: _Builder, tier: TierPlace, boxes: EggBoxes) -> None:
         taken = geometry.over_lids + geometry.heater_over_lids if _gap_over_lids(net) else 0.0
     elif gap:
         taken = geometry.between_tiers
-        _gap(net, "lower lid", "upper base", geometry.between_tiers, gap)
-    net.level_film(f"{name} lid", tier.above, outer - taken, lc, True, still=net.lid_heat, wall=wall)
+        _gap(net, tier.roof, "upper base", geometry.between_tiers, gap)
+    if boxes.lid_foam:
+        net.link(f"{name} lid", tier.roof, outer / boxes.lid_resistance)
+    film_wall = 0.0 if boxes.lid_foam else wall
+    net.level_film(tier.roof, tier.above, outer - taken, lc, True, still=net.lid_heat, wall=film_wall)
     taken = geometry.between_tiers if gap and not first else 0.0
     if first:
         if below := _gap_under_base(net):
@@ -304,10 +305,9 @@ def _egg_boxes(net: _Builder, tier: TierPlace, boxes: EggBoxes) -> None:
             _gap(net, "floor", f"{name} base", geometry.under_base, below)
         elif tier.bottom == 0.0:
             taken = outer
-            contact = net.known.contact
-            net.link(f"{name} base", "floor", contact * geometry.under_base)
+            net.link(f"{name} base", "floor", net.known.contact * geometry.under_base)
             if geometry.heater_under_base:
-                net.link(f"{name} base", "heater", contact * geometry.heater_under_base)
+                net.link(f"{name} base", "heater", net.known.contact * geometry.heater_under_base)
         elif net.floor_heat and tier.bottom - setup.heater_thickness < _TOUCHING_AIR:
             taken = geometry.heater_under_base
     net.level_film(f"{name} base", tier.below, outer - taken, lc, False, wall=wall)

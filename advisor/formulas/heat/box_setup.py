@@ -5,7 +5,9 @@ from typing import Literal
 from msgspec import Struct, field
 
 from advisor.formulas.air.moist_air import NoSolution, check_range
-from advisor.formulas.heat.insulated_box import BoxSize, StandsOn, check_walls
+from advisor.formulas.heat.insulated_box import BoxSize, StandsOn, check_walls, wall_named
+
+FOAM_CONDUCTIVITY = wall_named("expanded polystyrene").conductivity  # W/(m K), of a sheet on an egg-box lid
 
 HeatSource = Literal["mat", "cable", "bulb", "ceramic emitter", "water bath"]
 HeatPlace = Literal["lid", "floor", "one side", "all sides", "in water"]
@@ -20,7 +22,8 @@ class EggBoxes(Struct, frozen=True):
     count; length, width, height: inner size of one [m]; medium_depth [m]; lid_thickness [m], also taken for
     the walls; wall_conductivity [W/(m K)], polypropylene 0.22 (ISO 10077-2, read); medium_conductivity [W/(m
     K)], wet vermiculite 0.2 (0.12 to 0.30; derived estimate, no measurement found); water_potential [Pa] of
-    the medium, 0 or less.
+    the medium, 0 or less; lid_foam [m], thickness of packing foam that lies on the lid,
+    in the place of air.
     """
 
     count: int
@@ -32,6 +35,12 @@ class EggBoxes(Struct, frozen=True):
     wall_conductivity: float = 0.22
     medium_conductivity: float = 0.2
     water_potential: float = 0.0
+    lid_foam: float = 0.0
+
+    @property
+    def lid_resistance(self) -> float:
+        """From the inside of the lid to the outside of its foam [m2 K/W]."""
+        return self.lid_thickness / self.wall_conductivity + self.lid_foam / FOAM_CONDUCTIVITY
 
 
 class Uncertain(Struct, frozen=True):
@@ -171,6 +180,7 @@ def _check_egg_boxes(name: str, boxes: EggBoxes, floor_area: float) -> None:
     check_range("egg box wall conductivity", boxes.wall_conductivity, 0.05, 500.0, "W/(m K)")
     check_range("medium conductivity", boxes.medium_conductivity, 0.02, 5.0, "W/(m K)")
     check_range("water potential", boxes.water_potential, -100e6, 0.0, "Pa")
+    check_range("foam on the lid", boxes.lid_foam, 0.0, 0.1, "m")
     base = boxes.count * boxes.length * boxes.width
     check_range(f"floor area of the egg boxes ({name} tier)", base, 0.0, floor_area + _SLACK, "m2")
 

@@ -261,24 +261,34 @@ def plan_top_ups(
     check_days: Sequence[int],
     allowed_change: float = 0.15,
     start: WaterState | None = None,
+    growth: float | None = None,
 ) -> tuple[WaterDose, ...]:
     """When to add water, and how much, so that the medium stays near the water content it started with.
 
     Arguments: box; days, 1 to 600; check_days, the days on which water may be added, those from 1 to days - 1
     and not before `start` count; allowed_change [-], share of the starting water content, 0.01 to 0.9; start,
-    the state to go on from, that of laying if None. Result: top-ups that bring w back to its start, each as late as the checks allow. If checks are too far
-    apart to hold the band, there is one at every check. Errors: ValueError out of range.
-    Reference: w within 15 % of its start (common practice, no source); amount = (w_0 - w) dry mass (derived).
+    the state to go on from, that of laying if None; growth [kg], 0 to 100, by which the box is to be heavier on the last
+    day than on the first, None to go by the water content. Result: top-ups that bring w back to its start, each as late as
+    the checks allow. If checks are too far apart to hold the band, there is one at every check. With growth one at every
+    check that brings the box to its first mass and its share of the growth. Errors: ValueError out of range.
+    Reference: w within 15 % of its start (common practice, no source); amount = (w_0 - w) dry mass (derived), or the mass
+    that is missing.
     """
     check_range("days", days, 1, 600, "days")
+    check_range("growth", growth or 0.0, 0.0, 100.0, "kg")
     check_range("allowed change", allowed_change, 0.01, 0.9, "")
     state, top_ups = start or start_state(box), []
     checks = sorted({day for day in check_days if max(1.0, state.day) <= day < days})
     lowest = (1.0 - allowed_change) * box.start_water
     for day, next_check in pairwise([*checks, days]):
         state = _advance(box, state, day)
-        missing = box.start_water - state.medium_water
-        if missing > 0.0 and _advance(box, state, next_check).medium_water < lowest:
+        if growth is None:
+            missing = box.start_water - state.medium_water
+            due = missing > 0.0 and _advance(box, state, next_check).medium_water < lowest
+        else:
+            missing = state.lost - state.topped_up + growth * day / days
+            due = missing > 0.0
+        if due:
             state = add_water(state, missing)
             top_ups.append(WaterDose(day, missing))
     return tuple(top_ups)

@@ -113,7 +113,7 @@ def build(situation: Situation, report: Report) -> Iterator[ItemGroup]:
     if plan.control.cut_out and plan.control.cut_out.fitted:
         inside.append(Item("Fix the probe of the cut-out beside the warmest egg box."))
     inside += _holes(plan, show)
-    inside += _stand(plan)
+    inside += _stand(plan, show)
     inside.append(Item("Lay a thermometer in the medium of the box farthest from the probe."))
     if plan.power_cut.prepared == "water bottles":
         inside.append(Item("Stand the full water bottles in the outer box for good."))
@@ -161,7 +161,7 @@ def _fix_heater(situation: Situation, report: Report) -> Item:
     return Item(f"Fix the heater {place}.", passes=passes, why=why)
 
 
-def _stand(plan: Plan) -> list[Item]:
+def _stand(plan: Plan, show: Show) -> list[Item]:
     words = {box.stands for box in plan.egg_boxes}
     items = []
     if "on a rack" in words:
@@ -170,6 +170,10 @@ def _stand(plan: Plan) -> list[Item]:
         items.append(Item("Stack the egg boxes two high.", passes="no box shuts the air holes of another."))
     if not items:
         items.append(Item("Stand the egg boxes level, with a finger of air between them."))
+    for foam in sorted({box.foam_on_lid for box in plan.egg_boxes} - {0.0}):
+        items.append(
+            Item(f"Lay {show.length(foam)} of foam on the lids.", passes="their air holes stay free.")
+        )
     return items
 
 

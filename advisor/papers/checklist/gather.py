@@ -94,12 +94,15 @@ def _gather_heater(situation: Situation, report: Report) -> Item:
     size = (
         f", {size_words_flat(heat.size.length, heat.size.width, show)}"
         if heat.size and heat.source != "bulb"
-        else f", {show.length(heat.length)} long"
+        else f", {show.length(heat.length / heat.count)} long"
         if heat.length
         else ""
     )
-    passes = f"its label says {show.power(heat.power)}." if heat.power else ""
-    return Item(f"The heater: {heat.source}{size}.", passes=passes, why=why)
+    several = heat.count > 1
+    label = "the label of each" if several else "its label"
+    passes = f"{label} says {show.power(heat.power / heat.count)}." if heat.power else ""
+    heater = f"The {heat.count} heaters: each a" if several else "The heater:"
+    return Item(f"{heater} {heat.source}{size}.", passes=passes, why=why)
 
 
 def size_words_flat(length: float, width: float, show: Show) -> str:
