@@ -31,7 +31,7 @@ MOST_WAYS = 3  # changes followed from one finding; judgement
 Progress = Callable[[int], None]
 
 
-class Limits(Struct, frozen=True):
+class Bounds(Struct, frozen=True):
     """What must stay as it is: entries with all below them, and the room unless it may change."""
 
     keep: tuple[str, ...] = ()
@@ -83,7 +83,7 @@ class Suggestion(Struct, frozen=True):
 
 def suggest(
     base: Assessment,
-    limits: Limits,
+    limits: Bounds,
     fill_on: datetime.date | None = None,
     own_species: Path | None = None,
     progress: Progress = lambda tries: None,
@@ -129,7 +129,7 @@ class _Search:
     """The search over the changes of one plan."""
 
     def __init__(
-        self, base: Assessment, limits: Limits, trials: Trials, progress: Progress, proposed: frozenset[str]
+        self, base: Assessment, limits: Bounds, trials: Trials, progress: Progress, proposed: frozenset[str]
     ) -> None:
         self._base, self._limits, self._trials, self._progress = base, limits, trials, progress
         self._proposed = proposed  # entries that nobody has told: to change them costs nothing
