@@ -81,7 +81,7 @@ class Suggestion(Struct, frozen=True):
         return tuple(Setting(row.path, row.after) for row in self.rows)
 
 
-def suggest(
+def suggestion_for(
     base: Assessment,
     limits: Bounds,
     fill_on: datetime.date | None = None,

@@ -67,14 +67,13 @@ def suggest(
     """
     if in_place and output is not None:
         raise click.UsageError("choose one of -o and --write.")
-    from advisor.advice.suggest import Bounds
-    from advisor.advice.suggest import suggest as found_for
+    from advisor.advice.suggest import Bounds, suggestion_for
     from advisor.assess import assess
     from advisor.report.suggestion import suggestion_data, suggestion_lines, suggestion_text
 
     limits = Bounds(tuple(entry.strip() for entry in keep.split(",") if entry.strip()), allow == "room")
     fill_on = printed_on(day) if fill else None
-    suggestion = found_for(assess(plan, own), limits, fill_on, own, _progress())
+    suggestion = suggestion_for(assess(plan, own), limits, fill_on, own, _progress())
     if in_place or output is not None:
         from advisor.papers.files import write_file
 
