@@ -1,0 +1,69 @@
+"""What is told was tried: over plans of all profiles with planted faults, every remedy told does what it says."""
+
+import pytest
+
+from advisor.advice.entries import with_entry
+from advisor.advice.remedies import advised
+from advisor.advice.suggest import Bounds, suggestion_for
+from advisor.advice.trials import SERIOUS
+from advisor.model.findings import NOTE, Report
+from advisor.reading.marks import path_key
+from tests.advice.drawn_faults import faulty_plans, judged
+
+SHARDS, EACH = 6, 50
+
+
+def found(report: Report) -> dict[tuple[str, str], str]:
+    return {(finding.rule, finding.subject): finding.severity for finding in report.findings}
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("shard", range(SHARDS))
+def test_every_remedy_told_clears_its_finding_and_brings_nothing(shard: int) -> None:
+    told = stuck = 0
+    for name, data, entries in faulty_plans(EACH, 100 + shard):
+        before = judged(data)
+        for finding in advised(before).report.findings:
+            if finding.severity not in SERIOUS or not finding.levers:
+                continue
+            told += 1
+            if finding.obstacle:
+                stuck += 1
+                assert len(finding.obstacle) > 40, (name, entries, finding.rule)
+                continue
+            new = data
+            for setting in finding.changes[0].settings:
+                new = with_entry(new, path_key(setting.path), setting.value)
+            was, now = found(before.report), found(judged(new).report)
+            about = (finding.rule, finding.subject)
+            assert now.get(about, NOTE) == NOTE, (name, entries, finding.rule, finding.remedy)
+            brought = {
+                key for key, severity in now.items() if severity in SERIOUS and was.get(key) not in SERIOUS
+            }
+            assert not brought, (name, entries, finding.rule, finding.remedy, brought)
+    assert told > EACH / 3
+    assert stuck <= 0.1 * told, (stuck, told)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("shard", range(SHARDS))
+def test_suggest_makes_sound_again_what_was_sound(shard: int) -> None:
+    # The plan was sound before the faults were planted, so as many changes as faults are enough.
+    faulty = cleared = 0
+    for name, data, entries in faulty_plans(EACH, 200 + shard):
+        before = judged(data)
+        if before.report.verdict not in SERIOUS:
+            continue
+        faulty += 1
+        suggestion = suggestion_for(before, Bounds())
+        if suggestion.after.report.verdict in SERIOUS:
+            assert suggestion.obstacle
+            continue
+        cleared += 1
+        new = data
+        for setting in suggestion.settings:
+            new = with_entry(new, path_key(setting.path), setting.value)
+        assert judged(new).report.verdict == suggestion.after.report.verdict
+        assert len(suggestion.rows) <= len(entries) + 1, (name, entries, suggestion.rows)
+    assert faulty > EACH / 3
+    assert cleared >= 0.95 * faulty, (cleared, faulty)
