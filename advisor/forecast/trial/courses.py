@@ -1,0 +1,129 @@
+"""The courses of a log by place: minute means, the settled part, spells without heat."""
+
+import itertools
+import statistics
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from advisor.formulas.logs.cooling import LEAST_FALL, Fall, falls
+from advisor.formulas.logs.means import Course, block_means, running_means, without
+from advisor.formulas.logs.steady import DAY, HOUR, settled_at, swing_within
+from advisor.model.logs import (
+    AIR_ABOVE,
+    AIR_BELOW,
+    EGG_MEDIUM,
+    HEATER,
+    PROBE_MEDIUM,
+    ROOM,
+    Log,
+    Sensor,
+)
+
+MINUTE = 60.0
+RECOVERY = 6.0 * HOUR  # s after a spell without heat that are not steady; judgement
+OVER_SWING = 2.0  # times its usual swing that a fall has to be to be a spell without heat; judgement
+SHORTEST = 12.0 * HOUR  # s; a shorter log tells of nothing settled
+SHORT_WINDOW = 2.0 * HOUR  # s over which the short swing is taken
+
+
+class Place(Struct, frozen=True):
+    """One sensor of the log by minutes: the sensor, its whole course and its settled part (time [s], value)."""
+
+    sensor: Sensor
+    course: Course
+    steady: Course
+
+
+class Courses(Struct, frozen=True):
+    """All sensors by place. `settled` is the time the medium has settled at [s], None where it never does.
+
+    `from_` is where the settled part begins: without settling, the second half. `falls` are the spells without heat.
+    """
+
+    start: float
+    end: float
+    settled: float | None
+    from_: float
+    falls: tuple[Fall, ...]
+    places: tuple[Place, ...]
+
+    def at(self, *places: str) -> tuple[Place, ...]:
+        """The sensors at any of these places that have a settled part."""
+        return tuple(place for place in self.places if place.sensor.place in places and len(place.steady) > 1)
+
+    @property
+    def eggs(self) -> tuple[Place, ...]:
+        """The sensors that tell what eggs would feel: in the medium of egg boxes, else of the probe's."""
+        return self.at(EGG_MEDIUM) or self.at(PROBE_MEDIUM)
+
+    @property
+    def air(self) -> tuple[Place, ...]:
+        """The sensors that feel the heater at once, the quickest first."""
+        return (*self.at(HEATER), *self.at(AIR_ABOVE), *self.at(AIR_BELOW))
+
+    @property
+    def room(self) -> Place | None:
+        """The first sensor in the room."""
+        return next(iter(self.at(ROOM)), None)
+
+    @property
+    def steady_spells(self) -> tuple[tuple[float, float], ...]:
+        """From and to [s] of each piece of the settled part, between the spells without heat."""
+        spells, begin = [], self.from_
+        for fall_begin, fall_end in _disturbed(self.falls):
+            if fall_begin > begin:
+                spells.append((begin, min(fall_begin, self.end)))
+            begin = max(begin, fall_end)
+        return (*spells, (begin, self.end)) if begin < self.end or not spells else tuple(spells)
+
+
+def interval_of(course: Course) -> float:
+    """Usual step of a course [s]."""
+    steps = [after[0] - before[0] for before, after in itertools.pairwise(course[:20_000])]
+    return statistics.median(steps) if steps else 0.0
+
+
+def courses_of(log: Log) -> Courses:
+    """The courses of a log, cut into what is settled and what is not."""
+    start = min(sensor.times[0] for sensor in log.sensors)
+    end = max(sensor.times[-1] for sensor in log.sensors)
+    whole = {
+        sensor.name: (sensor, block_means(sensor.times, sensor.values, MINUTE)) for sensor in log.sensors
+    }
+    eggs = _of(whole.values(), EGG_MEDIUM) or _of(whole.values(), PROBE_MEDIUM)
+    settled = None
+    if eggs and end - start >= SHORTEST:
+        each = [settled_at(course) for course in eggs]
+        settled = max((time for time in each if time is not None), default=None) if None not in each else None
+    from_ = settled if settled is not None else (start + end) / 2
+    found: list[Fall] = []
+    for course in eggs[:1]:
+        swing = swing_within([entry for entry in course if entry[0] >= from_], SHORT_WINDOW) or 0.0
+        five = block_means((time for time, _ in course), (value for _, value in course), 5 * MINUTE)
+        found += falls(five, max(LEAST_FALL, OVER_SWING * swing))
+    spells = _disturbed(found)
+    places = tuple(
+        Place(sensor, course, without([entry for entry in course if entry[0] >= from_], spells))
+        for sensor, course in whole.values()
+    )
+    return Courses(start, end, settled, from_, tuple(found), places)
+
+
+def _disturbed(found: Iterable[Fall]) -> list[tuple[float, float]]:
+    """From and to [s] of what is not steady round spells without heat."""
+    return [(fall.begin - HOUR / 2, fall.end + RECOVERY) for fall in found]
+
+
+def _of(courses: Iterable[tuple[Sensor, Course]], place: str) -> list[Course]:
+    return [course for sensor, course in courses if sensor.place == place and len(course) > 1]
+
+
+def hourly(course: Course, hours: float) -> Course:
+    """Running means over some hours."""
+    return running_means(course, hours * HOUR)
+
+
+def days(seconds: float) -> float:
+    """Days of a time [s]."""
+    return seconds / DAY
