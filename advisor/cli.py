@@ -12,6 +12,7 @@ from advisor.commands.new import new
 from advisor.commands.papers import calendar, cards, checklist
 from advisor.commands.rules import rules
 from advisor.commands.species import species
+from advisor.commands.trial import trial
 from advisor.commands.water import mix, weigh
 
 
@@ -36,5 +37,5 @@ def main(context: click.Context) -> None:
     ready_for_any_text(context)
 
 
-for command in (new, check, checklist, cards, calendar, rules, species, mix, weigh, lesson):
+for command in (new, check, trial, checklist, cards, calendar, rules, species, mix, weigh, lesson):
     main.add_command(command)

@@ -78,11 +78,12 @@ def check(
         from advisor.report.screen import report_lines
 
         print_lines(report_lines(assessment, screen_width()))
-    if _fails(assessment.report, fail_on):
+    if fails(assessment.report, fail_on):
         sys.exit(1)
 
 
-def _fails(report: "Report", fail_on: str) -> bool:
+def fails(report: "Report", fail_on: str) -> bool:
+    """Whether a finding is as bad as `fail_on`."""
     from advisor.model.findings import SEVERITIES
 
     if fail_on == "never":
@@ -128,7 +129,7 @@ def _check_many(plans: tuple[Path, ...], as_json: bool, own: Path | None, fail_o
                 for line in problem_lines(error.problems):
                     click.echo(line, err=True)
                 continue
-            failed |= _fails(assessment.report, fail_on)
+            failed |= fails(assessment.report, fail_on)
             rows.append(summary_of(str(path), assessment.report))
             if as_json:
                 reports.append(report_data(assessment))

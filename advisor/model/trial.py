@@ -44,7 +44,7 @@ class Extreme(Struct, frozen=True):
 class Trial(Struct, frozen=True):
     """The whole log: times [s since 1970], and each figure or why not.
 
-    `settled_after` is the time from the start of the log; `steady` the length of the settled part, from which all means
+    `settled_after` is the time from the start of the log, unknown also where the medium `never_settles`; `steady` the length of the settled part, from which all means
     are. `coldest` and `warmest` are 3-h means of the medium; `room_coldest` and `room_warmest` of the room.
     """
 
@@ -52,6 +52,7 @@ class Trial(Struct, frozen=True):
     end: float
     steady: Figure
     settled_after: Result
+    never_settles: bool
     sensors: tuple[SensorTold, ...]
     medium: Result
     coldest: Extreme | Unknown

@@ -14,6 +14,7 @@ from advisor.model.findings import SEVERITIES, AcceptedRisk, Finding, NotJudged,
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import KNOWN, Species
+from advisor.model.trial import Trial
 from advisor.show import Show
 
 PLAN, EGG_BOX, CLUTCH = "plan", "egg box", "clutch"
@@ -41,13 +42,17 @@ class Rule(Struct, frozen=True):
 
 
 class Situation(Struct, frozen=True):
-    """All a rule may look at: plan, the profiles it names, the forecast, how to show numbers, how sources are known."""
+    """All a rule may look at: plan, the profiles it names, the forecast, how to show numbers, how sources are known.
+
+    `trial` is what a trial run's log tells, for the rules that judge one.
+    """
 
     plan: Plan
     species: Mapping[str, Species]
     forecast: Forecast
     show: Show
     known: Mapping[str, str]
+    trial: Trial | None = None
 
 
 Answer = Finding | NotJudged
@@ -80,6 +85,13 @@ class Case(Struct, frozen=True):
     def forecast(self) -> Forecast:
         """The forecast for this plan."""
         return self.situation.forecast
+
+    @property
+    def trial(self) -> Trial:
+        """What the log tells; only for rules about a trial run."""
+        if self.situation.trial is None:
+            raise LookupError("there is no log")
+        return self.situation.trial
 
     @property
     def box(self) -> EggBox:
@@ -172,7 +184,7 @@ class Case(Struct, frozen=True):
         return (self.path(entry),) if value is None or (entry == "egg_boxes" and not value) else ()
 
 
-_CASE_ROOTS = ("box", "clutch", "species", "forecast", "clutch_forecast", "box_forecast")
+_CASE_ROOTS = ("box", "clutch", "species", "forecast", "clutch_forecast", "box_forecast", "trial")
 
 
 def cases_of(situation: Situation, about: str) -> tuple[Case, ...]:
@@ -255,7 +267,10 @@ def evidence_of(sources: tuple[str, ...], known: Mapping[str, str]) -> str:
 
 
 def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
-    """Asks every rule and sorts the answers into findings, clear, not judged and accepted."""
+    """Asks every rule and sorts the answers into findings, clear, not judged and accepted.
+
+    What is accepted of other rules than these is passed over. A log tells what it can: only a plan can tell too little.
+    """
     findings: list[Finding] = []
     not_judged: list[NotJudged] = []
     clear: list[str] = []
@@ -271,7 +286,8 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
     kept, followers = _without_followers(findings, rules, boxes)
     open_findings, accepted = _split_accepted(kept, situation.plan, rules, dict(followers))
     order = {module.RULE.id: index for index, module in enumerate(modules)}
-    open_findings += _too_little_told(not_judged, len(modules))
+    if situation.trial is None:
+        open_findings += _too_little_told(not_judged, len(modules))
     order |= {rule.id: len(modules) + index for index, rule in enumerate(ENGINE_RULES)}
     open_findings.sort(key=lambda finding: (SEVERITIES.index(finding.severity), order[finding.rule]))
     return Report(tuple(open_findings), tuple(clear), tuple(not_judged), accepted, followers)
@@ -371,7 +387,9 @@ def _split_accepted(
     accepted: list[AcceptedRisk] = []
     remaining = list(findings)
     for index, entry in enumerate(plan.accept):
-        rule_id = current.get(entry.rule, entry.rule)
+        if entry.rule not in current:
+            continue
+        rule_id = current[entry.rule]
         covered = tuple(finding for finding in remaining if finding.rule == rule_id)
         if covered:
             worst = min((finding.severity for finding in covered), key=SEVERITIES.index)

@@ -177,6 +177,11 @@ def drift(courses: Courses) -> Result:
     )
 
 
+def never_settles(courses: Courses) -> bool:
+    """Whether the log is long enough to settle in, and the medium does not."""
+    return bool(courses.eggs) and courses.end - courses.start >= SHORTEST and courses.settled is None
+
+
 def settled_after(courses: Courses) -> Result:
     """Time from the start of the log until the medium has settled [s]."""
     if courses.end - courses.start < SHORTEST:
@@ -191,7 +196,7 @@ def settled_after(courses: Courses) -> Result:
         max(value - HOUR / 2, 0.0),
         value + HOUR / 2,
         "hours",
-        "1-h mean stays within 0.5 K of the later mean",
+        "1-h mean stays within half a degree of the later mean",
     )
 
 
@@ -211,7 +216,11 @@ def warm_up(courses: Courses) -> Result:
         return Unknown("the medium never gets warm in this log")
     value = max(reached - begin, 0.0)
     return Figure(
-        value, 0.9 * value, 1.1 * value, "hours", "from the first rise until within 0.5 K of the later mean"
+        value,
+        0.9 * value,
+        1.1 * value,
+        "hours",
+        "from the first rise until within half a degree of the later mean",
     )
 
 
@@ -247,9 +256,7 @@ def overshoot(courses: Courses) -> Extreme | Unknown:
         return Unknown("the log begins after the warm-up")
     over, value, time = max(found)
     return Extreme(
-        Figure(
-            over, over - 0.1, over + 0.1, "step", f"highest 10-min mean, {value:.1f} °C, over the later mean"
-        ),
+        Figure(over, over - 0.1, over + 0.1, "step", "highest 10-min mean over the later mean"),
         time,
     )
 
