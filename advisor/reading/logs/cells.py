@@ -14,10 +14,10 @@ _UNITS = re.compile(
     r"(?:[°º?]|Â°|deg\.?|degrees?)?\s*(c|f|k|celsius|fahrenheit|kelvin)|℃|℉|%|%\s*rh|w|watts?", re.I
 )
 _IN_NAME = re.compile(
-    r"℃|℉|(?:[°º]|Â°|\bdeg\.?\s*|_deg)\s?([CFK])\b|[(\[]\s*([CFK])\s*[)\]]|[ _]([CF])$|\b(celsius|fahrenheit|kelvin)\b", re.I
+    r"℃|℉|(?:[°º]|Â°|\bdeg\.?\s*|_deg)\s?([CFK])\b|[(\[]\s*([CFK])\s*[)\]]|temp[a-z]*[ _]?([CF])$|\b(celsius|fahrenheit|kelvin)\b", re.I
 )  # fmt: skip
 _OTHER = re.compile(r"%|\brh\b|humid|dew|volt|\bbatt|\(v\)|pressure|hpa|lux|rssi", re.I)
-_BRACKETS = re.compile(r"\s*[(\[][^()\[\]]*[)\]]\s*$")
+_UNIT_BEHIND = re.compile(r"\s*(?:[(\[][^()\[\]]*[)\]]|(?:[°º]|Â°|\bdeg\.?\s*)[CFK]|℃|℉)\s*$", re.I)
 _SPACES = str.maketrans({"\u00a0": " ", "\u202f": " ", "\u2009": " ", "\ufeff": "", "\u2212": "-"})
 
 
@@ -77,4 +77,4 @@ def unit_after(cell: str) -> str | None:
 def bare_name(header: str) -> str:
     """A header without its unit: "T1" of "T1 (°C)"."""
     name = clean(header)
-    return (_BRACKETS.sub("", name) or name).strip()
+    return (_UNIT_BEHIND.sub("", name) or name).strip()

@@ -46,7 +46,6 @@ class Table(Struct, frozen=True):
     headers: tuple[str, ...]
     units: tuple[str | None, ...]
     first_line: int
-    headed: bool
 
 
 def _cells(lines: Sequence[str], sign: str) -> list[tuple[int, list[str]]]:
@@ -109,35 +108,33 @@ def _no_table(path: Path, lines: Sequence[str]) -> InputError:
 def _described(path: Path, sign: str, time: tuple[int, ...], rows: list[tuple[int, list[str]]]) -> Table:
     is_row = [time_columns(cells) == time and _has_number(cells, time) for _, cells in rows]
     first = is_row.index(True)
+    line = rows[first][0]
     data = [cells for (_, cells), good in zip(rows, is_row, strict=True) if good]
-    width = max(Counter(len(_trimmed(cells)) for cells in data))
-    above = [(line, cells) for line, cells in rows[:first] if any(cells)]
-    units: list[str | None] = [None] * width
-    if len(above) > 1 and _is_row_of_units(above[-1][1]):
-        units = [unit_in(cell) for cell in _padded(above.pop()[1], width)]
-    named = bool(above) and len([cell for cell in above[-1][1] if cell]) > 1
-    if named:
-        headers = _padded(above[-1][1], width)
-        width = max(width, len(_trimmed(above[-1][1])))
-        headers = _padded(above[-1][1], width)
-        units = [
-            known or unit_in(header)
-            for known, header in zip(_padded_units(units, width), headers, strict=True)
-        ]
-    else:
-        headers = [f"column {place + 1}" for place in range(width)]
-        units = _padded_units(units, width)
-    if (
-        sign == ","
-        and not named
-        and not any("." in cell for cells in data for place, cell in enumerate(cells) if place not in time)
-    ):
-        raise InputError([
-            Problem(str(path), rows[first][0], 1, "there is no header, and commas may part the cells or be decimal commas",
-                    "Export the log with a header, or with semicolons between the cells.")
-        ])  # fmt: skip
-    names = _name_column(headers, data, time, named)
-    return Table(sign, time, names, tuple(_numbered(headers)), tuple(units), rows[first][0], named)
+    width = Counter(len(_trimmed(cells)) for cells in data).most_common(1)[0][0]
+    above = [_trimmed(cells) for _, cells in rows[:first] if any(cells)]
+    told = above.pop() if len(above) > 1 and _is_row_of_units(above[-1]) else []
+    head = above[-1] if above and sum(map(bool, above[-1])) > 1 else []
+    if head and len(head) < width:
+        raise _unclear(
+            path,
+            line,
+            f"the rows have {width} cells and the header {len(head)}: a comma may be a decimal comma",
+        )
+    if not head and sign == "," and not any("." in cell for cells in data for cell in _but(cells, time)):
+        raise _unclear(path, line, "there is no header, and commas may part the cells or be decimal commas")
+    width = max(width, len(head))
+    names = _padded(head, width)
+    units = [unit_in(unit) or unit_in(name) for unit, name in zip(_padded(told, width), names, strict=True)]
+    return Table(sign, time, _name_column(names, data, time), tuple(_numbered(names)), tuple(units), line)
+
+
+def _unclear(path: Path, line: int, message: str) -> InputError:
+    hint = "Export the log with semicolons between the cells, or with decimal points and a header."
+    return InputError([Problem(str(path), line, 1, message, hint)])
+
+
+def _but(cells: Sequence[str], time: tuple[int, ...]) -> list[str]:
+    return [cell for place, cell in enumerate(cells) if place not in time]
 
 
 def _trimmed(cells: Sequence[str]) -> list[str]:
@@ -150,10 +147,6 @@ def _trimmed(cells: Sequence[str]) -> list[str]:
 
 def _padded(cells: Sequence[str], width: int) -> list[str]:
     return [*cells[:width], *[""] * (width - len(cells))]
-
-
-def _padded_units(units: Sequence[str | None], width: int) -> list[str | None]:
-    return [*units[:width], *[None] * (width - len(units))]
 
 
 def _is_row_of_units(cells: Sequence[str]) -> bool:
@@ -171,9 +164,7 @@ def _numbered(headers: Sequence[str]) -> Iterator[str]:
         yield name if times == 1 else f"{bare_name(name)} {times}"
 
 
-def _name_column(
-    headers: Sequence[str], data: list[list[str]], time: tuple[int, ...], headed: bool
-) -> int | None:
+def _name_column(headers: Sequence[str], data: list[list[str]], time: tuple[int, ...]) -> int | None:
     """The column of sensor names of a long table, or None."""
     for place, header in enumerate(headers):
         if place in time:
@@ -181,7 +172,7 @@ def _name_column(
         words = [cells[place] for cells in data if place < len(cells)]
         if not words or any(not word or is_unit(word) for word in words):
             continue
-        known = headed and bare_name(header).lower() in _NAME_HEADERS
+        known = bare_name(header).lower() in _NAME_HEADERS
         if any(number_in(word) is not None for word in words) and not known:
             continue
         if (known and len(headers) - len(time) > 1) or 2 <= len(set(words)) <= len(words) / 2:
