@@ -7,13 +7,14 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from advisor.formulas.logs.cooling import LEAST_FALL, Fall, falls
-from advisor.formulas.logs.means import Course, block_means, running_means, without
+from advisor.formulas.logs.means import Course, block_means, held_mean, running_means, without
 from advisor.formulas.logs.steady import DAY, HOUR, settled_at, swing_within
 from advisor.model.logs import (
     AIR_ABOVE,
     AIR_BELOW,
     EGG_MEDIUM,
     HEATER,
+    HEATER_ON,
     PROBE_MEDIUM,
     ROOM,
     Log,
@@ -22,7 +23,8 @@ from advisor.model.logs import (
 
 MINUTE = 60.0
 RECOVERY = 6.0 * HOUR  # s after a spell without heat that are not steady; judgement
-OVER_SWING = 2.0  # times its usual swing that a fall has to be to be a spell without heat; judgement
+OVER_SWING = 1.5  # times its usual swing that a fall has to be to be a spell without heat; judgement
+STILL_ON = 0.1  # of a spell that a heater may be on where it counts as off: rows come late; judgement
 SHORTEST = 12.0 * HOUR  # s; a shorter log tells of nothing settled
 SHORT_WINDOW = 2.0 * HOUR  # s over which the short swing is taken
 
@@ -101,13 +103,23 @@ def courses_of(log: Log) -> Courses:
     for course in eggs[:1]:
         swing = swing_within([entry for entry in course if entry[0] >= from_], SHORT_WINDOW) or 0.0
         five = block_means((time for time, _ in course), (value for _, value in course), 5 * MINUTE)
-        found += falls(five, max(LEAST_FALL, OVER_SWING * swing))
+        found += [
+            fall for fall in falls(five, max(LEAST_FALL, OVER_SWING * swing), swing) if not _heated(log, fall)
+        ]
     spells = _disturbed(found)
     places = tuple(
         Place(sensor, course, without([entry for entry in course if entry[0] >= from_], spells))
         for sensor, course in whole.values()
     )
     return Courses(start, end, settled, from_, tuple(found), places)
+
+
+def _heated(log: Log, fall: Fall) -> bool:
+    """Whether the log tells that the heater was on in a spell: then the cold is the box's own."""
+    for sensor in log.at(HEATER_ON):
+        if held_mean(sensor.times, sensor.values, fall.begin + 5 * MINUTE, fall.end - 5 * MINUTE) > STILL_ON:
+            return True
+    return False
 
 
 def _disturbed(found: Iterable[Fall]) -> list[tuple[float, float]]:

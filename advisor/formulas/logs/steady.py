@@ -26,7 +26,7 @@ def settled_at(course: Course) -> float | None:
     six hours are judgement.
     """
     hourly = running_means(course, HOUR)
-    if not hourly:
+    if not hourly or _still_moving(hourly):
         return None
     mean = later_mean(course)
     since: float | None = None
@@ -38,6 +38,15 @@ def settled_at(course: Course) -> float | None:
         elif time - since >= STAYS:
             return since
     return None
+
+
+def _still_moving(hourly: Course) -> bool:
+    """Whether the middle of the last quarter lies more than the band from that of the quarter before: a slow climb."""
+    first, last = hourly[0][0], hourly[-1][0]
+    half, quarter = (first + last) / 2, (first + 3 * last) / 4
+    before = [value for time, value in hourly if half <= time < quarter]
+    after = [value for time, value in hourly if time >= quarter]
+    return bool(before) and abs(statistics.median(after) - statistics.median(before)) > SETTLED_WITHIN
 
 
 def swing_within(course: Course, width: float) -> float | None:

@@ -61,7 +61,14 @@ def test_the_spell_of_two_lumps_is_found_and_close_to_their_slow_time() -> None:
     assert fall.low == pytest.approx(27.443, abs=1e-3)
     # A flat course, and a night that cools it by 0.3 K an hour, have none.
     assert not list(cooling.falls([(minute * 60.0, 29.0) for minute in range(0, 900, 5)], 0.6))
-    assert not list(cooling.falls([(minute * 60.0, 29.0 - 0.005 * minute) for minute in range(0, 600, 5)], 0.6))
+    assert not list(
+        cooling.falls([(minute * 60.0, 29.0 - 0.005 * minute) for minute in range(0, 600, 5)], 0.6)
+    )
+    # Nor has a box that goes down by a kelvin an hour at night, as slowly begun as nights are.
+    night = [
+        (minute * 60.0, 26.0 + 3.0 * math.cos(2 * math.pi * minute / 1440)) for minute in range(0, 2880, 5)
+    ]
+    assert not list(cooling.falls([(time, value * 1.4) for time, value in night], 0.6))
 
 
 def test_settling_of_an_exponential() -> None:

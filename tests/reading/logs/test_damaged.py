@@ -10,7 +10,30 @@ from advisor.reading.logs.readings import read_log
 from advisor.reading.problems import InputError
 from tests.reading.logs.written import dialects
 
-PIECES = [b",", b";", b"\t", b'"', b"\n", b"\r", b"\0", b"85.0", b"-127", b"28,5", b"2027-13-40", b"31/12/2027", b" ", b"\xff", b"\xc3", b"nan", b"1e999", b"-", b"=", b"12:61", b"AM", b"9" * 40]
+PIECES = [
+    b",",
+    b";",
+    b"\t",
+    b'"',
+    b"\n",
+    b"\r",
+    b"\0",
+    b"85.0",
+    b"-127",
+    b"28,5",
+    b"2027-13-40",
+    b"31/12/2027",
+    b" ",
+    b"\xff",
+    b"\xc3",
+    b"nan",
+    b"1e999",
+    b"-",
+    b"=",
+    b"12:61",
+    b"AM",
+    b"9" * 40,
+]
 SOURCES = [dialect for place, dialect in enumerate(dialects()) if place % 4 == 0]
 PLACES = {"T1": "egg box medium", "T2": "room"}
 
@@ -19,7 +42,9 @@ def damaged(content: bytes, dice: random.Random) -> bytes:
     """A short log with some bytes cut out, doubled, moved or replaced."""
     for _ in range(dice.randint(1, 6)):
         at, length = dice.randrange(len(content) + 1), dice.choice((1, 1, 2, 9, 60))
-        piece = dice.choice((b"", b"", dice.choice(PIECES), content[at : at + length] * 2, bytes([dice.randrange(256)])))
+        piece = dice.choice(
+            (b"", b"", dice.choice(PIECES), content[at : at + length] * 2, bytes([dice.randrange(256)]))
+        )
         content = content[:at] + piece + content[at + length :]
     return content
 

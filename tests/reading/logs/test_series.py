@@ -28,14 +28,20 @@ def left(log: Log) -> dict[str, tuple[int, int]]:
 
 # 2027-03-28 and 2027-10-31 are the days on which the clocks of the European Union change.
 def test_lost_hour_is_no_gap(tmp_path: Path) -> None:
-    rows = [f"2027-03-28 {hour:02}:{minute:02},28.1" for hour in (0, 1, 3, 4, 5) for minute in range(0, 60, 10)]
+    rows = [
+        f"2027-03-28 {hour:02}:{minute:02},28.1" for hour in (0, 1, 3, 4, 5) for minute in range(0, 60, 10)
+    ]
     log = read(tmp_path, rows)
     assert steps(log) == {600.0}
     assert log.notes == ("The clock goes forward after 2027-03-28 01:50: the lost hour is no gap.",)
 
 
 def test_doubled_hour_is_kept_whole(tmp_path: Path) -> None:
-    rows = [f"2027-10-31 {hour:02}:{minute:02},28.{hour}" for hour in (0, 1, 2, 2, 3, 4) for minute in range(0, 60, 10)]
+    rows = [
+        f"2027-10-31 {hour:02}:{minute:02},28.{hour}"
+        for hour in (0, 1, 2, 2, 3, 4)
+        for minute in range(0, 60, 10)
+    ]
     log = read(tmp_path, rows)
     assert steps(log) == {600.0}
     assert len(log.sensors[0].times) == 36
@@ -44,29 +50,47 @@ def test_doubled_hour_is_kept_whole(tmp_path: Path) -> None:
 
 
 def test_doubled_hour_newest_first(tmp_path: Path) -> None:
-    rows = [f"2027-10-31 {hour:02}:{minute:02},28.{hour}" for hour in (0, 1, 2, 2, 3, 4) for minute in range(0, 60, 10)]
+    rows = [
+        f"2027-10-31 {hour:02}:{minute:02},28.{hour}"
+        for hour in (0, 1, 2, 2, 3, 4)
+        for minute in range(0, 60, 10)
+    ]
     log = read(tmp_path, rows[::-1])
     assert steps(log) == {600.0}
     assert list(log.sensors[0].values)[:6] == [28.0] * 6
 
 
 def test_an_hour_without_readings_by_day_stays_a_gap(tmp_path: Path) -> None:
-    rows = [f"2027-03-28 {hour:02}:{minute:02},28.1" for hour in (11, 12, 14, 15) for minute in range(0, 60, 10)]
+    rows = [
+        f"2027-03-28 {hour:02}:{minute:02},28.1" for hour in (11, 12, 14, 15) for minute in range(0, 60, 10)
+    ]
     log = read(tmp_path, rows)
     assert steps(log) == {600.0, 4200.0}
     assert log.notes == ("T1 has a gap of 1.2 h from 2027-03-28 12:50 on.",)
 
 
 def test_offsets_are_used(tmp_path: Path) -> None:
-    rows = [f"2027-10-31T02:{minute:02}:00+02:00,28.1" for minute in (0, 30)] + [f"2027-10-31T02:{minute:02}:00+01:00,28.1" for minute in (0, 30)]
+    rows = [f"2027-10-31T02:{minute:02}:00+02:00,28.1" for minute in (0, 30)] + [
+        f"2027-10-31T02:{minute:02}:00+01:00,28.1" for minute in (0, 30)
+    ]
     assert steps(read(tmp_path, rows)) == {1800.0}
 
 
 def test_doubles_and_order_are_told(tmp_path: Path) -> None:
-    rows = ["2027-04-20 10:00,28.1", "2027-04-20 10:10,28.2", "2027-04-20 10:10,28.2", "2027-04-20 10:10,29.0", "2027-04-20 10:05,28.3", "2027-04-20 10:20,28.4"]
+    rows = [
+        "2027-04-20 10:00,28.1",
+        "2027-04-20 10:10,28.2",
+        "2027-04-20 10:10,28.2",
+        "2027-04-20 10:10,29.0",
+        "2027-04-20 10:05,28.3",
+        "2027-04-20 10:20,28.4",
+    ]
     log = read(tmp_path, rows)
     assert list(log.sensors[0].values) == [28.1, 28.3, 28.2, 28.4]
-    assert left(log) == {"T1: the same reading twice": (1, 4), "T1: a second, other reading of the same time": (1, 5)}
+    assert left(log) == {
+        "T1: the same reading twice": (1, 4),
+        "T1: a second, other reading of the same time": (1, 5),
+    }
     assert log.notes == ("1 row stands after a later one, the first on line 6: sorted by time.",)
 
 
@@ -84,7 +108,9 @@ def test_a_climb_to_85_is_fire_and_no_code(tmp_path: Path) -> None:
     assert [f"{value:.1f}" for value in log.sensors[0].values] == values
 
 
-@pytest.mark.parametrize("word", ["", "NaN", "--", "n/a", "N/A", "null", "Error", "#N/A", "OPEN", "****", "no sensor"])
+@pytest.mark.parametrize(
+    "word", ["", "NaN", "--", "n/a", "N/A", "null", "Error", "#N/A", "OPEN", "****", "no sensor"]
+)
 def test_words_for_no_value(tmp_path: Path, word: str) -> None:
     rows = [f"2027-04-20 10:{place:02},28.1" for place in range(20)]
     rows[7] = f"2027-04-20 10:07,{word}"
@@ -95,7 +121,14 @@ def test_words_for_no_value(tmp_path: Path, word: str) -> None:
 
 def test_all_that_is_left_out_is_counted(tmp_path: Path) -> None:
     rows = [f"2027-04-20 10:{place:02},28.1" for place in range(40)]
-    rows[3:3] = ["# battery changed", "Time,T1 (C)", "something,else", "2027-04-20 10:03,abc", "2027-04-20 10:03,28.1,7", "2027-04-20 10:03,400"]
+    rows[3:3] = [
+        "# battery changed",
+        "Time,T1 (C)",
+        "something,else",
+        "2027-04-20 10:03,abc",
+        "2027-04-20 10:03,28.1,7",
+        "2027-04-20 10:03,400",
+    ]
     rows.append("2027-04-20 1")
     log = read(tmp_path, rows)
     assert log.rows == 42
@@ -110,9 +143,17 @@ def test_all_that_is_left_out_is_counted(tmp_path: Path) -> None:
 
 
 def test_a_heater_may_be_told_in_words_shares_or_percent(tmp_path: Path) -> None:
-    for cells, values in ((("on", "off"), [1.0, 0.0]), (("1", "0"), [1.0, 0.0]), (("0.4", "0.6"), [0.4, 0.6]), (("40", "60 %"), [0.4, 0.6])):
+    for cells, values in (
+        (("on", "off"), [1.0, 0.0]),
+        (("1", "0"), [1.0, 0.0]),
+        (("0.4", "0.6"), [0.4, 0.6]),
+        (("40", "60 %"), [0.4, 0.6]),
+    ):
         path = tmp_path / "log.csv"
-        path.write_text("Time,T1 (C),Heater\n" + "".join(f"2027-04-20 10:{place:02},28.1,{cell}\n" for place, cell in enumerate(cells)))
+        path.write_text(
+            "Time,T1 (C),Heater\n"
+            + "".join(f"2027-04-20 10:{place:02},28.1,{cell}\n" for place, cell in enumerate(cells))
+        )
         log = read_log(path, Asked({"Heater": "heater on"}))
         assert list(log.sensors[0].values) == pytest.approx(values)
 

@@ -25,7 +25,13 @@ MODULES = {module.RULE.id: module for module in trial_rule_modules()}
 UNTOLD = "this log does not tell"
 AT = 1_808_244_000.0  # 2027-04-20 18:00
 TOLD = re.compile(r"(-?[\d.]+)(?: to (-?[\d.]+))? ?(.*)")
-FACTORS = {"°C": (1.0, "temperature"), "K": (1.0, "step"), "h": (3600.0, "hours"), "days": (1.0, "days"), "": (1.0, "share")}
+FACTORS = {
+    "°C": (1.0, "temperature"),
+    "K": (1.0, "step"),
+    "h": (3600.0, "hours"),
+    "days": (1.0, "days"),
+    "": (1.0, "share"),
+}
 EXTREMES = ("coldest", "warmest", "overshoot")
 
 
@@ -41,11 +47,27 @@ def figure(text: str) -> Figure:
 def trial_of(log: dict[str, Any]) -> Trial:
     untold: dict[str, Any] = {entry.name: Unknown(UNTOLD) for entry in fields(Trial)}
     days = figure(log.pop("length", "6 days")).value
-    trial = Trial(**{**untold, "start": AT, "end": AT + days * 86_400, "never_settles": False, "sensors": (), "steady": figure("5 days")})
+    trial = Trial(
+        **{
+            **untold,
+            "start": AT,
+            "end": AT + days * 86_400,
+            "never_settles": False,
+            "sensors": (),
+            "steady": figure("5 days"),
+        }
+    )
     for name, told in log.items():
         value: Any = told
         if name == "stuck":
-            value = Stuck(tuple(StuckSensor(**{key: one[key] if key in ("name", "other") else float(one[key]) for key in one}) for one in told))
+            value = Stuck(
+                tuple(
+                    StuckSensor(
+                        **{key: one[key] if key in ("name", "other") else float(one[key]) for key in one}
+                    )
+                    for one in told
+                )
+            )
         elif name == "never_settles":
             value = told == "yes"
         else:
@@ -81,7 +103,9 @@ def test_case(rule_id: str, case: dict[str, Any]) -> None:
     expected = case["expect"]
     wanted = expected if isinstance(expected, list) else []
     findings = [answer for answer in found if isinstance(answer, Finding)]
-    assert [(one.severity, one.path) for one in findings] == [(one["severity"], one["path"]) for one in wanted]
+    assert [(one.severity, one.path) for one in findings] == [
+        (one["severity"], one["path"]) for one in wanted
+    ]
     for one, want in zip(findings, wanted, strict=True):
         assert want.get("says", "") in f"{one.message} {one.remedy}"
     missing = sorted({need for answer in found if isinstance(answer, NotJudged) for need in answer.needs})
@@ -97,7 +121,9 @@ def test_rule_has_cases_of_each_kind_and_its_fragments_hold(rule_id: str) -> Non
     rule = MODULES[rule_id].RULE
     for text, fires in ((rule.bad, True), (rule.good, False)):
         fragment = loaded(text)
-        found = answers(rule_id, {key: value for key, value in fragment.items() if key != "log"}, fragment["log"])
+        found = answers(
+            rule_id, {key: value for key, value in fragment.items() if key != "log"}, fragment["log"]
+        )
         assert any(isinstance(one, Finding) for one in found) == fires
 
 
@@ -112,7 +138,10 @@ def test_rule_is_a_manual_page(rule_id: str) -> None:
 
 
 def test_registry_is_the_folder() -> None:
-    folder = {path.stem for path in (HERE.parents[2] / "advisor" / "rules" / "trial").glob("*.py")} - {"__init__", "shared"}
+    folder = {path.stem for path in (HERE.parents[2] / "advisor" / "rules" / "trial").glob("*.py")} - {
+        "__init__",
+        "shared",
+    }
     assert {f"trial-{name.replace('_', '-')}" for name in folder} == set(TRIAL_RULE_IDS) == set(FILES)
 
 
@@ -123,7 +152,12 @@ def test_what_the_log_cannot_tell_is_not_judged() -> None:
 
 
 def test_an_accepted_trial_rule_is_accepted_here_and_passed_over_in_the_plan() -> None:
-    accept = {"accept": [{"rule": "trial-swings", "because": "a test"}, {"rule": "air-no-holes", "because": "a test"}]}
+    accept = {
+        "accept": [
+            {"rule": "trial-swings", "because": "a test"},
+            {"rule": "air-no-holes", "because": "a test"},
+        ]
+    }
     assert "trial-swings" in known_rule_ids()
     report = judge(situation(accept, {"swing": "2.4 K"}), trial_rule_modules())
     assert [risk.rule for risk in report.accepted] == ["trial-swings"]
