@@ -10,7 +10,7 @@ from advisor.assess import situation_for
 from advisor.model.figures import Figure, Result
 from advisor.reading.plan import read_plan
 from tests.referees.simulated_box import Box, run
-from tests.trial.runs import PLAN, PLACES, columns_of, judged
+from tests.trial.runs import PLACES, PLAN, columns_of, judged
 
 RUNS = 30
 
@@ -92,9 +92,9 @@ def test_hours_to_lose_three_kelvins_are_found(drawn: list[Drawn]) -> None:
         course = run(cut, 14.0, every=60.0, cold=False, step=20.0).medium
         truth = next(minute for minute, value in enumerate(course) if value <= course[0] - 3.0) * 60.0
         result = box.assessed.trial.hours_to_lose_3_K
-        errors.append(off_by(result, truth))
+        errors.append(off_by(result, truth) if isinstance(result, Figure) else math.inf)
         inside += held(result, truth)
-    assert sorted(errors)[int(0.9 * RUNS)] < math.log(1.25)
+    assert sorted(errors)[int(0.9 * RUNS) - 1] < math.log(1.25)
     assert inside >= 0.9 * RUNS
 
 

@@ -25,6 +25,7 @@ MINUTE = 60.0
 RECOVERY = 6.0 * HOUR  # s after a spell without heat that are not steady; judgement
 OVER_SWING = 1.5  # times its usual swing that a fall has to be to be a spell without heat; judgement
 STILL_ON = 0.1  # of a spell that a heater may be on where it counts as off: rows come late; judgement
+AS_FAR = 0.8  # of the fall of the medium that the room may fall by; judgement
 SHORTEST = 12.0 * HOUR  # s; a shorter log tells of nothing settled
 SHORT_WINDOW = 2.0 * HOUR  # s over which the short swing is taken
 
@@ -104,7 +105,7 @@ def courses_of(log: Log) -> Courses:
         swing = swing_within([entry for entry in course if entry[0] >= from_], SHORT_WINDOW) or 0.0
         five = block_means((time for time, _ in course), (value for _, value in course), 5 * MINUTE)
         found += [
-            fall for fall in falls(five, max(LEAST_FALL, OVER_SWING * swing), swing) if not _heated(log, fall)
+            fall for fall in falls(five, max(LEAST_FALL, OVER_SWING * swing)) if _without_heat(log, fall)
         ]
     spells = _disturbed(found)
     places = tuple(
@@ -114,11 +115,22 @@ def courses_of(log: Log) -> Courses:
     return Courses(start, end, settled, from_, tuple(found), places)
 
 
-def _heated(log: Log, fall: Fall) -> bool:
-    """Whether the log tells that the heater was on in a spell: then the cold is the box's own."""
+def _without_heat(log: Log, fall: Fall) -> bool:
+    """Whether a fall is a spell without heat: the log tells that the heater was off, or else the room did not fall as far.
+
+    Under steady heat a medium falls no further than its room. Without heater and room in the log it may be a cold night.
+    """
     for sensor in log.at(HEATER_ON):
-        if held_mean(sensor.times, sensor.values, fall.begin + 5 * MINUTE, fall.end - 5 * MINUTE) > STILL_ON:
-            return True
+        return (
+            held_mean(sensor.times, sensor.values, fall.begin + 5 * MINUTE, fall.end - 5 * MINUTE) < STILL_ON
+        )
+    for sensor in log.at(ROOM):
+        beside = [
+            value
+            for time, value in zip(sensor.times, sensor.values, strict=True)
+            if fall.begin <= time <= fall.end
+        ]
+        return bool(beside) and max(beside) - min(beside) < AS_FAR * (fall.start - fall.low)
     return False
 
 

@@ -11,7 +11,7 @@ from advisor.formulas.logs.means import Course
 HOUR = 3600.0
 LEAST_FALL = 0.4  # K in an hour: a well insulated box 9 K over its room loses more; judgement
 _TURNS = 0.1  # K of rise that end a fall
-_FLAT = 0.2  # K that half an hour before a fall may have fallen: a cold night falls more, and begins slowly
+_SUDDEN = 2.0  # times the fall of the hour before: a cold night begins slowly; judgement
 _LEVEL = 0.05  # K below its start at which a fall has begun
 
 
@@ -24,12 +24,11 @@ class Fall(Struct, frozen=True):
     low: float
 
 
-def falls(course: Course, least: float, swing: float = 0.0) -> Iterator[Fall]:
+def falls(course: Course, least: float) -> Iterator[Fall]:
     """Every spell of half an hour or more in which a temperature falls by `least` [K] or more within its first hour.
 
-    A night that is too cold for the heater begins slowly, and is none. course: 5-min means of the medium [°C]; `swing`
-    [K] is what it falls by with each cycle. A spell begins where it last stood within 0.05 K of its start, and ends at its
-    lowest, before the temperature rises again.
+    course: 5-min means of the medium [°C]. A spell begins where it last stood within 0.05 K of its start, and ends at its
+    lowest, before the temperature rises again. A night that is too cold for the heater begins slowly, and is none.
     """
     place = 0
     while place < len(course):
@@ -45,18 +44,16 @@ def falls(course: Course, least: float, swing: float = 0.0) -> Iterator[Fall]:
             place += 1
             low = place if course[place][1] < course[low][1] else low
         place += 1
-        soon = min(value for _, value in course[begin : _hour_from(course, begin)])
-        sudden = course[begin][1] - soon >= least and _flat_before(course, begin, max(_FLAT, swing))
+        fallen = course[begin][1] - min(value for _, value in course[begin : _hour_from(course, begin)])
+        sudden = fallen >= least and fallen >= _SUDDEN * _before(course, begin)
         if sudden and course[low][0] - course[begin][0] >= HOUR / 2:
             yield Fall(course[begin][0], course[low][0], course[begin][1], course[low][1])
 
 
-def _flat_before(course: Course, begin: int, most: float) -> bool:
-    """Whether the half hour before was not falling already."""
-    before = [
-        value for time, value in course[max(begin - 40, 0) : begin] if time >= course[begin][0] - HOUR / 2
-    ]
-    return bool(before) and before[0] - course[begin][1] < most
+def _before(course: Course, begin: int) -> float:
+    """By how much it fell in the hour before [K]; endless where nothing was logged then."""
+    hour = [value for time, value in course[max(begin - 80, 0) : begin] if time >= course[begin][0] - HOUR]
+    return hour[0] - course[begin][1] if hour else math.inf
 
 
 def _hour_from(course: Course, place: int) -> int:

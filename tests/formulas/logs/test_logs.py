@@ -141,7 +141,7 @@ def test_watts_for_each_kelvin() -> None:
     rise, rise_error = loss.stuck_on_rise(0.42, difference, 0.018)
     assert rise == pytest.approx(21.4, abs=0.03)
     assert rise_error == pytest.approx(0.053, abs=0.001)
-    assert loss.SENSOR == pytest.approx(0.5 / math.sqrt(3), abs=5e-4)
+    assert pytest.approx(0.5 / math.sqrt(3), abs=5e-4) == loss.SENSOR
 
 
 def test_what_is_not_usable_is_refused() -> None:

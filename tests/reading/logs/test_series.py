@@ -1,5 +1,6 @@
 """Clock changes, gaps, doubles, error codes: what is kept, and that all that is not is counted."""
 
+import itertools
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,7 @@ def read(tmp_path: Path, rows: list[str], places: dict[str, str] = PLACES) -> Lo
 
 def steps(log: Log) -> set[float]:
     times = log.sensors[0].times
-    return {after - before for before, after in zip(times, times[1:], strict=False)}
+    return {after - before for before, after in itertools.pairwise(times)}
 
 
 def left(log: Log) -> dict[str, tuple[int, int]]:
