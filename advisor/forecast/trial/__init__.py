@@ -19,7 +19,7 @@ def trial_of(plan: Plan, forecast: HeatForecast, log: Log) -> Trial:
         steady=told.steady_length(courses),
         settled_after=told.settled_after(courses),
         never_settles=told.never_settles(courses),
-        sensors=tuple(told.sensor_told(place) for place in courses.places if place.course),
+        sensors=tuple(told.sensor_told(place, courses) for place in courses.places if place.course),
         medium=told.medium_mean(courses),
         coldest=told.extreme(courses, min),
         warmest=told.extreme(courses, max),

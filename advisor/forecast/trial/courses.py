@@ -24,7 +24,7 @@ from advisor.model.logs import (
 MINUTE = 60.0
 RECOVERY = 6.0 * HOUR  # s after a spell without heat that are not steady; judgement
 OVER_SWING = 1.5  # times its usual swing that a fall has to be to be a spell without heat; judgement
-STILL_ON = 0.1  # of a spell that a heater may be on where it counts as off: rows come late; judgement
+STILL_ON = 0.3  # of a fall in which a heater may be on: the medium falls on for minutes when heat comes back; judgement
 AS_FAR = 0.8  # of the fall of the medium that the room may fall by; judgement
 SHORTEST = 12.0 * HOUR  # s; a shorter log tells of nothing settled
 SHORT_WINDOW = 2.0 * HOUR  # s over which the short swing is taken

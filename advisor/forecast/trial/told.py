@@ -2,6 +2,7 @@
 
 import itertools
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable
 
 from advisor.forecast.trial.courses import (
@@ -42,19 +43,19 @@ STUCK_FOR, STUCK_STEPS, STUCK_BESIDE = (
 FELL_AT_FIRST = 2.0  # K below its later mean from which on a start is a warm-up; judgement
 
 
-def sensor_told(place: Place) -> SensorTold:
-    """One sensor over the settled time; over the whole log where nothing is settled."""
+def sensor_told(place: Place, courses: Courses) -> SensorTold:
+    """One sensor over the settled spells; over the whole log where it has no reading in them."""
+    sensor = place.sensor
+    spells = [
+        slice(bisect_left(sensor.times, begin), bisect_right(sensor.times, end))
+        for begin, end in courses.steady_spells
+    ]
+    parts = [part for part in spells if part.start < part.stop] or [slice(0, len(sensor.times))]
     entries = place.steady if len(place.steady) > 1 else place.course
-    since = entries[0][0]
-    times, values = place.sensor.times, place.sensor.values
-    kept = {entry[0] // 60 for entry in entries}
-    readings = [
-        (value, time) for time, value in zip(times, values, strict=True) if time >= since - 60 and time // 60 in kept
-    ]  # fmt: skip
-    low, high = min(readings), max(readings)
-    return SensorTold(
-        place.sensor.name, place.sensor.place, weighted_mean(entries), low[0], high[0], low[1], high[1]
-    )
+    low = min((min(sensor.values[part]), part.start) for part in parts)
+    high = max((max(sensor.values[part]), part.start) for part in parts)
+    low_at, high_at = (sensor.times[sensor.values.index(value, start)] for value, start in (low, high))
+    return SensorTold(sensor.name, sensor.place, weighted_mean(entries), low[0], high[0], low_at, high_at)
 
 
 def mean_of(course_of: Place | None, what: Unknown) -> Result:

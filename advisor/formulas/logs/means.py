@@ -21,11 +21,18 @@ def block_means(
 
     times [s] in rising order; values, any unit. Result: (mean time, mean value) of each block.
     """
-    means = []
-    for _, block in itertools.groupby(zip(times, values, strict=True), key=lambda entry: entry[0] // width):
-        pairs = list(block)
-        count = len(pairs)
-        means.append((sum(time for time, _ in pairs) / count, sum(value for _, value in pairs) / count))
+    means: list[tuple[float, float]] = []
+    block, count, time_sum, value_sum = -math.inf, 0, 0.0, 0.0
+    for time, value in zip(times, values, strict=True):
+        if time // width != block:
+            if count:
+                means.append((time_sum / count, value_sum / count))
+            block, count, time_sum, value_sum = time // width, 0, 0.0, 0.0
+        count += 1
+        time_sum += time
+        value_sum += value
+    if count:
+        means.append((time_sum / count, value_sum / count))
     return tuple(means)
 
 

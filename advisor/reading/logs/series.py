@@ -1,6 +1,7 @@
 """From the numbers of one column to a sensor: °C, the order of time, without doubles, error codes and what no thermometer reads."""
 
 import itertools
+import operator
 import statistics
 from array import array
 from collections.abc import Iterator
@@ -17,6 +18,7 @@ MOST_WATTS = 1e5
 NEIGHBOURLY = 15.0  # K within which a reading beside it supports one that could be an error code; judgement
 # Medians that leave no doubt of an untold unit; judgement.
 PLAIN_CELSIUS, PLAIN_FAHRENHEIT = (5.0, 45.0), (60.0, 115.0)
+LOW_CODE, HIGH_CODE = 1.0, 84.0  # °C between which no code lies
 MANY_MISSING = 0.1  # share of the rows
 
 
@@ -53,6 +55,10 @@ def _kept(
     name = column.name
     low, high, outside = (0.0, MOST_WATTS, "below nothing or endless") if column.of_heater else (COLDEST, HOTTEST, "no temperature of a box")  # fmt: skip
     codes = set() if column.of_heater else set(_codes(column.values))
+    own = array("d", map(times.__getitem__, column.rows))
+    within = bool(own) and low <= min(column.values) and max(column.values) <= high
+    if within and not codes and all(map(operator.lt, own, own[1:])):
+        return own, column.values
     kept_times, kept_values = array("d"), array("d")
     for place, (row, value) in enumerate(zip(column.rows, column.values, strict=True)):
         time = times[row]
@@ -71,11 +77,13 @@ def _kept(
 
 def _codes(values: "array[float]") -> Iterator[int]:
     """Places of error codes: runs of such a number with no reading beside them that is anywhere near."""
+    if not values or (min(values) > LOW_CODE and max(values) < HIGH_CODE):
+        return
     place, before = 0, None
     for value, run in itertools.groupby(values):
         count = sum(1 for _ in run)
         after = values[place + count] if place + count < len(values) else None
-        if not 1.0 < value < 84.0 and any(abs(value - code) < 0.06 for code in ERROR_CODES):
+        if not LOW_CODE < value < HIGH_CODE and any(abs(value - code) < 0.06 for code in ERROR_CODES):
             beside = [other for other in (before, after) if other is not None]
             if beside and all(abs(value - other) > NEIGHBOURLY for other in beside):
                 yield from range(place, place + count)
