@@ -57,7 +57,7 @@ def assess_trial(
 
     The places of `asked` go before those of the plan.
     """
-    from advisor.forecast.trial import trial_of
+    from advisor.forecast.trial.whole import trial_of
     from advisor.reading.logs.readings import read_log
 
     plan, document = read_plan(path, known_rule_ids(), own_species)

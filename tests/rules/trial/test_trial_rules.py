@@ -44,6 +44,11 @@ def figure(text: str) -> Figure:
     return Figure((low + high) / 2, low, high, quantity)
 
 
+def stuck_sensor(told: dict[str, str]) -> StuckSensor:
+    value, since, hours, moved = (float(told[key]) for key in ("value", "since", "hours", "moved"))
+    return StuckSensor(told["name"], value, since, hours, told["other"], moved)
+
+
 def trial_of(log: dict[str, Any]) -> Trial:
     untold: dict[str, Any] = {entry.name: Unknown(UNTOLD) for entry in fields(Trial)}
     days = figure(log.pop("length", "6 days")).value
@@ -60,14 +65,7 @@ def trial_of(log: dict[str, Any]) -> Trial:
     for name, told in log.items():
         value: Any = told
         if name == "stuck":
-            value = Stuck(
-                tuple(
-                    StuckSensor(
-                        **{key: one[key] if key in ("name", "other") else float(one[key]) for key in one}
-                    )
-                    for one in told
-                )
-            )
+            value = Stuck(tuple(stuck_sensor(one) for one in told))
         elif name == "never_settles":
             value = told == "yes"
         else:
