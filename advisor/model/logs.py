@@ -12,7 +12,7 @@ HEATER_ON, HEATER_POWER = "heater on", "heater power"
 PLACES = (EGG_MEDIUM, PROBE_MEDIUM, AIR_ABOVE, AIR_BELOW, HEATER, ROOM, HEATER_ON, HEATER_POWER)
 
 
-class LeftOut(Struct, frozen=True):
+class RowsLeftOut(Struct, frozen=True):
     """Rows or readings that were not used: why, how many, and the line of the first."""
 
     why: str
@@ -38,7 +38,7 @@ class Log(Struct, frozen=True):
     file: str
     sensors: tuple[Sensor, ...]
     rows: int
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[RowsLeftOut, ...]
     notes: tuple[str, ...]
 
     def at(self, *places: str) -> tuple[Sensor, ...]:

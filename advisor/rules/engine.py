@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from advisor.forecast.edge import reason_of
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import SEVERITIES, AcceptedRisk, Finding, NotJudged, Report
+from advisor.model.findings import SEVERITIES, AcceptedRisk, Finding, NotJudged, Report, without_followers
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import KNOWN, Species
@@ -283,7 +283,8 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
             clear.append(module.RULE.id)
     rules = {module.RULE.id: module.RULE for module in modules}
     boxes = {case.subject: case.box_subject for case in cases_of(situation, CLUTCH)}
-    kept, followers = _without_followers(findings, rules, boxes)
+    implied_by = {rule.id: rule.implied_by for rule in rules.values()}
+    kept, followers = without_followers(findings, implied_by, boxes)
     open_findings, accepted = _split_accepted(kept, situation.plan, rules, dict(followers))
     order = {module.RULE.id: index for index, module in enumerate(modules)}
     if situation.trial is None:
@@ -291,42 +292,6 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
     order |= {rule.id: len(modules) + index for index, rule in enumerate(ENGINE_RULES)}
     open_findings.sort(key=lambda finding: (SEVERITIES.index(finding.severity), order[finding.rule]))
     return Report(tuple(open_findings), tuple(clear), tuple(not_judged), accepted, followers)
-
-
-def _without_followers(
-    findings: list[Finding], rules: Mapping[str, Rule], boxes: Mapping[str, str]
-) -> tuple[list[Finding], tuple[tuple[str, str], ...]]:
-    """Drops findings whose cause another finding of no lower severity already tells.
-
-    `boxes` tells the egg box of each clutch, both as subjects: what holds for the clutch is told of its box as well.
-    """
-    kept, followers = [], []
-    for place, finding in enumerate(findings):
-        cause = next(
-            (
-                other.rule
-                for other_place, other in enumerate(findings)
-                if other.rule in rules[finding.rule].implied_by
-                and _same_subject(other.subject, finding.subject, boxes)
-                and _rank(other, finding, rules, other_place) <= _rank(finding, other, rules, place)
-            ),
-            None,
-        )
-        if cause is None:
-            kept.append(finding)
-        else:
-            followers.append((finding.rule, cause))
-    return kept, tuple(dict.fromkeys(followers))
-
-
-def _rank(finding: Finding, other: Finding, rules: Mapping[str, Rule], place: int) -> tuple[int, int]:
-    """The smaller tells the cause. Where each of two implies the other and both are as severe, the first in order does."""
-    either_way = finding.rule in rules[other.rule].implied_by and other.rule in rules[finding.rule].implied_by
-    return SEVERITIES.index(finding.severity), place if either_way else 0
-
-
-def _same_subject(one: str, other: str, boxes: Mapping[str, str]) -> bool:
-    return not one or not other or one == other or boxes.get(one) == other or boxes.get(other) == one
 
 
 ACCEPTANCE_UNUSED = Rule(

@@ -30,7 +30,7 @@ SHORTEST = 12.0 * HOUR  # s; a shorter log tells of nothing settled
 SHORT_WINDOW = 2.0 * HOUR  # s over which the short swing is taken
 
 
-class Place(Struct, frozen=True):
+class SensorCourse(Struct, frozen=True):
     """One sensor of the log by minutes: the sensor, its whole course and its settled part (time [s], value)."""
 
     sensor: Sensor
@@ -49,24 +49,24 @@ class Courses(Struct, frozen=True):
     settled: float | None
     from_: float
     falls: tuple[Fall, ...]
-    places: tuple[Place, ...]
+    places: tuple[SensorCourse, ...]
 
-    def at(self, *places: str) -> tuple[Place, ...]:
+    def at(self, *places: str) -> tuple[SensorCourse, ...]:
         """The sensors at any of these places that have a settled part."""
         return tuple(place for place in self.places if place.sensor.place in places and len(place.steady) > 1)
 
     @property
-    def eggs(self) -> tuple[Place, ...]:
+    def eggs(self) -> tuple[SensorCourse, ...]:
         """The sensors that tell what eggs would feel: in the medium of egg boxes, else of the probe's."""
         return self.at(EGG_MEDIUM) or self.at(PROBE_MEDIUM)
 
     @property
-    def air(self) -> tuple[Place, ...]:
+    def air(self) -> tuple[SensorCourse, ...]:
         """The sensors that feel the heater at once, the quickest first."""
         return (*self.at(HEATER), *self.at(AIR_ABOVE), *self.at(AIR_BELOW))
 
     @property
-    def room(self) -> Place | None:
+    def room(self) -> SensorCourse | None:
         """The first sensor in the room."""
         return next(iter(self.at(ROOM)), None)
 
@@ -109,7 +109,7 @@ def courses_of(log: Log) -> Courses:
         ]
     spells = _disturbed(found)
     places = tuple(
-        Place(sensor, course, without([entry for entry in course if entry[0] >= from_], spells))
+        SensorCourse(sensor, course, without([entry for entry in course if entry[0] >= from_], spells))
         for sensor, course in whole.values()
     )
     return Courses(start, end, settled, from_, tuple(found), places)

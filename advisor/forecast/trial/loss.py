@@ -104,7 +104,7 @@ def _held(sensor: Sensor, courses: Courses) -> float:
     return sum((end - begin) * mean for begin, end, mean in spells) / whole if whole > 0 else spells[0][2]
 
 
-class Losses(Struct, frozen=True):
+class HeatTold(Struct, frozen=True):
     """All figures on heat of a log."""
 
     on_share: Result
@@ -115,12 +115,12 @@ class Losses(Struct, frozen=True):
     hours_to_lose_3_K: Result
 
 
-def losses(courses: Courses, plan: Plan, forecast: HeatForecast) -> Losses:
+def losses(courses: Courses, plan: Plan, forecast: HeatForecast) -> HeatTold:
     """What the log tells of the box's heat, each figure with its range, or why it can't."""
     heat = heating(courses, plan) if courses.from_ < courses.end else NO_HEATER
     differs = _difference(courses)
     each = _each_kelvin(heat, differs)
-    return Losses(
+    return HeatTold(
         on_share=_share(heat),
         power_for_each_kelvin=each,
         conductance=_conductance(each, plan, forecast, heat),

@@ -9,7 +9,7 @@ from advisor.forecast.trial.courses import (
     SHORT_WINDOW,
     SHORTEST,
     Courses,
-    Place,
+    SensorCourse,
     days,
     hourly,
     interval_of,
@@ -43,7 +43,7 @@ STUCK_FOR, STUCK_STEPS, STUCK_BESIDE = (
 FELL_AT_FIRST = 2.0  # K below its later mean from which on a start is a warm-up; judgement
 
 
-def sensor_told(place: Place, courses: Courses) -> SensorTold:
+def sensor_told(place: SensorCourse, courses: Courses) -> SensorTold:
     """One sensor over the settled spells; over the whole log where it has no reading in them."""
     sensor = place.sensor
     spells = [
@@ -58,7 +58,7 @@ def sensor_told(place: Place, courses: Courses) -> SensorTold:
     return SensorTold(sensor.name, sensor.place, weighted_mean(entries), low[0], high[0], low_at, high_at)
 
 
-def mean_of(course_of: Place | None, what: Unknown) -> Result:
+def mean_of(course_of: SensorCourse | None, what: Unknown) -> Result:
     """Mean over the settled time [°C], with the error of a thermometer that nobody has checked."""
     if course_of is None:
         return what
@@ -273,7 +273,7 @@ def stuck(courses: Courses) -> Stuck | Unknown:
     return Stuck(tuple(found for place in inside if (found := _stuck(place, inside)) is not None))
 
 
-def _stuck(place: Place, inside: list[Place]) -> StuckSensor | None:
+def _stuck(place: SensorCourse, inside: list[SensorCourse]) -> StuckSensor | None:
     begin, end = _longest_run(place)
     if end - begin < STUCK_FOR * HOUR:
         return None
@@ -294,7 +294,7 @@ def _stuck(place: Place, inside: list[Place]) -> StuckSensor | None:
     return None
 
 
-def _longest_run(place: Place) -> tuple[float, float]:
+def _longest_run(place: SensorCourse) -> tuple[float, float]:
     """From and to [s] of the longest spell in which the sensor tells one value."""
     best = begin = 0
     best_end = 0

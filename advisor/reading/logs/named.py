@@ -6,13 +6,13 @@ from pathlib import Path
 
 from advisor.reading.logs.cells import bare_name, clean, number_in, unit_after, unit_in
 from advisor.reading.logs.columns import Asked, Column, problem
-from advisor.reading.logs.table import Table, rows_of
+from advisor.reading.logs.table import LogTable, rows_of
 from advisor.reading.problems import printable
 
 _SAMPLE = 400  # rows that show what a column holds
 
 
-def named_columns(path: Path, encoding: str, table: Table, asked: Asked) -> list[tuple[int, Column]]:
+def named_columns(path: Path, encoding: str, table: LogTable, asked: Asked) -> list[tuple[int, Column]]:
     """Place and column of each sensor that has a place; raises `InputError` where one is missing, or none is there."""
     sample = list(islice(rows_of(path, encoding, table), _SAMPLE))
     if table.names is None:
@@ -41,15 +41,15 @@ def named_columns(path: Path, encoding: str, table: Table, asked: Asked) -> list
     return columns
 
 
-def _head(table: Table) -> int:
+def _head(table: LogTable) -> int:
     return max(table.first_line - 1, 1)
 
 
-def _values(table: Table) -> list[int]:
+def _values(table: LogTable) -> list[int]:
     return [place for place in range(len(table.headers)) if place not in table.time and place != table.names]
 
 
-def _of_long(table: Table, sample: list[tuple[int, list[str]]]) -> tuple[int, list[str]]:
+def _of_long(table: LogTable, sample: list[tuple[int, list[str]]]) -> tuple[int, list[str]]:
     """Column of the values of a long table, and the names that stand in its first rows."""
     names = table.names or 0
     counts = {
@@ -62,14 +62,14 @@ def _of_long(table: Table, sample: list[tuple[int, list[str]]]) -> tuple[int, li
     return best, [name for name in shown if name]
 
 
-def _unknown(path: Path, table: Table, name: str, shown: list[str]) -> Exception:
+def _unknown(path: Path, table: LogTable, name: str, shown: list[str]) -> Exception:
     near = difflib.get_close_matches(name, shown, n=1)
     hint = (f"Did you mean {near[0]}? " if near else "") + f"Sensors here: {', '.join(shown)}."
     return problem(path, _head(table), f"there is no sensor '{printable(name, 60)}' in the log", hint)
 
 
 def _column(
-    path: Path, table: Table, sample: list[tuple[int, list[str]]], name: str, where: str, place: int
+    path: Path, table: LogTable, sample: list[tuple[int, list[str]]], name: str, where: str, place: int
 ) -> Column:
     column = Column(name, where, table.units[place])
     if column.of_heater:
@@ -81,7 +81,9 @@ def _column(
     return column
 
 
-def _unit_in_cells(path: Path, table: Table, sample: list[tuple[int, list[str]]], place: int) -> str | None:
+def _unit_in_cells(
+    path: Path, table: LogTable, sample: list[tuple[int, list[str]]], place: int
+) -> str | None:
     """The unit that stands behind the numbers, or in a column of a long table."""
     places = _values(table) if table.names is not None else [place]
     units: dict[str, int] = {}

@@ -3,10 +3,10 @@
 from array import array
 from pathlib import Path
 
-from advisor.model.logs import LeftOut, Log, clock_time
+from advisor.model.logs import Log, RowsLeftOut, clock_time
 from advisor.reading.logs.columns import Asked, problem
 from advisor.reading.logs.named import named_columns
-from advisor.reading.logs.rows import Reading
+from advisor.reading.logs.rows import LogPass
 from advisor.reading.logs.series import sensor_of, to_celsius
 from advisor.reading.logs.table import find_table, rows_of
 from advisor.reading.logs.text import encoding_of
@@ -19,7 +19,7 @@ def read_log(path: Path, asked: Asked) -> Log:
     """Reads the log of any logger; raises `InputError` with line, column and what was expected."""
     encoding = encoding_of(path)
     table = find_table(path, encoding)
-    reading = Reading(table, named_columns(path, encoding, table, asked))
+    reading = LogPass(table, named_columns(path, encoding, table, asked))
     reading.run(rows_of(path, encoding, table), asked.progress)
     if len(reading.lines) < 2:
         raise problem(path, table.first_line, "only one row has a date and a time", "A log needs many.")
@@ -42,7 +42,7 @@ def read_log(path: Path, asked: Asked) -> Log:
         raise problem(
             path, table.first_line, "no named sensor has a reading", "Name other columns with --sensor."
         )
-    left = tuple(LeftOut(why, count, line) for why, (count, line) in reading.left.counts.items())
+    left = tuple(RowsLeftOut(why, count, line) for why, (count, line) in reading.left.counts.items())
     return Log(str(path), tuple(sensors), len(reading.lines), left, tuple(told))
 
 

@@ -7,17 +7,17 @@ from collections.abc import Callable, Iterable
 from advisor.model.logs import HEATER_ON
 from advisor.reading.logs.cells import SWITCHES, bare_name, clean, number_in
 from advisor.reading.logs.columns import Column, Left
-from advisor.reading.logs.table import Table
+from advisor.reading.logs.table import LogTable
 from advisor.reading.logs.times import Stamps
 from advisor.reading.problems import printable
 
 PROGRESS_EVERY = 20_000  # lines
 
 
-class Reading:
+class LogPass:
     """What a pass has taken up: time and line of each row, the readings of the columns, what was left out."""
 
-    def __init__(self, table: Table, columns: Iterable[tuple[int, Column]]) -> None:
+    def __init__(self, table: LogTable, columns: Iterable[tuple[int, Column]]) -> None:
         """columns: place in the table, and what its readings go to; in a long table all share one place."""
         self.table, self.columns = table, tuple(columns)
         self.left, self.stamps, self.lines = Left(), Stamps(), array("L")

@@ -34,7 +34,7 @@ _NAME_HEADERS = (
 )
 
 
-class Table(Struct, frozen=True):
+class LogTable(Struct, frozen=True):
     """The form of a table. `time` are the columns of date and time, `names` that of sensor names in a long table.
 
     `headers` has a header for each column, with the unit in it or from a row of units; `first_line` is the first row's.
@@ -70,7 +70,7 @@ def time_columns(cells: Sequence[str]) -> tuple[int, ...] | None:
     return None
 
 
-def find_table(path: Path, encoding: str) -> Table:
+def find_table(path: Path, encoding: str) -> LogTable:
     """The form of the table in a log; raises `InputError` where there is none."""
     lines = list(islice(lines_of(path, encoding), _SAMPLE))
     best: tuple[int, int, str, tuple[int, ...], list[tuple[int, list[str]]]] | None = None
@@ -105,7 +105,7 @@ def _no_table(path: Path, lines: Sequence[str]) -> InputError:
     ])  # fmt: skip
 
 
-def _described(path: Path, sign: str, time: tuple[int, ...], rows: list[tuple[int, list[str]]]) -> Table:
+def _described(path: Path, sign: str, time: tuple[int, ...], rows: list[tuple[int, list[str]]]) -> LogTable:
     is_row = [time_columns(cells) == time and _has_number(cells, time) for _, cells in rows]
     first = is_row.index(True)
     line = rows[first][0]
@@ -125,7 +125,7 @@ def _described(path: Path, sign: str, time: tuple[int, ...], rows: list[tuple[in
     width = max(width, len(head))
     names = _padded(head, width)
     units = [unit_in(unit) or unit_in(name) for unit, name in zip(_padded(told, width), names, strict=True)]
-    return Table(sign, time, _name_column(names, data, time), tuple(_numbered(names)), tuple(units), line)
+    return LogTable(sign, time, _name_column(names, data, time), tuple(_numbered(names)), tuple(units), line)
 
 
 def _unclear(path: Path, line: int, message: str) -> InputError:
@@ -180,7 +180,7 @@ def _name_column(headers: Sequence[str], data: list[list[str]], time: tuple[int,
     return None
 
 
-def rows_of(path: Path, encoding: str, table: Table) -> Iterator[tuple[int, list[str]]]:
+def rows_of(path: Path, encoding: str, table: LogTable) -> Iterator[tuple[int, list[str]]]:
     """Line and cells of every row from the first of the table on; raises `InputError` at a quotation mark left open."""
     reader = csv.reader(lines_of(path, encoding), delimiter=table.sign, skipinitialspace=True)
     before = 0
