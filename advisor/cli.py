@@ -13,6 +13,7 @@ from advisor.commands.papers import calendar, cards, checklist
 from advisor.commands.rules import rules
 from advisor.commands.species import species
 from advisor.commands.suggest import suggest
+from advisor.commands.trial import trial
 from advisor.commands.water import mix, weigh
 
 
@@ -37,5 +38,5 @@ def main(context: click.Context) -> None:
     ready_for_any_text(context)
 
 
-for command in (new, check, suggest, checklist, cards, calendar, rules, species, mix, weigh, lesson):
+for command in (new, check, suggest, trial, checklist, cards, calendar, rules, species, mix, weigh, lesson):
     main.add_command(command)

@@ -23,15 +23,19 @@ NOTE = (
 def rules_page() -> str:
     """Every rule's manual page."""
     from advisor.report.rule_page import rule_text
-    from advisor.rules import rule_modules
+    from advisor.rules import rule_modules, trial_rule_modules
     from advisor.rules.engine import ENGINE_RULES
 
-    rules = [*(module.RULE for module in rule_modules()), *ENGINE_RULES]
+    rules = [
+        *(module.RULE for module in rule_modules()),
+        *ENGINE_RULES,
+        *(module.RULE for module in trial_rule_modules()),
+    ]
     index = "\n".join(f"- [{rule.id}](#{rule.id}): {rule.title}" for rule in rules)
     pages = "\n".join(rule_text(rule) for rule in rules)
     return (
         f"# The rules\n\n{NOTE}Severities: **stop** (do not start), **fix** (put right before the eggs come), **watch** (can go wrong), "
-        f"**note** (worth knowing). `practice` as a source means common practice, no source; `judgement` means our own choice.\n\n"
+        f"**note** (worth knowing). Rules that begin with `trial` judge the log of a trial run (`advisor trial`). `practice` as a source means common practice, no source; `judgement` means our own choice.\n\n"
         f"{index}\n\n{pages}"
     )
 
@@ -118,7 +122,7 @@ def _written_as(entry: dict[str, Any]) -> str:
 def formulas_page() -> str:
     """Every public function of the formulas with its docstring."""
     parts = []
-    for folder in ("heat", "air", "water", "days", "sexes", "numerics"):
+    for folder in ("heat", "air", "water", "days", "sexes", "logs", "numerics"):
         for path in sorted((ROOT / "advisor" / "formulas" / folder).glob("*.py")):
             module = ast.parse(path.read_text(encoding="utf-8"))
             functions = [

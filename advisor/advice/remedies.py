@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from advisor.advice.seek import Attempt, Try, attempts, trying
 from advisor.advice.trials import OPEN, Trials, is_clear_of, subject_of
-from advisor.assess import Assessment, assess
+from advisor.assess import Assessment
 from advisor.model.changes import COSTS, Change
 from advisor.model.findings import SEVERITIES, Finding
 
@@ -17,11 +17,6 @@ MOST_IN_ALL = 120  # plans judged for one report
 MOST_NEAREST = 3  # changes that nearly work, each joined with a second one
 MOST_SECONDS = 8  # second changes tried with each
 NOTHING_TO_TRY = "The plan leaves out what is needed to try a change."
-
-
-def assess_and_advise(path: Path, own_species: Path | None = None) -> Assessment:
-    """Reads, forecasts and judges one plan file, and tries the remedies; raises `InputError` with every fault."""
-    return advised(assess(path, own_species), own_species)
 
 
 def advised(assessment: Assessment, own_species: Path | None = None) -> Assessment:

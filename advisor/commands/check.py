@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from advisor.commands.common import (
+    advised_assessment,
     guarded,
     known_rule,
     own_species,
@@ -77,22 +78,19 @@ def check(
         from advisor.report.screen import report_lines
 
         print_lines(report_lines(assessment, screen_width()))
-    if _fails(assessment.report, fail_on):
+    if fails(assessment.report, fail_on):
         sys.exit(1)
 
 
 def _assessed(path: Path, own: Path | None, advised: bool) -> "Assessment":
     """The plan, judged; with the remedies tried where they are shown."""
-    if advised:
-        from advisor.advice.remedies import assess_and_advise
-
-        return assess_and_advise(path, own)
     from advisor.assess import assess
 
-    return assess(path, own)
+    return advised_assessment(path, own) if advised else assess(path, own)
 
 
-def _fails(report: "Report", fail_on: str) -> bool:
+def fails(report: "Report", fail_on: str) -> bool:
+    """Whether a finding is as bad as `fail_on`."""
     from advisor.model.findings import SEVERITIES
 
     if fail_on == "never":
@@ -137,7 +135,7 @@ def _check_many(plans: tuple[Path, ...], as_json: bool, own: Path | None, fail_o
                 for line in problem_lines(error.problems):
                     click.echo(line, err=True)
                 continue
-            failed |= _fails(assessment.report, fail_on)
+            failed |= fails(assessment.report, fail_on)
             rows.append(summary_of(str(path), assessment.report))
             if as_json:
                 reports.append(report_data(assessment))

@@ -98,6 +98,18 @@ def output_option(what: str, required: bool = True) -> Callable[..., Any]:
 force_option = click.option("--force", is_flag=True, help="Replace FILE when it exists.")
 
 
+def advised_assessment(path: Path, own: Path | None) -> Any:
+    """The plan, judged, and the remedies of what was found tried; a plan without findings needs no advice."""
+    from advisor.assess import assess
+
+    assessment = assess(path, own)
+    if not any(finding.levers and finding.severity != "note" for finding in assessment.report.findings):
+        return assessment
+    from advisor.advice.remedies import advised
+
+    return advised(assessment, own)
+
+
 def guarded(command: Callable[..., Any]) -> Callable[..., Any]:
     """Faults of the input and refusals of the system end with status 2 and one line each; our own faults with status 3 and a request to report."""
 
@@ -198,13 +210,13 @@ def printed_on(day: str | None) -> datetime.date:
 
 def known_rule(rule_id: str) -> Any:
     """The rule of an id; a misspelt one is asked back."""
-    from advisor.rules import RULE_IDS, rule_by_id
+    from advisor.rules import RULE_IDS, TRIAL_RULE_IDS, rule_by_id
 
     try:
         return rule_by_id(rule_id)
     except KeyError:
         import difflib
 
-        near = difflib.get_close_matches(rule_id, RULE_IDS, n=2)
+        near = difflib.get_close_matches(rule_id, (*RULE_IDS, *TRIAL_RULE_IDS), n=2)
         hint = f" Did you mean {' or '.join(near)}?" if near else " `advisor rules list` shows all."
         raise click.UsageError(f"there is no rule '{printable(rule_id, 60)}'.{hint}") from None

@@ -6,6 +6,7 @@ from typing import Any
 import click
 
 from advisor.commands.common import (
+    advised_assessment,
     date_option,
     force_option,
     guarded,
@@ -71,10 +72,9 @@ def _check_ending(output: Path | None) -> None:
 
 def _judged(plan: Path, own: Path | None) -> tuple[Any, Any]:
     """The judged plan and the figures that only papers show."""
-    from advisor.advice.remedies import assess_and_advise
     from advisor.forecast.for_papers import paper_figures
 
-    assessment = assess_and_advise(plan, own)
+    assessment = advised_assessment(plan, own)
     situation = assessment.situation
     return assessment, paper_figures(situation.plan, situation.species, situation.forecast)
 
@@ -110,7 +110,6 @@ def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path |
     When you replace the file of before with --force, entries that have gone from the plan are written as cancelled.
     Most calendars then strike them out or remove them; delete what is left by hand.
     """
-    from advisor.advice.remedies import assess_and_advise
     from advisor.papers.calendar.entries import day_text
     from advisor.papers.calendar.file import calendar_bytes, calendar_season
     from advisor.papers.files import read_old, write_file
@@ -118,7 +117,7 @@ def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path |
     if output.suffix.lower() != ".ics":
         raise click.UsageError(f"'{printable(output.name)}' does not end in .ics.")
     written_on = printed_on(day)
-    assessment = assess_and_advise(plan, own)
+    assessment = advised_assessment(plan, own)
     season = calendar_season(assessment)
     old = read_old(output) if force else None
     content, cancelled = calendar_bytes(season, assessment.document.file, written_on, old)

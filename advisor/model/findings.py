@@ -1,5 +1,7 @@
 """What the rules answer: findings, rules that could not judge, accepted risks, and the report that holds them."""
 
+from collections.abc import Mapping
+
 from msgspec import Struct, field
 
 from advisor.model.changes import Change
@@ -73,3 +75,41 @@ def alike(report: Report) -> list[tuple[Finding, ...]]:
         same = (finding.rule, finding.severity, finding.message, finding.remedy)
         found.setdefault(same, []).append(finding)
     return [tuple(findings) for findings in found.values()]
+
+
+def without_followers(
+    findings: list[Finding], implied_by: Mapping[str, tuple[str, ...]], boxes: Mapping[str, str]
+) -> tuple[list[Finding], tuple[tuple[str, str], ...]]:
+    """Drops findings whose cause another finding of no lower severity already tells.
+
+    `boxes` tells the egg box of each clutch, both as subjects: what holds for the clutch is told of its box as well.
+    """
+    kept, followers = [], []
+    for place, finding in enumerate(findings):
+        cause = next(
+            (
+                other.rule
+                for other_place, other in enumerate(findings)
+                if other.rule in implied_by[finding.rule]
+                and _same_subject(other.subject, finding.subject, boxes)
+                and _rank(other, finding, implied_by, other_place) <= _rank(finding, other, implied_by, place)
+            ),
+            None,
+        )
+        if cause is None:
+            kept.append(finding)
+        else:
+            followers.append((finding.rule, cause))
+    return kept, tuple(dict.fromkeys(followers))
+
+
+def _rank(
+    finding: Finding, other: Finding, implied_by: Mapping[str, tuple[str, ...]], place: int
+) -> tuple[int, int]:
+    """The smaller tells the cause. Where each of two implies the other and both are as severe, the first in order does."""
+    either_way = finding.rule in implied_by[other.rule] and other.rule in implied_by[finding.rule]
+    return SEVERITIES.index(finding.severity), place if either_way else 0
+
+
+def _same_subject(one: str, other: str, boxes: Mapping[str, str]) -> bool:
+    return not one or not other or one == other or boxes.get(one) == other or boxes.get(other) == one

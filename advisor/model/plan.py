@@ -104,11 +104,12 @@ class Control(Struct, frozen=True):
 
 
 class Watching(Struct, frozen=True):
-    """Thermometers besides the probe, logger, alarm."""
+    """Thermometers besides the probe, logger, alarm; place of each sensor of the logger: (name in the log, place)."""
 
     thermometers: int | None = None
     logger: bool | None = None
     alarm: bool | None = None
+    sensors: tuple[tuple[str, str], ...] | None = None
 
 
 class PowerCut(Struct, frozen=True):

@@ -86,7 +86,7 @@ def _plan(data: dict[str, Any], profiles: dict[str, Path]) -> Plan:
         outer_box=_outer_box(data.get("outer_box", {})),
         heat=_heat(data.get("heat", {})),
         control=_control(data.get("control", {})),
-        watching=Watching(**data.get("watching", {})),
+        watching=_watching(data.get("watching", {})),
         power_cut=PowerCut(**data.get("power_cut", {})),
         egg_boxes=tuple(_egg_box(box) for box in data.get("egg_boxes", ())),
         checks=_checks(data.get("checks", {})),
@@ -94,6 +94,11 @@ def _plan(data: dict[str, Any], profiles: dict[str, Path]) -> Plan:
         people=People(**data.get("people", {})),
         accept=tuple(Accept(**entry) for entry in data.get("accept", ())),
     )
+
+
+def _watching(data: dict[str, Any]) -> Watching:
+    sensors = data.get("sensors")
+    return Watching(**{**data, "sensors": tuple(sensors.items()) if sensors else None})
 
 
 def _outer_box(data: dict[str, Any]) -> OuterBox:

@@ -19,7 +19,7 @@ def report_data(assessment: Assessment) -> dict[str, Any]:
         "format": 1,
         "plan": {"file": assessment.document.file, "title": plan.title},
         "verdict": report.verdict,
-        "findings": [_finding(finding, assessment) for finding in report.findings],
+        "findings": [finding_data(finding, assessment) for finding in report.findings],
         "clear": list(report.clear),
         "not_judged": [
             {"rule": answer.rule, "subject": answer.subject, "needs": list(answer.needs)}
@@ -37,7 +37,8 @@ def report_data(assessment: Assessment) -> dict[str, Any]:
     }
 
 
-def _finding(finding: Finding, assessment: Assessment) -> dict[str, Any]:
+def finding_data(finding: Finding, assessment: Assessment) -> dict[str, Any]:
+    """One finding, with the line of its entry."""
     return {
         "rule": finding.rule,
         "severity": finding.severity,

@@ -75,22 +75,46 @@ RULE_IDS = (
 )
 
 
+# What judges the log of a trial run; the modules lie in `advisor.rules.trial`, without the "trial" of the id.
+TRIAL_RULE_IDS = (
+    "trial-too-warm",
+    "trial-too-cold",
+    "trial-not-settled",
+    "trial-sensor-stuck",
+    "trial-sensors-differ",
+    "trial-swings",
+    "trial-drifts-with-room",
+    "trial-overshoots",
+    "trial-room-not-covered",
+    "trial-too-short",
+)
+
+
 @cache
 def rule_modules() -> tuple[ModuleType, ...]:
     """All rule modules, imported on first use."""
     return tuple(import_module(f"advisor.rules.{identifier.replace('-', '_')}") for identifier in RULE_IDS)
 
 
+@cache
+def trial_rule_modules() -> tuple[ModuleType, ...]:
+    """The rule modules for the log of a trial run, imported on first use."""
+    names = (identifier.removeprefix("trial-").replace("-", "_") for identifier in TRIAL_RULE_IDS)
+    return tuple(import_module(f"advisor.rules.trial.{name}") for name in names)
+
+
 def known_rule_ids() -> tuple[str, ...]:
     """Every id a plan may accept: current and former ones."""
-    return tuple(name for module in rule_modules() for name in (module.RULE.id, *module.RULE.former_ids))
+    former = (name for module in rule_modules() for name in (module.RULE.id, *module.RULE.former_ids))
+    return (*former, *TRIAL_RULE_IDS)
 
 
 def rule_by_id(identifier: str) -> "Rule":
     """The rule of an id or a former id; raises `KeyError`."""
     from advisor.rules.engine import ENGINE_RULES
 
-    for rule in (*(module.RULE for module in rule_modules()), *ENGINE_RULES):
+    modules = trial_rule_modules() if identifier in TRIAL_RULE_IDS else rule_modules()
+    for rule in (*(module.RULE for module in modules), *ENGINE_RULES):
         if identifier == rule.id or identifier in rule.former_ids:
             found: Rule = rule
             return found

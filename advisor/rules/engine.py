@@ -10,10 +10,19 @@ from msgspec.structs import replace
 from advisor.forecast.edge import reason_of
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import NOTE, SEVERITIES, AcceptedRisk, Finding, NotJudged, Report
+from advisor.model.findings import (
+    NOTE,
+    SEVERITIES,
+    AcceptedRisk,
+    Finding,
+    NotJudged,
+    Report,
+    without_followers,
+)
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import KNOWN, Species
+from advisor.model.trial import Trial
 from advisor.show import Show
 
 PLAN, EGG_BOX, CLUTCH = "plan", "egg box", "clutch"
@@ -42,13 +51,17 @@ class Rule(Struct, frozen=True):
 
 
 class Situation(Struct, frozen=True):
-    """All a rule may look at: plan, the profiles it names, the forecast, how to show numbers, how sources are known."""
+    """All a rule may look at: plan, the profiles it names, the forecast, how to show numbers, how sources are known.
+
+    `trial` is what a trial run's log tells, for the rules that judge one.
+    """
 
     plan: Plan
     species: Mapping[str, Species]
     forecast: Forecast
     show: Show
     known: Mapping[str, str]
+    trial: Trial | None = None
 
 
 Answer = Finding | NotJudged
@@ -81,6 +94,13 @@ class Case(Struct, frozen=True):
     def forecast(self) -> Forecast:
         """The forecast for this plan."""
         return self.situation.forecast
+
+    @property
+    def trial(self) -> Trial:
+        """What the log tells; only for rules about a trial run."""
+        if self.situation.trial is None:
+            raise LookupError("there is no log")
+        return self.situation.trial
 
     @property
     def box(self) -> EggBox:
@@ -173,7 +193,7 @@ class Case(Struct, frozen=True):
         return (self.path(entry),) if value is None or (entry == "egg_boxes" and not value) else ()
 
 
-_CASE_ROOTS = ("box", "clutch", "species", "forecast", "clutch_forecast", "box_forecast")
+_CASE_ROOTS = ("box", "clutch", "species", "forecast", "clutch_forecast", "box_forecast", "trial")
 
 
 def cases_of(situation: Situation, about: str) -> tuple[Case, ...]:
@@ -259,7 +279,10 @@ def evidence_of(sources: tuple[str, ...], known: Mapping[str, str]) -> str:
 
 
 def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
-    """Asks every rule and sorts the answers into findings, clear, not judged and accepted."""
+    """Asks every rule and sorts the answers into findings, clear, not judged and accepted.
+
+    What is accepted of other rules than these is passed over. A log tells what it can: only a plan can tell too little.
+    """
     findings: list[Finding] = []
     not_judged: list[NotJudged] = []
     clear: list[str] = []
@@ -272,49 +295,15 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
             clear.append(module.RULE.id)
     rules = {module.RULE.id: module.RULE for module in modules}
     boxes = {case.subject: case.box_subject for case in cases_of(situation, CLUTCH)}
-    kept, followers = _without_followers(findings, rules, boxes)
+    implied_by = {rule.id: rule.implied_by for rule in rules.values()}
+    kept, followers = without_followers(findings, implied_by, boxes)
     open_findings, accepted = _split_accepted(kept, situation.plan, rules, dict(followers))
     order = {module.RULE.id: index for index, module in enumerate(modules)}
-    open_findings += _too_little_told(not_judged, len(modules))
+    if situation.trial is None:
+        open_findings += _too_little_told(not_judged, len(modules))
     order |= {rule.id: len(modules) + index for index, rule in enumerate(ENGINE_RULES)}
     open_findings.sort(key=lambda finding: (SEVERITIES.index(finding.severity), order[finding.rule]))
     return Report(tuple(open_findings), tuple(clear), tuple(not_judged), accepted, followers)
-
-
-def _without_followers(
-    findings: list[Finding], rules: Mapping[str, Rule], boxes: Mapping[str, str]
-) -> tuple[list[Finding], tuple[tuple[str, str], ...]]:
-    """Drops findings whose cause another finding of no lower severity already tells.
-
-    `boxes` tells the egg box of each clutch, both as subjects: what holds for the clutch is told of its box as well.
-    """
-    kept, followers = [], []
-    for place, finding in enumerate(findings):
-        cause = next(
-            (
-                other.rule
-                for other_place, other in enumerate(findings)
-                if other.rule in rules[finding.rule].implied_by
-                and _same_subject(other.subject, finding.subject, boxes)
-                and _rank(other, finding, rules, other_place) <= _rank(finding, other, rules, place)
-            ),
-            None,
-        )
-        if cause is None:
-            kept.append(finding)
-        else:
-            followers.append((finding.rule, cause))
-    return kept, tuple(dict.fromkeys(followers))
-
-
-def _rank(finding: Finding, other: Finding, rules: Mapping[str, Rule], place: int) -> tuple[int, int]:
-    """The smaller tells the cause. Where each of two implies the other and both are as severe, the first in order does."""
-    either_way = finding.rule in rules[other.rule].implied_by and other.rule in rules[finding.rule].implied_by
-    return SEVERITIES.index(finding.severity), place if either_way else 0
-
-
-def _same_subject(one: str, other: str, boxes: Mapping[str, str]) -> bool:
-    return not one or not other or one == other or boxes.get(one) == other or boxes.get(other) == one
 
 
 ACCEPTANCE_UNUSED = Rule(
@@ -375,7 +364,9 @@ def _split_accepted(
     accepted: list[AcceptedRisk] = []
     remaining = list(findings)
     for index, entry in enumerate(plan.accept):
-        rule_id = current.get(entry.rule, entry.rule)
+        if entry.rule not in current:
+            continue
+        rule_id = current[entry.rule]
         covered = tuple(finding for finding in remaining if finding.rule == rule_id)
         if covered:
             worst = min((finding.severity for finding in covered), key=SEVERITIES.index)

@@ -1,0 +1,153 @@
+"""The courses of a log by place: minute means, the settled part, spells without heat."""
+
+import itertools
+import statistics
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from advisor.formulas.logs.cooling import LEAST_FALL, Fall, falls
+from advisor.formulas.logs.means import Course, block_means, held_mean, running_means, without
+from advisor.formulas.logs.steady import DAY, HOUR, settled_at, swing_within
+from advisor.model.logs import (
+    AIR_ABOVE,
+    AIR_BELOW,
+    EGG_MEDIUM,
+    HEATER,
+    HEATER_ON,
+    PROBE_MEDIUM,
+    ROOM,
+    Log,
+    Sensor,
+)
+
+MINUTE = 60.0
+RECOVERY = 6.0 * HOUR  # s after a spell without heat that are not steady; judgement
+OVER_SWING = 1.5  # times its usual swing that a fall has to be to be a spell without heat; judgement
+STILL_ON = 0.3  # of a fall in which a heater may be on: the medium falls on for minutes when heat comes back; judgement
+AS_FAR = 0.8  # of the fall of the medium that the room may fall by; judgement
+SHORTEST = 12.0 * HOUR  # s; a shorter log tells of nothing settled
+SHORT_WINDOW = 2.0 * HOUR  # s over which the short swing is taken
+
+
+class SensorCourse(Struct, frozen=True):
+    """One sensor of the log by minutes: the sensor, its whole course and its settled part (time [s], value)."""
+
+    sensor: Sensor
+    course: Course
+    steady: Course
+
+
+class Courses(Struct, frozen=True):
+    """All sensors by place. `settled` is the time the medium has settled at [s], None where it never does.
+
+    `from_` is where the settled part begins: without settling, the second half. `falls` are the spells without heat.
+    """
+
+    start: float
+    end: float
+    settled: float | None
+    from_: float
+    falls: tuple[Fall, ...]
+    places: tuple[SensorCourse, ...]
+
+    def at(self, *places: str) -> tuple[SensorCourse, ...]:
+        """The sensors at any of these places that have a settled part."""
+        return tuple(place for place in self.places if place.sensor.place in places and len(place.steady) > 1)
+
+    @property
+    def eggs(self) -> tuple[SensorCourse, ...]:
+        """The sensors that tell what eggs would feel: in the medium of egg boxes, else of the probe's."""
+        return self.at(EGG_MEDIUM) or self.at(PROBE_MEDIUM)
+
+    @property
+    def air(self) -> tuple[SensorCourse, ...]:
+        """The sensors that feel the heater at once, the quickest first."""
+        return (*self.at(HEATER), *self.at(AIR_ABOVE), *self.at(AIR_BELOW))
+
+    @property
+    def room(self) -> SensorCourse | None:
+        """The first sensor in the room."""
+        return next(iter(self.at(ROOM)), None)
+
+    @property
+    def steady_spells(self) -> tuple[tuple[float, float], ...]:
+        """From and to [s] of each piece of the settled part, between the spells without heat."""
+        spells, begin = [], self.from_
+        for fall_begin, fall_end in _disturbed(self.falls):
+            if fall_begin > begin:
+                spells.append((begin, min(fall_begin, self.end)))
+            begin = max(begin, fall_end)
+        return (*spells, (begin, self.end)) if begin < self.end or not spells else tuple(spells)
+
+
+def interval_of(course: Course) -> float:
+    """Usual step of a course [s]."""
+    steps = [after[0] - before[0] for before, after in itertools.pairwise(course[:20_000])]
+    return statistics.median(steps) if steps else 0.0
+
+
+def courses_of(log: Log) -> Courses:
+    """The courses of a log, cut into what is settled and what is not."""
+    start = min(sensor.times[0] for sensor in log.sensors)
+    end = max(sensor.times[-1] for sensor in log.sensors)
+    whole = {
+        sensor.name: (sensor, block_means(sensor.times, sensor.values, MINUTE)) for sensor in log.sensors
+    }
+    eggs = _of(whole.values(), EGG_MEDIUM) or _of(whole.values(), PROBE_MEDIUM)
+    settled = None
+    if eggs and end - start >= SHORTEST:
+        each = [settled_at(course) for course in eggs]
+        settled = max((time for time in each if time is not None), default=None) if None not in each else None
+    from_ = settled if settled is not None else (start + end) / 2
+    found: list[Fall] = []
+    for course in eggs[:1]:
+        swing = swing_within([entry for entry in course if entry[0] >= from_], SHORT_WINDOW) or 0.0
+        five = block_means((time for time, _ in course), (value for _, value in course), 5 * MINUTE)
+        found += [
+            fall for fall in falls(five, max(LEAST_FALL, OVER_SWING * swing)) if _without_heat(log, fall)
+        ]
+    spells = _disturbed(found)
+    places = tuple(
+        SensorCourse(sensor, course, without([entry for entry in course if entry[0] >= from_], spells))
+        for sensor, course in whole.values()
+    )
+    return Courses(start, end, settled, from_, tuple(found), places)
+
+
+def _without_heat(log: Log, fall: Fall) -> bool:
+    """Whether a fall is a spell without heat: the log tells that the heater was off, or else the room did not fall as far.
+
+    Under steady heat a medium falls no further than its room. Without heater and room in the log it may be a cold night.
+    """
+    for sensor in log.at(HEATER_ON):
+        return (
+            held_mean(sensor.times, sensor.values, fall.begin + 5 * MINUTE, fall.end - 5 * MINUTE) < STILL_ON
+        )
+    for sensor in log.at(ROOM):
+        beside = [
+            value
+            for time, value in zip(sensor.times, sensor.values, strict=True)
+            if fall.begin <= time <= fall.end
+        ]
+        return bool(beside) and max(beside) - min(beside) < AS_FAR * (fall.start - fall.low)
+    return False
+
+
+def _disturbed(found: Iterable[Fall]) -> list[tuple[float, float]]:
+    """From and to [s] of what is not steady round spells without heat."""
+    return [(fall.begin - HOUR / 2, fall.end + RECOVERY) for fall in found]
+
+
+def _of(courses: Iterable[tuple[Sensor, Course]], place: str) -> list[Course]:
+    return [course for sensor, course in courses if sensor.place == place and len(course) > 1]
+
+
+def hourly(course: Course, hours: float) -> Course:
+    """Running means over some hours."""
+    return running_means(course, hours * HOUR)
+
+
+def days(seconds: float) -> float:
+    """Days of a time [s]."""
+    return seconds / DAY

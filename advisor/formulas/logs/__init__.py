@@ -1,0 +1,1 @@
+"""What a temperature log tells of a box: means, settling, swings, cooling, heat loss. Numbers only."""

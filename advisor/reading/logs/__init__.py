@@ -1,0 +1,1 @@
+"""A logger's table of temperatures to a `Log`: bytes, text, table, times, readings; a module each."""
