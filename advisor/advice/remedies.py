@@ -36,7 +36,7 @@ def advised(assessment: Assessment, own_species: Path | None = None) -> Assessme
     told: list[Change] = []
     for finding in assessment.report.findings:
         change, nearest = _sought(finding, assessment, trials, tuple(told))
-        if change is not None:
+        if change is not None and change not in told:
             told.append(change)
         found.append(_telling(finding, change, nearest))
     agreed = tuple(_agreed(finding, found, assessment, trials) for finding in found)
@@ -75,7 +75,9 @@ def _with_a_second(nearest: Attempt, finding: Finding, attempt: Try) -> Iterator
             continue
 
         def both(second: Change) -> Attempt | None:
-            return attempt(joined(nearest.change, second))
+            """Another value of the same entries is no second change."""
+            again = second.paths <= nearest.change.paths
+            return None if again else attempt(joined(nearest.change, second))
 
         yield from attempts(left, nearest.after, both)
 
@@ -97,7 +99,7 @@ def _telling(finding: Finding, change: Change | None, nearest: Attempt | None) -
             finding, changes=(change,), remedy=" ".join(filter(None, (change.words, finding.remedy)))
         )
     if nearest is None:
-        return replace(finding, obstacle=NOTHING_TO_TRY)
+        return replace(finding, obstacle=finding.obstacle or NOTHING_TO_TRY)
     return replace(finding, changes=(nearest.change,), obstacle=_obstacle(finding, nearest))
 
 
@@ -140,9 +142,9 @@ def _clears_too(change: Change, finding: Finding, base: Assessment, trials: Tria
 
 
 def _is_lever(change: Change, finding: Finding) -> bool:
-    return all(
-        any(path == lever or path.startswith(f"{lever}.") for lever in finding.levers)
-        for path in change.paths
+    """Whether it changes an entry that may clear the finding; what else it changes is told there anyway."""
+    return any(
+        path == lever or path.startswith(f"{lever}.") for lever in finding.levers for path in change.paths
     )
 
 

@@ -6,10 +6,7 @@ from itertools import pairwise
 from advisor.constants import DAY
 from advisor.forecast.egg_box.growth_choice import growth_enough
 from advisor.forecast.egg_box.medium import Mixed, contents_of, known_medium
-from advisor.forecast.heat.egg_limits import below_their_hot_limit
-from advisor.forecast.heat.heater_choice import HeaterWindow
 from advisor.forecast.heat.power_cut import NEVER
-from advisor.forecast.heat.stuck_heater import NIGHT, unattended, warmest_cut_out
 from advisor.formulas.water.medium import medium_parts_by_volume
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, WATCH
@@ -17,7 +14,6 @@ from advisor.model.plan import EggBox, Heat, Medium, Mix, Plan, PlannedCoolPerio
 from advisor.model.species import Species
 from advisor.rules.engine import Case
 from advisor.show import Show
-from advisor.units import celsius_to_fahrenheit, number
 
 # The smallest plan whose heat forecast is whole; rules that rest on it lay their own heater beside it.
 BOX = """\
@@ -36,7 +32,9 @@ DEADLY_DRY = 0.1
 
 # K above the set point of a cut-out: so that a normal swing does not trip it (judgement); as usual (common practice, no source).
 LEAST_GAP, ADVISED_GAP = 1.0, (1.5, 2.0)
-ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
+
+# share of its power that a heater may give in the coldest room: above it nothing is left to warm the box up; judgement
+STRETCHED = 0.85
 
 FOAM_SHEET, THICK_FOAM = (
     0.02,
@@ -65,16 +63,6 @@ FAR_COLDER = 3.0  # K past the profile's own cool period; the tolerated bands of
 USUAL_TRIAL = 7  # days, where the plan does not say how long the trial run lasts; common practice, no source
 
 
-def no_harmless_heater(case: Case) -> str:
-    """Why no heater is named that could stick without harm; without a full stop."""
-    room = case.plan.room.temperature
-    assert room is not None
-    return (
-        f"No heater both holds a room of {case.show.temperature(room.low)} and is harmless when it sticks in one of "
-        f"{case.show.temperature(room.high)}"
-    )
-
-
 def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
     """Whether a part that is that hot in a stuck-on box [°C] stays below a limit while thermostat or cut-out work.
 
@@ -85,12 +73,6 @@ def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
         return False
     guarded = min(control.cut_out.set_to, stuck.value)
     return figure.value - (stuck.value - guarded) <= limit
-
-
-def holds_set_point(case: Case, watts: float) -> bool:
-    """Whether so weak a heater still holds the set point in the coldest room, as far as that is known."""
-    need = case.forecast.heat.watts_needed
-    return isinstance(need, Unknown) or need.high <= watts
 
 
 def lid_cools_in_off_times(plan: Plan) -> bool:
@@ -137,20 +119,6 @@ def sign_is_rough(heat: Heat) -> bool:
         "all sides",
         "in water",
     )
-
-
-def heater_of(case: Case, most: float) -> str:
-    """The heater, or each of several, of so many watts [W] together at most."""
-    count = case.plan.heat.count
-    watts = case.show.power_at_most(most / count)
-    return f"{count} heaters of {watts} each" if count > 1 else f"a heater of {watts}"
-
-
-def heater_between(case: Case, window: HeaterWindow) -> str:
-    """The heater, or each of several, of the watts of a window together."""
-    count = case.plan.heat.count
-    watts = case.show.power_range(window.low / count, window.high / count)
-    return f"{count} heaters of {watts} each" if count > 1 else f"a heater of {watts}"
 
 
 def graded(water: Figure, box: EggBox, heat: Heat) -> str | None:
@@ -279,43 +247,3 @@ def cold_borne(show: Show, hours: Result) -> str:
     if hours == NEVER:
         return "They bear ten days of that."
     return "How long they bear the cold is not known here."
-
-
-def cut_out_advice(case: Case) -> str:
-    """Where to set the cut-out: above the set point, and no warmer than the eggs bear until somebody comes."""
-    plan, show, set_to = case.plan, case.show, case.plan.control.set_to
-    profiles = below_their_hot_limit(set_to, case.situation.species.values())
-    if set_to is None:
-        warmest = _down(show, warmest_cut_out(profiles, unattended(plan)) + ROUNDING, 1.0 if show.us else 0.1)
-        return f"Set the cut-out to {show.temperature(warmest)} or less."
-    warmest = warmest_cut_out(profiles, unattended(plan))
-    # Short of the limit of harm where that leaves room; what the eggs bear for hours only where it does not.
-    harm = min((one.harmful.above for one in profiles if one.harmful and one.harmful.above), default=warmest)
-    setting = _setting(show, set_to, min(warmest, harm)) or _setting(show, set_to, warmest)
-    if setting:
-        return f"Set the cut-out to {setting}."
-    # The eggs do not bear so much until the next check, but until an alarm is answered.
-    setting = _setting(show, set_to, warmest_cut_out(profiles, NIGHT))
-    if setting:
-        return f"Add an alarm that reaches you, and set the cut-out to {setting}."
-    return "Lower the set point: it leaves no room for a cut-out below what harms the eggs."
-
-
-def _setting(show: Show, set_to: float, warmest: float) -> str:
-    """The settings that suit, as they are shown; empty where none does. Whole °F, or tenths where no whole one suits."""
-    for step in (1.0, 0.1) if show.us else (0.1,):
-        high = _down(show, min(set_to + ADVISED_GAP[1], warmest) + ROUNDING, step)
-        if high < set_to + LEAST_GAP - ROUNDING:
-            continue
-        low = _down(show, set_to + ADVISED_GAP[0] + ROUNDING, step)
-        if high <= low or low < set_to + LEAST_GAP - ROUNDING:  # rounding down may take it too near
-            return f"{number(celsius_to_fahrenheit(high), 4)} °F" if show.us else show.temperature(high)
-        return show.temperature_range(low, high)
-    return ""
-
-
-def _down(show: Show, celsius: float, step: float) -> float:
-    """A temperature [°C] rounded down to steps of the keeper's unit."""
-    if show.us:
-        return (step * math.floor(celsius_to_fahrenheit(celsius) / step) - 32) * 5 / 9
-    return step * math.floor(celsius / step)
