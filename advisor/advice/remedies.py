@@ -113,6 +113,14 @@ def _obstacle(finding: Finding, nearest: Attempt) -> str:
         ),
         "",
     )
+    untold = [
+        need
+        for answer in report.not_judged
+        if (answer.rule, answer.subject) == subject_of(finding)
+        for need in answer.needs
+    ]
+    if not in_the_way and untold:
+        in_the_way = f"it cannot be judged without {', '.join(untold)}."
     return f"No change was found that clears this and brings nothing else. The nearest: {nearest.change.words} But then: {in_the_way}"
 
 

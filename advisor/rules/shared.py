@@ -8,7 +8,7 @@ from advisor.forecast.egg_box.growth_choice import growth_enough
 from advisor.forecast.egg_box.medium import Mixed, contents_of, known_medium
 from advisor.forecast.heat.power_cut import NEVER
 from advisor.formulas.water.medium import medium_parts_by_volume
-from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.figures import Figure, Result
 from advisor.model.findings import FIX, WATCH
 from advisor.model.plan import EggBox, Heat, Medium, Mix, Plan, PlannedCoolPeriod
 from advisor.model.species import Species
@@ -131,40 +131,9 @@ def graded(water: Figure, box: EggBox, heat: Heat) -> str | None:
 
 
 def water_a_day(case: Case, water: Figure) -> str:
-    """A computed condensation in words: "about 1 g of water a day (0.6 to 3)", in one unit with `lid_heated`."""
-    told = case.show.about_water_a_day(water.value, water.low, water.high, _most_beside(case))
+    """A computed condensation in words: "about 1 g of water a day (0.6 to 3)"."""
+    told = case.show.about_water_a_day(water.value, water.low, water.high)
     return told.replace(" a day", " of water a day")
-
-
-def lid_heated(case: Case) -> str:
-    """What would condense with the heat in the lid, in brackets, when it is computed; in one unit with `water_a_day`."""
-    result = case.box_forecast.heat.condensation_if_lid_heated
-    if isinstance(result, Unknown):
-        return ""
-    return f" (from the lid: {case.show.about_water_a_day(result.value, result.low, result.high, _most_beside(case))})"
-
-
-def foam_on_lid(case: Case) -> str:
-    """Foam on the egg-box lid, or a thicker one; empty where it lies there as thick as is of use."""
-    had = case.box.foam_on_lid
-    if had >= THICK_FOAM:
-        return ""
-    thick = case.show.length(max(2 * had, FOAM_SHEET))
-    sheet = "thicker foam" if had else "a sheet of foam"
-    return f"lay {sheet} on each egg-box lid, its air holes left free (`foam_on_lid: {thick}`)"
-
-
-def foam_and_look(foam: str) -> str:
-    """The remedy where the heater stays: foam, where there is such advice, and a look under the lids."""
-    start = f"{foam[:1].upper()}{foam[1:]}, and look" if foam else "Look"
-    return f"{start} for drops under the lids in the trial run."
-
-
-def _most_beside(case: Case) -> float:
-    """The largest condensation that a finding tells of this box, as planned or with the heat in the lid [kg/s]."""
-    lid = case.box_forecast.heat
-    told = (lid.condensation, lid.condensation_if_lid_heated)
-    return max((figure.high for figure in told if isinstance(figure, Figure)), default=0.0)
 
 
 def is_used_mix(species: Species, mix: Mix) -> bool:

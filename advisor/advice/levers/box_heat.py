@@ -22,10 +22,17 @@ SOLD = (
 UNTOLD = (10, 14, 20, 25, 35, 50)  # W, tried where the need of the box is not known
 USUAL_SPARE, LEAST_SPARE, NEW_SPARE, MOST_SPARE = 1.5, 1.2, 2.5, 4.0  # times the need; judgement
 COVERS = 0.9  # share of length and width of what carries it that a heater takes at most; judgement
-NEW_COVERS = 0.75  # the same of a new mat
+NEW_COVERS = 0.75, 0.9  # the same of a new mat, and how many powers of each are tried
+MOST_NEW = 3
 STEPS = 5  # sizes from that of today to the largest
 LYING = ("mat", "cable")
-CABLE = ("length", "watts_per_metre", "spacing")  # entries that a mat has not
+SIZED = (
+    "power",
+    "size",
+    "length",
+    "watts_per_metre",
+    "spacing",
+)  # what is told of one heater and not of the next
 NAMES = {
     "mat": "a heating mat",
     "cable": "a heating cable",
@@ -141,41 +148,53 @@ def _moved(case: Case, place: str) -> Change | None:
             return None
         entries["heat__size"] = write.size(share * face[0], share * face[1])
     if heat.place is not None:
-        for index, box in enumerate(case.plan.egg_boxes):
-            if box.stands == "on the heater":
-                entries[f"egg_boxes[{index}]__stands"] = "on a rack"
+        entries |= _off_the_heater(case)
     where = "to the lid" if place == "lid" else "to a long side"
     return change(case, f"Move the heater {where} of the outer box.", SETTING, **entries)
 
 
 def _heater(case: Case) -> Iterator[Ladder]:
-    """A heating mat on the lid, under a pulse thermostat, from a little over the need upward."""
-    inside, write = outer_inside(case.plan), Written(case.plan.units)
+    """A heating mat on the lid, under a pulse thermostat, from a little over the need upward; then larger ones."""
+    inside, need = outer_inside(case.plan), _need(case)
     if isinstance(inside, Unknown):
+        yield from one_of(_mat_on_lid(case))
         return
-    lid = _largest((inside.length, inside.width), NEW_COVERS)
-    size = write.size(lid.length, lid.width)
-    need, control = _need(case), case.plan.control
     watts = UNTOLD if need is None else [
         step for step in SOLD if LEAST_SPARE * need.high <= step <= NEW_SPARE * need.high
     ]  # fmt: skip
-    steps = []
-    for step in watts:
-        told = {"source": "mat", "place": "lid", "power": write.power(step), "size": size}
-        entries: dict[str, Any] = {f"heat__{entry}": value for entry, value in told.items()}
-        entries |= {f"heat__{entry}": None for entry in CABLE if getattr(case.plan.heat, entry) is not None}
-        words = f"Put a heating mat of {write.power(step)}, {size}, on the lid of the outer box"
-        words += " in place of today's heater" if case.plan.heat.source else ""
-        if control.thermostat != "pulse":
-            entries["control__thermostat"] = "pulse"
-            words += ", and use a pulse thermostat"
-            if control.switching_band is not None:
-                entries["control__switching_band"] = None
-        for index, box in enumerate(case.plan.egg_boxes):
-            if box.stands == "on the heater":
-                entries[f"egg_boxes[{index}]__stands"] = "on a rack"
-        steps.append(change(case, f"{words}.", PURCHASE, **entries))
-    yield from one_of(*steps)
+    lid = inside.length, inside.width
+    yield from one_of(
+        *(_mat_on_lid(case, step, _largest(lid, share)) for share in NEW_COVERS for step in watts[:MOST_NEW])
+    )
+
+
+def _mat_on_lid(case: Case, watts: float | None = None, size: Area | None = None) -> Change:
+    """The change to such a mat; without power and size where nobody can tell them."""
+    write, control, heat = Written(case.plan.units), case.plan.control, case.plan.heat
+    told = {"source": "mat", "place": "lid"}
+    words = "Put a heating mat"
+    if watts is not None and size is not None:
+        told |= {"power": write.power(watts), "size": write.size(size.length, size.width)}
+        words += f" of {told['power']}, {told['size']},"
+    entries: dict[str, Any] = {
+        f"heat__{entry}": None for entry in SIZED if getattr(heat, entry) is not None
+    } | {f"heat__{entry}": value for entry, value in told.items()}
+    words += " on the lid of the outer box" + (" in place of today's heater" if heat.source else "")
+    if control.thermostat != "pulse":
+        entries["control__thermostat"] = "pulse"
+        words += ", and use a pulse thermostat"
+        if control.switching_band is not None:
+            entries["control__switching_band"] = None
+    return change(case, f"{words}.", PURCHASE, **entries, **_off_the_heater(case))
+
+
+def _off_the_heater(case: Case) -> dict[str, str]:
+    """Entries for boxes that stand on a heater which will lie elsewhere."""
+    return {
+        f"egg_boxes[{index}]__stands": "on a rack"
+        for index, box in enumerate(case.plan.egg_boxes)
+        if box.stands == "on the heater"
+    }
 
 
 def _untold_source(case: Case) -> Iterator[Ladder]:
