@@ -55,6 +55,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             FIX,
             "The probe is not fixed. Once it slips out of the box it reads the room, and the heater stays on.",
             "control.probe.fixed",
+            subject="the probe's lead",  # another matter than its place, and put right by itself
             levers=("control.probe.fixed",),
         )
 

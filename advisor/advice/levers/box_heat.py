@@ -147,10 +147,10 @@ def _moved(case: Case, place: str) -> Change | None:
         if heat.source == "mat" or share > COVERS:
             return None
         entries["heat__size"] = write.size(share * face[0], share * face[1])
-    if heat.place is not None:
-        entries |= _off_the_heater(case)
+    racks = _off_the_heater(case) if heat.place is not None else {}
     where = "to the lid" if place == "lid" else "to a long side"
-    return change(case, f"Move the heater {where} of the outer box.", SETTING, **entries)
+    rest = ", and stand the egg boxes on a rack" if racks else ""
+    return change(case, f"Move the heater {where} of the outer box{rest}.", SETTING, **entries, **racks)
 
 
 def _heater(case: Case) -> Iterator[Ladder]:

@@ -109,19 +109,28 @@ def _switching_band(case: Case) -> Iterator[Ladder]:
 
 
 def _sits_in(case: Case) -> Iterator[Ladder]:
-    """The probe box where the plan has one, else one more box like the first for eggs; the air for an on-off thermostat."""
+    """The probe box, made where the plan has none; the air for an on-off thermostat; at last beside the eggs."""
     control, boxes = case.plan.control, case.plan.egg_boxes
-    changes = []
-    if any(box.holds == "probe" for box in boxes):
-        if control.probe.sits_in != "probe box medium":
-            words = "Put the probe into the damp medium of the probe box."
-            changes.append(change(case, words, control__probe__sits_in="probe box medium"))
-    elif boxes:
-        changes.append(_with_probe_box(case))
-    if control.thermostat == "on-off" and control.probe.sits_in != "air":
-        words = "Hang the probe in the air beside the egg boxes, and trim the set point until a thermometer in the medium reads right."
-        changes.append(change(case, words, control__probe__sits_in="air"))
-    yield from one_of(*changes)
+    has_probe_box = any(box.holds == "probe" for box in boxes)
+    if boxes and not has_probe_box:
+        yield from one_of(_with_probe_box(case))
+    words = {
+        "probe box medium": "Put the probe into the damp medium of a lidded probe box.",
+        "air": "Hang the probe in the air beside the egg boxes, and trim the set point until a thermometer in the "
+        "medium reads right.",
+        "egg box medium": "Put the probe into the damp medium of an egg box.",
+    }
+    if boxes and not has_probe_box:
+        del words["probe box medium"]
+    if control.thermostat != "on-off":
+        del words["air"]
+    yield from one_of(
+        *(
+            change(case, told, control__probe__sits_in=place)
+            for place, told in words.items()
+            if place != control.probe.sits_in
+        )
+    )
 
 
 def _with_probe_box(case: Case) -> Change:
