@@ -4,13 +4,12 @@ import math
 from collections.abc import Iterator
 
 from advisor.forecast.heat.egg_limits import limit_support, without_cold_limit
-from advisor.forecast.heat.power_cut import COLD_ALREADY, NEVER, hours_with_more_water
+from advisor.forecast.heat.power_cut import COLD_ALREADY, NEVER, typical_hours_to_harm
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.shared import BOX, about_time
-from advisor.units import UNITS
 
 # s. A night without power is what a box should bear; longer cuts are rare, and the keeper is awake; judgement.
 NIGHT, DAY, TWO_DAYS = 12 * 3600.0, 24 * 3600.0, 48 * 3600.0
@@ -61,9 +60,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"{show.about_temperature(night.value, night.low, night.high)} after a night (12 h).{spared} "
         f"Harm to {first.name} eggs is possible after {about_time(show, hours)}.",
         "power_cut.water" if plan.power_cut.prepared == "water bottles" else "power_cut.prepared",
-        f"Keep the box shut. For longer cuts stand water in bottles in it: {_each_measure(case)}."
-        if severity == NOTE
-        else "",
+        "Keep the box shut. For longer cuts stand water in bottles in it." if severity == NOTE else "",
         figures=(("hours_to_harm", hours), ("medium_after_12_h", night)),
         sources=tuple(dict.fromkeys((*RULE.sources, *(support.sources if support else ())))),
         evidence="common practice",  # the hours are judgement, however well the limit is known
@@ -82,20 +79,7 @@ def _first_harmed(case: Case) -> Species:
     loss = case.forecast.heat.conductance
 
     def hours(profile: Species) -> float:
-        found = hours_with_more_water(case.plan, {profile.id: profile}, loss, 0.0)
+        found = typical_hours_to_harm(case.plan, profile, loss)
         return math.inf if found is None else found
 
     return min(case.situation.species.values(), key=hours)
-
-
-def _each_measure(case: Case) -> str:
-    """What a litre or a quart of water in bottles adds."""
-    measure, water = ("quart", UNITS["volume"]["quart"].factor) if case.show.us else ("litre", 1e-3)
-    return f"each {measure} adds about {case.show.roughly(max(_gain(case, water), 60.0))}"
-
-
-def _gain(case: Case, water: float) -> float:
-    """Time [s] that water [m3] in bottles adds until harm."""
-    plan, species, loss = case.plan, case.situation.species, case.forecast.heat.conductance
-    more, now = (hours_with_more_water(plan, species, loss, added) for added in (water, 0.0))
-    return 3600 * (more - now) if more is not None and now is not None else 0.0
