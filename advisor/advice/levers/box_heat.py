@@ -20,7 +20,7 @@ SOLD = (
     3, 5, 7, 8, 10, 12, 14, 16, 18, 20, 22, 25, 28, 30, 35, 40, 45, 50, 60, 75, 80, 100, 120, 150, 200, 250, 300,
 )  # fmt: skip
 UNTOLD = (10, 14, 20, 25, 35, 50)  # W, tried where the need of the box is not known
-USUAL_SPARE, LEAST_SPARE, NEW_SPARE, MOST_SPARE = 1.5, 1.2, 2.5, 4.0  # times the need; judgement
+USUAL_SPARE, LEAST_SPARE, NEW_SPARE, MOST_SPARE = 1.5, 1.03, 2.5, 4.0  # times the need; judgement
 COVERS = 0.9  # share of length and width of what carries it that a heater takes at most; judgement
 NEW_COVERS = 0.75, 0.9  # the same of a new mat, and how many powers of each are tried
 MOST_NEW = 3
