@@ -33,6 +33,8 @@ DEADLY_DRY = 0.1
 # K above the set point of a cut-out: so that a normal swing does not trip it (judgement); as usual (common practice, no source).
 LEAST_GAP, ADVISED_GAP = 1.0, (1.5, 2.0)
 
+ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
+
 # share of its power that a heater may give in the coldest room: above it nothing is left to warm the box up; judgement
 STRETCHED = 0.85
 

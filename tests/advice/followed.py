@@ -1,6 +1,7 @@
 """Follows what a report tells, by a code path of its own: the change is written into YAML, and the file read and checked anew."""
 
 import re
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -65,7 +66,7 @@ def applied(plan: Any, change: Change) -> Any:
             int(step) if step.isdigit() else step for step in re.findall(r"[a-z_]+|\d+", setting.path)
         ]
         at: Any = data
-        for step, following in zip(steps, steps[1:], strict=False):
+        for step, following in pairwise(steps):
             if isinstance(at, list):
                 at = at[step]
                 continue

@@ -162,6 +162,9 @@ def _heater(case: Case) -> Iterator[Ladder]:
     watts = UNTOLD if need is None else [
         step for step in SOLD if LEAST_SPARE * need.high <= step <= NEW_SPARE * need.high
     ]  # fmt: skip
+    if case.plan.heat.source is None and need is not None:
+        usual = USUAL_SPARE * need.value
+        watts = sorted(watts, key=lambda step: abs(step - usual))
     lid = inside.length, inside.width
     yield from one_of(
         *(_mat_on_lid(case, step, _largest(lid, share)) for share in NEW_COVERS for step in watts[:MOST_NEW])

@@ -1,4 +1,4 @@
-"""Levers of where the egg boxes stand, which clutch goes into which, and how the probe box is like them."""
+"""Levers of where the egg boxes stand, and of how the probe box is like them."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -31,16 +31,6 @@ def _tier(case: Case) -> Iterator[Ladder]:
     }
     if entries:
         yield from one_of(change(case, "Stand all egg boxes side by side in one layer.", **entries))
-
-
-def _box(case: Case) -> Iterator[Ladder]:
-    """Another box for the clutch: one for eggs that holds none yet, then any for eggs."""
-    taken = [clutch.box for clutch in case.plan.clutches]
-    free = sorted(
-        (box.name for box in case.plan.egg_boxes if box.holds != "probe" and box.name != case.clutch.box),
-        key=lambda name: name in taken,
-    )
-    yield from one_of(*(change(case, f"Put the clutch into '{name}'.", clutch__box=name) for name in free))
 
 
 def _like_the_eggs(case: Case) -> Iterator[Ladder]:
@@ -87,5 +77,4 @@ LEVERS = (
     ),
     Lever("egg_boxes[].stands", _stands, "air between heater and box keeps the eggs from its heat"),
     Lever("egg_boxes[].tier", _tier, "boxes in one layer share one temperature"),
-    Lever("clutches[].box", _box, "the box sets what the clutch gets"),
 )

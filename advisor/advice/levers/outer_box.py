@@ -5,12 +5,16 @@ from collections.abc import Iterator
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
 from advisor.model.changes import PURCHASE, REBUILD, SETTING
-from advisor.model.plan import Size
+from advisor.model.plan import EggBox, Size
 from advisor.rules.engine import Case
 from advisor.units import INCH
 
 BOARDS = (0.02, 0.03, 0.04, 0.05, 0.06, 0.08, 0.1)  # m, as foam boards are sold; common practice, no source
 US_BOARDS = tuple(inches * INCH for inches in (0.75, 1, 1.5, 2, 2.5, 3, 4))  # the same
+USUAL_BOARD, LEAST_BOARD = (
+    0.035,
+    0.025,
+)  # m; thinner ones are not proposed for a new box, nor for another; judgement
 MOST_BOARDS = 4  # the next thicker ones that are tried
 GLUED = (
     "expanded polystyrene",
@@ -24,6 +28,7 @@ USUAL = (
     (0.8, 0.5, 0.35),
     (1.0, 0.6, 0.4),
 )  # m, boxes to propose where no size is told; judgement
+ABOVE = 0.08  # m that an outer box is higher than an egg box: rack and air; judgement
 GROWTH, STEPS = 0.05, 8  # m that length and width grow at each step
 
 
@@ -39,7 +44,7 @@ def _thickness(case: Case) -> Iterator[Ladder]:
         return
     steps = []
     for board in _boards(case):
-        if board <= (0.035 if now is None else now + 1e-4):
+        if board <= (USUAL_BOARD if now is None else now + 1e-4):
             continue
         entries = {"outer_box__wall__thickness": write.length(board)}
         if box.outside is not None and now is not None:
@@ -58,7 +63,9 @@ def _material(case: Case) -> Iterator[Ladder]:
     walls = [("plywood", PLYWOOD)] if lamp else [("extruded polystyrene", board) for board in _boards(case)]
     steps = []
     for material, thickness in walls:
-        if material == box.wall.material or (not lamp and thickness < 0.025):
+        if material == box.wall.material or (
+            not lamp and thickness < (USUAL_BOARD if box.wall.material is None else LEAST_BOARD)
+        ):
             continue
         entries = {
             "outer_box__wall__material": material,
@@ -77,7 +84,7 @@ def _inside(case: Case) -> Iterator[Ladder]:
     box, write = case.plan.outer_box, Written(case.plan.units)
     size, entry = (box.outside, "outside") if box.outside is not None else (box.inside, "inside")
     if size is None:
-        sizes = [write.exact_size(*usual) for usual in USUAL]
+        sizes = [write.exact_size(*usual) for usual in USUAL if _holds(usual, case.plan.egg_boxes)]
         yield from one_of(
             *(
                 change(case, f"Use an outer box of {told} inside.", PURCHASE, outer_box__inside=told)
@@ -94,6 +101,13 @@ def _inside(case: Case) -> Iterator[Ladder]:
             ),
             steady=True,
         )
+
+
+def _holds(outer: tuple[float, float, float], boxes: tuple[EggBox, ...]) -> bool:
+    """Whether all egg boxes of known size find room with as much floor again between them, and air above."""
+    sizes = [(box.inside, box.count or 1) for box in boxes if box.inside is not None]
+    floor = sum(2 * count * size.length * size.width for size, count in sizes)
+    return floor <= outer[0] * outer[1] and all(size.height + ABOVE <= outer[2] for size, _ in sizes)
 
 
 def _grown(write: Written, size: Size, length: float, width: float, height: float) -> str:
