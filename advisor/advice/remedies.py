@@ -69,15 +69,14 @@ def _sought(
 
 def _with_a_second(nearest: Attempt, finding: Finding, attempt: Try) -> Iterator[Attempt]:
     """The nearest change together with each that might clear what it brings, or what it leaves of the finding."""
-    asked = {*nearest.change.brings, finding.rule}
+    asked, asked_first = {*nearest.change.brings, finding.rule}, nearest.change.paths
     for left in nearest.after.report.findings:
         if left.severity not in OPEN or left.rule not in asked:
             continue
 
         def both(second: Change) -> Attempt | None:
-            """Another value of the same entries is no second change."""
-            again = second.paths <= nearest.change.paths
-            return None if again else attempt(joined(nearest.change, second))
+            """Another value of an entry that the first sets is no second change: the words would gainsay each other."""
+            return attempt(joined(nearest.change, second)) if second.paths.isdisjoint(asked_first) else None
 
         yield from attempts(left, nearest.after, both)
 
