@@ -121,15 +121,6 @@ class Show(Struct, frozen=True):
         """A power [W] to two significant digits."""
         return f"{number(watts, 2)} W"
 
-    def power_range(self, low: float, high: float) -> str:
-        """A range of powers [W]."""
-        return _joined(self.power(low), self.power(high))
-
-    def power_at_most(self, watts: float) -> str:
-        """A power [W] not to be passed: rounded down to two significant digits."""
-        step = 10.0 ** (math.floor(math.log10(watts)) - 1) if watts > 0 else 1.0
-        return f"{number(math.floor(watts / step + 1e-9) * step, 2)} W"
-
     def hours(self, seconds: float) -> str:
         """A duration [s] in hours, or minutes below one hour."""
         hours = seconds / 3600
@@ -180,12 +171,9 @@ class Show(Struct, frozen=True):
         minutes = 5 * round(seconds / 300) if seconds >= 600 else max(1, round(seconds / 60))
         return "a minute" if minutes == 1 else f"{minutes} minutes"
 
-    def about_water_a_day(self, value: float, low: float, high: float, beside: float = 0.0) -> str:
-        """A forecast flow of water [kg/s] with its range, to one digit: g a day, or tsp or oz a day.
-
-        `beside` [kg/s] is the largest flow of another range that is told in the same breath, in the same unit.
-        """
-        most = max(high, beside) * DAY
+    def about_water_a_day(self, value: float, low: float, high: float) -> str:
+        """A forecast flow of water [kg/s] with its range, to one digit: g a day, or tsp or oz a day."""
+        most = high * DAY
         per_unit = {"g": 1e-3, "tsp": WATER_DENSITY * UNITS["volume"]["tsp"].factor, "oz": POUND / 16}  # kg
         unit = "g" if not self.us else "tsp" if most < LARGEST_SPOONS * per_unit["tsp"] else "oz"
         value, low, high = (flow if flow * DAY >= TRACE else 0.0 for flow in (value, low, high))

@@ -18,14 +18,16 @@ def entry_at(data: Any, path: PathKey) -> Any:
 def with_entry(data: Any, path: PathKey, value: Any) -> Any:
     """A copy of the data with `value` at the path; None takes the entry away.
 
-    Blocks on the way that are missing, or that hold a word in place of a block ("none"), are made. Raises IndexError
-    where the path names an item past the end of a list.
+    Blocks on the way that are missing, or that hold a word in place of a block ("none"), are made, and an item just past
+    the end of a list is added to it. Raises IndexError where the path names one further on.
     """
     if not path:
         return value
     part, rest = path[0], path[1:]
     if isinstance(part, int):
         items = list(data)
+        if part == len(items):
+            items.append({})
         items[part] = with_entry(items[part], rest, value)
         return items
     block = dict(data) if isinstance(data, dict) else {}

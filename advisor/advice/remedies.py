@@ -31,7 +31,7 @@ def advised(assessment: Assessment, own_species: Path | None = None) -> Assessme
     told: list[Change] = []
     for finding in assessment.report.findings:
         change, nearest = _sought(finding, assessment, trials, tuple(told))
-        if change is not None:
+        if change is not None and change not in told:
             told.append(change)
         found.append(_telling(finding, change, nearest))
     agreed = tuple(_agreed(finding, found, assessment, trials) for finding in found)
@@ -64,13 +64,14 @@ def _sought(
 
 def _with_a_second(nearest: Attempt, finding: Finding, attempt: Try) -> Iterator[Attempt]:
     """The nearest change together with each that might clear what it brings, or what it leaves of the finding."""
-    asked = {*nearest.change.brings, finding.rule}
+    asked, asked_first = {*nearest.change.brings, finding.rule}, nearest.change.paths
     for left in nearest.after.report.findings:
         if left.severity not in OPEN or left.rule not in asked:
             continue
 
         def both(second: Change) -> Attempt | None:
-            return attempt(joined(nearest.change, second))
+            """Another value of an entry that the first sets is no second change: the words would gainsay each other."""
+            return attempt(joined(nearest.change, second)) if second.paths.isdisjoint(asked_first) else None
 
         yield from attempts(left, nearest.after, both)
 
@@ -92,7 +93,7 @@ def _telling(finding: Finding, change: Change | None, nearest: Attempt | None) -
             finding, changes=(change,), remedy=" ".join(filter(None, (change.words, finding.remedy)))
         )
     if nearest is None:
-        return replace(finding, obstacle=NOTHING_TO_TRY)
+        return replace(finding, obstacle=finding.obstacle or NOTHING_TO_TRY)
     return replace(finding, changes=(nearest.change,), obstacle=_obstacle(finding, nearest))
 
 
@@ -106,6 +107,14 @@ def _obstacle(finding: Finding, nearest: Attempt) -> str:
         ),
         "",
     )
+    untold = [
+        need
+        for answer in report.not_judged
+        if (answer.rule, answer.subject) == subject_of(finding)
+        for need in answer.needs
+    ]
+    if not in_the_way and untold:
+        in_the_way = f"it cannot be judged without {', '.join(untold)}."
     return f"No change was found that clears this and brings nothing else. The nearest: {nearest.change.words} But then: {in_the_way}"
 
 
@@ -135,9 +144,9 @@ def _clears_too(change: Change, finding: Finding, base: Assessment, trials: Tria
 
 
 def _is_lever(change: Change, finding: Finding) -> bool:
-    return all(
-        any(path == lever or path.startswith(f"{lever}.") for lever in finding.levers)
-        for path in change.paths
+    """Whether it changes an entry that may clear the finding; what else it changes is told there anyway."""
+    return any(
+        path == lever or path.startswith(f"{lever}.") for lever in finding.levers for path in change.paths
     )
 
 

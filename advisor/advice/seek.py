@@ -72,16 +72,21 @@ def climbed(ladder: Ladder, attempt: Try) -> Iterator[Attempt]:
 
 
 def _first_that_clears(ladder: Ladder, attempt: Try) -> int | None:
-    """Index of the first step that clears; None where not even the last does."""
+    """Index of the first step that clears; None where not even the last does.
 
-    def clears(index: int) -> bool:
+    Where the last one brings nothing either, the first that works is sought: beside another change the finding may be
+    gone at every step, and what counts is what that one brings.
+    """
+    last = attempt(ladder.changes[-1])
+    if last is None or not last.change.clears:
+        return None
+
+    def good(index: int) -> bool:
         tried = attempt(ladder.changes[index])
-        return tried is not None and tried.change.clears
+        return tried is not None and (tried.change.works if last.change.works else tried.change.clears)
 
     low, high = -1, len(ladder.changes) - 1
-    if not clears(high):
-        return None
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (low, middle) if clears(middle) else (middle, high)
+        low, high = (low, middle) if good(middle) else (middle, high)
     return high

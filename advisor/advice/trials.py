@@ -14,6 +14,7 @@ from advisor.reading.yaml_text import Document
 
 SERIOUS = (STOP, FIX)
 OPEN = (STOP, FIX, WATCH)
+PROFILE = "species/"  # begins what a rule needs of a profile
 Subject = tuple[str, str]  # rule and what it is about
 
 
@@ -64,11 +65,17 @@ def open_in(report: Report, severities: tuple[str, ...] = SERIOUS) -> frozenset[
 
 
 def is_clear_of(finding: Finding, after: Report) -> bool:
-    """Whether nothing but a note is left of a finding, its rule is still judged, and no other finding stands for it."""
+    """Whether nothing but a note is left of a finding, its rule is still judged, and no other finding stands for it.
+
+    What the profile of a species leaves open no change of a plan can tell.
+    """
     about = subject_of(finding)
     if about in open_in(after, OPEN) or any(follower == finding.rule for follower, _ in after.followers):
         return False
-    return all((answer.rule, answer.subject) != about for answer in after.not_judged)
+    return all(
+        (answer.rule, answer.subject) != about or all(need.startswith(PROFILE) for need in answer.needs)
+        for answer in after.not_judged
+    )
 
 
 def brought(before: Report, after: Report, change: Change) -> tuple[str, ...]:

@@ -31,6 +31,20 @@ class Written:
             for half in range(math.ceil(low / HALF_DEGREE - 1e-9), math.floor(high / HALF_DEGREE + 1e-9) + 1)
         ]
 
+    def whole(self, low: float, high: float) -> list[float]:
+        """All whole degrees from low to high [°C]: what is said of a room."""
+        return [step for step in self.settable(low, high) if self.us or step == round(step)]
+
+    def temperatures(self, low: float, high: float) -> str:
+        """A range of temperatures [°C]; one where both are the same."""
+        if high <= low:
+            return self.temperature(low)
+        return f"{self.temperature(low).split()[0]} to {self.temperature(high)}"
+
+    def step(self, kelvin: float) -> str:
+        """A temperature step [K]."""
+        return f"{number(kelvin * 1.8, 2)} °F" if self.us else f"{number(kelvin, 2)} °C"
+
     def power(self, watts: float) -> str:
         """A power [W]."""
         return f"{number(watts, 3)} W"
@@ -46,6 +60,11 @@ class Written:
         if self.us:
             return " x ".join(number(round(side / INCH * 2) / 2, 4) for side in metres) + " in"
         return " x ".join(number(round(side * 100), 4) for side in metres) + " cm"
+
+    def exact_size(self, *metres: float) -> str:
+        """Length x width (x height) [m] as it stands, to a mm or a hundredth of an inch."""
+        unit, name = (INCH, "in") if self.us else (0.01, "cm")
+        return " x ".join(number(side / unit, 4) for side in metres) + f" {name}"
 
     def volume(self, cubic_metres: float) -> str:
         """A volume [m3] of water in bottles, rounded up to half a litre or a quart."""

@@ -24,7 +24,7 @@ class Finding(Struct, frozen=True):
     severity: str
     message: str
     path: str
-    remedy: str
+    remedy: str = ""
     figures: tuple[tuple[str, Figure], ...] = ()
     sources: tuple[str, ...] = ()
     evidence: str = ""

@@ -6,6 +6,7 @@ from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
 
 ERROR = 1.0  # K; home thermostats are off by 0.5 to 1 K as bought; common practice, no source
+AFTERWARDS = "Then compare it with a good thermometer in warm water."
 
 RULE = Rule(
     id="control-never-checked",
@@ -19,6 +20,7 @@ RULE = Rule(
     sources=("practice",),
     about=PLAN,
     needs=(),
+    levers=("control.checked_against",),
     good="control: {checked_against: ice point}",
     bad="control: {checked_against: nothing}",
 )
@@ -46,8 +48,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
                 because = f"that changes the share of males in {species.name}"
             else:
                 continue
-            yield Finding(
-                FIX, f"{start}: {because}.", "control.checked_against", RULE.remedy, subject=subject
-            )
+            yield Finding(FIX, f"{start}: {because}.", "control.checked_against", AFTERWARDS, subject=subject)
             return
-    yield Finding(WATCH, f"{start}.", "control.checked_against", RULE.remedy)
+    yield Finding(WATCH, f"{start}.", "control.checked_against", AFTERWARDS)

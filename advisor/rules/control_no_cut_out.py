@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import LEAST_GAP, cut_out_advice
+from advisor.rules.shared import LEAST_GAP
 
 MOST_GAP = 4.0  # K; 1.5 to 2 K above the set point are usual, a little more still protects; judgement
 
@@ -21,7 +21,7 @@ RULE = Rule(
     about=PLAN,
     needs=("control.cut_out",),
     implied_by=("heat-stuck-on-harms-eggs",),  # tells what the lack does here, and both ways out
-    levers=("control.cut_out",),
+    levers=("control.cut_out", "watching.alarm", "control.set_to"),
     good="control: {set_to: 29 °C, cut_out: {set_to: 31 °C}}",
     bad="control: {set_to: 29 °C, cut_out: none}",
 )
@@ -33,8 +33,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     assert control.cut_out is not None
     cut, set_to = control.cut_out.set_to, control.set_to
     if not control.cut_out.fitted:
-        remedy = RULE.remedy if set_to is None else f"Fit an independent cut-out. {cut_out_advice(case)}"
-        yield Finding(FIX, "There is no independent cut-out.", "control.cut_out", remedy)
+        yield Finding(FIX, "There is no independent cut-out.", "control.cut_out")
         return
     if set_to is None:
         yield NotJudged(("control.set_to",))
@@ -56,4 +55,4 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         severity, message = WATCH, f"{told}, {show.step(gap)} above the set point: it may come too late."
     else:
         return
-    yield Finding(severity, message, "control.cut_out.set_to", cut_out_advice(case))
+    yield Finding(severity, message, "control.cut_out.set_to")

@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from advisor.model.findings import FIX, STOP, Finding
 from advisor.rules.engine import PLAN, Case, Rule
 
+PROBE = "Put its probe into a probe box."
+
 RULE = Rule(
     id="control-no-thermostat",
     title="No thermostat controls the heater",
@@ -17,6 +19,7 @@ RULE = Rule(
     sources=("practice",),
     about=PLAN,
     needs=("control.thermostat",),
+    levers=("control.thermostat",),
     good="control: {thermostat: pulse}",
     bad="control: {thermostat: none}",
 )
@@ -37,7 +40,7 @@ def check(case: Case) -> Iterator[Finding]:
             STOP,
             "The heater has no thermostat: the eggs get warmer and cooler with the room.",
             "control.thermostat",
-            RULE.remedy,
+            PROBE,
         )
         return
     width, species = min(bands, key=lambda pair: pair[0])
@@ -49,6 +52,6 @@ def check(case: Case) -> Iterator[Finding]:
         f"The band that {species.name} tolerates is {show.step(width)} wide"
         + (", and only chance would keep the eggs in it." if fits else "."),
         "control.thermostat",
-        RULE.remedy,
+        PROBE,
         sources=("practice", *species.tolerated.support.sources),
     )

@@ -93,7 +93,7 @@ def _no_probe_box(case: Case, boxes: list[tuple[int, EggBox]]) -> Iterator[Findi
         if len(boxes) > 1
         else "The probe sits in a probe box, but the only box in the plan holds eggs.",
         "control.probe.sits_in",
-        "Add one more box like the egg boxes, with the same damp medium and no eggs, and write `holds: probe`.",
+        levers=("control.probe.sits_in",),
     )
 
 
@@ -122,12 +122,12 @@ def _compared(
             differences.append((entry, severity, word, _shown(here, show), _shown(there, show)))
     if differences:
         listed = "; ".join(f"{word} {here}, not {there}" for _, _, word, here, there in differences)
-        wanted = "; ".join(f"{word} {there}" for _, _, word, _, there in differences)
         yield Finding(
             differences[0][1],
             f"The probe box '{probe[1].name}' is not like this box: {listed}.",
             f"egg_boxes[{probe[0]}].{differences[0][0]}",
-            f"Make the probe box the same: {wanted}. What you change in the egg box later, change in both.",
+            "What you change in the egg box later, change in both.",
+            levers=(f"egg_boxes[{probe[0]}]",),
             subject=f"egg box '{eggs[1].name}'",
         )
     elif missing:

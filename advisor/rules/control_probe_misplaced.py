@@ -12,7 +12,6 @@ HEATER_WARMER = (4.0, 12.5)  # K
 AIR_OFF = (
     0.7  # K, most that the medium settles away from the air beside it, in a box of two air nodes; judgement
 )
-IN_PROBE_BOX = "Put the probe in a lidded probe box, touching the damp medium, and fix it there."
 
 RULE = Rule(
     id="control-probe-misplaced",
@@ -23,10 +22,11 @@ RULE = Rule(
         "A probe in the air misses what the eggs feel. A probe buried in medium reads the eggs well, but with an on-off "
         "thermostat it acts so late that the lid cools and drips."
     ),
-    remedy=IN_PROBE_BOX,
+    remedy="Put the probe in a lidded probe box, touching the damp medium, and fix it there.",
     sources=("practice", "judgement"),
     about=PLAN,
     needs=(),
+    levers=("control.probe.sits_in",),
     good="heat: {place: lid}\ncontrol: {thermostat: pulse, probe: {sits_in: probe box medium, fixed: yes}}",
     bad="control: {thermostat: pulse, probe: {sits_in: outside the box, fixed: yes}}",
 )
@@ -55,7 +55,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             FIX,
             "The probe is not fixed. Once it slips out of the box it reads the room, and the heater stays on.",
             "control.probe.fixed",
-            "Fix the probe with a tie or tape, so that a tug on the lead does not move it.",
+            subject="the probe's lead",  # another matter than its place, and put right by itself
+            levers=("control.probe.fixed",),
         )
 
 
@@ -66,13 +67,12 @@ def _wrong_place(case: Case) -> Finding:
         message = (
             f"The probe reads the room: the heater stays on at full power until the room itself has {target}."
         )
-        return Finding(STOP, message, "control.probe.sits_in", IN_PROBE_BOX)
+        return Finding(STOP, message, "control.probe.sits_in")
     return Finding(
         FIX,
         f"The thermostat holds the heater at {target}, not the eggs: in a usual box the heater has to be "
         f"{show.step_range(*HEATER_WARMER)} warmer than the eggs.",
         "control.probe.sits_in",
-        IN_PROBE_BOX,
     )
 
 
@@ -95,7 +95,7 @@ def _in_air(case: Case) -> Finding:
         WATCH,
         f"The probe reads the air, and {off}. It also reacts to every opening of the lid.",
         "control.probe.sits_in",
-        f"{IN_PROBE_BOX} Until then: put a thermometer in the medium and go by that.",
+        "Until then put a thermometer in the medium, and go by that.",
     )
 
 
@@ -118,7 +118,6 @@ def _in_medium(case: Case) -> Iterator[Finding | NotJudged]:
         f"egg-box lids are then colder than the medium for {show.percent_range(*LID_COLDER_SHARE)} of the time, at worst by "
         f"{show.step_range(*LID_COLDER_BY)}, and can drip.",
         "control.probe.sits_in",
-        "Use a pulse or dimming thermostat and leave the probe where it is. Or hang the probe in the air beside the egg "
-        "boxes, and change the set point bit by bit until a thermometer in the medium reads right.",
         evidence="common practice, computed",
+        levers=("control.thermostat", "control.probe.sits_in"),
     )

@@ -25,6 +25,7 @@ RULE = Rule(
     sources=("judgement",),
     about=PLAN,
     needs=("control.thermostat",),
+    levers=("control.switching_band", "control.thermostat"),
     good="control: {thermostat: pulse}",
     bad=BOX.replace("thermostat: pulse, set_to: 28 °C, probe: {sits_in: air}", CONTROL.format("4 °C"))
     + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}\npower_cut: {prepared: nothing}",
@@ -57,7 +58,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         FIX if certain else WATCH,
         f"The eggs swing by {show.about_step(swing.value, swing.low, swing.high)}{_against(case, narrowest)}.",
         "control.switching_band",
-        _remedy(case),
         figures=(("swing", swing),),
         sources=tuple(dict.fromkeys((*RULE.sources, *(narrowest[0].support.sources if narrowest else ())))),
     )
@@ -69,11 +69,3 @@ def _against(case: Case, narrowest: tuple[Band, Species] | None) -> str:
         return f": up to {steady} is fine"
     band, species = narrowest
     return f"; {steady} is fine, and {species.name} tolerates a band of {case.show.step(band.high - band.low)} in all"
-
-
-def _remedy(case: Case) -> str:
-    band = case.plan.control.switching_band
-    narrower = (
-        f" Or set the switching band to {case.show.step(STEADY / 2)}." if band and band > STEADY / 2 else ""
-    )
-    return f"Use a pulse or dimming thermostat.{narrower}"

@@ -5,23 +5,20 @@ from collections.abc import Iterator
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
 
-# (thermostat, heater): severity, what happens, which thermostat suits. Common practice, no source.
+# (thermostat, heater): severity, what happens. Common practice, no source.
 UNSUITED = {
     ("on-off", "ceramic emitter"): (
         WATCH,
         "heating up and cooling down all day wears the emitter out",
-        "pulse",
     ),
     ("on-off", "bulb"): (
         WATCH,
         "full switching wears the bulb out soon, and a dead bulb means cold eggs",
-        "dimming",
     ),
-    ("pulse", "bulb"): (FIX, "the pulses make the bulb flash without end and wear it out", "dimming"),
+    ("pulse", "bulb"): (FIX, "the pulses make the bulb flash without end and wear it out"),
     ("dimming", "water bath"): (
         WATCH,
         "dimmed power can break a water heater that has electronics inside",
-        "pulse or on-off",
     ),
 }
 # W; a dimmer often needs 20 to 40 W on its output before it works as it says. Common practice, no source.
@@ -39,6 +36,7 @@ RULE = Rule(
     sources=("practice",),
     about=PLAN,
     needs=("control.thermostat",),
+    levers=("control.thermostat",),
     good="heat: {source: mat}\ncontrol: {thermostat: pulse}",
     bad="heat: {source: bulb}\ncontrol: {thermostat: pulse}",
 )
@@ -54,12 +52,11 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     unsuited = UNSUITED.get((thermostat or "", heat.source))
     if unsuited:
-        severity, happens, better = unsuited
+        severity, happens = unsuited
         yield Finding(
             severity,
             f"The heat comes from a {heat.source} and the thermostat is of the {thermostat} kind: {happens}.",
             "control.thermostat",
-            f"Use a thermostat of the {better} kind for a {heat.source}.",
         )
     elif thermostat == "dimming" and heat.power is None:
         yield NotJudged(("heat.power",))
@@ -71,7 +68,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"The {'heaters draw' if heat.count > 1 else 'heater draws'} {show.power(heat.power)}. Many dimming thermostats need {show.power(SMALLEST_LOAD)} to "
             f"{show.power(SURE_LOAD)} to work as they say.",
             "heat.power",
-            "Look up the smallest load of the thermostat, or use a pulse thermostat."
-            if heat.source != "bulb"
-            else "Look up the smallest load of the thermostat, and take one that allows this bulb.",
+            "Or look up the smallest load of yours: some work with less.",
+            levers=("heat.power",) if heat.source == "bulb" else ("control.thermostat", "heat.power"),
         )

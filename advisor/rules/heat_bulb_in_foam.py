@@ -26,6 +26,7 @@ RULE = Rule(
     sources=("practice", "en-13163"),
     about=PLAN,
     needs=(),
+    levers=("heat", "outer_box.wall.material"),
     good="heat: {source: mat}\nouter_box: {wall: {material: expanded polystyrene}}",
     bad="heat: {source: bulb}\nouter_box: {wall: {material: expanded polystyrene}}",
 )
@@ -52,14 +53,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             STOP,
             f"{hot}, and {material} softens from {show.temperature(SOFTENS[material])}: it can melt and burn.",
             "heat.source",
-            RULE.remedy,
         )
     elif material in PLASTICS:
         yield Finding(
             FIX,
             f"{hot}, and {material} bends and melts at far less: a lamp that slips or hangs close melts through the wall.",
             "heat.source",
-            RULE.remedy,
             sources=("judgement",),
         )
     else:
@@ -67,6 +66,5 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             FIX,
             f"{hot}, and a cool box is foam behind a thin plastic skin: the skin can melt and bare the foam.",
             "heat.source",
-            "Use a heating mat or heating cable in a cool box.",
             sources=("judgement",),
         )

@@ -7,16 +7,7 @@ from msgspec.structs import replace
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
-from advisor.rules.shared import (
-    BOX,
-    foam_and_look,
-    foam_on_lid,
-    graded,
-    is_dry,
-    lid_heated,
-    sign_is_rough,
-    water_a_day,
-)
+from advisor.rules.shared import BOX, graded, is_dry, sign_is_rough, water_a_day
 
 RULE = Rule(
     id="heat-condensation-on-lid",
@@ -30,6 +21,7 @@ RULE = Rule(
     sources=("practice", "judgement"),
     about=EGG_BOX,
     needs=(),
+    levers=("heat.place", "box.foam_on_lid", "heat", "outer_box.wall.thickness", "room.temperature"),
     good=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
     bad=BOX + "heat: {source: mat, place: floor, power: 20 W, size: 40 x 30 cm}",
     implied_by=("heat-from-below-wet-medium",),
@@ -65,17 +57,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             else f"Up to {water_a_day(case, replace(water, value=water.high, low=water.high))} may settle under this lid: it "
             f"is hardly warmer than the medium.{unsure}",
             "heat.place",
-            _remedy(case),
             figures=(("condensation", water), ("lid_minus_medium", difference)),
         )
 
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
-
-
-def _remedy(case: Case) -> str:
-    foam = foam_on_lid(case)
-    if case.plan.heat.place == "lid":
-        return foam_and_look(foam)
-    return f"Move the heater to the lid of the outer box{lid_heated(case)}{f', or {foam}' if foam else ''}."

@@ -23,6 +23,7 @@ RULE = Rule(
     sources=("practice",),
     about=EGG_BOX,
     needs=("box.stands",),
+    levers=("box.stands", "heat.place"),
     good="egg_boxes: [{name: eggs, holds: eggs, stands: on a rack}]",
     bad="egg_boxes: [{name: eggs, holds: eggs, stands: on the heater}]",
 )
@@ -31,14 +32,11 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """On the heater for certain, or on the same floor as the heater and so perhaps on it."""
     stands, place, show = case.box.stands, case.plan.heat.place, case.show
-    lift = show.length(LIFT)
-    remedy = f"Stand the box on a rack, {lift} or more above the heater (`stands: on a rack`, `shelf_height: {lift}`)."
     if stands == "on the heater":
         yield Finding(
             FIX,
             f"This box stands on the heater. Boxes there run about {show.step(WARMER)} warmer than the others.",
             "box.stands",
-            remedy,
         )
     elif stands == "on the floor" and place is None:
         yield NotJudged(("heat.place",))
@@ -48,7 +46,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             "The box stands on the floor and the heater lies there too: where it touches the heater it runs about "
             f"{show.step(WARMER)} warmer than other boxes.",
             "box.stands",
-            remedy,
         )
     elif stands == "on a rack" and place == "floor" and (case.box.shelf_height or LIFT) < LIFT - ROUNDING:
         assert case.box.shelf_height is not None
@@ -57,5 +54,5 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"The rack is {show.length(case.box.shelf_height)} high over a heater on the floor: so little air carries the heat "
             "straight into the medium.",
             "box.shelf_height",
-            remedy,
+            levers=("box.shelf_height", "heat.place"),
         )

@@ -6,7 +6,7 @@ from advisor.constants import DAY
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
-from advisor.rules.shared import foam_and_look, foam_on_lid, graded, is_dry, lid_heated, water_a_day
+from advisor.rules.shared import graded, is_dry, water_a_day
 
 # Where the plan does not allow a forecast: water that condenses on the lid of one egg box [kg/s], by where the box
 # stands. Derived with this project's heat network for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, medium
@@ -27,6 +27,7 @@ RULE = Rule(
     sources=("practice",),
     about=EGG_BOX,
     needs=(),
+    levers=("heat.place", "box.foam_on_lid", "heat"),
     good="""\
 heat: {place: lid}
 egg_boxes: [{name: eggs, holds: eggs, medium: {mix: {medium: 4, water: 1, by: volume}}}]""",
@@ -68,7 +69,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         severity,
         message,
         "heat.place" if heat.place else "heat.source",
-        _remedy(case, bath, touching),
         figures=(("condensation", water),) if isinstance(water, Figure) else (),
     )
 
@@ -82,12 +82,3 @@ def _usually(case: Case, bath: bool, touching: bool) -> str:
     if touching:
         return f"up to {amount} drips from each lid"
     return f"{amount}{'' if case.box.stands else ' or more'} drips from each lid"
-
-
-def _remedy(case: Case, bath: bool, touching: bool) -> str:
-    foam = foam_on_lid(case)
-    if bath:
-        return foam_and_look(foam)
-    below = " and ".join(filter(None, ("stand the boxes on a rack" if touching else "", foam)))
-    stays = f" If it has to stay below, {below}." if below else ""
-    return f"Move the heater to the lid of the outer box{lid_heated(case)}.{stays}"

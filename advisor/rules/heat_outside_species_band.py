@@ -2,8 +2,11 @@
 
 from collections.abc import Iterator
 
+from advisor.forecast.clutch.box_shared import meeting
 from advisor.model.findings import FIX, STOP, WATCH, Finding
 from advisor.rules.engine import CLUTCH, Case, Rule
+
+APART = "The usual bands of the species in this box do not meet: no set point suits all."
 
 RULE = Rule(
     id="heat-outside-species-band",
@@ -17,6 +20,7 @@ RULE = Rule(
     sources=("practice",),
     about=CLUTCH,
     needs=("control.set_to", "species.aim"),
+    levers=("control.set_to",),
     good="control: {set_to: 28 °C}",
     bad="control: {set_to: 34 °C}",
 )
@@ -27,7 +31,7 @@ def check(case: Case) -> Iterator[Finding]:
     set_to, species, show = case.plan.control.set_to, case.species, case.show
     assert set_to is not None and species.aim is not None
     aim = show.temperature_range(species.aim.low, species.aim.high)
-    remedy = f"Set the thermostat between {aim.replace(' to ', ' and ')}."
+    usual = [one.aim for one in case.situation.species.values() if one.aim is not None]
     harmful, tolerated = species.harmful, species.tolerated
     end = ""
     side = "below" if set_to < species.aim.low else "above"
@@ -52,7 +56,7 @@ def check(case: Case) -> Iterator[Finding]:
         f"The set point is {show.temperature(set_to)}, {side} the usual band of {aim} for {species.name}: "
         f"{what} {show.temperature(limit)}{end}.",
         "control.set_to",
-        remedy,
+        obstacle="" if meeting(usual) else APART,
         sources=support.sources,
         evidence=support.known,
     )

@@ -4,18 +4,15 @@ import math
 from collections.abc import Iterator
 
 from advisor.forecast.heat.egg_limits import limit_support, without_cold_limit
-from advisor.forecast.heat.power_cut import COLD_ALREADY, NEVER, hours_with_more_water
-from advisor.forecast.heat.setup import outer_inside
-from advisor.model.figures import Figure, Unknown
+from advisor.forecast.heat.power_cut import COLD_ALREADY, NEVER, typical_hours_to_harm
+from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.shared import BOX, about_time
-from advisor.units import UNITS
 
 # s. A night without power is what a box should bear; longer cuts are rare, and the keeper is awake; judgement.
 NIGHT, DAY, TWO_DAYS = 12 * 3600.0, 24 * 3600.0, 48 * 3600.0
-MOST_BOTTLES = 0.15  # share of the box that bottles may fill, beside the egg boxes; judgement
 
 RULE = Rule(
     id="heat-power-cut-cools-eggs",
@@ -30,6 +27,7 @@ RULE = Rule(
     sources=("judgement",),
     about=PLAN,
     needs=(),
+    levers=("power_cut.water", "power_cut.prepared", "outer_box.wall.thickness", "room.temperature"),
     good="power_cut: {prepared: battery supply}",
     bad=BOX.replace("16 to 22 °C", "2 to 22 °C") + "power_cut: {prepared: nothing}",
 )
@@ -62,7 +60,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"{show.about_temperature(night.value, night.low, night.high)} after a night (12 h).{spared} "
         f"Harm to {first.name} eggs is possible after {about_time(show, hours)}.",
         "power_cut.water" if plan.power_cut.prepared == "water bottles" else "power_cut.prepared",
-        _remedy(case, hours, severity),
+        "Keep the box shut. For longer cuts stand water in bottles in it." if severity == NOTE else "",
         figures=(("hours_to_harm", hours), ("medium_after_12_h", night)),
         sources=tuple(dict.fromkeys((*RULE.sources, *(support.sources if support else ())))),
         evidence="common practice",  # the hours are judgement, however well the limit is known
@@ -81,40 +79,7 @@ def _first_harmed(case: Case) -> Species:
     loss = case.forecast.heat.conductance
 
     def hours(profile: Species) -> float:
-        found = hours_with_more_water(case.plan, {profile.id: profile}, loss, 0.0)
+        found = typical_hours_to_harm(case.plan, profile, loss)
         return math.inf if found is None else found
 
     return min(case.situation.species.values(), key=hours)
-
-
-def _remedy(case: Case, hours: Figure, severity: str) -> str:
-    """Bottles for the night or the day, as far as they fit; what a litre adds, where nothing has to be done."""
-    show, size = case.show, outer_inside(case.plan)
-    assert not isinstance(size, Unknown)
-    measure, unit = ("quart", UNITS["volume"]["quart"].factor) if show.us else ("litre", 1e-3)
-    each = f"each {measure} adds about {show.roughly(max(_gain(case, unit), 60.0))}"
-    if severity == NOTE:
-        return f"Keep the box shut. For longer cuts stand water in bottles in it: {each}."
-    had = case.plan.power_cut.water or 0.0
-    room_for = MOST_BOTTLES * size.length * size.width * size.height - had
-    end = NIGHT if hours.value < NIGHT else DAY
-    for halves in range(1, math.floor(2 * room_for / unit) + 1):
-        reached = hours.value + _gain(case, halves * unit / 2)
-        if reached >= end:
-            words = (
-                f"{halves / 2:g} {measure}{'' if halves == 2 else 's'}" if halves > 1 else f"half a {measure}"
-            )
-            return (
-                f"Stand {words}{' more' if had else ''} of water in bottles in the box from the first day: {each}, "
-                f"and harm is then possible after about {show.roughly(reached)}."
-            )
-    return (
-        f"Keep a battery supply ready: in water bottles {each}, and this box has no room for enough of them."
-    )
-
-
-def _gain(case: Case, water: float) -> float:
-    """Time [s] that water [m3] in bottles adds until harm."""
-    plan, species, loss = case.plan, case.situation.species, case.forecast.heat.conductance
-    more, now = (hours_with_more_water(plan, species, loss, added) for added in (water, 0.0))
-    return 3600 * (more - now) if more is not None and now is not None else 0.0

@@ -22,6 +22,7 @@ RULE = Rule(
     sources=("practice", "judgement"),
     about=PLAN,
     needs=("room.temperature", "control.set_to"),
+    levers=("control.set_to", "room.temperature"),
     good="room: {temperature: 16 to 24 °C}\ncontrol: {set_to: 28 °C}",
     bad="room: {temperature: 18 to 30 °C}\ncontrol: {set_to: 28 °C}",
 )
@@ -34,7 +35,6 @@ def check(case: Case) -> Iterator[Finding]:
     gap = round(set_to - room.high, 6)
     if gap >= GOOD_GAP:
         return
-    remedy = f"Move the box to a place that never gets warmer than {show.temperature(set_to - GOOD_GAP)}."
     warmest = f"The warmest room is {show.temperature(room.high)}"
     if gap > 0:
         yield Finding(
@@ -42,7 +42,6 @@ def check(case: Case) -> Iterator[Finding]:
             f"{warmest}, only {show.step(gap)} below the set point of {show.temperature(set_to)}: "
             f"steady control needs {show.step(GOOD_GAP)} or more.",
             "room.temperature",
-            remedy,
         )
         return
     over = f"{show.step(-gap)} above" if gap < 0 else "as warm as"
@@ -59,7 +58,7 @@ def check(case: Case) -> Iterator[Finding]:
             f"{warmest}, {over} the set point of {show.temperature(set_to)}: the box has no cooling and follows the room. "
             f"Up to {show.temperature(aim)} it stays inside the usual band of these eggs.",
             "room.temperature",
-            f"Read the thermometer in the medium on hot days. {remedy}",
+            "Read the thermometer in the medium on hot days.",
         )
         return
     if not harmed:
@@ -67,7 +66,6 @@ def check(case: Case) -> Iterator[Finding]:
             FIX,
             f"{warmest}, {over} the set point of {show.temperature(set_to)}: the box has no cooling and follows the room.",
             "room.temperature",
-            remedy,
         )
         return
     limit, species = min(harmed, key=lambda pair: pair[0])
@@ -77,7 +75,6 @@ def check(case: Case) -> Iterator[Finding]:
         f"{warmest}, {over} the set point, and the box has no cooling: eggs of {species.name} come to harm from "
         f"{show.temperature(limit)}.",
         "room.temperature",
-        remedy,
         sources=species.harmful.support.sources,
         evidence=species.harmful.support.known,
     )

@@ -69,8 +69,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         severity,
         _message(case, cool, warm, severity),
         f"clutches[{index}].species",
-        _remedy(case, known, severity),
+        _boxes(case, known, severity),
         sources=tuple(dict.fromkeys(key for band in bands for key in band.support.sources)),
+        obstacle="One outer box has one set point, so no change of this plan clears this.",
     )
 
 
@@ -106,7 +107,7 @@ def _all_tolerate(case: Case, species: list[Species]) -> str:
     return case.show.temperature_range(band.low, band.high)
 
 
-def _remedy(case: Case, known: list[Species], severity: str) -> str:
+def _boxes(case: Case, known: list[Species], severity: str) -> str:
     """The split into the fewest boxes, each with its clutches and set point; the band that all share if there is one."""
     show, groups = case.show, split(known)
     parts = [
@@ -115,7 +116,7 @@ def _remedy(case: Case, known: list[Species], severity: str) -> str:
         f"for {' with '.join(_named(case, member) for member in group.species)}"
         for group in groups
     ]
-    boxes = f"{len(groups)} outer boxes: {'; '.join(parts)}."
+    boxes = f"{len(groups)} outer boxes, each with a plan of its own: {'; '.join(parts)}."
     if severity != WATCH:
         return f"Use {boxes}"
     return f"Keep the whole box within {_all_tolerate(case, known)}, or better use {boxes}"

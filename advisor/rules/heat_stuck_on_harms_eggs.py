@@ -11,7 +11,6 @@ from advisor.forecast.heat.egg_limits import (
     limit_support,
     without_hot_limit,
 )
-from advisor.forecast.heat.heater_choice import heater_window
 from advisor.forecast.heat.stuck_heater import (
     NIGHT,
     Warming,
@@ -27,14 +26,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import (
-    BOX,
-    about_time,
-    cut_out_advice,
-    heater_between,
-    heater_of,
-    no_harmless_heater,
-)
+from advisor.rules.shared import BOX, STRETCHED, about_time
 
 RULE = Rule(
     id="heat-stuck-on-harms-eggs",
@@ -49,7 +41,7 @@ RULE = Rule(
     sources=("practice", "judgement"),
     about=PLAN,
     needs=("forecast.heat.stuck_on_temperature",),
-    levers=("control.cut_out", "heat.power"),
+    levers=("control.cut_out", "heat.power", "watching.alarm", "control.set_to", "room.temperature"),
     good=BOX.replace("set_to: 28 °C", "set_to: 28 °C, cut_out: {set_to: 30 °C}")
     + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
     bad=BOX.replace("set_to: 28 °C", "set_to: 28 °C, cut_out: none")
@@ -90,10 +82,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         if missing:
             yield NotJudged(missing)
         return
-    yield _finding(case, stuck, limit, course, severity)
+    yield _finding(case, stuck, course, severity)
 
 
-def _finding(case: Case, stuck: Figure, limit: float, course: Course, severity: str) -> Finding:
+def _finding(case: Case, stuck: Figure, course: Course, severity: str) -> Finding:
     plan, show = case.plan, case.show
     profiles = below_their_hot_limit(plan.control.set_to, case.situation.species.values())
     trace = course.typical if not isinf(hours_to_heat_harm(course.typical, profiles)[0]) else course.worst
@@ -107,7 +99,6 @@ def _finding(case: Case, stuck: Figure, limit: float, course: Course, severity: 
         f"With the heater stuck on, the box gets to {_told(case, stuck)} in a room of {_room(case)}.{late} "
         f"Harm to {first.name} eggs is possible {_when(case, possible)}{_and_likely(case, likely)}.{_noticed(case)}",
         "control.cut_out.set_to" if late else "control.cut_out",
-        f"{'' if late else 'Fit an independent cut-out. '}{cut_out_advice(case)}{_weaker_heater(case, stuck, limit)}",
         figures=(("stuck_on_temperature", stuck),),
         sources=tuple(dict.fromkeys((*RULE.sources, *(support.sources if support else ())))),
         evidence="common practice",  # the hours are judgement, however well the limit is known
@@ -154,8 +145,7 @@ def _guarded(case: Case, stuck: Figure, limit: float) -> Iterator[Finding | NotJ
     if isinstance(need, Unknown):
         yield NotJudged(need.needs or (need.reason,))
         return
-    window = heater_window(case.plan, case.forecast.heat, limit)
-    if window is None or not window.harmless:
+    if not _weaker_would_do(case, stuck, limit, need):
         return
     show = case.show
     known = any(
@@ -167,19 +157,17 @@ def _guarded(case: Case, stuck: Figure, limit: float) -> Iterator[Finding | NotJ
         f"If the thermostat sticks, only the cut-out keeps the box below {_told(case, stuck)}. "
         f"Weeks from {show.temperature(limit)} up {'harm' if known else 'are taken to harm'} the eggs.",
         "heat.power",
-        f"Use {heater_between(case, window)}: it holds the set point and cannot harm the eggs.",
+        "A weaker heater can hold the set point here and yet be too weak to harm the eggs.",
         figures=(("stuck_on_temperature", stuck), ("watts_needed", need)),
     )
 
 
-def harmless_power(case: Case, stuck: Figure, limit: float) -> float:
-    """The largest heater [W] that, stuck on in the warmest room, stays below a limit [°C] at the warm end of the forecast.
-
-    The rise goes with power.
-    """
+def _weaker_would_do(case: Case, stuck: Figure, limit: float, need: Figure) -> bool:
+    """Whether some power holds the coldest room and, stuck on in the warmest, stays below the limit: the rise goes with power."""
     power, room = case.plan.heat.power, case.plan.room.temperature
     assert power is not None and room is not None
-    return max(power * (limit - room.high) / (stuck.high - room.high), 0.0)
+    harmless = power * (limit - room.high) / (stuck.high - room.high)
+    return max(need.value / STRETCHED, need.high) < harmless
 
 
 def _told(case: Case, stuck: Figure) -> str:
@@ -214,15 +202,3 @@ def _noticed(case: Case) -> str:
         return ""
     away = case.show.days(hours / 24) if hours >= 48 else case.show.hours(3600 * hours)
     return f" Nothing calls you, and the next check may be {away} away."
-
-
-def _weaker_heater(case: Case, stuck: Figure, limit: float) -> str:
-    """The heaters that are harmless and hold the set point in the coldest room, the same that heat-too-weak-for-room names."""
-    most, window = harmless_power(case, stuck, limit), heater_window(case.plan, case.forecast.heat, limit)
-    if most <= 0:
-        return ""
-    if window is None:
-        return f" Or use {heater_of(case, most)} or less if that is enough."
-    if window.harmless:
-        return f" Or use {heater_between(case, window)}."
-    return f" {no_harmless_heater(case)}."

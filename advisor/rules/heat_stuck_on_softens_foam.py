@@ -11,8 +11,6 @@ from advisor.rules.shared import (
     FOAM_SURFACE,
     FOAMS,
     about_temperature,
-    heater_of,
-    holds_set_point,
     only_if_both_fail,
 )
 
@@ -32,6 +30,7 @@ RULE = Rule(
     sources=("practice", "en-13163", "judgement"),
     about=PLAN,
     needs=("outer_box.wall.material",),
+    levers=("heat.power", "heat.size", "heat", "outer_box.wall.thickness", "room.temperature"),
     good=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
     bad=BOX + "heat: {source: mat, place: lid, power: 60 W, size: 40 x 30 cm}",
     implied_by=("heat-bulb-in-foam",),
@@ -85,7 +84,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         SEVERITIES[worst],
         f"{when}, {what} gets to {about_temperature(case.show, figure)}: {softens}.",
         "heat.power",
-        _remedy(case, [part[2:] for part in found], FOAM_SURFACE if material in FOAMS else limit),
         figures=(("stuck_on_temperature" if what == BOX_PART else "heater_surface_full", figure),),
     )
 
@@ -98,13 +96,3 @@ def _severity(case: Case, figure: Figure, limit: float, material: str) -> str | 
     if material in FOAMS and figure.value > FOAM_SURFACE:
         return WATCH if only_if_both_fail(case, figure, FOAM_SURFACE) else FIX
     return None
-
-
-def _remedy(case: Case, parts: list[tuple[str, Figure]], limit: float) -> str:
-    """The largest heater that keeps the hot end of every part below the limit: the rise above the room goes with the power."""
-    power, room = case.plan.heat.power, case.plan.room.temperature
-    assert power is not None and room is not None
-    most = min(power * (limit - room.high) / (figure.high - room.high) for _, figure in parts)
-    larger = "" if any(what == BOX_PART for what, _ in parts) else "a larger mat, which spreads its watts"
-    fewer = f"{heater_of(case, most)} or less" if holds_set_point(case, most) else ""
-    return f"Use {' or '.join(filter(None, (fewer, larger))) or 'thicker foam and a weaker heater'}."

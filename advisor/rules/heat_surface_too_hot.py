@@ -1,9 +1,8 @@
 """The face of a mat or cable at full power: against foam, egg boxes and skin."""
 
-import math
 from collections.abc import Iterator
 
-from advisor.forecast.heat.setup import heated_area, heater_wall, lies_flat, times_larger
+from advisor.forecast.heat.setup import heated_area, heater_wall, lies_flat
 from advisor.formulas.heat.insulated_box import wall_named
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
@@ -14,11 +13,8 @@ from advisor.rules.shared import (
     FOAM_SURFACE,
     FOAMS,
     about_temperature,
-    heater_of,
-    holds_set_point,
     only_if_both_fail,
 )
-from advisor.units import number
 
 EGG_BOX_SOFTENS = 70.0  # °C; polystyrene egg boxes soften at 70 to 90, polypropylene above 100; from memory
 BURNS = 60.0  # °C; burns skin that touches it in about 5 s (Moritz & Henriques 1947, from memory)
@@ -35,6 +31,7 @@ RULE = Rule(
     sources=("practice", "moritz-1947", "judgement"),
     about=PLAN,
     needs=("heat.source",),
+    levers=("heat.size", "heat.power", "heat", "outer_box.wall.thickness", "room.temperature"),
     good=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 50 x 35 cm}",
     bad=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 15 x 10 cm}",
     implied_by=("heat-stuck-on-softens-foam",),
@@ -65,22 +62,22 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
                 f"If thermostat and cut-out both fail, the face of the heater gets to {about_temperature(show, surface)}. "
                 f"It lies on foam, which wants {limit} or less."
             )
-        found.append((WATCH if failed else severity, FOAM_SURFACE, on_foam, "practice"))
+        found.append((WATCH if failed else severity, on_foam, "practice"))
     if _carries_boxes(case) and (severity := _against(surface, EGG_BOX_SOFTENS)):
         limit = show.temperature(EGG_BOX_SOFTENS)
         message = f"{hot}, and egg boxes stand on it: thin ones soften from {limit}."
-        found.append((severity, EGG_BOX_SOFTENS, message, "practice"))
+        found.append((severity, message, "practice"))
     if surface.high > BURNS:
         limit = show.temperature(BURNS)
-        found.append((WATCH, BURNS, f"{hot}: {limit} burns skin within seconds.", "moritz-1947"))
+        found.append((WATCH, f"{hot}: {limit} burns skin within seconds.", "moritz-1947"))
     if not found:
         return
-    severity, least, message, source = min(found, key=lambda entry: SEVERITIES.index(entry[0]))
+    severity, message, source = min(found, key=lambda entry: SEVERITIES.index(entry[0]))
     yield Finding(
         severity,
         message,
         "heat.size",
-        _remedy(case, surface, least),
+        "" if severity == FIX else "Put a thermometer on the heater in the trial run.",
         figures=(("heater_surface_full", surface),),
         sources=(source, "judgement"),
     )
@@ -98,7 +95,7 @@ def _too_large(case: Case, heater: Area, wall: tuple[float, float]) -> Finding:
         f"{measures} {length(heater.length)} x {length(heater.width)}. {they_do} not lie flat on the {what} of the outer "
         f"box, {length(wall[0])} x {length(wall[1])} inside. Where a heater is folded it overheats.",
         "heat.size",
-        "Use a heater that lies flat, or correct its size in the plan. Never fold, pinch or cut a heater.",
+        "Never fold, pinch or cut a heater.",
         sources=("practice",),
     )
 
@@ -114,22 +111,3 @@ def _carries_boxes(case: Case) -> bool:
         box.stands == "on the heater" or (on_floor and box.stands == "on the floor")
         for box in case.plan.egg_boxes
     )
-
-
-def _remedy(case: Case, surface: Figure, limit: float) -> str:
-    """Fewer watts or more area, at the hot end: the rise above the room goes with the watts, that above the box with one over
-    the area.
-    """
-    heat, room, box = case.plan.heat, case.plan.room.temperature, case.forecast.heat.stuck_on_temperature
-    assert heat.power is not None and room is not None and isinstance(box, Figure)
-    if surface.value <= limit:
-        larger = ", or use a larger mat" if times_larger(case.plan) > 1 else ""
-        return f"Put a thermometer on the heater in the trial run{larger}."
-    watts = heat.power * (limit - room.high) / (surface.high - room.high)
-    fewer = f"{heater_of(case, watts)} or less" if holds_set_point(case, watts) else ""
-    larger = ""
-    if box.high < limit:
-        factor = math.ceil(10 * (surface.high - box.high) / (limit - box.high)) / 10
-        if factor <= times_larger(case.plan):
-            larger = f"{'one' if fewer else 'a heater'} of {number(factor)} times the area"
-    return f"Use {' or '.join(filter(None, (fewer, larger))) or 'thicker foam and a weaker heater'}."

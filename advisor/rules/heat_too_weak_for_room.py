@@ -2,12 +2,15 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.heat.egg_limits import cold_limit, hot_limit_above
-from advisor.forecast.heat.heater_choice import IDLE, STRETCHED, heater_window
+from advisor.forecast.heat.egg_limits import cold_limit
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import BOX, heater_between, no_harmless_heater
+from advisor.rules.shared import BOX, STRETCHED
+
+IDLE = (
+    0.15  # share of its power in the coldest room below which a heater works in rare hard bursts; judgement
+)
 
 RULE = Rule(
     id="heat-too-weak-for-room",
@@ -22,7 +25,15 @@ RULE = Rule(
     sources=("judgement",),
     about=PLAN,
     needs=("forecast.heat.power_share", "forecast.heat.watts_needed"),
-    levers=("heat.power",),
+    levers=(
+        "heat.power",
+        "outer_box.lid_fits",
+        "outer_box.stands_on",
+        "outer_box.wall.thickness",
+        "outer_box.wall.material",
+        "heat",
+        "room.temperature",
+    ),
     good=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
     bad=BOX + "heat: {source: mat, place: lid, power: 8 W, size: 40 x 30 cm}",
 )
@@ -41,7 +52,6 @@ def check(case: Case) -> Iterator[Finding]:
     assert power is not None and set_to is not None and room is not None
     watts = show.about_power(need.value, need.low, need.high)
     needs = f"In a room of {show.temperature(room.low)} the box needs {watts}, and the heater has {show.power(power)}"
-    sized, alone = _sized(case)
     if share.value > 1:
         reached = room.low + (set_to - room.low) / share.value
         limit = cold_limit(case.situation.species.values())
@@ -53,32 +63,15 @@ def check(case: Case) -> Iterator[Finding]:
             harm = show.temperature(limit.temperature)
             message += f" Eggs of {limit.species.name} come to harm at {harm} and below."
         severity = STOP if killing else FIX
-        remedy = f"{sized}, thicker foam, or a warmer room.{alone}"
     elif share.high >= 1 or share.value > STRETCHED:
         percent = show.about_percent(share.value, share.low, share.high)
         severity, message = (
             WATCH,
             f"{needs}: {percent} of it, so little or nothing is left on the coldest nights.",
         )
-        remedy = f"{sized}, or watch the thermometer through the coldest night of the trial run.{alone}"
     elif share.value < IDLE:
         percent = show.about_percent(share.value, share.low, share.high)
         severity, message = NOTE, f"{needs}: {percent} of it, far more than it can use."
-        remedy = f"{sized}: the box then stays steadier.{alone}"
     else:
         return
-    yield Finding(
-        severity, message, "heat.power", remedy, figures=(("watts_needed", need), ("power_share", share))
-    )
-
-
-def _sized(case: Case) -> tuple[str, str]:
-    """The heater to use, the same that heat-stuck-on-harms-eggs names; and that it needs a cut-out where it does."""
-    plan = case.plan
-    limit = hot_limit_above(plan.control.set_to, case.situation.species.values())
-    window = heater_window(plan, case.forecast.heat, limit)
-    if window is None:
-        return "Use a heater of one and a half to two times the watts that the box needs", ""
-    sized = f"Use {heater_between(case, window)}"
-    guarded = plan.control.cut_out is not None and plan.control.cut_out.fitted
-    return sized, "" if window.harmless or guarded else f" {no_harmless_heater(case)}: fit a cut-out with it."
+    yield Finding(severity, message, "heat.power", figures=(("watts_needed", need), ("power_share", share)))

@@ -15,6 +15,8 @@ from advisor.rules.shared import BOX, ROUNDING
 OTHER_SEXES = 0.2  # difference in the share of males [0-1] between boxes that is worth telling; judgement
 CHANGE_OVER = (0.2, 0.8)  # shares of males [0-1] between which one sex gives way to the other; judgement
 
+THERMOMETERS = "Put a thermometer in each box before the eggs come."
+
 RULE = Rule(
     id="heat-uneven-between-boxes",
     title="The egg boxes differ too much in temperature",
@@ -26,6 +28,14 @@ RULE = Rule(
     remedy="Stand all egg boxes in one layer on a rack, away from the corners, and put a thermometer in each.",
     sources=("practice", "judgement"),
     about=CLUTCH,
+    levers=(
+        "box.tier",
+        "box.stands",
+        "heat.place",
+        "outer_box.wall.thickness",
+        "room.temperature",
+        "control.set_to",
+    ),
     needs=("forecast.heat.spread", "control.set_to", "species.tolerated"),
     good=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
     bad=BOX.replace("count: 2", "count: 4")
@@ -75,7 +85,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         severity,
         message,
         "egg_boxes",
-        _remedy(case),
+        THERMOMETERS,
         figures=(("spread", spread),),
         sources=tuple(dict.fromkeys((*RULE.sources, *support.sources))),
         evidence=support.known,
@@ -161,7 +171,7 @@ def _sexes(case: Case, spread: Figure, differ: str) -> Iterator[Finding | NotJud
         f"{differ}: boxes at {_near(case, least[0])} give {show.percent(least[1])} males, at "
         f"{_near(case, most[0])} {show.percent(most[1])}.{turns}",
         "egg_boxes",
-        _remedy(case),
+        THERMOMETERS,
         figures=(("spread", spread),),
         sources=tuple(dict.fromkeys(key for point in species.sex.observed for key in point.support.sources)),
     )
@@ -176,13 +186,3 @@ def change_over(model: ShareModel) -> float | None:
         return None
     low, high = (math.log(share / (1 - share)) for share in CHANGE_OVER)
     return min(abs(width) for width in model.fit.widths) * (high - low)
-
-
-def _remedy(case: Case) -> str:
-    if any(box.stacked for box in case.plan.egg_boxes):
-        return (
-            "Stand all egg boxes in one layer on a rack, and put a thermometer in each before the eggs come."
-        )
-    if any(box.stands != "on a rack" for box in case.plan.egg_boxes):
-        return "Stand all egg boxes on a rack, and put a thermometer in each before the eggs come."
-    return "Move the egg boxes away from the corners, and put a thermometer in each before the eggs come."

@@ -6,18 +6,14 @@ from itertools import pairwise
 from advisor.constants import DAY
 from advisor.forecast.egg_box.growth_choice import growth_enough
 from advisor.forecast.egg_box.medium import Mixed, contents_of, known_medium
-from advisor.forecast.heat.egg_limits import below_their_hot_limit
-from advisor.forecast.heat.heater_choice import HeaterWindow
 from advisor.forecast.heat.power_cut import NEVER
-from advisor.forecast.heat.stuck_heater import NIGHT, unattended, warmest_cut_out
 from advisor.formulas.water.medium import medium_parts_by_volume
-from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.figures import Figure, Result
 from advisor.model.findings import FIX, WATCH
 from advisor.model.plan import EggBox, Heat, Medium, Mix, Plan, PlannedCoolPeriod
 from advisor.model.species import Species
 from advisor.rules.engine import Case
 from advisor.show import Show
-from advisor.units import celsius_to_fahrenheit, number
 
 # The smallest plan whose heat forecast is whole; rules that rest on it lay their own heater beside it.
 BOX = """\
@@ -36,7 +32,11 @@ DEADLY_DRY = 0.1
 
 # K above the set point of a cut-out: so that a normal swing does not trip it (judgement); as usual (common practice, no source).
 LEAST_GAP, ADVISED_GAP = 1.0, (1.5, 2.0)
+
 ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decimal
+
+# share of its power that a heater may give in the coldest room: above it nothing is left to warm the box up; judgement
+STRETCHED = 0.85
 
 FOAM_SHEET, THICK_FOAM = (
     0.02,
@@ -65,16 +65,6 @@ FAR_COLDER = 3.0  # K past the profile's own cool period; the tolerated bands of
 USUAL_TRIAL = 7  # days, where the plan does not say how long the trial run lasts; common practice, no source
 
 
-def no_harmless_heater(case: Case) -> str:
-    """Why no heater is named that could stick without harm; without a full stop."""
-    room = case.plan.room.temperature
-    assert room is not None
-    return (
-        f"No heater both holds a room of {case.show.temperature(room.low)} and is harmless when it sticks in one of "
-        f"{case.show.temperature(room.high)}"
-    )
-
-
 def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
     """Whether a part that is that hot in a stuck-on box [°C] stays below a limit while thermostat or cut-out work.
 
@@ -85,12 +75,6 @@ def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
         return False
     guarded = min(control.cut_out.set_to, stuck.value)
     return figure.value - (stuck.value - guarded) <= limit
-
-
-def holds_set_point(case: Case, watts: float) -> bool:
-    """Whether so weak a heater still holds the set point in the coldest room, as far as that is known."""
-    need = case.forecast.heat.watts_needed
-    return isinstance(need, Unknown) or need.high <= watts
 
 
 def lid_cools_in_off_times(plan: Plan) -> bool:
@@ -139,20 +123,6 @@ def sign_is_rough(heat: Heat) -> bool:
     )
 
 
-def heater_of(case: Case, most: float) -> str:
-    """The heater, or each of several, of so many watts [W] together at most."""
-    count = case.plan.heat.count
-    watts = case.show.power_at_most(most / count)
-    return f"{count} heaters of {watts} each" if count > 1 else f"a heater of {watts}"
-
-
-def heater_between(case: Case, window: HeaterWindow) -> str:
-    """The heater, or each of several, of the watts of a window together."""
-    count = case.plan.heat.count
-    watts = case.show.power_range(window.low / count, window.high / count)
-    return f"{count} heaters of {watts} each" if count > 1 else f"a heater of {watts}"
-
-
 def graded(water: Figure, box: EggBox, heat: Heat) -> str | None:
     """How bad a computed condensation is on the lid of this box; not worse than watch where it may be none at all."""
     assert box.inside is not None
@@ -163,40 +133,9 @@ def graded(water: Figure, box: EggBox, heat: Heat) -> str | None:
 
 
 def water_a_day(case: Case, water: Figure) -> str:
-    """A computed condensation in words: "about 1 g of water a day (0.6 to 3)", in one unit with `lid_heated`."""
-    told = case.show.about_water_a_day(water.value, water.low, water.high, _most_beside(case))
+    """A computed condensation in words: "about 1 g of water a day (0.6 to 3)"."""
+    told = case.show.about_water_a_day(water.value, water.low, water.high)
     return told.replace(" a day", " of water a day")
-
-
-def lid_heated(case: Case) -> str:
-    """What would condense with the heat in the lid, in brackets, when it is computed; in one unit with `water_a_day`."""
-    result = case.box_forecast.heat.condensation_if_lid_heated
-    if isinstance(result, Unknown):
-        return ""
-    return f" (from the lid: {case.show.about_water_a_day(result.value, result.low, result.high, _most_beside(case))})"
-
-
-def foam_on_lid(case: Case) -> str:
-    """Foam on the egg-box lid, or a thicker one; empty where it lies there as thick as is of use."""
-    had = case.box.foam_on_lid
-    if had >= THICK_FOAM:
-        return ""
-    thick = case.show.length(max(2 * had, FOAM_SHEET))
-    sheet = "thicker foam" if had else "a sheet of foam"
-    return f"lay {sheet} on each egg-box lid, its air holes left free (`foam_on_lid: {thick}`)"
-
-
-def foam_and_look(foam: str) -> str:
-    """The remedy where the heater stays: foam, where there is such advice, and a look under the lids."""
-    start = f"{foam[:1].upper()}{foam[1:]}, and look" if foam else "Look"
-    return f"{start} for drops under the lids in the trial run."
-
-
-def _most_beside(case: Case) -> float:
-    """The largest condensation that a finding tells of this box, as planned or with the heat in the lid [kg/s]."""
-    lid = case.box_forecast.heat
-    told = (lid.condensation, lid.condensation_if_lid_heated)
-    return max((figure.high for figure in told if isinstance(figure, Figure)), default=0.0)
 
 
 def is_used_mix(species: Species, mix: Mix) -> bool:
@@ -279,43 +218,3 @@ def cold_borne(show: Show, hours: Result) -> str:
     if hours == NEVER:
         return "They bear ten days of that."
     return "How long they bear the cold is not known here."
-
-
-def cut_out_advice(case: Case) -> str:
-    """Where to set the cut-out: above the set point, and no warmer than the eggs bear until somebody comes."""
-    plan, show, set_to = case.plan, case.show, case.plan.control.set_to
-    profiles = below_their_hot_limit(set_to, case.situation.species.values())
-    if set_to is None:
-        warmest = _down(show, warmest_cut_out(profiles, unattended(plan)) + ROUNDING, 1.0 if show.us else 0.1)
-        return f"Set the cut-out to {show.temperature(warmest)} or less."
-    warmest = warmest_cut_out(profiles, unattended(plan))
-    # Short of the limit of harm where that leaves room; what the eggs bear for hours only where it does not.
-    harm = min((one.harmful.above for one in profiles if one.harmful and one.harmful.above), default=warmest)
-    setting = _setting(show, set_to, min(warmest, harm)) or _setting(show, set_to, warmest)
-    if setting:
-        return f"Set the cut-out to {setting}."
-    # The eggs do not bear so much until the next check, but until an alarm is answered.
-    setting = _setting(show, set_to, warmest_cut_out(profiles, NIGHT))
-    if setting:
-        return f"Add an alarm that reaches you, and set the cut-out to {setting}."
-    return "Lower the set point: it leaves no room for a cut-out below what harms the eggs."
-
-
-def _setting(show: Show, set_to: float, warmest: float) -> str:
-    """The settings that suit, as they are shown; empty where none does. Whole °F, or tenths where no whole one suits."""
-    for step in (1.0, 0.1) if show.us else (0.1,):
-        high = _down(show, min(set_to + ADVISED_GAP[1], warmest) + ROUNDING, step)
-        if high < set_to + LEAST_GAP - ROUNDING:
-            continue
-        low = _down(show, set_to + ADVISED_GAP[0] + ROUNDING, step)
-        if high <= low or low < set_to + LEAST_GAP - ROUNDING:  # rounding down may take it too near
-            return f"{number(celsius_to_fahrenheit(high), 4)} °F" if show.us else show.temperature(high)
-        return show.temperature_range(low, high)
-    return ""
-
-
-def _down(show: Show, celsius: float, step: float) -> float:
-    """A temperature [°C] rounded down to steps of the keeper's unit."""
-    if show.us:
-        return (step * math.floor(celsius_to_fahrenheit(celsius) / step) - 32) * 5 / 9
-    return step * math.floor(celsius / step)

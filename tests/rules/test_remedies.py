@@ -20,55 +20,13 @@ from tests.support import situation_of
 
 HERE = Path(__file__).parent
 MODULES = {module.RULE.id: module for module in rule_modules()}
-HEAT_BOX = yaml.load((HERE / "bases" / "heat_box.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
 WATER_BOX = yaml.load((HERE / "bases" / "water_box.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
-HEATER_RULES = ("heat-too-weak-for-room", "heat-stuck-on-harms-eggs")
 
 
 def findings(plan: Any, *rules: str, own: str | None = None) -> list[Finding]:
     situation = situation_of(plan, HERE / own if own else None)
     answers = [answer for rule in rules for answer in ask(MODULES[rule].RULE, MODULES[rule].check, situation)]
     return [answer for answer in answers if isinstance(answer, Finding)]
-
-
-HEATERS = [
-    ("20 °C", "5 W", "30 mm", "none"),
-    ("20 °C", "60 W", "30 mm", "none"),
-    ("22 to 24 °C", "3 W", "30 mm", "none"),
-    ("22 to 24 °C", "40 W", "40 mm", "none"),
-    ("12 to 26 °C", "10 W", "30 mm", "none"),
-    ("12 to 26 °C", "200 W", "20 mm", "none"),
-    ("19 to 21 °C", "7 W", "60 mm", {"set_to": "30 °C"}),
-    ("19 to 21 °C", "90 W", "60 mm", {"set_to": "30 °C"}),
-]
-
-
-@pytest.mark.parametrize("count", [1, 3])
-@pytest.mark.parametrize(("room", "power", "wall", "cut_out"), HEATERS)
-def test_a_heater_that_one_rule_names_suits_the_other(
-    room: str, power: str, wall: str, cut_out: Any, count: int
-) -> None:
-    entries = {
-        "heat.count": str(count),
-        "heat.size": f"{40 / count:.4g} x 30 cm",
-        "room.temperature": room,
-        "heat.power": f"{float(power.split()[0]) / count:.4g} W",
-        "outer_box.wall.thickness": wall,
-        "control.cut_out": cut_out,
-    }
-    plan = with_entries(HEAT_BOX, entries)
-    found = findings(plan, *HEATER_RULES, own="species_heat")
-    assert found
-    heater = "a heater" if count == 1 else f"{count} heaters"
-    named = [re.findall(rf"{heater} of ([\d.]+)(?: to ([\d.]+))? W", answer.remedy) for answer in found]
-    windows = {window for told in named for window in told}
-    alone = any("No heater both holds" in answer.remedy for answer in found)
-    assert len(windows) <= 1 and (windows or alone)
-    for end in {end for window in windows for end in window if end}:
-        mended = changed(plan, "heat.power", f"{end} W")
-        # Where no heater is harmless, one for the coldest room is named all the same, and a cut-out with it.
-        rules = HEATER_RULES[:1] if alone else HEATER_RULES
-        assert findings(mended, *rules, own="species_heat") == []
 
 
 def usual_plan(species: Species, entries: dict[str, Any]) -> Any:
@@ -214,42 +172,6 @@ def test_so_many_egg_boxes_as_are_named_fit_into_the_outer_box(eggs: str, outer:
             findings(changed(plan, "egg_boxes[0].count", told[1]), "eggs-crowded", "eggs-boxes-do-not-fit")
             == []
         )
-
-
-SURFACES = [
-    ("lid", "40 x 30 cm", "10 x 6 cm", "30 W"),
-    ("lid", "40 x 30 cm", "24 x 18 cm", "25 W"),
-    ("lid", "40 x 30 cm", "24 x 18 cm", "20 W"),
-    ("lid", "40 x 30 cm", "30 x 28 cm", "25 W"),
-    ("floor", "40 x 30 cm", "30 x 20 cm", "22 W"),
-    ("one side", "40 x 30 cm", "36 x 20 cm", "20 W"),
-    ("lid", "60 x 40 cm", "40 x 30 cm", "120 W"),
-    ("floor", "40 x 30 cm", "20 x 10 cm", "25 W"),
-    ("one side", "60 x 40 cm", "50 x 20 cm", "60 W"),
-    ("one side", "60 x 40 cm", "10 x 10 cm", "20 W"),
-    ("all sides", "60 x 40 cm", "60 x 5 cm", "30 W"),
-]
-
-
-@pytest.mark.parametrize(("place", "floor", "size", "power"), SURFACES)
-def test_a_larger_heater_that_is_named_has_room_where_it_lies(
-    place: str, floor: str, size: str, power: str
-) -> None:
-    entries = {
-        "heat.place": place,
-        "heat.size": size,
-        "heat.power": power,
-        "outer_box.inside": f"{floor} x 25 cm".replace(" cm x", " x"),
-    }
-    plan = with_entries(HEAT_BOX, {**entries, "egg_boxes[0].count": "1"})
-    found = findings(plan, "heat-surface-too-hot", own="species_heat")
-    assert found
-    length, width = (float(side) for side in floor.removesuffix(" cm").split(" x "))
-    room = {"one side": length * 25, "all sides": 2 * (length + width) * 25}.get(place, length * width)
-    own_length, own_width = (float(side) for side in size.removesuffix(" cm").split(" x "))
-    for answer in found:
-        for factor in re.findall(r"of ([\d.]+) times the area", answer.remedy):
-            assert float(factor) * own_length * own_width <= room
 
 
 @pytest.mark.parametrize("species", PROFILES.values(), ids=lambda species: species.id)

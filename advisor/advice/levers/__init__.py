@@ -11,13 +11,20 @@ from advisor.rules.engine import Case, Situation
 @cache
 def all_levers() -> dict[str, Lever]:
     """Every lever by its entry."""
-    from advisor.advice.levers import box_heat, care, clutches, control, egg_boxes
+    from advisor.advice.levers import (
+        box_heat,
+        box_places,
+        care,
+        clutches,
+        control,
+        egg_boxes,
+        outer_box,
+        power_cut,
+        room,
+    )
 
-    return {
-        lever.entry: lever
-        for module in (box_heat, care, clutches, control, egg_boxes)
-        for lever in module.LEVERS
-    }
+    areas = (box_heat, box_places, care, clutches, control, egg_boxes, outer_box, power_cut, room)
+    return {lever.entry: lever for area in areas for lever in area.LEVERS}
 
 
 def lever_of(path: str) -> Lever | None:

@@ -1,39 +1,176 @@
-"""Levers of the thermostat and its cut-out."""
+"""Levers of the thermostat, its probe and its cut-out."""
 
 from collections.abc import Iterator
+from typing import Any
 
-from advisor.advice.levers.lever import Ladder, Lever, change
+from advisor.advice.levers.box_places import described
+from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
-from advisor.model.changes import PURCHASE, SETTING
+from advisor.forecast.clutch.box_shared import meeting
+from advisor.model.changes import PURCHASE, SETTING, Change
 from advisor.rules.engine import Case
-from advisor.rules.shared import ADVISED_GAP
+from advisor.rules.shared import ADVISED_GAP, LEAST_GAP
 
-LEAST, MOST = 1.0, 3.0  # K above the set point between which a cut-out is sought
+MOST = 3.0  # K above the set point up to which a cut-out is sought
+BANDS = (1.0, 0.5, 0.3, 0.2)  # K, switching bands that thermostats can be set to; judgement
+SUITED = {
+    "bulb": ("dimming",),
+    "water bath": ("pulse", "on-off"),
+}  # thermostats by heater; common practice, no source
+FOR_MOST = ("pulse", "dimming")
 
 
 def _cut_out(case: Case) -> Iterator[Ladder]:
-    """The usual step above the set point first, then what lies nearest to it."""
+    """The usual step above the set point first, then what lies nearest to it, at last the least step."""
     control, write = case.plan.control, Written(case.plan.units)
     if control.set_to is None:
         return
     usual = control.set_to + sum(ADVISED_GAP) / 2
-    steps = sorted(
-        write.settable(control.set_to + LEAST, control.set_to + MOST), key=lambda step: abs(step - usual)
-    )
+    least = control.set_to + LEAST_GAP
+    steps = sorted(write.settable(least, control.set_to + MOST), key=lambda step: abs(step - usual))
     fitted = control.cut_out is not None and control.cut_out.fitted
     words = "Set the cut-out to" if fitted else "Fit an independent cut-out, set to"
-    cost = SETTING if fitted else PURCHASE
     yield Ladder(
         tuple(
             change(
                 case,
                 f"{words} {write.temperature(step)}.",
-                cost,
-                control__cut_out={"set_to": write.temperature(step)},
+                SETTING if fitted else PURCHASE,
+                control__cut_out__set_to=write.temperature(step),
             )
-            for step in steps
+            for step in dict.fromkeys((*steps, least))
         )
     )
 
 
-LEVERS = (Lever("control.cut_out", _cut_out, "it ends the heat when the thermostat sticks"),)
+def _set_to(case: Case) -> Iterator[Ladder]:
+    """Set points in the usual band that all species share: nearest to today's, or to the middle where that lies outside."""
+    set_to = case.plan.control.set_to
+    bands = [one.aim or one.tolerated for one in case.situation.species.values()]
+    known = [band for band in bands if band is not None]
+    shared = meeting(known) if known else None
+    if shared is None:
+        return
+    inside = set_to is not None and shared.low <= set_to <= shared.high
+    start = set_to if inside and set_to is not None else shared.middle
+    steps = Written(case.plan.units).settable(shared.low, shared.high) or [shared.middle]
+    yield from one_of(
+        *(_set(case, step) for step in sorted(steps, key=lambda step: abs(step - start)) if step != set_to)
+    )
+
+
+def _set(case: Case, set_to: float) -> Change:
+    """The thermostat, and the cut-out as far above it as it is today."""
+    control, write = case.plan.control, Written(case.plan.units)
+    words = f"Set the thermostat to {write.temperature(set_to)}"
+    entries: dict[str, Any] = {"control__set_to": write.temperature(set_to)}
+    if control.cut_out is not None and control.cut_out.set_to is not None:
+        gap = control.cut_out.set_to - control.set_to if control.set_to is not None else 0.0
+        cut = set_to + (gap if LEAST_GAP <= gap <= MOST else ADVISED_GAP[1])
+        entries["control__cut_out__set_to"] = write.temperature(cut)
+        words += f" and the cut-out to {write.temperature(cut)}"
+    return change(case, f"{words}.", **entries)
+
+
+def _thermostat(case: Case) -> Iterator[Ladder]:
+    """Kinds that suit the heater."""
+    control = case.plan.control
+    kinds = SUITED.get(case.plan.heat.source or "", FOR_MOST)
+    verb = "Add" if control.thermostat == "none" else "Use"
+    changes = []
+    for kind in kinds:
+        entries: dict[str, Any] = {"control__thermostat": kind}
+        if control.switching_band is not None and kind != "on-off":
+            entries["control__switching_band"] = None
+        if kind != control.thermostat:
+            article = "an" if kind == "on-off" else "a"
+            changes.append(change(case, f"{verb} {article} {kind} thermostat.", PURCHASE, **entries))
+    yield from one_of(*changes)
+
+
+def _switching_band(case: Case) -> Iterator[Ladder]:
+    """Narrower bands."""
+    now, write = case.plan.control.switching_band, Written(case.plan.units)
+    if case.plan.control.thermostat != "on-off":
+        return
+    steps = [band for band in BANDS if now is None or band < now - 0.05]
+    if steps:
+        yield Ladder(
+            tuple(
+                change(
+                    case,
+                    f"Set the switching band to {write.step(band)}.",
+                    control__switching_band=write.step(band),
+                )
+                for band in steps
+            ),
+            steady=True,
+        )
+
+
+def _sits_in(case: Case) -> Iterator[Ladder]:
+    """The probe box, made where the plan has none; the air for an on-off thermostat; at last beside the eggs."""
+    control, boxes = case.plan.control, case.plan.egg_boxes
+    has_probe_box = any(box.holds == "probe" for box in boxes)
+    if boxes and not has_probe_box:
+        yield from one_of(_with_probe_box(case))
+    words = {
+        "probe box medium": "Put the probe into the damp medium of a lidded probe box.",
+        "air": "Hang the probe in the air beside the egg boxes, and trim the set point until a thermometer in the "
+        "medium reads right.",
+        "egg box medium": "Put the probe into the damp medium of an egg box.",
+    }
+    if boxes and not has_probe_box:
+        del words["probe box medium"]
+    if control.thermostat != "on-off":
+        del words["air"]
+    yield from one_of(
+        *(
+            change(case, told, control__probe__sits_in=place)
+            for place, told in words.items()
+            if place != control.probe.sits_in
+        )
+    )
+
+
+def _with_probe_box(case: Case) -> Change:
+    boxes = case.plan.egg_boxes
+    like = next((box for box in boxes if box.holds == "eggs"), boxes[0])
+    name = next(name for name in ("probe", "probe box", "probe 2") if name not in {box.name for box in boxes})
+    box: dict[str, Any] = {"name": name, "count": 1, "holds": "probe", "top_up": "by weight"}
+    for entry, value in described(case, like).items():
+        block, _, rest = entry.partition("__")
+        if rest:
+            box.setdefault(block, {})[rest] = value
+        else:
+            box[block] = value
+    return change(
+        case,
+        f"Add one more box like '{like.name}', with the same damp medium and no eggs, and put the probe into its medium.",
+        PURCHASE,
+        **{f"egg_boxes[{len(boxes)}]": box, "control__probe__sits_in": "probe box medium"},
+    )
+
+
+def _fixed(case: Case) -> Iterator[Ladder]:
+    if not case.plan.control.probe.fixed:
+        words = "Fix the probe with a tie or tape, so that a tug on the lead does not move it."
+        yield from one_of(change(case, words, control__probe__fixed="yes"))
+
+
+def _checked(case: Case) -> Iterator[Ladder]:
+    if case.plan.control.checked_against in ("nothing", None):
+        words = "Hold the probe in packed crushed ice with a little water for five minutes: it has to read "
+        words += f"{Written(case.plan.units).temperature(0.0)}."
+        yield from one_of(change(case, words, control__checked_against="ice point"))
+
+
+LEVERS = (
+    Lever("control.cut_out", _cut_out, "it ends the heat when the thermostat sticks"),
+    Lever("control.set_to", _set_to, "the middle of the species' usual band"),
+    Lever("control.thermostat", _thermostat, "it suits the heater and holds it steady"),
+    Lever("control.switching_band", _switching_band, "the eggs swing less"),
+    Lever("control.probe.sits_in", _sits_in, "there the probe feels what the eggs feel"),
+    Lever("control.probe.fixed", _fixed, "a probe that slips out keeps the heater on"),
+    Lever("control.checked_against", _checked, "a new thermostat can read a degree wrong"),
+)

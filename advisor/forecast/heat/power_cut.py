@@ -105,17 +105,14 @@ def forecast_power_cut(plan: Plan, species: Mapping[str, Species], conductance: 
     return {"hours_to_harm": harm, "hours_to_lose_3_K": lost, "medium_after_12_h": night}
 
 
-def hours_with_more_water(
-    plan: Plan, species: Mapping[str, Species], conductance: Result, water: float
-) -> float | None:
-    """Typical hours [h] until harm with more water [m3] in bottles, at most ten days; None where they are not known."""
+def typical_hours_to_harm(plan: Plan, profile: Species, conductance: Result) -> float | None:
+    """Typical hours [h] until harm to eggs of one species, at most ten days; None where they are not known."""
     cooling = cooling_of(plan, conductance)
-    allowed = _allowed(species.values(), plan.control.set_to)
+    allowed = _allowed((profile,), plan.control.set_to)
     if isinstance(cooling, Unknown) or not allowed:
         return None
-    fuller = _with_water(cooling, water)
     try:
-        return _cooled(fuller, allowed, {entry.name: entry.typical for entry in _inputs(fuller)})["harm"]
+        return _cooled(cooling, allowed, {entry.name: entry.typical for entry in _inputs(cooling)})["harm"]
     except NoSolution:
         return None
 

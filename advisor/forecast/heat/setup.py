@@ -136,20 +136,6 @@ def side_by_side(each: Area, count: int, face: tuple[float, float] | None) -> Ar
     return min(flat or sheets[:1], key=lambda sheet: (max(sheet.length, sheet.width), -sheet.length))
 
 
-def times_larger(plan: Plan) -> float:
-    """How many times its heated area a mat or cable may have where it lies; 1 where it fills that or nothing is told."""
-    area, face, inside = heated_area(plan), heater_wall(plan), outer_inside(plan)
-    if area is None or isinstance(inside, Unknown):
-        return 1.0
-    if face is not None:
-        room = face[0] * face[1]
-    elif plan.heat.place == "all sides":
-        room = 2 * (inside.length + inside.width) * inside.height
-    else:
-        return 1.0
-    return max(room / (area.length * area.width), 1.0)
-
-
 def lies_flat(heater: Area | None, wall: tuple[float, float]) -> bool:
     """Whether a heater of known size lies on the wall [m] without a fold, its sides along those of the wall."""
     if heater is None:

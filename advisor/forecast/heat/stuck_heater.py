@@ -7,7 +7,7 @@ from advisor.forecast.clutch.dates import THIRDS
 from advisor.forecast.heat.egg_limits import bearing_of
 from advisor.forecast.heat.times import TO_BOTTLE, TO_EGG_BOX, heat_capacity, untold_bath
 from advisor.formulas.air.moist_air import NoSolution
-from advisor.formulas.heat.short_exposures import allowed_heat, dose, heat_borne, hot_at_once, hours_to_dose
+from advisor.formulas.heat.short_exposures import allowed_heat, dose, hours_to_dose
 from advisor.formulas.heat.warming_and_cooling import Course, medium_course
 from advisor.model.figures import Figure, Unknown
 from advisor.model.plan import Plan
@@ -73,20 +73,6 @@ def hours_to_heat_harm(
         ((hours_to_dose(trace, allowed_heat(bearing_of(one), likely, STAGE)), one) for one in profiles),
         key=lambda found: found[0],
     )
-
-
-def warmest_cut_out(profiles: Iterable[Species], hours: float) -> float:
-    """The warmest setting of a cut-out [°C] at which some hours [h] there do no eggs of these species any harm.
-
-    Certain harm or not: the hours that eggs bear are taken at the short end of what is known. Infinite without species.
-    """
-    return min((_warmest(one, hours) for one in profiles), default=math.inf)
-
-
-def _warmest(profile: Species, hours: float) -> float:
-    eggs = bearing_of(profile)
-    below = math.nextafter(hot_at_once(eggs), -math.inf)
-    return below if eggs.hot is None else min(heat_borne(hours, eggs.hot, STAGE), below)
 
 
 def unattended(plan: Plan) -> float:

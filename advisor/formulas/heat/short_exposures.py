@@ -74,17 +74,6 @@ def hours_of_heat(temperature: float, limit: float, likely: bool = False, halvin
     return possible * _LIKELY if likely else possible
 
 
-def heat_borne(hours: float, limit: float, halvings: int = 0) -> float:
-    """Highest temperature [°C] at which some hours do no harm for certain: `hours_of_heat` at its short end.
-
-    hours [h], above 0, may be infinite; limit and halvings as there. Result [°C], the limit or more. Reference:
-    `hours_of_heat` over its factor of two, solved for the temperature.
-    """
-    bears = hours_of_heat(limit + 1.0, limit, halvings=halvings) / FACTOR
-    above = 1.0 + _TENFOLD * math.log10(bears / hours) if hours < math.inf else 0.0
-    return limit + max(above, 0.0)
-
-
 def hot_at_once(eggs: Bearing, likely: bool = False) -> float:
     """Temperature [°C] at which minutes do harm: possible, or likely.
 

@@ -16,7 +16,7 @@ from advisor.forecast.heat.power_cut import (
     Cooling,
     forecast_litre,
     forecast_power_cut,
-    hours_with_more_water,
+    typical_hours_to_harm,
 )
 from advisor.forecast.heat.steady import HeatResults, forecast_heat
 from advisor.forecast.heat.times import Capacity, heat_capacity
@@ -189,8 +189,8 @@ def test_a_litre_adds_what_the_forecast_with_it_says() -> None:
     gained = figure(fuller.hours_to_harm).value - figure(heat.hours_to_harm).value
     assert litre.value == pytest.approx(gained, rel=1e-6)
     assert litre.low < litre.value < litre.high
-    hours = hours_with_more_water(plan, species, heat.conductance, 1e-3)
-    assert hours is not None and hours * HOUR == pytest.approx(figure(fuller.hours_to_harm).value, rel=1e-6)
+    hours = typical_hours_to_harm(plan, CORN_SNAKE, heat.conductance)
+    assert hours is not None and hours * HOUR == pytest.approx(figure(heat.hours_to_harm).value, rel=1e-6)
 
 
 def test_where_no_harm_is_forecast_the_reason_is_told() -> None:

@@ -12,13 +12,11 @@ from hypothesis import strategies as st
 
 from advisor.forecast.heat.egg_limits import bearing_of
 from advisor.formulas.heat.short_exposures import (
-    FACTOR,
     RESTING_LIMIT,
     Bearing,
     allowed_cold,
     allowed_heat,
     dose,
-    heat_borne,
     hot_at_once,
     hours_of_cold,
     hours_of_heat,
@@ -225,13 +223,5 @@ def test_hours_to_a_dose_give_that_dose(
         assert dose(trace, allowed, hours + 0.05) >= target
 
 
-@given(LIMITS, st.floats(0.5, 400.0), st.integers(0, 1))
-def test_heat_borne_is_harmless_at_the_short_end(limit: float, hours: float, halvings: int) -> None:
-    warmest = heat_borne(hours, limit, halvings)
-    assert hours_of_heat(warmest, limit, halvings=halvings) / FACTOR >= hours * (1 - 1e-9)
-    assert warmest == limit or hours_of_heat(warmest + 0.01, limit, halvings=halvings) / FACTOR < hours
-
-
 def test_at_the_limit_all_of_the_incubation_is_borne() -> None:
-    assert heat_borne(math.inf, 33.0) == 33.0
     assert hours_of_heat(33.0, 33.0) == math.inf == hours_of_cold(22.0, 22.0, temperate=True)

@@ -1,0 +1,44 @@
+"""Levers of the room: a warmer or a cooler one for the box."""
+
+from collections.abc import Iterator
+
+from advisor.advice.levers.lever import Ladder, Lever, change
+from advisor.advice.written import Written
+from advisor.model.changes import ROOM, Change
+from advisor.model.plan import Range
+from advisor.rules.engine import Case
+
+COOLEST, WARMEST = 5.0, 30.0  # °C between which a room is sought; judgement
+BELOW = 3.0  # K below the set point that a room stays, so that the thermostat has something to do; judgement
+SWING = 2.0  # K that a room swings at least, where its warm end comes down past its cool end; judgement
+
+
+def _temperature(case: Case) -> Iterator[Ladder]:
+    """Rooms with a warmer cool end, then rooms with a cooler warm end, whole degree by whole degree."""
+    room, set_to, write = case.plan.room.temperature, case.plan.control.set_to, Written(case.plan.units)
+    if room is None:
+        return
+    warmer = [
+        _moved(case, "colder", low, Range(low, max(low, room.high)))
+        for low in write.whole(room.low + 0.1, WARMEST if set_to is None else set_to - BELOW)
+    ]
+    cooler = [
+        _moved(case, "warmer", high, Range(min(room.low, high - SWING), high))
+        for high in reversed(write.whole(COOLEST, room.high - 0.1))
+    ]
+    for steps in (warmer, cooler):
+        if steps:
+            yield Ladder(tuple(steps), steady=True)
+
+
+def _moved(case: Case, word: str, end: float, room: Range) -> Change:
+    write = Written(case.plan.units)
+    return change(
+        case,
+        f"Move the box to a place that never gets {word} than {write.temperature(end)}.",
+        ROOM,
+        room__temperature=write.temperatures(room.low, room.high),
+    )
+
+
+LEVERS = (Lever("room.temperature", _temperature, "the box loses heat to the room, and follows a warm one"),)
