@@ -8,7 +8,7 @@ from advisor.forecast.egg_box.growth_choice import growth_enough
 from advisor.forecast.egg_box.medium import Mixed, contents_of, known_medium
 from advisor.forecast.heat.power_cut import NEVER
 from advisor.formulas.water.medium import medium_parts_by_volume
-from advisor.model.figures import Figure, Result
+from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, WATCH
 from advisor.model.plan import EggBox, Heat, Medium, Mix, Plan, PlannedCoolPeriod
 from advisor.model.species import Species
