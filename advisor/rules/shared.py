@@ -8,7 +8,7 @@ from advisor.forecast.egg_box.growth_choice import growth_enough
 from advisor.forecast.egg_box.medium import Mixed, contents_of, known_medium
 from advisor.forecast.heat.power_cut import NEVER
 from advisor.formulas.water.medium import medium_parts_by_volume
-from advisor.model.figures import Figure, Result
+from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, WATCH
 from advisor.model.plan import EggBox, Heat, Medium, Mix, Plan, PlannedCoolPeriod
 from advisor.model.species import Species
@@ -37,11 +37,6 @@ ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decima
 
 # share of its power that a heater may give in the coldest room: above it nothing is left to warm the box up; judgement
 STRETCHED = 0.85
-
-FOAM_SHEET, THICK_FOAM = (
-    0.02,
-    0.04,
-)  # m on an egg-box lid: as cut from packing, and past which little is gained; judgement
 
 FOAMS = ("expanded polystyrene", "extruded polystyrene", "polyurethane foam", "plastic cool box")
 FOAM_SURFACE = 60.0  # °C that nothing touching foam may pass, even at full power; common practice, no source
