@@ -38,11 +38,6 @@ ROUNDING = 1e-6  # K; so that °F entries do not miss a limit by the last decima
 # share of its power that a heater may give in the coldest room: above it nothing is left to warm the box up; judgement
 STRETCHED = 0.85
 
-FOAM_SHEET, THICK_FOAM = (
-    0.02,
-    0.04,
-)  # m on an egg-box lid: as cut from packing, and past which little is gained; judgement
-
 FOAMS = ("expanded polystyrene", "extruded polystyrene", "polyurethane foam", "plastic cool box")
 FOAM_SURFACE = 60.0  # °C that nothing touching foam may pass, even at full power; common practice, no source
 

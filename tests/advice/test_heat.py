@@ -59,7 +59,11 @@ FAULTS: dict[str, list[dict[str, Any]]] = {
     ],
     "heat-power-cut-cools-eggs": [{"room.temperature": "12 to 20 °C", "power_cut.prepared": "nothing"}],
     "heat-room-too-warm": [{"room.temperature": "18 to 27 °C"}, {"room.temperature": "18 to 33 °C"}],
-    "heat-egg-box-on-heater": [{"heat.place": "floor", "egg_boxes[0].stands": "on the floor"}],
+    "heat-egg-box-on-heater": [
+        {"heat.place": "floor", "egg_boxes[0].stands": "on the floor"},
+        {"heat.place": "floor", "egg_boxes[0].shelf_height": "1 cm", "egg_boxes[1].shelf_height": "1 cm"},
+    ],
+    "heat-too-weak-for-room": [{"heat.count": "2", "heat.power": "3 W", "heat.size": "20 x 30 cm"}],
     "heat-uneven-between-boxes": [{"egg_boxes[0].tier": "two", "control.set_to": "29.8 °C"}],
 }  # fmt: skip
 LAID_OVER = [(rule, entries) for rule, plans in FAULTS.items() for entries in plans]

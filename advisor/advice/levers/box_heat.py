@@ -26,13 +26,8 @@ NEW_COVERS = 0.75, 0.9  # the same of a new mat, and how many powers of each are
 MOST_NEW = 3
 STEPS = 5  # sizes from that of today to the largest
 LYING = ("mat", "cable")
-SIZED = (
-    "power",
-    "size",
-    "length",
-    "watts_per_metre",
-    "spacing",
-)  # what is told of one heater and not of the next
+# what is told of one heater and not of the next
+SIZED = ("power", "size", "length", "watts_per_metre", "spacing", "count", "bath_water")
 NAMES = {
     "mat": "a heating mat",
     "cable": "a heating cable",
@@ -69,18 +64,22 @@ def _power(case: Case) -> Iterator[Ladder]:
 
 
 def _of_power(case: Case, watts: float) -> Change:
-    """The heater with other watts; a cable keeps its watts for each metre and changes its length."""
+    """The heaters with other watts together; a cable keeps its watts for each metre and changes its length."""
     heat, write = case.plan.heat, Written(case.plan.units)
-    told = write.power(watts)
+    told, several = write.power(watts / heat.count), heat.count > 1
     entries = {"heat__power": told}
     if heat.length is not None and heat.watts_per_metre is not None:
-        length = watts / heat.watts_per_metre
+        length = watts / heat.watts_per_metre / heat.count
         entries["heat__length"] = f"{number(length / 0.3048, 3)} ft" if write.us else f"{number(length, 3)} m"
-        return change(case, f"Use {entries['heat__length']} of this cable ({told}).", PURCHASE, **entries)
-    size = ", its size unchanged" if heat.source in LYING else ""
-    return change(
-        case, f"Use {NAMES.get(heat.source, f'a {heat.source}')} of {told}{size}.", PURCHASE, **entries
-    )
+        of = (
+            f"{heat.count} cables of {entries['heat__length']}"
+            if several
+            else f"{entries['heat__length']} of this cable"
+        )
+        return change(case, f"Use {of} ({told}{' each' if several else ''}).", PURCHASE, **entries)
+    size = ", the size unchanged" if heat.source in LYING else ""
+    name = f"{heat.count} heaters" if several else NAMES.get(heat.source, f"a {heat.source}")
+    return change(case, f"Use {name} of {told}{' each' if several else ''}{size}.", PURCHASE, **entries)
 
 
 def _face(case: Case) -> tuple[float, float] | None:
@@ -98,7 +97,7 @@ def _largest(face: tuple[float, float], share: float = COVERS) -> Area:
 def _size(case: Case) -> Iterator[Ladder]:
     """Larger heaters of the same power, up to what carries them; the largest that lies flat where today's does not."""
     face, heat = _face(case), case.plan.heat
-    if face is None:
+    if face is None or heat.count > 1:
         return
     most, now = _largest(face), heated_area(case.plan)
     if now is None or not lies_flat(now, face):
@@ -144,7 +143,7 @@ def _moved(case: Case, place: str) -> Change | None:
     entries: dict[str, Any] = {"heat__place": place}
     if face is not None and size is not None and not lies_flat(size, face):
         share = math.sqrt(size.length * size.width / (face[0] * face[1]))
-        if heat.source == "mat" or share > COVERS:
+        if heat.source == "mat" or heat.count > 1 or share > COVERS:
             return None
         entries["heat__size"] = write.size(share * face[0], share * face[1])
     racks = _off_the_heater(case) if heat.place is not None else {}
@@ -180,7 +179,7 @@ def _mat_on_lid(case: Case, watts: float | None = None, size: Area | None = None
         told |= {"power": write.power(watts), "size": write.size(size.length, size.width)}
         words += f" of {told['power']}, {told['size']},"
     entries: dict[str, Any] = {
-        f"heat__{entry}": None for entry in SIZED if getattr(heat, entry) is not None
+        f"heat__{entry}": None for entry in SIZED if getattr(heat, entry) not in (None, 1)
     } | {f"heat__{entry}": value for entry, value in told.items()}
     words += " on the lid of the outer box" + (" in place of today's heater" if heat.source else "")
     if control.thermostat != "pulse":

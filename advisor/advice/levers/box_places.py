@@ -5,8 +5,14 @@ from typing import Any
 
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
+from advisor.model.changes import PURCHASE
 from advisor.model.plan import EggBox
 from advisor.rules.engine import Case
+from advisor.units import INCH
+
+LIFTS = {"metric": 0.02, "us": INCH}  # m of air between a heater and an egg box; judgement
+# m of foam on an egg-box lid: as cut from packing, and past which little is gained; judgement
+SHEETS = {"metric": (0.02, 0.04), "us": (0.75 * INCH, 1.5 * INCH)}
 
 
 def _stands(case: Case) -> Iterator[Ladder]:
@@ -17,7 +23,7 @@ def _stands(case: Case) -> Iterator[Ladder]:
         if box.stands != "on a rack"
     }
     if entries:
-        lift = Written(case.plan.units).length(0.0254 if case.plan.units == "us" else 0.02)
+        lift = Written(case.plan.units).length(LIFTS[case.plan.units])
         above = f", {lift} or more above the heater" if case.plan.heat.place in ("floor", None) else ""
         yield from one_of(change(case, f"Stand the egg boxes on a rack{above}.", **entries))
 
@@ -31,6 +37,37 @@ def _tier(case: Case) -> Iterator[Ladder]:
     }
     if entries:
         yield from one_of(change(case, "Stand all egg boxes side by side in one layer.", **entries))
+
+
+def _shelf_height(case: Case) -> Iterator[Ladder]:
+    """Higher racks under all boxes whose rack is too low."""
+    lift = LIFTS[case.plan.units]
+    told = Written(case.plan.units).length(lift)
+    low = {
+        f"egg_boxes[{index}]__shelf_height": told
+        for index, box in enumerate(case.plan.egg_boxes)
+        if box.shelf_height is not None and box.shelf_height < lift
+    }
+    if low:
+        yield from one_of(change(case, f"Stand the egg boxes on a rack {told} high.", PURCHASE, **low))
+
+
+def _foam_on_lid(case: Case) -> Iterator[Ladder]:
+    """Foam on all egg-box lids, then thicker foam: a lid without it would be another lid than that of the probe box."""
+    write = Written(case.plan.units)
+    changes = []
+    for sheet in SHEETS[case.plan.units]:
+        if sheet <= case.box.foam_on_lid:
+            continue
+        told = write.length(sheet)
+        thinner = {
+            f"egg_boxes[{index}]__foam_on_lid": told
+            for index, box in enumerate(case.plan.egg_boxes)
+            if box.foam_on_lid < sheet
+        }
+        words = f"Lay foam {told} thick on each egg-box lid, its air holes left free."
+        changes.append(change(case, words, PURCHASE, **thinner))
+    yield from one_of(*changes)
 
 
 def _like_the_eggs(case: Case) -> Iterator[Ladder]:
@@ -58,6 +95,10 @@ def described(case: Case, box: EggBox) -> dict[str, Any]:
         "medium__grade": medium.grade,
         "lid__fit": lid.fit,
     }
+    if box.foam_on_lid:
+        told["foam_on_lid"] = write.length(box.foam_on_lid)
+    if box.shelf_height is not None:
+        told["shelf_height"] = write.length(box.shelf_height)
     if box.inside is not None:
         told["inside"] = write.exact_size(box.inside.length, box.inside.width, box.inside.height)
     if medium.depth is not None:
@@ -74,6 +115,10 @@ def described(case: Case, box: EggBox) -> dict[str, Any]:
 LEVERS = (
     Lever(
         "egg_boxes[]", _like_the_eggs, "the thermostat keeps the egg boxes right as far as they are like it"
+    ),
+    Lever("egg_boxes[].foam_on_lid", _foam_on_lid, "a lid as warm as the medium stays dry"),
+    Lever(
+        "egg_boxes[].shelf_height", _shelf_height, "air between heater and box keeps the eggs from its heat"
     ),
     Lever("egg_boxes[].stands", _stands, "air between heater and box keeps the eggs from its heat"),
     Lever("egg_boxes[].tier", _tier, "boxes in one layer share one temperature"),
