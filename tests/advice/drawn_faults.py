@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from functools import cache
 from typing import Any
 
+from advisor.advice.trials import SERIOUS
 from advisor.assess import Assessment, assess_document
 from advisor.lesson.sound_plan import plan_yaml, sound_plan
 from advisor.reading.names import profile_files
@@ -69,7 +70,7 @@ def judged(data: Any, name: str = "drawn.yaml") -> Assessment:
 def sound(species: str, units: str) -> Any:
     """A plan of the species without stop or fix; None where its profile allows none."""
     found = sound_plan(load_species(species), units, TODAY, judged)
-    return None if found is None else found[0]
+    return found[0] if found is not None and found[1].report.verdict not in SERIOUS else None
 
 
 def faulty_plans(count: int, seed: int) -> Iterator[tuple[str, Any, tuple[str, ...]]]:
