@@ -72,13 +72,6 @@ class TopUpForecast(Struct, frozen=True):
     water: float
 
 
-class HolesToMake(Struct, frozen=True):
-    """Holes that a lid has room for and that are enough: their number and their diameter [m]."""
-
-    count: int
-    diameter: float
-
-
 class EggBoxHeat(Struct, frozen=True):
     """One layer of egg boxes: lid minus medium [K], condensation [kg/s a box], medium temperature [°C]."""
 
@@ -117,7 +110,6 @@ class AirForecast(Struct, frozen=True):
     oxygen_lowest_day: Result
     carbon_dioxide_highest: Result
     holes_enough: Result
-    holes_to_make: HolesToMake | None = None
 
 
 class EggBoxForecast(Struct, frozen=True):

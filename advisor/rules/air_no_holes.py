@@ -2,13 +2,9 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.egg_box.vents import USUAL_HOLE
 from advisor.model.figures import Figure
 from advisor.model.findings import STOP, WATCH, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
-from advisor.show import counted
-
-USUAL = 5  # holes of 2 mm in a lid; common practice, no source
 
 RULE = Rule(
     id="air-no-holes",
@@ -23,7 +19,7 @@ RULE = Rule(
     about=EGG_BOX,
     needs=("box.holds", "box.lid.holes"),
     implied_by=("air-short-of-oxygen-late",),
-    levers=("box.lid.holes", "box.lid.fit"),
+    levers=("box.lid.holes",),
     good="egg_boxes: [{name: eggs, holds: eggs, lid: {fit: clip, holes: {count: 5, diameter: 2 mm}}}]",
     bad="egg_boxes: [{name: eggs, holds: eggs, lid: {fit: gasket, holes: none}}]",
 )
@@ -37,7 +33,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if lid.holes.count > 0:
         return
     figures = (("holes_enough", enough),) if isinstance(enough, Figure) else ()
-    remedy = _remedy(case, lid.holes.diameter or USUAL_HOLE)
     if lid.fit is None:
         yield NotJudged(("box.lid.fit",))
     elif lid.fit == "gasket":
@@ -45,7 +40,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             STOP,
             "The lid has a gasket and no holes: a full box runs out of oxygen within hours late in incubation.",
             "box.lid.holes",
-            remedy,
             figures=figures,
         )
     else:
@@ -53,17 +47,5 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             WATCH,
             f"The box has no holes and breathes only through the rim of its {lid.fit} lid: how much is not known.",
             "box.lid.holes",
-            remedy,
             figures=figures,
         )
-
-
-def _remedy(case: Case, planned: float) -> str:
-    """Holes that find room and are enough late as well; more boxes where no size will do."""
-    air = case.box_forecast.air
-    enough, to_make = air.holes_enough, air.holes_to_make
-    if isinstance(enough, Figure) and to_make is None:
-        return "Spread the eggs over more boxes, and make holes in each."
-    count, size = (to_make.count, to_make.diameter) if to_make else (0, planned)
-    count = count if size > planned else max(USUAL, count)
-    return f"Make {counted(count, 'hole')} of {case.show.length(size)} far apart in the lid or high in the walls."

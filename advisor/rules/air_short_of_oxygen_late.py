@@ -26,7 +26,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=("box_forecast.air.oxygen_lowest",),
     implied_by=("air-no-holes",),
-    levers=("box.lid.holes", "box.count", "box.lid.fit"),
+    levers=("box.lid.holes", "box.count", "box.lid.fit", "box.inside"),
     good="""\
 control: {set_to: 28 °C}
 egg_boxes:
@@ -45,7 +45,7 @@ clutches: [{species: pantherophis-guttatus, eggs: 20, egg_mass: 11 g, box: eggs}
 def check(case: Case) -> Iterator[Finding]:
     """The oxygen needed late at the typical value, or reached by its range. Told once for each kind of box."""
     air = case.box_forecast.air
-    oxygen, holes, to_make = air.oxygen_lowest, air.holes_enough, air.holes_to_make
+    oxygen, holes = air.oxygen_lowest, air.holes_enough
     set_to, lid = case.plan.control.set_to, case.box.lid
     assert isinstance(oxygen, Figure)
     assert set_to is not None and lid.holes is not None  # the forecast rests on them
@@ -70,18 +70,14 @@ def check(case: Case) -> Iterator[Finding]:
         takes = f"To be sure takes {counted(round(holes.value), 'hole')}{size}; there are {lid.holes.count}."
     else:
         takes = f"There are {lid.holes.count}{size if lid.holes.count else ''}, and {holes.reason}."
-    spread = "pread the eggs over more boxes."
-    make = f"S{spread}"
-    if to_make is not None:
-        made = f"{counted(to_make.count, 'hole')} of {case.show.length(to_make.diameter)}"
-        make = f"Make {made} in each box, far apart and where no drops hang, or s{spread}"
+    severity = _severity(oxygen, least, set_to)
     need = "the box should keep" if thin else "the eggs need"
     yield Finding(
-        _severity(oxygen, least, set_to),
+        severity,
         f"{thin}{' ' if thin else ''}Near hatching the air in the box holds about {_percent(oxygen.value)} % oxygen (likely "
         f"{_percent(oxygen.low)} to {_percent(oxygen.high)} %); {need} {_percent(least)} %. {takes}",
         "box.lid.holes",
-        make + what_matters(oxygen),
+        f"{RULE.remedy if severity == NOTE else ''}{what_matters(oxygen)}".strip(),
         figures=(
             ("oxygen_lowest", oxygen),
             *((("holes_enough", holes),) if isinstance(holes, Figure) else ()),

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.egg_box.room_for_boxes import AIR_ABOVE, RIM, BoxesInOuterBox, boxes_in_outer_box
+from advisor.forecast.egg_box.room_for_boxes import AIR_ABOVE, RIM, boxes_in_outer_box
 from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
@@ -19,7 +19,7 @@ RULE = Rule(
     sources=("judgement",),
     about=PLAN,
     needs=(),
-    levers=("outer_box.inside",),
+    levers=("egg_boxes", "outer_box.inside"),
     good=(
         "outer_box: {inside: 55 x 35 x 22 cm}\n"
         "egg_boxes: [{name: eggs, count: 3, tier: one, inside: 20 x 14 x 9 cm}]"
@@ -46,6 +46,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"egg_boxes[{index}].tier" for index, box in enumerate(case.plan.egg_boxes) if box.tier is None
     )
     show = case.show
+    kinds = range(len(case.plan.egg_boxes))
+    each = (f"egg_boxes[{index}].{entry}" for entry in ("count", "inside") for index in kinds)
+    levers = (*RULE.levers, *each)
     if room.side_by_side != "yes":
         if missing and room.if_stacked == "yes":
             yield NotJudged(missing)
@@ -63,7 +66,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             else f"The {boxes} egg boxes may not fit {on}: with rims of {show.length(RIM)} all round no way to lay them was "
             "found.",
             "egg_boxes",
-            _remedy(case, room),
+            levers=levers,
         )
     if room.in_height != "yes":
         yield Finding(
@@ -71,14 +74,5 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"The egg boxes stand {show.length(room.height)} high in an outer box of {show.length(room.inside_height)}; "
             f"{show.length(AIR_ABOVE)} of air above them is needed.",
             "egg_boxes",
-            "Put the boxes side by side, or choose flatter ones."
-            if any(box.stacked for box in case.plan.egg_boxes)
-            else "Choose flatter egg boxes, or a higher outer box.",
+            levers=levers,
         )
-
-
-def _remedy(case: Case, room: BoxesInOuterBox) -> str:
-    in_one_layer = all(not box.stacked for box in case.plan.egg_boxes)
-    if room.if_stacked == "yes" and in_one_layer:
-        return "Stack the boxes in two layers with a gap between them, or choose a larger outer box."
-    return "Lay the empty boxes in, lids on, to see. Choose smaller or fewer boxes, or a larger outer box."

@@ -1,11 +1,7 @@
 """Eggs against the places their boxes have."""
 
-import math
 from collections.abc import Iterator
 
-from msgspec.structs import replace
-
-from advisor.forecast.egg_box.room_for_boxes import boxes_in_outer_box
 from advisor.forecast.egg_box.room_for_eggs import SPACINGS, lies_singly
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
@@ -67,23 +63,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         FIX if eggs > places.high else WATCH,
         f"{eggs} {'egg does' if eggs == 1 else 'eggs do'} not fit: {room} {_places(places)}.",
         "box.count" if places.value else "box.inside",
-        f"{_more_boxes(case, eggs, places)}{what_matters(places)}",
+        what_matters(places).strip(),
         figures=(("places_for_eggs", places),),
         sources=tuple(dict.fromkeys((*RULE.sources, *supports))),
     )
-
-
-def _more_boxes(case: Case, eggs: int, places: Figure) -> str:
-    """So many boxes as the eggs need, if the outer box takes them."""
-    if not places.value:
-        return "Choose bigger egg boxes."
-    needed = math.ceil(eggs * (case.box.count or 1) / places.value)
-    boxes = list(case.plan.egg_boxes)
-    boxes[boxes.index(case.box)] = replace(case.box, count=needed)
-    room = boxes_in_outer_box(replace(case.plan, egg_boxes=tuple(boxes)))
-    if isinstance(room, Unknown) or room.side_by_side == "yes":
-        return f"Plan {needed} such boxes, or bigger ones."
-    return f"That takes {needed} such boxes, more than this outer box holds: choose a larger outer box, or share the eggs out."
 
 
 def _places(places: Figure) -> str:

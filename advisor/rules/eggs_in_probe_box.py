@@ -17,7 +17,6 @@ RULE = Rule(
     sources=("practice",),
     about=CLUTCH,
     needs=("box.holds",),
-    levers=("clutch.box",),
     good=(
         "control: {probe: {sits_in: probe box medium}}\n"
         "egg_boxes: [{name: eggs, holds: eggs}]\nclutches: [{species: pantherophis-guttatus, box: eggs}]"
@@ -27,21 +26,20 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """The clutch's box holds the probe; the remedy names a box for eggs where the plan has one.
+    """The clutch's box holds the probe; the way out is a box for eggs where the plan has one.
 
     A probe in the medium of an egg box is told once: which of the boxes it is does not stand in a plan.
     """
     if case.box.holds != "probe":
         yield from _probe_beside_eggs(case)
         return
-    other = next((box.name for box in case.plan.egg_boxes if box.holds == "eggs"), None)
+    other = any(box.holds == "eggs" for box in case.plan.egg_boxes)
     yield Finding(
         FIX,
         f"The clutch goes into '{case.box.name}', the box that holds the probe. The rules about egg boxes leave it out.",
         "clutch.box",
-        f"Put the clutch into '{other}'."
-        if other
-        else "Add an egg box for the clutch, alike but without the probe.",
+        "" if other else "Add an egg box for the clutch, alike but without the probe.",
+        levers=("clutch.box",) if other else (),
     )
 
 
@@ -54,7 +52,7 @@ def _probe_beside_eggs(case: Case) -> Iterator[Finding | NotJudged]:
             WATCH,
             "The probe sits in the medium of an egg box, beside the eggs.",
             "control.probe.sits_in",
-            "Keep it in a box of its own with the same medium and no eggs. If it stays, fix it so that no look at the eggs "
-            "moves it.",
+            "If it stays there, fix it so that no look at the eggs moves it.",
             subject=case.box_subject,
+            levers=("control.probe.sits_in",),
         )

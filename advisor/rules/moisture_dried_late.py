@@ -5,10 +5,6 @@ from collections.abc import Iterator
 from advisor.model.findings import NOTE, WATCH, Finding
 from advisor.rules.engine import EGG_BOX, Case, Rule
 
-LEAST_WATER = (
-    0.5  # kg/kg of vermiculite, about -390 kPa by this project's curve; do not let it fall below; judgement
-)
-
 RULE = Rule(
     id="moisture-dried-late",
     title="The medium is to dry out on purpose near the end",
@@ -39,6 +35,4 @@ def check(case: Case) -> Iterator[Finding]:
         "the young only a little (Brown & Shine). Against it: painted turtle eggs still needed moisture in the last third "
         "(Gutzke & Packard 1986).",
         "box.dry_late",
-        f"Keep the medium as moist as before, and never below {case.show.water_content(LEAST_WATER)} of water to dry "
-        "vermiculite. For more air late, make more holes in the lid.",
     )

@@ -7,7 +7,7 @@ from advisor.forecast.egg_box.water_inputs import TOP_UP_BAND
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
-from advisor.rules.shared import can_be_deeper, longest_gap
+from advisor.rules.shared import longest_gap
 from advisor.show import counted
 
 USUAL_HOLES = 5  # in a lid; common practice, no source
@@ -26,7 +26,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=("box.medium",),
     implied_by=("moisture-mix-too-dry",),
-    levers=("box.lid.holes", "box.lid.fit", "box.medium.depth", "box.top_up"),
+    levers=("box.lid.holes", "box.lid.fit", "box.medium.depth", "box.top_up", "checks.rhythm", "box.count"),
     good="""\
 room: {temperature: 20 °C, humidity: 50 %}
 control: {set_to: 28 °C}
@@ -72,8 +72,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"{case.show.percent(TOP_UP_BAND)} drier than at the start, and {what} up to "
             f"{case.show.days(interval)} apart.",
             "box.medium",
-            f"{_lid_advice(case)}{_deeper(case)} water every {_days(int(steady.low))}."
-            + what_matters(steady),
+            what_matters(steady).strip(),
             figures=(("first_top_up_day", steady),),
             subject=case.box_subject,
         )
@@ -82,7 +81,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             NOTE,
             f"The box has {counted(spare, 'hole')} more than the air needs, and each of them lets water out.",
             "box.lid.holes",
-            f"Tape over {counted(spare, 'hole')}.",
+            "Tape over some of them, and look for drops and for dents in the eggs.",
             figures=tuple(
                 (name, figure)
                 for name, figure in (
@@ -94,16 +93,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         )
 
 
-def _deeper(case: Case) -> str:
-    return "Fill in deeper medium, or add" if can_be_deeper(case.box) else "Add"
-
-
-def _lid_advice(case: Case) -> str:
-    if spare := _spare_holes(case):
-        return f"Tape over {counted(spare, 'hole')}. "
-    return "Take a lid with clips or a gasket. " if case.box.lid.fit == "loose" else ""
-
-
 def _spare_holes(case: Case) -> int:
     """Holes that can go when there are far more than eggs need that breathe a lot; else 0."""
     holes, enough = case.box.lid.holes, case.box_forecast.air.holes_enough
@@ -111,7 +100,3 @@ def _spare_holes(case: Case) -> int:
         return 0
     wanted = max(enough.high, USUAL_HOLES)
     return round(holes.count - wanted) if holes.count > FAR_TOO_MANY * wanted else 0
-
-
-def _days(days: int) -> str:
-    return f"{days} days" if days > 1 else "day"

@@ -3,12 +3,9 @@
 from collections.abc import Iterator
 
 from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM
-from advisor.forecast.egg_box.medium import known_medium
-from advisor.formulas.water.medium import drained_capacity
-from advisor.model.figures import Figure, Unknown
+from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
-from advisor.rules.shared import HEAD_ROOM
 
 TRACE = 0.002  # kg, a film that nobody sees; judgement
 
@@ -54,26 +51,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             FIX if free.low >= TRACE else WATCH,
             f"{case.show.about('mass', free.value, free.low, free.high).capitalize()} of water stands at the bottom of each box: the {medium.material} holds no more.",
             "box.medium.mix",
-            _remedy(case, free),
+            what_matters(free).strip(),
             figures=(("free_water", free),),
         )
-
-
-def _remedy(case: Case, free: Figure) -> str:
-    """Dry medium to mix in, where the box has room for it; else the water has to go."""
-    known, box = known_medium(case.box.medium), case.box
-    assert (
-        known is not None and box.inside is not None and box.medium.depth is not None
-    )  # else there is no figure
-    more = free.value / drained_capacity(known).typical
-    volume = more / known.bulk_density.typical
-    room = (box.inside.height - box.medium.depth - HEAD_ROOM) * box.inside.length * box.inside.width
-    if volume > room:
-        return (
-            "Pour off what stands free and let the medium drain: the dry medium that would drink it up does not fit into "
-            f"the box.{what_matters(free)}"
-        )
-    return (
-        f"Mix {case.show.volume(volume)} (about {case.show.mass_two_digits(more)}) of dry {box.medium.material} into each "
-        f"box, or pour off what stands free.{what_matters(free)}"
-    )

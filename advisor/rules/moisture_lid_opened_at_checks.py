@@ -25,7 +25,6 @@ RULE = Rule(
     sources=("practice", "judgement"),
     about=PLAN,
     needs=("checks.opens",),
-    levers=("checks.opens", "checks.lasting", "checks.rhythm"),
     good="checks: {opens: outer lid, lasting: 5 s}",
     bad="checks: {opens: egg boxes, lasting: 60 s}",
 )
@@ -44,8 +43,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"The checks open the egg boxes{how_long}{how_often}: keepers leave their lids on from laying to hatching."
             + (_cost(case, cost, number_of_checks) if cost is not None else ""),
             "checks.opens",
-            RULE.remedy,
             figures=(("opening_loss", cost),) if cost is not None else (),
+            levers=("checks.opens", "checks.lasting"),
         )
     elif lasting is None:
         yield NotJudged(("checks.lasting",))
@@ -54,7 +53,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             WATCH if lasting > VERY_LONG else NOTE,
             f"The outer lid is open for {_time(case, lasting)} at each check: 4 to 5 s is enough for a look.",
             "checks.lasting",
-            "Lift the outer lid for 4 to 5 seconds, and look through the egg-box lid.",
+            levers=("checks.lasting",),
         )
 
 

@@ -8,7 +8,6 @@ from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.model.plan import Clutch
 from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import HEAD_ROOM
 
 LEAST_DEPTH = (
     0.038  # m; keepers use 4 to 5 cm or 1.5 to 2 in, and 1.5 in is 3.8 cm; common practice, no source
@@ -69,20 +68,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         FIX if depth < max(FAR_TOO_SHALLOW, half) else WATCH,
         f"The medium is {show.length(depth)} deep; at least {show.length(least)} is needed{large}.",
         "box.medium.depth",
-        _remedy(case, least),
     )
-
-
-def _remedy(case: Case, least: float) -> str:
-    """The usual depth, the least one in a flat box, or a higher box where even that leaves no air above."""
-    show, inside = case.show, case.box.inside
-    deepest = math.inf if inside is None else inside.height - HEAD_ROOM
-    if deepest < least - 1e-9:
-        return (
-            f"Use an egg box {show.length(max(USUAL_DEPTH, least) + HEAD_ROOM)} high or more, and fill in medium to a depth "
-            f"of {show.length(max(USUAL_DEPTH, least))}."
-        )
-    return f"Fill in medium to a depth of {show.length(min(max(USUAL_DEPTH, least), deepest))}."
 
 
 def egg_height(clutch: Clutch, species: Species) -> float | None:

@@ -5,20 +5,16 @@ from collections.abc import Iterator
 from advisor.forecast.egg_box.bare_eggs import bare_egg_loss, room_air_in_the_box
 from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM, load_of
 from advisor.forecast.egg_box.medium import content_figure, mixed
-from advisor.forecast.egg_box.mix_choice import wetter_mix
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
-from advisor.model.species import Band
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import DEADLY_DRY, can_be_deeper, is_dry, water_text
+from advisor.rules.shared import DEADLY_DRY, is_dry, water_text
 from advisor.units import number
 
 # Share of its mass that a soft egg loses by hatching. Eggs dent when they dry and fill again when wetted (Legler 1960), so a
 # little is borne; of bare eggs of a python fewer hatched the drier the air was from 100 to 75 % (Lourdais 2007). The
 # limits are judgement.
 DENTS, KILLS = 0.1, 0.3
-
-AND_TOP_UPS = "No mix lasts until hatching in this box: plan top-ups as well"
 
 RULE = Rule(
     id="moisture-mix-too-dry",
@@ -61,7 +57,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     content = content_figure(mix)
     if content.value == 0 and shell == "parchment":
-        yield Finding(STOP, "The medium is dry: the mix has no water.", "box.medium.mix", RULE.remedy)
+        yield Finding(STOP, "The medium is dry: the mix has no water.", "box.medium.mix")
     elif mix.medium is None or not mix.medium.has_retention_curve:
         yield NotJudged((f"how dry {medium.material} suits eggs (no measured curve is known)",))
     elif band is None:
@@ -74,7 +70,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"{water_text(content, show)} That is {number(band.low - content.value, 1)} g/g less than the least "
             f"that suits {species.name}.",
             "box.medium.mix",
-            _wetter(case, band),
             figures=(("water_per_dry_mass", content),),
             sources=band.support.sources,
             evidence=band.support.known,
@@ -90,36 +85,6 @@ def _severity(case: Case, content: Figure, limit: float) -> str:
         top_up is not None and top_up.way == "none" and isinstance(end, Figure) and end.value < DEADLY_DRY
     )
     return STOP if shell == "parchment" and (content.high < DEADLY_DRY or dries_out) else FIX
-
-
-def _wetter(case: Case, band: Band) -> str:
-    """The mix to use, in parts; a mix that only begins well would be the next fault."""
-    assert case.box_index is not None
-    choice = wetter_mix(
-        case.plan,
-        case.box_index,
-        case.situation.species,
-        case.forecast.clutches,
-        band.low,
-        band.high,
-        case.forecast.heat.outer_humidity,
-    )
-    if choice is None:
-        return RULE.remedy
-    mix, material = choice.mix, case.box.medium.material
-    told = (
-        f"Mix {number(mix.medium)} parts of {material} to 1 part of water by volume."
-        if mix.by == "volume"
-        else f"Use water of {number(mix.water)} times the weight of the dry medium."
-    )
-    deeper = ", or fill in deeper medium" if can_be_deeper(case.box) else ""
-    if choice.lasts is None:
-        return told
-    return (
-        f"{told} By the forecast that lasts until hatching."
-        if choice.lasts
-        else f"{told} {AND_TOP_UPS}{deeper}."
-    )
 
 
 def _bare(case: Case) -> Iterator[Finding | NotJudged]:
@@ -145,14 +110,15 @@ def _bare(case: Case) -> Iterator[Finding | NotJudged]:
             f" Warmed to the set point, the air of the room has {case.show.percent(around)} humidity. Through this lid the "
             f"eggs lose {_share_lost(case, lost)} of their mass by hatching."
         )
+    entry = "box.medium.material" if case.box.medium.material == "none" else "box.medium.mix"
     figures = (("bare_egg_loss", lost),) if isinstance(lost, Figure) else ()
     yield Finding(
         severity,
         message,
-        "box.medium.material" if case.box.medium.material == "none" else "box.medium.mix",
-        "Lay the eggs in damp medium, or on a grid over it in a closed box, so that the air round them stays at 95 to 100 % "
-        "humidity.",
+        entry,
+        "In a closed box the air over damp medium stays at 95 to 100 % humidity.",
         figures=figures,
+        levers=(entry,),
         sources=("lourdais-2007a", "practice"),
     )
 

@@ -1,6 +1,5 @@
 """The water in the mix against the length of the incubation."""
 
-import math
 from collections.abc import Iterator
 
 from advisor.constants import DAY
@@ -9,11 +8,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
-from advisor.rules.shared import DEADLY_DRY, best_growth, can_be_deeper, drunk_by_eggs, growth_of
-
-WEEK = 7  # days; a box that wants water more often holds too little of it; judgement
-GROWS_SO_MUCH = 1.05  # times; a growth that is nearer to the planned one is the same in two digits
-MOST_TOLD = 6  # top-ups named one by one; more are not read; judgement
+from advisor.rules.shared import DEADLY_DRY, drunk_by_eggs, growth_of
 
 RULE = Rule(
     id="moisture-mix-too-short",
@@ -28,7 +23,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=("box.medium",),
     implied_by=("moisture-mix-too-dry",),
-    levers=("box.top_up", "box.medium.mix", "box.medium.depth"),
+    levers=("box.top_up", "box.medium.mix", "box.medium.depth", "box.count"),
     good="""\
 room: {temperature: 20 °C, humidity: 50 %}
 control: {set_to: 28 °C}
@@ -83,14 +78,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         + (f"It is that dry in {day}" if short else f"It may be that dry from day {lasts.low:.0f} on")
         + f", and {first}.",
         "box.medium.mix",
-        f"{_remedy(case, every, min(lasts.low, days.low))}{what_matters(lasts if short else end)}",
+        what_matters(lasts if short else end).strip(),
         figures=(("water_at_hatching", end), ("lasts_until_day", lasts)),
         subject=case.box_subject,
     )
-
-
-def _more_water(case: Case) -> str:
-    return f"Mix in more water{', or fill in deeper medium' if can_be_deeper(case.box) else ''}."
 
 
 def _driest(case: Case) -> tuple[float, Species]:
@@ -123,32 +114,6 @@ def _content(case: Case, content: Figure) -> str:
     )
 
 
-def _remedy(case: Case, every: float | None, soonest: float) -> str:
-    """Top-ups; where some are planned, that they come before the water may be short [days] and the young are out."""
-    if every is None:
-        return _top_ups(case)
-    latest = math.ceil(soonest) - 1
-    return (
-        f"Top up sooner: every {case.show.days(latest)} or more often."
-        if latest >= WEEK
-        else _more_water(case)
-    )
-
-
-def _top_ups(case: Case) -> str:
-    """Days, dates where the laying day is known, and amounts of the top-ups that keep the medium near its start."""
-    top_ups = case.box_forecast.water.top_ups
-    if not top_ups:
-        return _more_water(case)
-    told = [
-        f"{case.show.mass(round(top_up.water, 3))} on day {top_up.day}"
-        + (f" ({top_up.date})" if top_up.date else "")
-        for top_up in top_ups[:MOST_TOLD]
-    ]
-    rest = f", and {len(top_ups) - MOST_TOLD} more after that" if len(top_ups) > MOST_TOLD else ""
-    return f"Add water to each box, at the edge and never on the eggs: {', '.join(told)}{rest}."
-
-
 def _kept_at_weight(case: Case, kept: Figure, limit: float, species: Species) -> Iterator[Finding]:
     """A box that is kept at a weight loses what the eggs drink, less what it is to grow by."""
     drinks, growth = drunk_by_eggs(case), growth_of(case.box)
@@ -157,14 +122,6 @@ def _kept_at_weight(case: Case, kept: Figure, limit: float, species: Species) ->
     if drinks <= growth:  # rigid eggs, or eggs off the medium: they take nothing
         return
     weight = f"Grown heavier by {case.show.mass(growth)}" if growth else "Kept at its first weight"
-    best = best_growth(case, drinks)
-    grow = case.show.mass_two_digits(best)
-    remedy = (
-        f"Let each box grow heavier by about {grow} until hatching, spread over the checks: write "
-        f"`top_up: {{to: +{grow}}}`."
-        if best > growth * GROWS_SO_MUCH
-        else "Give the eggs more medium: deeper, or in more boxes. In so little it is too dry or too wet, as they drink."
-    )
     yield Finding(
         _severity(
             kept.high < limit, kept, species
@@ -173,7 +130,7 @@ def _kept_at_weight(case: Case, kept: Figure, limit: float, species: Species) ->
         f"medium ends with {_content(case, kept)} of water; {species.name} needs at least "
         f"{case.show.water_content(limit)}.",
         "box.top_up",
-        f"{remedy}{what_matters(kept)}",
+        what_matters(kept).strip(),
         figures=(("water_if_kept_at_weight", kept),),
         subject=case.box_subject,
     )

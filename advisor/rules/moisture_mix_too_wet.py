@@ -13,15 +13,7 @@ from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.plan import Mix
 from advisor.model.species import Band
 from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
-from advisor.rules.shared import (
-    best_growth,
-    drier_mix,
-    drunk_by_eggs,
-    growth_of,
-    is_used_mix,
-    undecided,
-    water_text,
-)
+from advisor.rules.shared import drunk_by_eggs, growth_of, is_used_mix, undecided, water_text
 from advisor.units import number
 
 RULE = Rule(
@@ -86,7 +78,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             FIX if content.low > band.high else WATCH,
             f"{water_text(content, case.show)} That is {over} more than the most that suits {species.name}.",
             "box.medium.mix",
-            f"{drier_mix(medium, band.high)} No water may stand at the bottom.",
             figures=(("water_per_dry_mass", content),),
             sources=band.support.sources,
             evidence=band.support.known,
@@ -104,15 +95,13 @@ def _grown_too_wet(case: Case, band: Band) -> Iterator[Finding]:
         return
     ends = case.show.about("water content", *(round(end, 2) for end in (kept.value, kept.low, kept.high)))
     drinks = f"about {case.show.mass_two_digits(drunk)}" if drunk > LEAST_GROWTH else "nothing"
-    best = best_growth(case, drunk)
-    better = f"to: +{case.show.mass_two_digits(best)}" if best > LEAST_GROWTH else ""
     yield Finding(
         FIX if kept.low > band.high else WATCH,
         f"Grown heavier by {case.show.mass(growth)} the box ends with {ends} of water, and {case.species.name} needs at most "
         f"{case.show.water_content(band.high)}: its eggs drink {drinks}.",
         "box.top_up",
-        f"Let each box grow by what its eggs drink: write `top_up: {f'{{{better}}}' if better else 'by weight'}`."
-        f"{what_matters(kept)}",
+        what_matters(kept).strip(),
+        levers=("box.top_up",),
         figures=(("water_if_kept_at_weight", kept),),
         sources=band.support.sources,
         evidence=band.support.known,
@@ -139,7 +128,7 @@ def _wetter_than_usual(case: Case, content: Figure) -> Iterator[Finding]:
         f"{water_text(content, case.show)} Most mixes that are used for {case.species.name} are far drier, such as {parts} to "
         f"{water} by {entry.mix.by}, that is {case.show.water_content(usual)}.",
         "box.medium.mix",
-        f"Mix {case.box.medium.material} and water {parts} to {water} by {entry.mix.by}, if you have no reason for more.",
+        "Use that mix, if you have no reason for more water.",
         figures=(("water_per_dry_mass", content),),
         sources=entry.support.sources,
         evidence=entry.support.known,

@@ -57,12 +57,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     severity, hope = _by_forecast(case, severity)
     rigid = species.eggs.shell == "rigid"
-    hidden = "" if rigid else " What the eggs drink does not show on the scale: `advisor weigh` counts it in."
+    hidden = "" if rigid else "What the eggs drink does not show on the scale: `advisor weigh` counts it in."
     yield Finding(
         severity,
         f"No top-up is planned, but {why}.{hope}",
         "box.top_up",
-        f"{RULE.remedy}{hidden}",
+        f"{RULE.remedy} {hidden}".strip() if severity == NOTE else hidden,
         subject=case.box_subject,
     )
 

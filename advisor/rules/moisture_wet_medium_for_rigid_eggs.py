@@ -7,7 +7,7 @@ from advisor.forecast.egg_box.medium import content_figure, mixed
 from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import drier_mix, is_used_mix, undecided, water_text
+from advisor.rules.shared import is_used_mix, undecided, water_text
 
 # kg/kg, for profiles without a band of their own: about -15 kPa in vermiculite. Wetter media may drown eggs or grow
 # mould; judgement. Rigid eggs of pond turtles still hatched well at -12 kPa (Guo 2010), those of a desert tortoise
@@ -69,7 +69,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"{water_text(content, case.show)} For the rigid eggs of {species.name} the most is "
             f"{case.show.water_content(limit)}.",
             "box.medium.mix",
-            f"{drier_mix(medium, limit)} It should feel barely damp.",
+            "It should feel barely damp.",
             figures=(("water_per_dry_mass", content),),
             sources=band.support.sources if band is not None else RULE.sources,
             evidence=band.support.known if band is not None else "",

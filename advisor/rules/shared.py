@@ -1,16 +1,13 @@
 """What several rules, or a rule and a paper, share: limits, sentences, the smallest plan with a whole heat forecast."""
 
-import math
 from itertools import pairwise
 
 from advisor.constants import DAY
-from advisor.forecast.egg_box.growth_choice import growth_enough
-from advisor.forecast.egg_box.medium import Mixed, contents_of, known_medium
+from advisor.forecast.egg_box.medium import Mixed, contents_of
 from advisor.forecast.heat.power_cut import NEVER
-from advisor.formulas.water.medium import medium_parts_by_volume
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, WATCH
-from advisor.model.plan import EggBox, Heat, Medium, Mix, Plan, PlannedCoolPeriod
+from advisor.model.plan import EggBox, Heat, Mix, Plan, PlannedCoolPeriod
 from advisor.model.species import Species
 from advisor.rules.engine import Case
 from advisor.show import Show
@@ -91,13 +88,6 @@ def cool_period_is_borne(planned: PlannedCoolPeriod, species: Species) -> bool:
     return species.tolerated is not None and at.low >= species.tolerated.low - ROUNDING
 
 
-def can_be_deeper(box: EggBox) -> bool:
-    """Whether a finger's width more of medium fits into the egg box, as far as the plan tells."""
-    if box.inside is None or box.medium.depth is None:
-        return True
-    return box.medium.depth + 0.01 + HEAD_ROOM <= box.inside.height + 1e-9
-
-
 def longest_gap(check_days: tuple[int, ...], begin: int, days: Figure) -> int:
     """The longest time [days] without a check from day `begin` to hatching on the likeliest day."""
     late = [day for day in check_days if day > begin]
@@ -141,17 +131,6 @@ def is_used_mix(species: Species, mix: Mix) -> bool:
     )
 
 
-def drier_mix(medium: Medium, limit: float) -> str:
-    """What to mix so that the water content stays at or below a limit [kg/kg]."""
-    if limit < 0.01:
-        return "Use the medium dry."
-    known = known_medium(medium)
-    if medium.mix is None or medium.mix.by == "mass" or known is None:
-        return f"Use no more water than {limit:.2g} times the weight of the dry medium."
-    parts = math.ceil(medium_parts_by_volume(limit, known.bulk_density.typical))
-    return f"Mix at least {parts} parts of {medium.material} to 1 part of water by volume."
-
-
 def water_text(content: Figure, show: Show) -> str:
     """The water content of a mix with its likely range, in a sentence."""
     likely = (
@@ -177,16 +156,6 @@ def drunk_by_eggs(case: Case) -> float | None:
     if isinstance(start, Unknown) or isinstance(kept, Unknown) or isinstance(contents, Unknown):
         return None
     return growth_of(case.box) + (start.value - kept.value) * contents.dry_mass.typical
-
-
-def best_growth(case: Case, drunk: float) -> float:
-    """By how much the box is best heavier at hatching [kg]; at least what its eggs drink as planned [kg]."""
-    contents = contents_of(case.box, case.path("box"))
-    assert case.box_index is not None and not isinstance(contents, Unknown)
-    humidity, clutches = case.forecast.heat.outer_humidity, case.forecast.clutches
-    return growth_enough(
-        case.plan, case.box_index, case.situation.species, clutches, contents, max(drunk, 0.0), humidity
-    )
 
 
 def undecided(mix: Mixed, limit: float) -> bool:

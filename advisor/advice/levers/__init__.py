@@ -17,13 +17,27 @@ def all_levers() -> dict[str, Lever]:
         care,
         clutches,
         control,
+        egg_box_lid,
+        egg_box_medium,
         egg_boxes,
         outer_box,
         power_cut,
         room,
     )
 
-    areas = (box_heat, box_places, care, clutches, control, egg_boxes, outer_box, power_cut, room)
+    areas = (
+        box_heat,
+        box_places,
+        care,
+        clutches,
+        control,
+        egg_boxes,
+        egg_box_lid,
+        egg_box_medium,
+        outer_box,
+        power_cut,
+        room,
+    )
     return {lever.entry: lever for area in areas for lever in area.LEVERS}
 
 

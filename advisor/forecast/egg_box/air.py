@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from advisor.forecast.edge import dead_end_or_together
 from advisor.forecast.egg_box.eggs import BoxLoad
-from advisor.forecast.egg_box.vents import DRAUGHT_NAME, USUAL_HOLE, BoxVents, vents_of
+from advisor.forecast.egg_box.vents import DRAUGHT_NAME, BoxVents, vents_of
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.formulas.air.oxygen import (
     OXYGEN_IN_AIR,
@@ -21,9 +21,8 @@ from advisor.formulas.air.oxygen import (
 from advisor.formulas.air.vents import carbon_dioxide_diffusivity, oxygen_diffusivity, vents_conductance
 from advisor.formulas.days.incubation_days import predicted_days
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import AirForecast, HolesToMake
+from advisor.model.forecast import AirForecast
 from advisor.model.plan import Plan, Size
-from advisor.units import INCH
 
 LATEST = 1.0  # stage at which the eggs breathe most: hatching
 # Share of oxygen by which the air in the box may lie below fresh air where that is thin itself; judgement.
@@ -31,11 +30,6 @@ BELOW_FRESH = 0.01
 MOST_HOLES = 1000  # that a plan can tell
 MOST_DRILLED = 20  # holes that anyone drills into one box; judgement
 APART = 10.0  # diameters from hole to hole, so that each lets in as much as if it were alone; common practice, no source
-# Drills for larger holes [m]: whole millimetres, or the fractions of an inch that are sold; judgement.
-DRILLS = {
-    "metric": tuple(size / 1000 for size in (3, 4, 5, 6, 8, 10, 12, 15, 20)),
-    "us": tuple(size * INCH / 32 for size in (4, 5, 6, 8, 10, 12, 16, 24)),
-}
 ROUNDING = 1e-9  # so that 18 % counts as 18 %
 
 
@@ -48,8 +42,7 @@ def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirForecast
     assert isinstance(load, BoxLoad) and isinstance(vents, BoxVents)
     if isinstance(load.peak_oxygen, Unknown):
         return load.peak_oxygen
-    found = _results(load, vents, plan.room.altitude is None)
-    return replace(found, holes_to_make=_holes_to_make(plan, index, load, found.holes_enough))
+    return _results(load, vents, plan.room.altitude is None)
 
 
 def fresh_oxygen(temperature: float, pressure: float) -> float:
@@ -151,26 +144,8 @@ def _holes(load: BoxLoad, vents: BoxVents) -> Result:
     )
 
 
-def _holes_to_make(plan: Plan, index: int, load: BoxLoad, enough: Result) -> HolesToMake | None:
-    """The smallest holes, the planned size first, of which enough find room; None where no size will do."""
-    box = plan.egg_boxes[index]
-    lid = box.lid
-    assert box.inside is not None and lid.holes is not None  # the vents rest on them
-    planned = lid.holes.diameter or USUAL_HOLE
-    for diameter in (planned, *(size for size in DRILLS[plan.units] if size > planned)):
-        if diameter > planned:
-            holes = replace(lid.holes, diameter=diameter)
-            boxes = (*plan.egg_boxes[:index], replace(box, lid=replace(lid, holes=holes)))
-            vents = vents_of(replace(plan, egg_boxes=boxes), index)
-            assert isinstance(vents, BoxVents)
-            enough = _holes(load, vents)
-        if isinstance(enough, Figure) and enough.value <= _room_for_holes(box.inside, diameter):
-            return HolesToMake(round(enough.value), diameter)
-    return None
-
-
-def _room_for_holes(inside: Size, diameter: float) -> int:
-    """Holes that find room in the lid and in one row high in the walls, and that anyone would drill."""
+def room_for_holes(inside: Size, diameter: float) -> int:
+    """Holes of a diameter [m] that find room in the lid and in one row high in the walls, and that anyone would drill."""
     step = APART * diameter
     in_lid = math.floor(inside.length / step) * math.floor(inside.width / step)
     in_walls = 2 * (math.floor(inside.length / step) + math.floor(inside.width / step))

@@ -1,0 +1,48 @@
+"""Egg boxes as people build them, by the size of the eggs; and how an egg box is called."""
+
+import math
+
+from msgspec import Struct
+
+from advisor.model.plan import Clutch, Size
+from advisor.rules.engine import Case
+from advisor.units import INCH
+
+
+class Kit(Struct, frozen=True):
+    """An egg box for eggs up to a mass [kg]: inside size and depth of medium [m], by the units of the plan."""
+
+    most_mass: float
+    inside: dict[str, Size]
+    depth: dict[str, float]
+
+
+def _kit(most_mass: float, cm: tuple[float, ...], inches: tuple[float, ...]) -> Kit:
+    """cm, inches: length, width, height and depth."""
+    metric, us = (tuple(side * unit for side in sides) for sides, unit in ((cm, 0.01), (inches, INCH)))
+    return Kit(
+        most_mass, {"metric": Size(*metric[:3]), "us": Size(*us[:3])}, {"metric": metric[3], "us": us[3]}
+    )
+
+
+# For small, large and very large eggs; judgement, tried out with the rules.
+KITS = (
+    _kit(0.03, (20, 14, 9, 5), (8, 6, 4, 2)),
+    _kit(0.12, (24, 16, 14, 6), (10, 7, 6, 2.5)),
+    _kit(math.inf, (30, 20, 16, 8), (12, 8, 7, 3)),
+)
+
+
+def kit_for(case: Case, clutches: tuple[Clutch, ...]) -> Kit:
+    """The smallest that suits the heaviest eggs, by the plan or else by their profile."""
+    heaviest = 0.0
+    for clutch in clutches:
+        usual = case.situation.species[clutch.species].eggs.mass
+        heaviest = max(heaviest, clutch.egg_mass or (usual.high if usual is not None else 0.0))
+    return next(kit for kit in KITS if heaviest <= kit.most_mass)
+
+
+def named(case: Case) -> str:
+    """The egg box of the case in words: "each egg box 'eggs'" where there are several."""
+    each = "each" if (case.box.count or 1) > 1 else "the"
+    return f"{each} egg box '{case.box.name}'"

@@ -1,0 +1,98 @@
+"""Levers of the lid of an egg box: how it shuts, its holes."""
+
+from collections.abc import Iterator
+
+from advisor.advice.levers.egg_box_kits import named
+from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.advice.written import Written
+from advisor.forecast.egg_box.air import room_for_holes
+from advisor.forecast.egg_box.vents import USUAL_HOLE
+from advisor.model.changes import PURCHASE, Change
+from advisor.rules.engine import Case
+from advisor.show import counted
+from advisor.units import INCH
+
+COUNTS = (2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 14, 16, 18, 20, 25, 30, 40, 50, 70, 100)
+USUAL_COUNT = 5  # holes of 2 mm in a lid; common practice, no source
+NARROW = {"metric": "2 mm", "us": "5/64 in"}  # the usual drill; common practice, no source
+# Drills for larger holes [m]: whole millimetres, or the fractions of an inch that are sold; judgement.
+DRILLS = {
+    "metric": tuple(size / 1000 for size in (3, 4, 5, 6, 8, 10, 12, 15, 20)),
+    "us": tuple(size * INCH / 32 for size in (4, 5, 6, 8, 10, 12, 16, 24)),
+}
+LID = "1 mm"  # of most plastic boxes; judgement
+FITS = {"clip": "clips shut", "gasket": "has a gasket", "loose": "lies loose"}
+
+
+def _fit(case: Case) -> Iterator[Ladder]:
+    box = named(case)
+    yield from one_of(
+        *(
+            change(case, f"Use a lid that {words} on {box}.", PURCHASE, box__lid__fit=fit)
+            for fit, words in FITS.items()
+            if fit != case.box.lid.fit
+        )
+    )
+
+
+def _thickness(case: Case) -> Iterator[Ladder]:
+    if case.box.lid.thickness is None:
+        yield from one_of(change(case, "Measure the thickness of the lid.", box__lid__thickness=LID))
+
+
+def _holes(case: Case) -> Iterator[Ladder]:
+    """More holes of the planned size, fewer, then larger ones; as many as find room and anyone would drill."""
+    units, holes = case.plan.units, case.box.lid.holes
+    count = holes.count if holes is not None else 0
+    planned = (holes.diameter if holes is not None else None) or USUAL_HOLE
+    kept = count > 0 and holes is not None and holes.diameter is not None
+    more = [number for number in _room(case, planned) if number > count]
+    if not count and USUAL_COUNT in more:
+        more = more[more.index(USUAL_COUNT) :]
+    fewer = [number for number in reversed(COUNTS) if number < count]
+    size = Written(units).length(planned) if kept else NARROW[units]
+    yield from _steady(_made(case, number, size, kept) for number in more)
+    yield from _steady(_left_open(case, number) for number in fewer)
+    for diameter in DRILLS[units]:
+        if diameter > planned + 1e-6:
+            wider = [
+                number
+                for number in _room(case, diameter)
+                if number * diameter**2 > count * planned**2 + 1e-12
+            ]
+            yield from _steady(
+                _made(case, number, Written(units).length(diameter), False) for number in wider
+            )
+
+
+def _room(case: Case, diameter: float) -> list[int]:
+    inside = case.box.inside
+    most = USUAL_COUNT if inside is None else room_for_holes(inside, diameter)
+    return [number for number in COUNTS if number <= most]
+
+
+def _steady(changes: Iterator[Change]) -> Iterator[Ladder]:
+    steps = tuple(changes)
+    if steps:
+        yield Ladder(steps, steady=True)
+
+
+def _made(case: Case, number: int, diameter: str, same: bool) -> Change:
+    """same: the holes keep the size that the plan tells, to its last digit."""
+    words = f"Make {counted(number, 'hole')} of {diameter} in the lid of {named(case)} or high in its walls, far apart."
+    if same:
+        words = f"Make it {counted(number, 'hole')} of {diameter} in the lid of {named(case)} or high in its walls, far apart."
+        return change(case, words, box__lid__holes__count=number)
+    return change(case, words, box__lid__holes={"count": number, "diameter": diameter})
+
+
+def _left_open(case: Case, number: int) -> Change:
+    words = f"Leave {counted(number, 'hole')} open in the lid of {named(case)}, and tape over the others."
+    return change(case, words, box__lid__holes__count=number)
+
+
+LEVERS = (
+    Lever("egg_boxes[].lid.fit", _fit, "a clip lid keeps the water in"),
+    Lever("egg_boxes[].lid.thickness", _thickness, "as most plastic boxes have it"),
+    Lever("egg_boxes[].lid.holes", _holes, "air for the last third"),
+)

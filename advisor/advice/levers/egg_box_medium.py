@@ -1,0 +1,190 @@
+"""Levers of what is in an egg box: medium, mix, depth, and the water that is added."""
+
+import math
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from advisor.advice.levers.egg_box_kits import kit_for, named
+from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.advice.written import Written
+from advisor.constants import DAY
+from advisor.model.changes import PURCHASE, Change
+from advisor.model.plan import Mix
+from advisor.model.species import Species
+from advisor.rules.engine import Case
+from advisor.rules.shared import HEAD_ROOM, drunk_by_eggs, growth_of
+from advisor.units import INCH, number
+
+# What a keeper measures: parts of medium to one of water by volume, water to each gram of dry medium by mass; judgement.
+BY_VOLUME = (20, 15, 12, 10, 8, 7, 6, 5, 4.5, 4, 3.5, 3, 2.5, 2, 1.5, 1)
+BY_MASS = (0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 1, 1.2, 1.4, 1.7, 2, 2.5, 3, 4)
+USUAL = Mix(4, 1, "volume")  # common practice, no source
+BARELY_DAMP = Mix(2, 1, "mass")  # for rigid eggs; judgement
+DEPTHS = {
+    "metric": tuple(cm / 100 for cm in (4, 5, 6, 7, 8, 10, 12)),
+    "us": tuple(inches * INCH for inches in (1.5, 2, 2.5, 3, 3.5, 4, 5)),
+}  # m
+GROWTHS = (0.5, 0.75, 1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0)  # times what the eggs drink as planned
+LEAST_GROWTH = 1e-3  # kg that a scale shows
+TOP_UPS = (28, 21, 14, 10, 7, 5, 3, 2)  # days
+MEDIUM, GRADE = "vermiculite", "medium"
+ROUNDING = 1e-9  # m
+
+
+def usual_mixes(species: Iterable[Species]) -> list[Mix]:
+    """The mixes that the profiles name, those by volume first; else the one most keepers start with."""
+    found = list(species)
+    own = dict.fromkeys(
+        (used.mix.medium, used.mix.water, used.mix.by) for one in found for used in one.medium.mixes
+    )
+    rigid = bool(found) and all(one.eggs.shell == "rigid" for one in found)
+    mixes = sorted((Mix(*parts) for parts in own), key=lambda mix: mix.by != "volume")
+    return mixes or [BARELY_DAMP if rigid else USUAL]
+
+
+def written_mix(mix: Mix) -> dict[str, Any]:
+    """The mix as a plan holds it."""
+    return {"medium": _whole(mix.medium), "water": _whole(mix.water), "by": mix.by}
+
+
+def _whole(parts: float) -> float | int:
+    return int(parts) if parts == int(parts) else round(parts, 4)
+
+
+def _mix(case: Case) -> Iterator[Ladder]:
+    """The species' own mixes, the nearest in the planned way of measuring first; then wetter and drier ones in that way."""
+    now = case.box.medium.mix
+    own = usual_mixes(species for _, species in case.clutches_in_box)
+    if now is None:
+        yield from one_of(*(_mixed(case, mix) for mix in own))
+        return
+    by = now.by
+    wetness = now.water / now.medium
+    own.sort(key=lambda mix: (mix.by != by, abs(mix.water / mix.medium - wetness)))
+    same_way = (mix.water / mix.medium for mix in own if mix.by == by)
+    yield from one_of(*(_mixed(case, mix) for mix in own if mix != now))
+    steps = (
+        [Mix(parts, 1, by) for parts in BY_VOLUME]
+        if by == "volume"
+        else [Mix(1, water, by) for water in BY_MASS]
+    )
+    steps.append(Mix(1, 0, by))
+    told = {round(wetness, 4), *(round(content, 4) for content in same_way)}
+    steps = [mix for mix in steps if round(mix.water / mix.medium, 4) not in told]
+    wetter = [mix for mix in steps if mix.water / mix.medium > wetness]
+    drier = [mix for mix in steps if mix.water / mix.medium < wetness]
+    drier.sort(key=lambda mix: -mix.water / mix.medium)
+    for ladder in (wetter, drier):
+        if ladder:
+            yield Ladder(tuple(_mixed(case, mix) for mix in ladder), steady=True)
+
+
+def _mixed(case: Case, mix: Mix) -> Change:
+    return change(case, _mix_words(case, mix), box__medium__mix=written_mix(mix))
+
+
+def _mix_words(case: Case, mix: Mix) -> str:
+    material, box = case.box.medium.material or MEDIUM, named(case)
+    if not mix.water:
+        return f"Use the {material} dry in {box}."
+    if mix.by == "volume":
+        parts, water = number(mix.medium, 3), number(mix.water, 3)
+        return f"Mix {parts} parts of dry {material} with {water} part{'' if mix.water == 1 else 's'} of water by volume for {box}."
+    times = mix.water / mix.medium
+    weight = "its own weight" if times == 1 else f"{number(times, 2)} times its weight"
+    return f"Mix dry {material} with {weight} of water for {box}."
+
+
+def _depth(case: Case) -> Iterator[Ladder]:
+    """Deeper medium, as far as air stays above it; the usual depth for these eggs where none is told."""
+    medium, inside, units = case.box.medium, case.box.inside, case.plan.units
+    most = math.inf if inside is None else inside.height - HEAD_ROOM
+    least = 0.0
+    if medium.depth is None:
+        clutches = tuple(clutch for clutch, _ in case.clutches_in_box)
+        least = min(kit_for(case, clutches).depth[units], most)
+    steps = [least] if medium.depth is None else []
+    steps += [step for step in DEPTHS[units] if (medium.depth or least) + ROUNDING < step <= most + ROUNDING]
+    if steps:
+        texts = [Written(units).length(step) for step in steps]
+        words = f"of medium into {named(case)}"
+        yield Ladder(
+            tuple(change(case, f"Fill {text} {words}.", box__medium__depth=text) for text in texts),
+            steady=True,
+        )
+
+
+def _material(case: Case) -> Iterator[Ladder]:
+    """Vermiculite; where nothing lies in the box with depth and mix, and the eggs in it."""
+    medium, box = case.box.medium, named(case)
+    if medium.material == MEDIUM:
+        return
+    entries: dict[str, Any] = {"box__medium__material": MEDIUM}
+    if medium.material is not None:
+        mix = usual_mixes(species for _, species in case.clutches_in_box)[0]
+        entries |= {"box__medium__grade": GRADE, "box__medium__mix": written_mix(mix)}
+    if medium.material == "none" and medium.depth is None:
+        depths = list(_depth(case))
+        if not depths:
+            return
+        entries["box__medium__depth"] = depths[0].changes[0].settings[0].value
+    yield from one_of(change(case, f"Use damp {MEDIUM} in {box}.", PURCHASE, **entries))
+
+
+def _grade(case: Case) -> Iterator[Ladder]:
+    if case.box.medium.grade is None:
+        words = f"Use {MEDIUM} of medium grain in {named(case)}."
+        yield from one_of(change(case, words, PURCHASE, box__medium__grade=GRADE))
+
+
+def _top_up(case: Case) -> Iterator[Ladder]:
+    """By weight at the checks first; then at fixed days, the rarest first."""
+    box, top_up = named(case), case.box.top_up
+    if top_up is None or top_up.way != "by weight":
+        words = f"Weigh {box} when you set it up, and bring it back to that weight with water at each check."
+        yield from one_of(change(case, words, box__top_up="by weight"))
+    yield from _growth(case, box)
+    now = top_up.every / DAY if top_up is not None and top_up.every is not None else math.inf
+    oftener = tuple(
+        change(
+            case,
+            f"Add to {box} every {days} days the water that it lost and that the eggs drank.",
+            box__top_up={"every": f"{days} days"},
+        )
+        for days in TOP_UPS
+        if days < now
+    )
+    if oftener:
+        yield Ladder(oftener, steady=True)
+
+
+def _growth(case: Case, box: str) -> Iterator[Ladder]:
+    """A box that grows by what its eggs drink, or by more, since in wetter medium they drink more; then by less."""
+    drunk, planned, write = drunk_by_eggs(case), growth_of(case.box), Written(case.plan.units)
+    if drunk is None or drunk <= LEAST_GROWTH:
+        return
+    sizes = [drunk * times for times in GROWTHS]
+
+    def grown(gain: float) -> Change:
+        words = f"Weigh {box} at each check, and add water so that it has grown by {write.mass(gain)} until hatching."
+        return change(case, words, box__top_up={"to": f"+{write.mass(gain)}"})
+
+    more = tuple(grown(gain) for gain in sizes if gain > planned * 1.02)
+    less = tuple(grown(gain) for gain in reversed(sizes) if gain < planned * 0.98)
+    yield from (Ladder(steps, steady=True) for steps in (more, less) if steps)
+
+
+def _dry_late(case: Case) -> Iterator[Ladder]:
+    if case.box.dry_late is not False:
+        words = f"Keep {named(case)} as moist as before until hatching."
+        yield from one_of(change(case, words, box__dry_late="no"))
+
+
+LEVERS = (
+    Lever("egg_boxes[].medium.material", _material, "it holds water evenly and does not rot"),
+    Lever("egg_boxes[].medium.grade", _grade, "it drains well and holds enough"),
+    Lever("egg_boxes[].medium.depth", _depth, "it holds the water of the whole incubation"),
+    Lever("egg_boxes[].medium.mix", _mix, "as it is used for these eggs"),
+    Lever("egg_boxes[].top_up", _top_up, "what the scale shows is lost water"),
+    Lever("egg_boxes[].dry_late", _dry_late, "eggs want their moisture until they hatch"),
+)
