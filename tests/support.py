@@ -38,6 +38,17 @@ class _Plain(yaml.SafeDumper):
 _Plain.yaml_implicit_resolvers = {}
 
 
+def plan_text(plan: Any) -> str:
+    """A plan as a file holds it: plain text throughout."""
+    return yaml.dump(_in_words(plan), Dumper=_Plain, allow_unicode=True, sort_keys=False)
+
+
+def _in_words(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {name: _in_words(entry) for name, entry in value.items()}
+    return [_in_words(entry) for entry in value] if isinstance(value, list) else f"{value}"
+
+
 def situation_of(
     fragment: Any, own_species: Path | None = None, figures: Mapping[str, Sequence[str | float]] | None = None
 ) -> Situation:
@@ -46,7 +57,7 @@ def situation_of(
     `own_species` is a folder of profiles that are looked at before the shipped ones. `figures` sets figures of the
     forecast by their path, as [value, low, high] in SI: so a limit of a rule is tested without the forecast's formulas. "clutches.0.warmth" is one way of the eggs' warmth [K].
     """
-    text = yaml.dump(merged(MINIMAL, fragment), Dumper=_Plain, allow_unicode=True, sort_keys=False)
+    text = plan_text(merged(MINIMAL, fragment))
     plan, _ = read_document(parse_yaml(text.encode(), "fragment.yaml"), own_species=own_species)
     situation = situation_for(plan, own_species)
     for path, numbers in (figures or {}).items():

@@ -23,7 +23,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=("box.medium",),
     implied_by=("moisture-mix-too-dry",),
-    levers=("box.top_up", "box.medium.mix", "box.medium.depth", "box.count"),
+    levers=("box.top_up", "box.medium.depth", "box.medium.mix", "box.count"),
     good="""\
 room: {temperature: 20 °C, humidity: 50 %}
 control: {set_to: 28 °C}
