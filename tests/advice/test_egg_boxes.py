@@ -25,7 +25,7 @@ SETUPS = ROOT / "tests" / "setups"
 ROWS = yaml.load((SETUPS / "faults.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
 WATER_BOX = yaml.load((ROOT / "tests/rules/bases/water_box.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
 MODULES = {module.RULE.id: module for module in rule_modules()}
-MINE = ("air-no-holes", "air-short-of-oxygen-late", "moisture-", "eggs-crowded", "eggs-boxes-do-not-fit")
+MINE = ("air-no", "air-short", "moisture-", "eggs-crowded", "eggs-boxes-do-not-fit", "eggs-in-probe-box")
 PLANTED = [row for row in ROWS if row["rule"].startswith(MINE) and row["level"] != NOTE]
 
 
@@ -142,8 +142,9 @@ def test_holes_that_are_tried_find_room_on_lid_and_walls(units: str, inside: str
     situation = situation_of(with_entries(WATER_BOX, entries))
     length, width, _ = (float(side) / 100 for side in inside.removesuffix(" cm").split(" x "))
     now = 0 if holes == "none" else int(holes["count"])
-    tried = 0
-    for ladder in lever_of("egg_boxes[0].lid.holes").values(case_at(situation, "egg_boxes[0].lid.holes")):  # type: ignore[union-attr]
+    tried, lever = 0, lever_of("egg_boxes[0].lid.holes")
+    assert lever is not None
+    for ladder in lever.values(case_at(situation, "egg_boxes[0].lid.holes")):
         for change in ladder.changes:
             (setting,) = change.settings
             if setting.path.endswith(".count"):
@@ -184,3 +185,45 @@ def test_egg_boxes_proposed_for_a_species_hold_its_eggs(species: Species, units:
                  "moisture-mix-too-dry", "moisture-mix-too-wet", "moisture-no-top-up-planned", "moisture-dried-late"):  # fmt: skip
         answers = ask(MODULES[rule].RULE, MODULES[rule].check, situation)
         assert all(answer.severity == NOTE for answer in answers if isinstance(answer, Finding)), rule
+
+
+ENTRIES = (
+    "inside",
+    "lid.fit",
+    "lid.holes",
+    "medium.material",
+    "medium.grade",
+    "medium.depth",
+    "medium.mix",
+    "top_up",
+)
+
+
+def proposed(plan: Any, path: str) -> Any:
+    lever = lever_of(path)
+    assert lever is not None
+    ladder = next(lever.values(case_at(situation_of(plan), path)))
+    return next(setting.value for setting in ladder.changes[0].settings if setting.path == path)
+
+
+@pytest.mark.parametrize("species", ["testudo-hermanni", "python-regius", "pantherophis-guttatus"])
+@pytest.mark.parametrize("entry", ENTRIES)
+def test_an_entry_left_out_of_the_probe_box_is_proposed_as_of_the_egg_box(species: str, entry: str) -> None:
+    boxes = [{"name": "eggs", "holds": "eggs"}, {"name": "probe", "holds": "probe"}]
+    plan: Any = {"egg_boxes": boxes, "clutches": [{"species": species, "eggs": "6", "box": "eggs"}]}
+    eggs, probe = (proposed(plan, f"egg_boxes[{index}].{entry}") for index in (0, 1))
+    assert eggs == probe
+
+
+@pytest.mark.parametrize(
+    ("entry", "told"),
+    [
+        ("inside", "31 x 22 x 13 cm"),
+        ("medium.depth", "7 cm"),
+        ("medium.mix", {"medium": 3, "water": 2, "by": "mass"}),
+    ],
+)
+def test_what_the_egg_box_tells_is_proposed_for_the_probe_box(entry: str, told: Any) -> None:
+    boxes = [{"name": "eggs", "holds": "eggs"}, {"name": "probe", "holds": "probe"}]
+    plan: Any = {"egg_boxes": boxes, "clutches": [{"species": "python-regius", "eggs": "6", "box": "eggs"}]}
+    assert proposed(with_entries(plan, {f"egg_boxes[0].{entry}": told}), f"egg_boxes[1].{entry}") == told

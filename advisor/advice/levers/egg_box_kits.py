@@ -4,7 +4,7 @@ import math
 
 from msgspec import Struct
 
-from advisor.model.plan import Clutch, Size
+from advisor.model.plan import Clutch, EggBox, Size
 from advisor.rules.engine import Case
 from advisor.units import INCH
 
@@ -40,6 +40,17 @@ def kit_for(case: Case, clutches: tuple[Clutch, ...]) -> Kit:
         usual = case.situation.species[clutch.species].eggs.mass
         heaviest = max(heaviest, clutch.egg_mass or (usual.high if usual is not None else 0.0))
     return next(kit for kit in KITS if heaviest <= kit.most_mass)
+
+
+def clutches_of(case: Case) -> tuple[Clutch, ...]:
+    """The clutches in the egg box of the case; of a box that holds none, as the probe box, all of the plan."""
+    return tuple(clutch for clutch, _ in case.clutches_in_box) or case.plan.clutches
+
+
+def like(case: Case) -> EggBox | None:
+    """The egg box that a probe box is to be like; None for a box with eggs."""
+    boxes = case.plan.egg_boxes if case.box.holds == "probe" else ()
+    return next((box for box in boxes if box.holds == "eggs"), None)
 
 
 def named(case: Case) -> str:

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from advisor.advice.levers.egg_box_kits import kit_for, named
+from advisor.advice.levers.egg_box_kits import clutches_of, kit_for, like, named
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
 from advisor.constants import DAY
@@ -54,8 +54,10 @@ def _whole(parts: float) -> float | int:
 def _mix(case: Case) -> Iterator[Ladder]:
     """The species' own mixes, the nearest in the planned way of measuring first; then wetter and drier ones in that way."""
     now = case.box.medium.mix
-    own = usual_mixes(species for _, species in case.clutches_in_box)
+    own = usual_mixes(case.situation.species[clutch.species] for clutch in clutches_of(case))
     if now is None:
+        model = like(case)
+        own = [model.medium.mix] if model is not None and model.medium.mix is not None else own
         yield from one_of(*(_mixed(case, mix) for mix in own))
         return
     by = now.by
@@ -101,8 +103,11 @@ def _depth(case: Case) -> Iterator[Ladder]:
     most = math.inf if inside is None else inside.height - HEAD_ROOM
     least = 0.0
     if medium.depth is None:
-        clutches = tuple(clutch for clutch, _ in case.clutches_in_box)
-        least = min(kit_for(case, clutches).depth[units], most)
+        model = like(case)
+        wanted = (model.medium.depth if model is not None else None) or kit_for(
+            case, clutches_of(case)
+        ).depth[units]
+        least = min(wanted, most)
     steps = [least] if medium.depth is None else []
     steps += [step for step in DEPTHS[units] if (medium.depth or least) + ROUNDING < step <= most + ROUNDING]
     if steps:
@@ -121,7 +126,7 @@ def _material(case: Case) -> Iterator[Ladder]:
         return
     entries: dict[str, Any] = {"box__medium__material": MEDIUM}
     if medium.material is not None:
-        mix = usual_mixes(species for _, species in case.clutches_in_box)[0]
+        mix = usual_mixes(case.situation.species[clutch.species] for clutch in clutches_of(case))[0]
         entries |= {"box__medium__grade": GRADE, "box__medium__mix": written_mix(mix)}
     if medium.material == "none" and medium.depth is None:
         depths = list(_depth(case))

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
-from advisor.advice.levers.egg_box_kits import kit_for
+from advisor.advice.levers.egg_box_kits import clutches_of, kit_for, like
 from advisor.advice.levers.egg_box_lid import LID, NARROW, USUAL_COUNT
 from advisor.advice.levers.egg_box_medium import GRADE, MEDIUM, usual_mixes, written_mix
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
@@ -104,8 +104,9 @@ def _inside(case: Case) -> Iterator[Ladder]:
     """Higher, larger, smaller and flatter boxes, as far as air stays above the medium; a usual one where none is told."""
     inside, depth, units = case.box.inside, case.box.medium.depth, case.plan.units
     if inside is None:
-        clutches = tuple(clutch for clutch, _ in case.clutches_in_box) or case.plan.clutches
-        yield from one_of(_sized(case, kit_for(case, clutches).inside[units]))
+        model = like(case)
+        usual = kit_for(case, clutches_of(case)).inside[units]
+        yield from one_of(_sized(case, (model.inside if model is not None else None) or usual))
         return
     least = (depth or 0.0) + HEAD_ROOM
     ladders = (
