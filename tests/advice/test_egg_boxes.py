@@ -10,7 +10,7 @@ import pytest
 import yaml
 
 from advisor.advice.levers import case_at, lever_of
-from advisor.advice.remedies import assess_and_advise
+from advisor.advice.remedies import advised
 from advisor.assess import assess
 from advisor.model.findings import FIX, NOTE, STOP, Finding, Report
 from advisor.model.species import Species
@@ -59,7 +59,7 @@ def test_what_is_told_of_a_planted_fault_clears_it(row: dict[str, Any], tmp_path
     for old, new in row["change"].items():
         text = text.replace(old, new)
     plan = yaml.load(text, Loader=yaml.BaseLoader)
-    report = assess_and_advise(written(plan, tmp_path)).report
+    report = advised(assess(written(plan, tmp_path))).report
     for finding in report.findings:
         if finding.rule == row["rule"] and finding.severity != NOTE:
             holds(finding, report, plan, tmp_path)
@@ -116,7 +116,7 @@ DRAWN: dict[str, tuple[str, dict[str, Any]]] = {
 def test_what_is_told_of_a_drawn_plan_clears_it(name: str, tmp_path: Path) -> None:
     rule, entries = DRAWN[name]
     plan = with_entries(merged(MINIMAL, WATER_BOX), entries)
-    report = assess_and_advise(written(plan, tmp_path)).report
+    report = advised(assess(written(plan, tmp_path))).report
     found = [finding for finding in report.findings if finding.rule == rule and finding.severity != NOTE]
     assert found
     for finding in found:
@@ -126,7 +126,7 @@ def test_what_is_told_of_a_drawn_plan_clears_it(name: str, tmp_path: Path) -> No
 def test_an_egg_box_far_larger_than_the_outer_box_is_told_with_what_stands_in_the_way(tmp_path: Path) -> None:
     entries = {"egg_boxes[0].inside": "90 x 80 x 9 cm", "outer_box.inside": "12 x 12 x 20 cm"}
     plan = with_entries(merged(MINIMAL, WATER_BOX), entries)
-    report = assess_and_advise(written(plan, tmp_path)).report
+    report = advised(assess(written(plan, tmp_path))).report
     (finding,) = [finding for finding in report.findings if finding.rule == "eggs-boxes-do-not-fit"]
     assert "does not fit" in finding.obstacle
     assert not any(change.works for change in finding.changes)
