@@ -14,7 +14,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.advice.entries import entry_at
+from advisor.advice.entries import entry_at, touches, within
 from advisor.advice.fill import Proposal, filled
 from advisor.advice.remedies import joined
 from advisor.advice.seek import Attempt, attempts, trying
@@ -41,9 +41,7 @@ class Bounds(Struct, frozen=True):
         """Whether a change leaves alone what must stay."""
         if not self.room and (change.cost == ROOM or any(path.startswith("room") for path in change.paths)):
             return False
-        return not any(
-            _within(path, kept) or _within(kept, path) for path in change.paths for kept in self.keep
-        )
+        return not any(touches(path, self.keep) for path in change.paths)
 
 
 class Step(Struct, frozen=True):
@@ -111,8 +109,8 @@ def _rows(
         path = proposal.setting.path
         rows[path] = Row(path, None, None, proposal.because, SETTING, proposed=True)
     for step in steps:
-        for path in sorted(step.change.paths):
-            if not any(_within(path, other) for other in rows):
+        for path in (setting.path for setting in step.change.settings):
+            if not any(within(path, other) for other in rows):
                 rows[path] = Row(path, None, None, step.why, step.change.cost, step.clears)
     found = []
     for path, row in rows.items():
@@ -185,7 +183,7 @@ class _Search:
         return tried[:MOST_WAYS]
 
     def _cost(self, change: Change) -> int:
-        if all(any(_within(path, entry) for entry in self._proposed) for path in change.paths):
+        if all(any(within(path, entry) for entry in self._proposed) for path in change.paths):
             return -1
         return COSTS.index(change.cost)
 
@@ -254,7 +252,3 @@ def _weight(report: Report) -> tuple[int, int, int]:
     """What is left to put right: findings at stop, at stop or fix, to watch."""
     severities = [finding.severity for finding in report.findings]
     return severities.count(STOP), sum(entry in SERIOUS for entry in severities), severities.count(WATCH)
-
-
-def _within(path: str, entry: str) -> bool:
-    return path == entry or path.startswith((f"{entry}.", f"{entry}["))
