@@ -112,13 +112,14 @@ def _proposal(here: Assessment, path: str, today: datetime.date) -> Iterator[Pro
     for ladder in lever.values(case_at(here.situation, path)):
         for setting in ladder.changes[0].settings:
             if _is_untold(here.document.data, setting.path):
-                yield Proposal(replace(setting, value=_not_past(setting.value, today)), lever.because)
+                yield Proposal(replace(setting, value=not_past(setting.value, today)), lever.because)
         return
 
 
-def _not_past(value: Any, today: datetime.date) -> Any:
+def not_past(value: Any, today: datetime.date) -> Any:
+    """A value to write, with today for a day that has passed."""
     if isinstance(value, dict):
-        return {name: _not_past(entry, today) for name, entry in value.items()}
+        return {name: not_past(entry, today) for name, entry in value.items()}
     if isinstance(value, str) and _DAY.fullmatch(value):
         return max(value, today.isoformat())
     return value

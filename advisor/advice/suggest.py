@@ -15,7 +15,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.advice.entries import entry_at, touches, within
-from advisor.advice.fill import Proposal, filled
+from advisor.advice.fill import Proposal, filled, not_past
 from advisor.advice.remedies import joined
 from advisor.advice.seek import Attempt, attempts, trying
 from advisor.advice.trials import OPEN, SERIOUS, Trials, open_in, subject_of
@@ -32,13 +32,18 @@ Progress = Callable[[int], None]
 
 
 class Bounds(Struct, frozen=True):
-    """What must stay as it is: entries with all below them, and the room unless it may change."""
+    """What must stay as it is: entries with all below them, and the room unless it may change; and the day, behind which
+    nothing can be done.
+    """
 
+    today: datetime.date
     keep: tuple[str, ...] = ()
     room: bool = False
 
     def allow(self, change: Change) -> bool:
-        """Whether a change leaves alone what must stay."""
+        """Whether a change leaves alone what must stay, and asks for nothing on a day that has passed."""
+        if any(not_past(setting.value, self.today) != setting.value for setting in change.settings):
+            return False
         if not self.room and (change.cost == ROOM or any(path.startswith("room") for path in change.paths)):
             return False
         return not any(touches(path, self.keep) for path in change.paths)
@@ -82,16 +87,16 @@ class Suggestion(Struct, frozen=True):
 def suggestion_for(
     base: Assessment,
     limits: Bounds,
-    fill_on: datetime.date | None = None,
+    fill: bool = False,
     own_species: Path | None = None,
     progress: Progress = lambda tries: None,
 ) -> Suggestion:
     """Changes of a plan that leave nothing at stop or fix, or as little as was found; the same plan gives the same ones.
 
-    fill_on: propose every entry that the plan leaves out as well; the day is the one from which dates are reckoned.
+    fill: propose every entry that the plan leaves out as well.
     """
     trials = Trials(own_species, MOST_TRIES)
-    start, proposals = (base, ()) if fill_on is None else filled(base, trials, fill_on, limits.keep)
+    start, proposals = filled(base, trials, limits.today, limits.keep) if fill else (base, ())
     proposed = frozenset(proposal.setting.path for proposal in proposals)
     search = _Search(start, limits, trials, progress, proposed)
     needed = search.needed(search.softened(search.cleared()))

@@ -9,7 +9,6 @@ import click
 
 from advisor.commands.common import (
     NamedPath,
-    date_option,
     force_option,
     guarded,
     own_species,
@@ -40,7 +39,12 @@ PATIENCE = 1.0  # s without a word
 @click.option("--write", "in_place", is_flag=True, help="Write the changes into PLAN itself.")
 @click.option("--json", "as_json", is_flag=True, help="Print the suggestion as JSON.")
 @force_option
-@date_option
+@click.option(
+    "--date",
+    "day",
+    metavar="DATE",
+    help="Day before which nothing can be done, for example 2027-04-01. Today if left out.",
+)
 @own_species
 @guarded
 def suggest(
@@ -72,9 +76,8 @@ def suggest(
     from advisor.assess import assess
     from advisor.report.suggestion import suggestion_data, suggestion_lines, suggestion_text
 
-    limits = Bounds(kept, allow == "room")
-    fill_on = printed_on(day) if fill else None
-    suggestion = suggestion_for(assess(plan, own), limits, fill_on, own, _progress())
+    limits = Bounds(printed_on(day), kept, allow == "room")
+    suggestion = suggestion_for(assess(plan, own), limits, fill, own, _progress())
     target = output or (plan if in_place and suggestion.rows else None)
     if target is not None:
         from advisor.papers.files import write_file
