@@ -1,5 +1,6 @@
 """Entries of a plan's data, as the file holds them, read and changed by their path; the data given are left as they were."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from advisor.reading.yaml_text import PathKey
@@ -37,3 +38,13 @@ def with_entry(data: Any, path: PathKey, value: Any) -> Any:
     else:
         block[part] = inner
     return block
+
+
+def within(path: str, entry: str) -> bool:
+    """Whether a path is an entry, or lies below it."""
+    return path == entry or path.startswith((f"{entry}.", f"{entry}["))
+
+
+def touches(path: str, entries: Iterable[str]) -> bool:
+    """Whether a path is one of the entries, or lies below or above one."""
+    return any(within(path, entry) or within(entry, path) for entry in entries)

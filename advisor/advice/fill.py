@@ -1,12 +1,14 @@
 """A whole set-up from what is told: for each entry that is missing, the value its lever proposes."""
 
 import datetime
+import re
 from collections.abc import Iterator
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from advisor.advice.entries import entry_at
+from advisor.advice.entries import entry_at, touches
 from advisor.advice.levers import case_at, lever_of
 from advisor.advice.trials import Trials
 from advisor.assess import Assessment
@@ -32,6 +34,7 @@ STAGES = (
 )  # fmt: skip
 
 
+_DAY = re.compile(r"\d{4}-\d\d-\d\d")
 WEEKS_TO_LAYING = 8  # time to buy, build and try; judgement
 
 
@@ -49,15 +52,15 @@ def filled(
 
     today: where nothing is told of the laying, it is taken to be `WEEKS_TO_LAYING` away.
     """
-    found = list(_laying(base.document.data, today))
+    found = [row for row in _laying(base.document.data, today) if not touches(row.setting.path, keep)]
     here = trials.of(base, tuple(proposal.setting for proposal in found)) or base
     for stage in STAGES:
         proposals = [
             proposal
             for pattern in stage
             for path in _places(here.document.data, pattern)
-            if not path.startswith(keep or ("-",))
-            for proposal in _proposal(here, path)
+            for proposal in _proposal(here, path, today)
+            if not touches(proposal.setting.path, keep)
         ]
         after = trials.of(here, tuple(proposal.setting for proposal in proposals)) if proposals else None
         if after is not None:
@@ -101,12 +104,22 @@ def _is_untold(data: Any, path: str) -> bool:
     return value is None or value == "unknown"
 
 
-def _proposal(here: Assessment, path: str) -> Iterator[Proposal]:
+def _proposal(here: Assessment, path: str, today: datetime.date) -> Iterator[Proposal]:
+    """The first value of the entry's lever, for what is missing; a day that has passed becomes today."""
     lever = lever_of(path)
     if lever is None:
         return
     for ladder in lever.values(case_at(here.situation, path)):
         for setting in ladder.changes[0].settings:
             if _is_untold(here.document.data, setting.path):
-                yield Proposal(setting, lever.because)
+                yield Proposal(replace(setting, value=not_past(setting.value, today)), lever.because)
         return
+
+
+def not_past(value: Any, today: datetime.date) -> Any:
+    """A value to write, with today for a day that has passed."""
+    if isinstance(value, dict):
+        return {name: not_past(entry, today) for name, entry in value.items()}
+    if isinstance(value, str) and _DAY.fullmatch(value):
+        return max(value, today.isoformat())
+    return value

@@ -14,8 +14,8 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.advice.entries import entry_at
-from advisor.advice.fill import Proposal, filled
+from advisor.advice.entries import entry_at, touches, within
+from advisor.advice.fill import Proposal, filled, not_past
 from advisor.advice.remedies import joined
 from advisor.advice.seek import Attempt, attempts, trying
 from advisor.advice.trials import OPEN, SERIOUS, Trials, open_in, subject_of
@@ -32,18 +32,21 @@ Progress = Callable[[int], None]
 
 
 class Bounds(Struct, frozen=True):
-    """What must stay as it is: entries with all below them, and the room unless it may change."""
+    """What must stay as it is: entries with all below them, and the room unless it may change; and the day, behind which
+    nothing can be done.
+    """
 
+    today: datetime.date
     keep: tuple[str, ...] = ()
     room: bool = False
 
     def allow(self, change: Change) -> bool:
-        """Whether a change leaves alone what must stay."""
+        """Whether a change leaves alone what must stay, and asks for nothing on a day that has passed."""
+        if any(not_past(setting.value, self.today) != setting.value for setting in change.settings):
+            return False
         if not self.room and (change.cost == ROOM or any(path.startswith("room") for path in change.paths)):
             return False
-        return not any(
-            _within(path, kept) or _within(kept, path) for path in change.paths for kept in self.keep
-        )
+        return not any(touches(path, self.keep) for path in change.paths)
 
 
 class Step(Struct, frozen=True):
@@ -84,16 +87,16 @@ class Suggestion(Struct, frozen=True):
 def suggestion_for(
     base: Assessment,
     limits: Bounds,
-    fill_on: datetime.date | None = None,
+    fill: bool = False,
     own_species: Path | None = None,
     progress: Progress = lambda tries: None,
 ) -> Suggestion:
     """Changes of a plan that leave nothing at stop or fix, or as little as was found; the same plan gives the same ones.
 
-    fill_on: propose every entry that the plan leaves out as well; the day is the one from which dates are reckoned.
+    fill: propose every entry that the plan leaves out as well.
     """
     trials = Trials(own_species, MOST_TRIES)
-    start, proposals = (base, ()) if fill_on is None else filled(base, trials, fill_on, limits.keep)
+    start, proposals = filled(base, trials, limits.today, limits.keep) if fill else (base, ())
     proposed = frozenset(proposal.setting.path for proposal in proposals)
     search = _Search(start, limits, trials, progress, proposed)
     needed = search.needed(search.softened(search.cleared()))
@@ -111,8 +114,8 @@ def _rows(
         path = proposal.setting.path
         rows[path] = Row(path, None, None, proposal.because, SETTING, proposed=True)
     for step in steps:
-        for path in sorted(step.change.paths):
-            if not any(_within(path, other) for other in rows):
+        for path in (setting.path for setting in step.change.settings):
+            if not any(within(path, other) for other in rows):
                 rows[path] = Row(path, None, None, step.why, step.change.cost, step.clears)
     found = []
     for path, row in rows.items():
@@ -185,7 +188,7 @@ class _Search:
         return tried[:MOST_WAYS]
 
     def _cost(self, change: Change) -> int:
-        if all(any(_within(path, entry) for entry in self._proposed) for path in change.paths):
+        if all(any(within(path, entry) for entry in self._proposed) for path in change.paths):
             return -1
         return COSTS.index(change.cost)
 
@@ -254,7 +257,3 @@ def _weight(report: Report) -> tuple[int, int, int]:
     """What is left to put right: findings at stop, at stop or fix, to watch."""
     severities = [finding.severity for finding in report.findings]
     return severities.count(STOP), sum(entry in SERIOUS for entry in severities), severities.count(WATCH)
-
-
-def _within(path: str, entry: str) -> bool:
-    return path == entry or path.startswith((f"{entry}.", f"{entry}["))

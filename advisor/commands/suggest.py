@@ -9,7 +9,6 @@ import click
 
 from advisor.commands.common import (
     NamedPath,
-    date_option,
     force_option,
     guarded,
     own_species,
@@ -40,7 +39,12 @@ PATIENCE = 1.0  # s without a word
 @click.option("--write", "in_place", is_flag=True, help="Write the changes into PLAN itself.")
 @click.option("--json", "as_json", is_flag=True, help="Print the suggestion as JSON.")
 @force_option
-@date_option
+@click.option(
+    "--date",
+    "day",
+    metavar="DATE",
+    help="Day before which nothing can be done, for example 2027-04-01. Today if left out.",
+)
 @own_species
 @guarded
 def suggest(
@@ -67,26 +71,42 @@ def suggest(
     """
     if in_place and output is not None:
         raise click.UsageError("choose one of -o and --write.")
+    kept = _entries(keep)
     from advisor.advice.suggest import Bounds, suggestion_for
     from advisor.assess import assess
     from advisor.report.suggestion import suggestion_data, suggestion_lines, suggestion_text
 
-    limits = Bounds(tuple(entry.strip() for entry in keep.split(",") if entry.strip()), allow == "room")
-    fill_on = printed_on(day) if fill else None
-    suggestion = suggestion_for(assess(plan, own), limits, fill_on, own, _progress())
-    if in_place or output is not None:
+    limits = Bounds(printed_on(day), kept, allow == "room")
+    suggestion = suggestion_for(assess(plan, own), limits, fill, own, _progress())
+    target = output or (plan if in_place and suggestion.rows else None)
+    if target is not None:
         from advisor.papers.files import write_file
 
-        target = plan if output is None else output
         write_file(target, suggestion_text(plan, suggestion), force or in_place)
     if as_json:
         print_json(suggestion_data(suggestion))
     else:
         print_lines(suggestion_lines(suggestion, screen_width()))
-        if in_place or output is not None:
-            click.echo(f"Wrote {printable(str(output or plan))}.")
+        if target is not None:
+            click.echo(f"Wrote {printable(str(target))}.")
     if suggestion.obstacle:
         sys.exit(1)
+
+
+def _entries(keep: str) -> tuple[str, ...]:
+    """The entries of a list "heat.source,outer_box"; raises click.UsageError where the format of plans has no such entry."""
+    from advisor.reading.marks import path_key
+    from advisor.reading.schema import entry_at
+
+    entries = tuple(entry.strip() for entry in keep.split(",") if entry.strip())
+    for entry in entries:
+        key = path_key(entry)
+        if not key or not entry_at("plan", key):
+            raise click.UsageError(
+                f"--keep names {printable(entry)}, and a plan has no such entry. "
+                "Write it as reports do, for example heat.source or egg_boxes[0].lid."
+            )
+    return entries
 
 
 def _progress() -> Callable[[int], None]:

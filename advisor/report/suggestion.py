@@ -1,6 +1,7 @@
 """A suggestion: on the screen, as JSON, and as the changed text of the plan file."""
 
 from collections.abc import Iterator
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -21,13 +22,14 @@ def suggestion_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
     proposed = [row for row in suggestion.rows if row.proposed]
     if changed:
         yield Line("Change:", "head")
-    for row in changed:
-        told = f"  {row.path}: {_value(row.before)} -> {_value(row.after)}  ({COST[row.cost]})"
-        yield from wrapped(told, width, "", 6)
-        if row.why:
-            yield from wrapped(
-                f"      Without it: {row.why} Clears: {', '.join(row.clears)}.", width, "quiet", 6
-            )
+    for (why, clears), group in groupby(changed, lambda row: (row.why, row.clears)):
+        rows = list(group)
+        for row in rows:
+            told = f"  {row.path}: {_value(row.before)} -> {_value(row.after)}  ({COST[row.cost]})"
+            yield from wrapped(told, width, "", 6)
+        if why:
+            without = f"      Without {'it' if len(rows) == 1 else 'them'}: {why}"
+            yield from wrapped(f"{without} Clears: {', '.join(clears)}.", width, "quiet", 6)
     if proposed:
         yield Line("Proposed where the plan tells nothing:", "head")
     for row in proposed:

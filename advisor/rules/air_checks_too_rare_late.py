@@ -23,7 +23,7 @@ RULE = Rule(
     sources=("practice", "li-2025"),
     about=CLUTCH,
     needs=(),
-    levers=("checks.rhythm", "box.lid.holes"),
+    levers=("checks.rhythm",),
     good="control: {set_to: 28 °C}\nchecks: {rhythm: thirds}",
     bad="control: {set_to: 28 °C}\nchecks: {rhythm: [{every: 7 days}]}",
 )
@@ -52,5 +52,5 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"From day {begin} to hatching up to {show.days(gap)} pass without a look at the eggs{worse}: every "
         f"{show.days(USUAL)} is usual.",
         "checks.rhythm",
-        f"Plan a check every {show.days(USUAL)} from day {begin} on.",
+        "",
     )

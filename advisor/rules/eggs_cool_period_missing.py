@@ -17,7 +17,6 @@ RULE = Rule(
     sources=("practice",),
     about=CLUTCH,
     needs=(),
-    levers=("clutch.cool_period",),
     good="clutches: [{species: pantherophis-guttatus, cool_period: none}]",
     bad="clutches: [{species: chamaeleo-exemplaris-frigidus, cool_period: none}]",
 )
@@ -60,7 +59,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         FIX,
         f"{told}; {species.name} needs {days} at {at}, {need.when}.",
         "clutch.cool_period",
-        f"Plan {days} at {at}, {need.when}, then warm the eggs again slowly.",
+        f"Begin it {need.when}, and warm the eggs again slowly.",
         sources=need.support.sources,
         evidence=need.support.known,
+        levers=("clutch.cool_period",),
     )

@@ -49,7 +49,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             STOP,
             "no egg is known to bear that for so long.",
             "clutch.cool_period.at",
-            RULE.remedy,
             None,
         )
     else:
@@ -59,20 +58,19 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 def _against_the_profile(case: Case, need: CoolPeriod, at: Range, days: Range) -> Iterator[Finding]:
     show, name = case.show, case.species.name
     own = f"{show.days_range(need.days.low, need.days.high)} at {show.temperature_range(need.at.low, need.at.high)}"
-    remedy = f"Plan {own}, {need.when}, then warm the eggs again slowly."
-    uses = f"{name} {'needs' if need.needed_by == 'all' else 'gets'} {own}."
+    uses = f"{name} {'needs' if need.needed_by == 'all' else 'gets'} {own}, {need.when}."
     step = ABOUT_STEP if need.at.low == need.at.high else 0.0
     share = ABOUT_DAYS if need.days.low == need.days.high else 0.0
     if at.low < need.at.low - step - ROUNDING:
         severity = STOP if at.low <= need.at.low - FAR_COLDER + ROUNDING else FIX
-        yield _finding(case, severity, uses, "clutch.cool_period.at", remedy, need.support)
+        yield _finding(case, severity, uses, "clutch.cool_period.at", need.support)
     elif at.high > need.at.high + step + ROUNDING:
-        yield _finding(case, WATCH, uses, "clutch.cool_period.at", remedy, need.support)
+        yield _finding(case, WATCH, uses, "clutch.cool_period.at", need.support)
     if days.low < need.days.low * (1 - share):
-        yield _finding(case, WATCH, uses, "clutch.cool_period.days", remedy, need.support)
+        yield _finding(case, WATCH, uses, "clutch.cool_period.days", need.support)
     elif days.high > need.days.high * (1 + share):
         severity = FIX if days.high > MUCH_LONGER * need.days.high else WATCH
-        yield _finding(case, severity, uses, "clutch.cool_period.days", remedy, need.support)
+        yield _finding(case, severity, uses, "clutch.cool_period.days", need.support)
 
 
 def _not_needed(case: Case, at: Range) -> Iterator[Finding]:
@@ -80,7 +78,7 @@ def _not_needed(case: Case, at: Range) -> Iterator[Finding]:
     species, show = case.species, case.show
     if cool_period_is_borne(case.clutch.cool_period or PlannedCoolPeriod(False), species):
         why = f"the eggs of {species.name} need none, so it only costs days."
-        yield _finding(case, WATCH, why, "clutch.cool_period", "Leave the cool period out.", None)
+        yield _finding(case, WATCH, why, "clutch.cool_period", None)
         return
     limit = cold_limit([species])
     why = f"the eggs of {species.name} need none"
@@ -90,12 +88,10 @@ def _not_needed(case: Case, at: Range) -> Iterator[Finding]:
         why += f", and are known to bear {show.temperature(species.tolerated.low)} and no less."
     else:
         why += ", and how cold they bear is not known."
-    yield _finding(
-        case, STOP, why, "clutch.cool_period", "Leave the cool period out.", limit_support(species, hot=False)
-    )
+    yield _finding(case, STOP, why, "clutch.cool_period", limit_support(species, hot=False))
 
 
-def _finding(case: Case, severity: str, why: str, path: str, remedy: str, support: Support | None) -> Finding:
+def _finding(case: Case, severity: str, why: str, path: str, support: Support | None) -> Finding:
     planned, show = case.clutch.cool_period, case.show
     assert planned is not None and planned.at is not None and planned.days is not None
     what = (
@@ -106,7 +102,7 @@ def _finding(case: Case, severity: str, why: str, path: str, remedy: str, suppor
         severity,
         f"The planned cool period is {what}; {why}",
         path,
-        remedy,
+        "",
         sources=support.sources if support else (),
         evidence=support.known if support else "",
     )

@@ -19,7 +19,6 @@ RULE = Rule(
     sources=("practice",),
     about=CLUTCH,
     needs=("clutch.placed", "species.eggs.glued_to_surface"),
-    levers=("clutch.placed",),
     good="clutches: [{species: pantherophis-guttatus, placed: half buried}]",
     bad="clutches: [{species: gekko-gecko, placed: half buried}]",
 )
@@ -35,9 +34,10 @@ def check(case: Case) -> Iterator[Finding]:
                 WATCH,
                 f"The eggs of {name} are not glued to a surface, but the plan leaves them on one.",
                 "clutch.placed",
-                "Set the eggs into the medium to about half their height.",
+                "",
                 sources=support.sources,
                 evidence=support.known,
+                levers=("clutch.placed",),
             )
     elif clutch.placed != ON_SURFACE:
         yield Finding(
@@ -47,13 +47,15 @@ def check(case: Case) -> Iterator[Finding]:
             "Move the whole piece with the eggs on it, or put a cup with air holes over them where they are.",
             sources=support.sources,
             evidence=support.known,
+            levers=("clutch.placed",),
         )
     elif clutch.parted in ("while fresh", "later"):
         yield Finding(
             STOP,
             f"The eggs of {name} are glued fast, and the plan parts them: the shells break.",
             "clutch.parted",
-            "Leave the eggs as they were laid.",
+            "",
             sources=support.sources,
             evidence=support.known,
+            levers=("clutch.parted",),
         )

@@ -40,12 +40,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     sticks = clutch.parted == "while fresh" and case.species.eggs.cling is True
     interval = show.hours(every) if every < 3 * DAY else show.days(every / DAY)
-    window = case.clutch_forecast.laying_window
-    start = window[0].isoformat() if window else "the first likely laying day"
     yield Finding(
         FIX if sticks or every > FAR_TOO_LONG else WATCH,
         f"You look for eggs every {interval}, so a clutch can lie that long: {show.hours(LONGEST)} is the most."
         + (" Later the eggs can no longer be parted." if sticks else ""),
         "clutch.looked_for",
-        f"Look for eggs every morning{' and evening' if sticks else ''} from {start} on.",
+        "",
     )

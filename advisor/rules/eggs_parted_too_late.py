@@ -46,6 +46,5 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"Eggs of {case.species.name} stick together, and the plan parts them later. Keepers part a clump within "
         f"{hours(LATEST)} of laying at most; the stricter advice is {stricter}.",
         "clutch.parted",
-        f"Leave a stuck clutch whole. Part eggs only within {hours(LATEST)} of laying, better within "
-        f"{hours(STRICTER.high)}, and only those that come apart without force.",
+        "",
     )

@@ -16,7 +16,6 @@ RULE = Rule(
     sources=("mermin-pediatrics", "public-health-advice"),
     about=PLAN,
     needs=("people.children_under_five",),
-    levers=("people.children_under_five",),
     good="people: {children_under_five: no}",
     bad="people: {children_under_five: yes}",
 )

@@ -17,7 +17,6 @@ RULE = Rule(
     sources=("practice",),
     about=PLAN,
     needs=(),
-    levers=("people.drip_loop",),
     good="people: {residual_current_device: yes, drip_loop: yes}\nheat: {source: mat, place: lid}",
     bad="people: {drip_loop: no}\nheat: {source: mat, place: lid}",
 )
@@ -29,7 +28,14 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if people.drip_loop is None:
         yield NotJudged(("people.drip_loop",))
     elif not people.drip_loop:
-        yield Finding(FIX, "The leads have no drip loop.", "people.drip_loop", RULE.remedy)
+        yield Finding(
+            FIX,
+            "The leads have no drip loop.",
+            "people.drip_loop",
+            "",
+            subject="leads",
+            levers=("people.drip_loop",),
+        )
     in_water = heat.source == "water bath" or heat.place == "in water"
     path = "heat.source" if heat.source == "water bath" else "heat.place"
     if not in_water:
@@ -44,12 +50,14 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             "The heater works in water: it must stay covered, and water is lost from day to day.",
             path,
             "Look at the water level at every check. Use a heater that switches itself off when the water is low.",
+            subject="water level",
         )
     else:
         yield Finding(
             STOP,
             "The heater works in water, and there is no residual-current device in the supply.",
             path,
-            "Do not plug it in. Have an electrician fit a 30 mA residual-current device first, and use a heater that "
-            "switches itself off when the water is low.",
+            "Do not plug the heater in before.",
+            subject="supply",
+            levers=("people.residual_current_device",),
         )

@@ -25,7 +25,6 @@ RULE = Rule(
     sources=("judgement",),
     about=CLUTCH,
     needs=("control.set_to",),
-    levers=("control.set_to",),
     good="control: {set_to: 29 °C}\nclutches: [{species: testudo-exemplaris}]  # an invented profile with two studies",
     bad="control: {set_to: 34 °C}\nclutches: [{species: testudo-exemplaris}]",
     implied_by=("heat-outside-species-band",),
@@ -95,8 +94,9 @@ def _finding(
         severity,
         f"{opening}. They {word} {show.temperature(end)} ({values}), {show.step(abs(set_to - end))} {side}.",
         "control.set_to",
-        f"Move the set point toward {show.temperature(end)} if the species bears it. Else write down what your eggs do.",
+        "",
         sources=tuple(dict.fromkeys(key for point in named for key in point.support.sources)),
+        levers=("control.set_to",),
     )
 
 

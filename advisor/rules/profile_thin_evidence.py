@@ -24,7 +24,7 @@ RULE = Rule(
         "them well. Your eggs may hatch weeks before or after the days given, or come to harm inside a band that was "
         "called safe. Treat such figures as a guide and watch the eggs."
     ),
-    remedy="Stay in the middle of the species' band, start to look for young early, and write down what your eggs do.",
+    remedy="Ask keepers of the species, start to look for young early, and write down what your eggs do.",
     sources=("judgement",),
     about=CLUTCH,
     needs=("control.set_to",),
@@ -63,22 +63,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         WATCH if len(thin) == len(used) and reasons == [KEEPERS_ONLY] else NOTE,
         f"The profile of {species.name} is thin for a set point of {case.show.temperature(set_to)}. {' '.join(told)}",
         "clutch.species",
-        _remedy(case),
+        RULE.remedy,
         sources=tuple(dict.fromkeys(key for support in weak for key in support.sources)),
         evidence=", ".join(grade for grade in KNOWN if any(support.known == grade for support in weak)),
-    )
-
-
-def _remedy(case: Case) -> str:
-    """The remedy with the middle of the usual band, or of the tolerated one where keepers tell no usual one."""
-    species, show = case.species, case.show
-    band, what = (species.aim, "usual") if species.aim is not None else (species.tolerated, "tolerated")
-    if band is None:
-        return "No band is known: ask keepers of the species. Start to look for young early, and write down what your eggs do."
-    middle, whole = show.temperature((band.low + band.high) / 2), show.temperature_range(band.low, band.high)
-    return (
-        f"Stay near {middle}, the middle of the {what} band of {whole}. Start to look for young early, and write down what "
-        "your eggs do."
     )
 
 

@@ -46,7 +46,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"The set point of {show.temperature(set_to)} is {place} the {show.temperature(reversal.above)} from which heat "
         f"turns young of {species.name} into {reversal.toward}.",
         "control.set_to",
-        f"Set the thermostat to {show.temperature(reversal.above - NEAR)} or lower.",
+        "",
         sources=reversal.support.sources,
         evidence=reversal.support.known,
     )

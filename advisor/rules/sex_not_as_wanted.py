@@ -3,21 +3,16 @@
 import math
 from collections.abc import Iterator
 
-from advisor.forecast.clutch.days_and_sexes import share_at, thermostat_error
+from advisor.forecast.clutch.days_and_sexes import share_at
 from advisor.forecast.clutch.evidence import unlike_half
 from advisor.forecast.clutch.sex_steering import (
     BOTH,
     ENOUGH,
-    TWO_SIGMA,
     WANTED_SHARE,
-    Setting,
-    advised_band,
     best_set_point,
     entries_missing,
     meets,
     possible_settings,
-    shares_between,
-    usual_band,
     wanted_share,
 )
 from advisor.formulas.numerics.no_data import NoData
@@ -32,7 +27,10 @@ ONE_SEX = (0.05, 0.95)  # share of males [0-1] outside which a clutch of a few e
 NO_BETTER = 0.05  # gain in share [0-1] below which another set point is not worth naming; judgement
 WIDE = 0.3  # a range of shares [0-1] as wide as this is told in steps of five percent; judgement
 ROUNDING = 1e-9  # so that a whole step is not rounded outward
-TOLD_EFFECT = 0.05  # change of the share [0-1] from the thermostat's error that is worth telling; judgement
+NEAREST = (
+    "Count on a mix even so: no set point in the usual band of the species gives enough of what you want."
+)
+NO_WAY = "Count on this mix: no set point in the usual band of the species comes clearly closer."
 
 RULE = Rule(
     id="sex-not-as-wanted",
@@ -91,14 +89,14 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     mildest = FIX if _of_the_other(forecast.value, wanted) else max(missed, key=SEVERITIES.index)
     setting = (control, settings[0][1])
     best = best_set_point(species, wanted, setting, case.show.settable)
-    severity, remedy = _with_remedy(case, forecast, best, setting, mildest)
+    besides = _besides(best, forecast, wanted)
     wish = "both sexes" if wanted == "both" else wanted
     expected = _told(case, forecast.value, forecast.low, forecast.high)
     yield Finding(
-        severity,
+        NOTE if besides == NO_WAY else mildest,
         f"You want {wish}; at {case.show.temperature(set_to)} expect {expected}.",
         "control.set_to",
-        remedy,
+        besides,
         figures=(("male_share", forecast),),
         sources=tuple(dict.fromkeys(key for point in species.sex.observed for key in point.support.sources)),
     )
@@ -144,46 +142,12 @@ def _of_the_other(share: float, wanted: str) -> bool:
     return 1 - wanted_share(share, wanted) > ENOUGH
 
 
-def _with_remedy(
-    case: Case, here: Figure, best: SetPoint | None, setting: Setting, severity: str
-) -> tuple[str, str]:
-    """The severity and the remedy: a set point in the usual band that gives the wish, or that there is none."""
-    wanted, species, show = case.clutch.wanted, case.species, case.show
-    assert wanted is not None
-    if best is None:
-        return severity, RULE.remedy
-    wish = "both sexes" if wanted == "both" else wanted
+def _besides(best: SetPoint | None, here: Figure, wanted: str) -> str:
+    """What is to be known beside a set point: that none in the usual band gives the wish, or even comes clearly closer."""
+    if best is None or meets(best.male_share, wanted):
+        return ""
     gain = abs(here.value - WANTED_SHARE[wanted]) - abs(best.male_share.share - WANTED_SHARE[wanted])
-    there = _told(case, best.male_share.share, best.male_share.low, best.male_share.high)
-    if not meets(best.male_share, wanted):
-        opening = f"No set point in {_safe_band(case, setting)} gives {wish if wanted == 'both' else f'enough {wish}'}."
-        if gain < NO_BETTER:
-            return NOTE, f"{opening} Count on this mix: none that was tried comes clearly closer."
-        return (
-            severity,
-            f"{opening} {show.temperature(best.temperature)} comes nearest: expect {there} there.",
-        )
-    remedy = f"Set the thermostat to {show.temperature(best.temperature)}: expect {there} there."
-    error = TWO_SIGMA * thermostat_error(case.plan.control)
-    at = best.temperature + setting[1].value
-    ends = shares_between(species, at - error, at + error)
-    if ends is not None and ends[1] - ends[0] >= TOLD_EFFECT:
-        remedy += f" A thermostat that is {show.step(error)} off can make it {_to_fives(show, *ends)} males."
-        if case.plan.control.checked_against in (None, "nothing"):
-            remedy += " Check it in ice and water: that halves its error."
-    return severity, remedy
-
-
-def _safe_band(case: Case, setting: Setting) -> str:
-    """The usual band in words, and whether the limits of harm cut it."""
-    band = usual_band(case.species)
-    allowed = advised_band(case.species, setting, case.show.settable)
-    assert band is not None
-    assert allowed is not None  # a set point was found in it
-    step = case.show.settable
-    cut = allowed[0] > band.low + step or allowed[1] < band.high - step
-    words = f"the usual band of {case.show.temperature_range(band.low, band.high)}"
-    return f"{words} that keeps clear of harm" if cut else words
+    return NEAREST if gain >= NO_BETTER else NO_WAY
 
 
 def _told(case: Case, share: float, low: float, high: float) -> str:

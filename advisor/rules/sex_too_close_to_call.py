@@ -5,13 +5,10 @@ from collections.abc import Iterator
 from advisor.forecast.clutch.sex_steering import (
     ENOUGH,
     Setting,
-    best_set_point,
     entries_missing,
-    meets,
     possible_settings,
     shares_between,
     temperatures_with,
-    wanted_share,
 )
 from advisor.model.figures import Unknown
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
@@ -75,7 +72,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"hold the eggs{at_best} within {show.temperature_range(*temperatures_with(setting, set_to))}, "
         f"and that gives {show.percent_range(low, high)} males.",
         "control.set_to",
-        _remedy(case, (control, settings[0][1])),
+        "",
         figures=(("male_share", case.clutch_forecast.male_share),),
         sources=tuple(dict.fromkeys(key for point in sex.observed for key in point.support.sources)),
     )
@@ -92,23 +89,3 @@ def _severity(low: float, high: float, wanted: str) -> str | None:
     if high - low < OPEN:
         return None
     return NOTE if wanted == "any" and high - low < WIDE_OPEN else WATCH
-
-
-def _remedy(case: Case, setting: Setting) -> str:
-    """Where each wanted sex is to be had, and the check that narrows the error."""
-    wanted, show = case.clutch.wanted, case.show
-    parts = []
-    for sex in ("females", "males") if wanted in (None, "any") else (wanted,):
-        best = best_set_point(case.species, sex, setting, show.settable)
-        if best is None or abs(best.temperature - (case.plan.control.set_to or 0.0)) < show.settable / 2:
-            continue
-        if meets(best.male_share, sex):
-            share = wanted_share(best.male_share.share, sex)
-            parts.append(f"{show.temperature(best.temperature)} for {sex} (about {show.percent(share)})")
-    moved = (
-        f"Set the thermostat to {' or '.join(parts)}"
-        if parts
-        else "Hold the set point as steadily as you can"
-    )
-    unchecked = case.plan.control.checked_against in (None, "nothing")
-    return moved + (", and check it in ice and water." if unchecked else ".")

@@ -38,6 +38,8 @@ STRETCHED = 0.85
 FOAMS = ("expanded polystyrene", "extruded polystyrene", "polyurethane foam", "plastic cool box")
 FOAM_SURFACE = 60.0  # °C that nothing touching foam may pass, even at full power; common practice, no source
 
+PASSED = "If that day has passed, do it today."  # rules do not know the day
+
 HEAD_ROOM = 0.02  # m of air that stays above the medium of an egg box; judgement
 
 # Water that settles on a square metre of lid in a day [kg/(m2 s)]. Mist shows from 1 to 10 g/m2 (from memory, order of

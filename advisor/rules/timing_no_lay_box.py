@@ -1,10 +1,10 @@
 """The lay box stands ready well before the laying."""
 
-import datetime
 from collections.abc import Iterator
 
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.shared import PASSED
 
 WELL_BEFORE = 7  # days; keepers say "well before" without a number, so a week is our judgement
 
@@ -52,7 +52,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if gap >= WELL_BEFORE:
         return
     support = case.species.laying.support if laying.expected is None and case.species.laying else None
-    place_by = window[0] - datetime.timedelta(days=WELL_BEFORE)
     when = (
         f"{case.show.days(gap)} before" if gap > 0 else "on" if gap == 0 else f"{case.show.days(-gap)} after"
     )
@@ -60,7 +59,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         FIX if gap < 0 else WATCH,
         f"The lay box is ready on {ready_on}, {when} the first likely laying day, {window[0]}.",
         "clutch.lay_box.ready_on",
-        f"Put it in place by {place_by}, with damp medium and moss. If that day has passed, do it today.",
+        PASSED,
         sources=support.sources if support else (),
         evidence=support.known if support else "",
         subject=f"lay box of {case.subject}",
@@ -74,6 +73,6 @@ def _none_planned(case: Case) -> Iterator[Finding]:
             FIX,
             "The plan has no lay box.",
             "clutch.lay_box",
-            RULE.remedy,
+            PASSED if case.clutch_forecast.laying_window else RULE.remedy,
             subject=f"lay box of {case.subject}",
         )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from advisor.model.findings import FIX, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import USUAL_TRIAL
+from advisor.rules.shared import PASSED
 
 RULE = Rule(
     id="timing-not-ready-before-laying",
@@ -20,7 +20,6 @@ RULE = Rule(
     sources=("practice",),
     about=CLUTCH,
     needs=(),
-    levers=("trial_run.from", "trial_run.days", "clutch.lay_box"),
     good=(
         "trial_run: {from: 2027-04-20, days: 7}\n"
         "clutches: [{species: pantherophis-guttatus, laying: {expected: 2027-05-09 to 2027-05-16}, "
@@ -56,9 +55,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             FIX,
             f"The lay box is ready on {ready_on}, but eggs may come from {window[0]}: {late} too late.",
             "clutch.lay_box.ready_on",
-            f"Put the lay box in place by {window[0] - datetime.timedelta(days=7)}. If that day has passed, do it today.",
+            PASSED,
             sources=sources,
             evidence=known,
+            levers=("clutch.lay_box",),
             subject=f"lay box of {case.subject}",
         )
 
@@ -82,7 +82,6 @@ def _trial_run(
         return
     last = trial.from_ + datetime.timedelta(days=length - 1)
     what = f"ends on {last}" if trial.days else f"starts on {trial.from_}"
-    start = first - datetime.timedelta(days=length or USUAL_TRIAL)
     laid = case.clutch.laying.laid_on is not None
     yield Finding(
         FIX,
@@ -91,7 +90,8 @@ def _trial_run(
         "trial_run.from",
         "Let the loaded box hold the set point for 24 h, then put the eggs in."
         if laid
-        else f"Start the trial run by {start}. If that day has passed, start today.",
+        else "If that day has passed, start today.",
         sources=sources,
         evidence=known,
+        levers=() if laid else ("trial_run.from", "trial_run.days"),
     )

@@ -46,5 +46,5 @@ def check(case: Case) -> Iterator[Finding]:
         FIX if days < WARMED_THROUGH else WATCH,
         f"{told}: {counted(ENOUGH, 'day')} are the least, {number(USUAL_TRIAL)} are better.",
         "trial_run.days",
-        f"Make the trial run {counted(ENOUGH - days, 'day')} longer or more. Load the box with the damp medium first.",
+        "Load the box with the damp medium first.",
     )

@@ -20,7 +20,6 @@ RULE = Rule(
     sources=("practice", "judgement"),
     about=CLUTCH,
     needs=("clutch_forecast.incubation_days",),
-    levers=("box.top_up",),
     good="control: {set_to: 28 °C}",
     bad="control: {set_to: 28 °C}\nclutches: [{species: chamaeleo-calyptratus}]",
 )

@@ -41,5 +41,5 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             WATCH,
             "There is neither an alarm nor a logger: a fault shows only when you look.",
             "watching.alarm",
-            "Look at the thermometer morning and evening, above all in the coldest and the hottest weeks. Then add an alarm.",
+            "Until then look at the thermometer morning and evening.",
         )

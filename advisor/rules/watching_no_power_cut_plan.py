@@ -11,10 +11,9 @@ from advisor.model.plan import OuterBox
 from advisor.rules.engine import PLAN, Case, Rule
 
 # m3 of water in m3 of box. A 60-litre foam box in a room at 20 °C falls from 29 to 23 °C in 5.1 h without bottles, in 7.5 h
-# with 2 litres and in 11.6 h with 5 litres (derived: three lumps with 4 kg of medium, heat loss 0.96 W/K). Both limits:
+# with 2 litres and in 11.6 h with 5 litres (derived: three lumps with 4 kg of medium, heat loss 0.96 W/K). The limit:
 # judgement.
 LITTLE_WATER = 1 / 30
-GOOD_WATER = 1 / 12
 
 RULE = Rule(
     id="watching-no-power-cut-plan",
@@ -29,7 +28,7 @@ RULE = Rule(
     about=PLAN,
     needs=("power_cut.prepared",),
     implied_by=("heat-power-cut-cools-eggs",),  # tells the hours, and the litres that make more of them
-    levers=("power_cut.prepared",),
+    levers=("power_cut.water", "power_cut.prepared"),
     good="power_cut: {prepared: water bottles, water: 2 L}\nouter_box: {inside: 50 x 30 x 20 cm}",
     bad="power_cut: {prepared: nothing}",
 )
@@ -38,23 +37,20 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """Nothing prepared, bottles without water, or too little water for the size of the box."""
     power_cut, volume, show = case.plan.power_cut, _inside_volume(case.plan.outer_box), case.show
-    bottles = (
-        f"Stand {show.volume(GOOD_WATER * volume)} of water in bottles in the box." if volume else RULE.remedy
-    )
     if power_cut.prepared == "nothing":
         spared = " A day without power does the eggs no known harm." if _bears_a_day(case) else ""
         yield Finding(
             NOTE if spared else WATCH,
             f"Nothing is prepared for a power cut.{spared}",
             "power_cut.prepared",
-            bottles,
+            "",
         )
     if power_cut.prepared != "water bottles":
         return
     if power_cut.water is None:
         yield NotJudged(("power_cut.water",))
     elif power_cut.water == 0:
-        yield Finding(WATCH, "Water bottles are named, but they hold no water.", "power_cut.water", bottles)
+        yield Finding(WATCH, "Water bottles are named, but they hold no water.", "power_cut.water", "")
     elif volume is None:
         yield NotJudged(("outer_box.wall.thickness" if case.plan.outer_box.outside else "outer_box.inside",))
     elif power_cut.water < LITTLE_WATER * volume:
@@ -63,7 +59,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"The bottles hold {show.volume(power_cut.water)}, little for a box of {show.volume(volume)}: "
             f"{show.volume(LITTLE_WATER * volume)} are the least.",
             "power_cut.water",
-            bottles,
+            "",
         )
 
 

@@ -33,13 +33,13 @@ def check(case: Case) -> Iterator[Finding]:
             WATCH,
             "There is no second thermometer, only a logger. It counts as one when it has a sensor of its own.",
             "watching.thermometers",
-            "Put the logger's own sensor into the medium and compare it with the display. If it has none, add a thermometer.",
+            "Or count the logger: put its own sensor into the medium, and compare it with the display every day.",
         )
         if watching.logger
         else Finding(
             FIX,
             "There is no thermometer besides the thermostat's probe: 1 is the least.",
             "watching.thermometers",
-            RULE.remedy,
+            "",
         )
     )

@@ -366,7 +366,8 @@ def test_the_same_finding_about_many_clutches_is_one_item(tmp_path: Path) -> Non
     (item,) = [
         item
         for item in items(papers)
-        if item.severity and item.action.startswith("Stay near 28 °C, the middle of the usual band")
+        if item.severity
+        and item.action.startswith("Ask keepers of the species, start to look for young early")
     ]
     assert item.why.endswith("It is about clutch 1 (corn snake) and 11 more.")
     (reason,) = [reason for reason in papers.checklist.reasons if "thin evidence" in reason.title]

@@ -8,14 +8,11 @@ import pytest
 from advisor.forecast.clutch.evidence import share_model
 from advisor.formulas.sexes.male_share import MaleShare, SetPoint
 from advisor.model.figures import Figure
-from advisor.model.findings import Finding
 from advisor.reading.species import load_species
 from advisor.rules import engine, rule_modules, sex_not_as_wanted, sex_too_close_to_call
 from advisor.rules.heat_uneven_between_boxes import change_over
-from advisor.rules.sex_not_as_wanted import RULE, check
 from tests.support import situation_of
 
-EVEN = Figure(0.0, 0.0, 0.0, "step")
 NO_SPREAD = {"clutches.0.warmth": ["0", "0", "0"]}
 
 
@@ -24,17 +21,6 @@ def plan(set_to: str, wanted: str, checked: str) -> dict[str, Any]:
         "control": {"set_to": set_to, "checked_against": checked},
         "clutches": [{"species": "trachemys-scripta", "wanted": wanted}],
     }
-
-
-def remedy(fragment: dict[str, Any]) -> str:
-    (found,) = engine.ask(RULE, check, situation_of(fragment, figures=NO_SPREAD))
-    assert isinstance(found, Finding)
-    return found.remedy
-
-
-def test_the_error_of_the_thermostat_is_told_only_where_it_changes_something() -> None:
-    # Sliders: all females from about 30 °C (29.2 °C gives half, width 0.2 K: Noble et al. 2018), far from 28.1 °C.
-    assert "off can make it" not in remedy(plan("30.5 °C", "males", "ice point"))
 
 
 def test_a_missed_wish_is_not_told_a_second_time_as_too_close_to_call() -> None:
@@ -101,52 +87,17 @@ def test_how_open_the_sexes_are(wanted: str, low: float, high: float, severity: 
 
 
 @pytest.mark.parametrize(
-    ("here", "there", "span", "severity", "told"),
-    # Another set point is named from a gain of 5 % on, the thermostat's error from 5 % between its ends on (judgement).
+    ("here", "there", "told"),
+    # 70 % females are enough; from a gain of 5 % on another set point is worth it (judgement).
     [
-        (0.05, 0.0, (0.0, 0.0), "watch", False),
-        (0.352, 0.3, (0.0, 0.0), "watch", False),
-        # 30.2 % males leaves too few females: told as what comes nearest, or not at all.
-        (0.348, 0.302, (0.0, 0.5), "note", False),
-        (0.4, 0.302, (0.0, 0.5), "watch", False),
-        (0.5, 0.0, (0.0, 0.05), "watch", True),
-        (0.5, 0.0, (0.0, 0.052), "watch", True),
-        (0.5, 0.0, (0.0, 0.048), "watch", False),
+        (0.352, 0.3, ""),
+        (0.348, 0.302, sex_not_as_wanted.NO_WAY),
+        (0.4, 0.302, sex_not_as_wanted.NEAREST),
     ],
 )
-def test_a_set_point_is_named_only_where_it_is_worth_it(
-    monkeypatch: pytest.MonkeyPatch,
-    here: float,
-    there: float,
-    span: tuple[float, float],
-    severity: str,
-    told: bool,
-) -> None:
-    monkeypatch.setattr(sex_not_as_wanted, "shares_between", lambda *_: span)
-    (case,) = engine.cases_of(situation_of(plan("29 °C", "females", "ice point")), engine.CLUTCH)
+def test_what_no_set_point_gives_is_told(here: float, there: float, told: str) -> None:
     best = SetPoint(30.0, male_share(there, 0.0, 1.0))
-    found = sex_not_as_wanted._with_remedy(
-        case, Figure(here, 0.0, 1.0, "share"), best, (case.plan.control, EVEN), "watch"
-    )
-    assert found[0] == severity
-    assert ("off can make it" in found[1]) == told
-
-
-def test_shares_of_the_two_sexes_are_told_as_what_is_left_of_a_hundred(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    best = {
-        "females": SetPoint(30.0, male_share(0.1, 0.0, 1.0)),
-        "males": SetPoint(27.0, male_share(0.8, 0.0, 1.0)),
-    }
-    monkeypatch.setattr(sex_too_close_to_call, "best_set_point", lambda _, sex, *__: best[sex])
-    (case,) = engine.cases_of(situation_of(plan("29 °C", "any", "ice point")), engine.CLUTCH)
-    told = sex_too_close_to_call._remedy(case, (case.plan.control, EVEN))
-    assert told == "Set the thermostat to 30 °C for females (about 90 %) or 27 °C for males (about 80 %)."
-    # What gives too few of a sex is no way to it.
-    best["males"] = SetPoint(27.0, male_share(0.69, 0.0, 1.0))
-    told = sex_too_close_to_call._remedy(case, (case.plan.control, EVEN))
-    assert told == "Set the thermostat to 30 °C for females (about 90 %)."
+    assert sex_not_as_wanted._besides(best, Figure(here, 0.0, 1.0, "share"), "females") == told
 
 
 def test_no_width_of_the_change_over_without_a_curve() -> None:

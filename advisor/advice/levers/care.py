@@ -1,27 +1,24 @@
 """Levers of what people do and watch: checks, trial run, thermometers, safety."""
 
 import datetime
+import math
 from collections.abc import Iterator
 
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.model.changes import PURCHASE
 from advisor.rules.engine import Case
 
-RHYTHMS = ("thirds", [{"every": "7 days"}], [{"every": "3 days"}])
 TRIAL_DAYS = (7, 5, 3)
 READY_BEFORE = 7  # days between the end of the trial run and the first likely laying day; judgement
 SHORT_LOOKS = ("10 s", "5 s")
 
 
 def _rhythm(case: Case) -> Iterator[Ladder]:
-    """By thirds (common practice, no source), weekly, or every three days."""
-    words = (
-        "Look once a week in the first third, every 5 days in the second, every 3 days in the last.",
-        "Look once a week.",
-        "Look every 3 days.",
-    )
+    """By thirds, which is one rhythm among several (common practice, no source), or every three days."""
+    thirds = "Look once a week in the first third, every 5 days in the second, every 3 days in the last."
     yield from one_of(
-        *(change(case, told, checks__rhythm=rhythm) for told, rhythm in zip(words, RHYTHMS, strict=True))
+        change(case, thirds, checks__rhythm="thirds"),
+        change(case, "Look every 3 days.", checks__rhythm=[{"every": "3 days"}]),
     )
 
 
@@ -46,28 +43,27 @@ def _trial_days(case: Case) -> Iterator[Ladder]:
 
 
 def _trial_from(case: Case) -> Iterator[Ladder]:
-    """So early that the box has run for its days a week before the first eggs, or just in time."""
-    windows = [clutch.laying_window for clutch in case.forecast.clutches if clutch.laying_window]
+    """So that it ends a week before the first eggs; one that comes too late just before them, since days may have passed."""
+    windows = [
+        forecast.laying_window
+        for clutch, forecast in zip(case.plan.clutches, case.forecast.clutches, strict=True)
+        if forecast.laying_window and clutch.laying.laid_on is None
+    ]
     if not windows:
         return
-    first, days = min(window[0] for window in windows), round(case.plan.trial_run.days or TRIAL_DAYS[0])
-    starts = [first - datetime.timedelta(days=days + before) for before in (READY_BEFORE, 3, 1)]
-    yield from one_of(
-        *(
-            change(
-                case, f"Start the trial run on {start.isoformat()}.", **{"trial_run__from": start.isoformat()}
-            )
-            for start in starts
-        )
-    )
+    trial = case.plan.trial_run
+    days = TRIAL_DAYS[0] if trial.days is None else math.ceil(trial.days)
+    before = READY_BEFORE if trial.from_ is None else 0
+    start = (min(window[0] for window in windows) - datetime.timedelta(days=days + before)).isoformat()
+    yield from one_of(change(case, f"Start the trial run by {start}.", trial_run__from=start))
 
 
 def _thermometers(case: Case) -> Iterator[Ladder]:
-    now = case.plan.watching.thermometers or 0
+    more = (case.plan.watching.thermometers or 0) + 1
     words = (
         "Put one more thermometer into the medium of an egg box, and compare it with the display every day."
     )
-    yield from one_of(change(case, words, PURCHASE, watching__thermometers=max(now + 1, 2)))
+    yield from one_of(change(case, words, PURCHASE, watching__thermometers=more))
 
 
 def _logger(case: Case) -> Iterator[Ladder]:
@@ -92,8 +88,10 @@ def _drip_loop(case: Case) -> Iterator[Ladder]:
 
 
 def _children(case: Case) -> Iterator[Ladder]:
-    words = "Keep children under five out of the room with the box."
-    yield from one_of(change(case, words, people__children_under_five="no"))
+    """What nobody told; who lives in the home is no choice of the advice."""
+    if case.plan.people.children_under_five is None:
+        words = "Write down whether children under five live in the home."
+        yield from one_of(change(case, words, people__children_under_five="no"))
 
 
 LEVERS = (
@@ -105,7 +103,9 @@ LEVERS = (
     Lever("watching.thermometers", _thermometers, "one thermometer alone can be wrong unseen"),
     Lever("watching.logger", _logger, "it sees the nights"),
     Lever("watching.alarm", _alarm, "it calls you while there is time"),
-    Lever("people.residual_current_device", _residual, "it cuts the power before a shock kills"),
-    Lever("people.drip_loop", _drip_loop, "water runs off before it reaches the socket"),
-    Lever("people.children_under_five", _children, "say so if it is otherwise"),
+    Lever(
+        "people.residual_current_device", _residual, "have it fitted: it cuts the power before a shock kills"
+    ),
+    Lever("people.drip_loop", _drip_loop, "hang them so: water drips off before it reaches a socket"),
+    Lever("people.children_under_five", _children, "correct it if it is otherwise"),
 )

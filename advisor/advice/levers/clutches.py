@@ -5,12 +5,11 @@ from collections.abc import Iterator
 
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
-from advisor.model.changes import PURCHASE, Change
+from advisor.model.changes import PURCHASE, SETTING, Change
+from advisor.model.species import CoolPeriod
 from advisor.rules.engine import Case
-from advisor.units import number
 
-GLUED, HALF = "attached to its surface", "half buried"
-LAY_BOX_BEFORE = (14, 10, 7)  # days before the first likely laying day
+USUAL_BEFORE, LEAST_BEFORE = 14, 7  # days from the lay box to the first likely laying day; judgement
 
 
 def _box(case: Case) -> Iterator[Ladder]:
@@ -28,41 +27,52 @@ def _box(case: Case) -> Iterator[Ladder]:
     )
 
 
+def _eggs(case: Case) -> Iterator[Ladder]:
+    usual = case.species.eggs.clutch
+    if usual is not None and case.clutch.eggs is None:
+        eggs = max(1, round(usual.middle))
+        yield from one_of(change(case, f"Count the eggs; {eggs} are usual.", clutch__eggs=eggs))
+
+
 def _egg_mass(case: Case) -> Iterator[Ladder]:
     mass, write = case.species.eggs.mass, Written(case.plan.units)
-    if mass is not None:
+    if mass is not None and case.clutch.egg_mass is None:
         typical = write.mass(mass.middle)
         yield from one_of(change(case, f"Weigh an egg; {typical} is usual.", clutch__egg_mass=typical))
 
 
 def _wanted(case: Case) -> Iterator[Ladder]:
-    yield from one_of(change(case, "Take the sexes as they come.", clutch__wanted="any"))
+    """A wish that nobody told; one that was told is no choice of the advice."""
+    if case.clutch.wanted is None:
+        yield from one_of(change(case, "Take the sexes as they come.", clutch__wanted="any"))
 
 
 def _looked_for(case: Case) -> Iterator[Ladder]:
-    name = case.species.name
-    yield from one_of(
-        *(
-            change(
-                case,
-                f"Look for eggs of {name} {words} from the first likely laying day on.",
-                clutch__looked_for=every,
-            )
-            for every, words in (("every 24 h", "every day"), ("every 12 h", "morning and evening"))
-        )
-    )
+    """Every day; twice where eggs that stick together are to be parted while fresh."""
+    sticks = case.clutch.parted == "while fresh" and case.species.eggs.cling is True
+    every, words = ("every 12 h", "every morning and evening") if sticks else ("every 24 h", "every morning")
+    window = case.clutch_forecast.laying_window
+    start = window[0].isoformat() if window else "the first likely laying day"
+    yield from one_of(change(case, f"Look for eggs {words} from {start} on.", clutch__looked_for=every))
 
 
 def _placed(case: Case) -> Iterator[Ladder]:
-    glued = case.species.eggs.glued_to_surface
-    place, words = (GLUED, "with the surface that they stick to") if glued else (HALF, "half into the medium")
-    yield from one_of(change(case, f"Place the eggs of {case.species.name} {words}.", clutch__placed=place))
+    """As the species lays; eggs that are left on their surface cannot be parted."""
+    if case.species.eggs.glued_to_surface:
+        entries = {"clutch__placed": "attached to its surface"}
+        if case.clutch.parted in ("while fresh", "later"):
+            entries["clutch__parted"] = "left together"
+        yield from one_of(change(case, "Leave the eggs on the surface that they are glued to.", **entries))
+        return
+    words = "Sink the eggs into the medium to half their height, so that the upper half stays in the air."
+    yield from one_of(change(case, words, clutch__placed="half buried"))
 
 
 def _parted(case: Case) -> Iterator[Ladder]:
+    """Left together where they stick: that harms no egg, whenever they are found."""
     together = change(case, "Leave eggs that stick together as they are.", clutch__parted="left together")
     fresh = change(case, "Part the eggs within hours of laying, or not at all.", clutch__parted="while fresh")
-    yield from one_of(*((together, fresh) if case.species.eggs.glued_to_surface else (fresh, together)))
+    yield from one_of(*((fresh, together) if case.species.eggs.cling is False else (together, fresh)))
 
 
 def _marked(case: Case) -> Iterator[Ladder]:
@@ -71,38 +81,46 @@ def _marked(case: Case) -> Iterator[Ladder]:
 
 
 def _cool_period(case: Case) -> Iterator[Ladder]:
-    """What the profile names, or none where it names none."""
-    cool, write = case.species.cool_period, Written(case.plan.units)
-    none = change(case, f"Leave the cool period out for {case.species.name}.", clutch__cool_period="none")
-    if cool is None or cool.needed_by == "none":
+    """What the profile names and the eggs need, else none.
+
+    Where some populations need it, only the keeper knows where the parents come from: what is missing stays missing.
+    """
+    need, told = case.species.cool_period, case.clutch.cool_period is not None
+    none = change(case, "Leave the cool period out.", clutch__cool_period="none")
+    if need is None:
         yield from one_of(none)
         return
-    at, days = write.temperature(cool.at.middle), number(cool.days.middle, 3)
-    planned = change(
-        case,
-        f"Plan {days} days at {at} for the eggs of {case.species.name}, and warm them again slowly.",
-        clutch__cool_period={"at": at, "days": int(float(days))},
-    )
-    yield from one_of(planned, none)
+    own = _as_profile(case, need)
+    if need.needed_by == "all":
+        yield from one_of(own)
+    elif told:
+        yield from one_of(own, none)
+    elif need.needed_by == "none":
+        yield from one_of(none)
+
+
+def _as_profile(case: Case, need: CoolPeriod) -> Change:
+    at, days = Written(case.plan.units).temperature(need.at.middle), round(need.days.middle)
+    words = f"Plan a cool period of {days} days at {at}, {need.when}, and warm the eggs again slowly."
+    return change(case, words, clutch__cool_period={"at": at, "days": days})
 
 
 def _lay_box(case: Case) -> Iterator[Ladder]:
-    """In place two weeks before the first likely laying day, or as long before as time is left."""
+    """Two weeks before the first likely laying day; one that comes too late a week before, since days may have passed."""
     laying = case.clutch_forecast.laying_window
-    if laying is None:
-        return
-    changes: list[Change] = []
-    for before in LAY_BOX_BEFORE:
+    if laying is not None:
+        before = USUAL_BEFORE if case.clutch.lay_box.ready_on is None else LEAST_BEFORE
         day = (laying[0] - datetime.timedelta(days=before)).isoformat()
-        words = f"Put a lay box with damp medium in place by {day} for {case.species.name}."
-        changes.append(change(case, words, PURCHASE, clutch__lay_box={"ready_on": day}))
-    yield from one_of(*changes)
+        words = f"Put a lay box with damp medium and moss in place by {day}."
+        cost = PURCHASE if case.clutch.lay_box.ready_on is None else SETTING
+        yield from one_of(change(case, words, cost, clutch__lay_box={"ready_on": day}))
 
 
 LEVERS = (
     Lever("clutches[].box", _box, "the box for the eggs"),
+    Lever("clutches[].eggs", _eggs, "usual for the species; count yours and correct it"),
     Lever("clutches[].egg_mass", _egg_mass, "usual for the species; weigh one and correct it"),
-    Lever("clutches[].wanted", _wanted, "nobody said which sexes are wanted"),
+    Lever("clutches[].wanted", _wanted, "no wish is told; correct it if you have one"),
     Lever("clutches[].looked_for", _looked_for, "fresh eggs dry out or are trodden on within a day"),
     Lever("clutches[].placed", _placed, "as the species lays them"),
     Lever("clutches[].parted", _parted, "eggs that have stuck together tear"),

@@ -6,7 +6,7 @@ from typing import Any
 from advisor.advice.levers.box_places import described
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
-from advisor.forecast.clutch.box_shared import meeting
+from advisor.forecast.clutch.sex_steering import advised_band, possible_settings, usual_band
 from advisor.model.changes import PURCHASE, SETTING, Change
 from advisor.rules.engine import Case
 from advisor.rules.shared import ADVISED_GAP, LEAST_GAP
@@ -44,19 +44,32 @@ def _cut_out(case: Case) -> Iterator[Ladder]:
 
 
 def _set_to(case: Case) -> Iterator[Ladder]:
-    """Set points in the usual band that all species share: nearest to today's, or to the middle where that lies outside."""
-    set_to = case.plan.control.set_to
-    bands = [one.aim or one.tolerated for one in case.situation.species.values()]
-    known = [band for band in bands if band is not None]
-    shared = meeting(known) if known else None
-    if shared is None:
+    """Set points that suit every clutch, nearest to today's first; from outside them, or from none, nearest to the middle."""
+    advised = _advised(case)
+    if advised is None:
         return
-    inside = set_to is not None and shared.low <= set_to <= shared.high
-    start = set_to if inside and set_to is not None else shared.middle
-    steps = Written(case.plan.units).settable(shared.low, shared.high) or [shared.middle]
-    yield from one_of(
-        *(_set(case, step) for step in sorted(steps, key=lambda step: abs(step - start)) if step != set_to)
-    )
+    low, high = advised
+    set_to, middle = case.plan.control.set_to, (low + high) / 2
+    start = set_to if set_to is not None and low <= set_to <= high else middle
+    steps = Written(case.plan.units).settable(low, high) or [middle]
+    steps.sort(key=lambda step: abs(step - start))
+    yield from one_of(*(_set(case, step) for step in steps if step != set_to))
+
+
+def _advised(case: Case) -> tuple[float, float] | None:
+    """Lowest and highest set point [°C] in the usual band of every clutch and away from its limits of harm."""
+    control = case.plan.control
+    bands = [
+        advised_band(species, (control, way), case.show.settable)
+        for clutch, forecast in zip(case.plan.clutches, case.forecast.clutches, strict=True)
+        if usual_band(species := case.situation.species[clutch.species]) is not None
+        for _, way in possible_settings(control, forecast.warmth)
+    ]
+    known = [band for band in bands if band is not None]
+    if not known or len(known) < len(bands):
+        return None
+    low, high = max(low for low, _ in known), min(high for _, high in known)
+    return (low, high) if low <= high else None
 
 
 def _set(case: Case, set_to: float) -> Change:
