@@ -10,12 +10,13 @@ from advisor.advice.seek import Attempt, Try, attempts, trying
 from advisor.advice.trials import OPEN, Trials, is_clear_of, subject_of
 from advisor.assess import Assessment
 from advisor.model.changes import COSTS, Change
-from advisor.model.findings import SEVERITIES, Finding
+from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding
 
 MOST_FOR_ONE = 24  # changes tried for one finding alone
-MOST_IN_ALL = 120  # plans judged for one report
-MOST_NEAREST = 3  # changes that nearly work, each joined with a second one
-MOST_SECONDS = 8  # second changes tried with each
+MOST_IN_ALL = 80  # plans judged for one report
+# Changes that nearly work, and second changes tried with each: less for what is only to be watched.
+MOST_NEAREST = {STOP: 3, FIX: 3, WATCH: 1}
+MOST_SECONDS = {STOP: 8, FIX: 8, WATCH: 4}
 NOTHING_TO_TRY = "The plan leaves out what is needed to try a change."
 
 
@@ -55,8 +56,8 @@ def _sought(
         if candidate.change.works:
             return candidate.change, candidate
     tried.sort(key=lambda candidate: _distance(candidate, finding))
-    for nearest in tried[:MOST_NEAREST]:
-        for joined in islice(_with_a_second(nearest, finding, attempt), MOST_SECONDS):
+    for nearest in tried[: MOST_NEAREST[finding.severity]]:
+        for joined in islice(_with_a_second(nearest, finding, attempt), MOST_SECONDS[finding.severity]):
             if joined.change.works:
                 return joined.change, joined
     return None, tried[0] if tried else None

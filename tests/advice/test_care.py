@@ -18,7 +18,7 @@ from tests.profiles import PROFILES
 from tests.setups.test_setups import HERE, ROWS, SOUND, planted
 from tests.support import situation_of
 
-MINE = (
+MINE: tuple[str, ...] = (
     "air-checks",
     "eggs-buried",
     "eggs-detached",

@@ -8,7 +8,7 @@ from advisor.advice.suggest import Bounds, suggestion_for
 from advisor.advice.trials import SERIOUS
 from advisor.model.findings import NOTE, Report
 from advisor.reading.marks import path_key
-from tests.advice.drawn_faults import faulty_plans, judged
+from tests.advice.drawn_faults import TODAY, faulty_plans, judged
 
 SHARDS, EACH = 6, 50
 
@@ -55,7 +55,7 @@ def test_suggest_makes_sound_again_what_was_sound(shard: int) -> None:
         if before.report.verdict not in SERIOUS:
             continue
         faulty += 1
-        suggestion = suggestion_for(before, Bounds())
+        suggestion = suggestion_for(before, Bounds(TODAY))
         if suggestion.after.report.verdict in SERIOUS:
             assert suggestion.obstacle
             continue

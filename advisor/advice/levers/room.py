@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from advisor.advice.levers.lever import Ladder, Lever, change
+from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
 from advisor.model.changes import ROOM, Change
 from advisor.model.plan import Range
@@ -10,6 +10,7 @@ from advisor.rules.engine import Case
 
 COOLEST, WARMEST = 5.0, 30.0  # °C between which a room is sought; judgement
 BELOW = 3.0  # K below the set point that a room stays, so that the thermostat has something to do; judgement
+USUAL_HUMIDITY = "50 %"  # common practice, no source
 SWING = 2.0  # K that a room swings at least, where its warm end comes down past its cool end; judgement
 
 
@@ -41,4 +42,13 @@ def _moved(case: Case, word: str, end: float, room: Range) -> Change:
     )
 
 
-LEVERS = (Lever("room.temperature", _temperature, "the box loses heat to the room, and follows a warm one"),)
+def _humidity(case: Case) -> Iterator[Ladder]:
+    """A usual one, to be proposed where none is told: nobody is asked to change the air of a room."""
+    if case.plan.room.humidity is None:
+        yield from one_of(change(case, "Measure how damp the room is.", ROOM, room__humidity=USUAL_HUMIDITY))
+
+
+LEVERS = (
+    Lever("room.temperature", _temperature, "the box loses heat to the room, and follows a warm one"),
+    Lever("room.humidity", _humidity, "usual in homes; measure yours and correct it"),
+)
