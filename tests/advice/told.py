@@ -5,7 +5,7 @@ from typing import Any
 
 import yaml
 
-from advisor.advice.remedies import assess_and_advise
+from advisor.advice.remedies import advised
 from advisor.assess import Assessment, assess
 from advisor.model.changes import Change
 from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding, Report
@@ -29,7 +29,7 @@ def written(folder: Path, data: Any) -> Path:
 
 def advice(folder: Path, data: Any, own_species: Path | None = None) -> Assessment:
     """The plan judged, with its remedies tried."""
-    return assess_and_advise(written(folder, data), own_species)
+    return advised(assess(written(folder, data), own_species))
 
 
 def findings_of(report: Report, rule: str) -> list[Finding]:
