@@ -18,16 +18,8 @@ from tests.profiles import PROFILES
 from tests.setups.test_setups import HERE, ROWS, SOUND, planted
 from tests.support import situation_of
 
-MINE: tuple[str, ...] = (
-    "air-checks",
-    "eggs-buried",
-    "eggs-detached",
-    "eggs-cool",
-    "eggs-looked",
-    "eggs-not-marked",
-    "eggs-parted",
-)
-MINE += ("timing", "watching", "people", "sex", "profile")
+EGGS = ("buried", "detached", "cool-period", "looked-for", "not-marked", "parted")
+MINE = ("air-checks", "timing", "watching", "people", "sex", "profile", *(f"eggs-{word}" for word in EGGS))
 # A fact of the keeper or of the species, or more than an entry of the plan: words, and nothing tried.
 WORDS_ALONE = {
     "people-infection",
