@@ -36,9 +36,9 @@ class Bounds(Struct, frozen=True):
     nothing can be done.
     """
 
-    today: datetime.date
     keep: tuple[str, ...] = ()
     room: bool = False
+    today: datetime.date = datetime.date.min
 
     def allow(self, change: Change) -> bool:
         """Whether a change leaves alone what must stay, and asks for nothing on a day that has passed."""

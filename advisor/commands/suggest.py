@@ -76,7 +76,7 @@ def suggest(
     from advisor.assess import assess
     from advisor.report.suggestion import suggestion_data, suggestion_lines, suggestion_text
 
-    limits = Bounds(printed_on(day), kept, allow == "room")
+    limits = Bounds(kept, allow == "room", printed_on(day))
     suggestion = suggestion_for(assess(plan, own), limits, fill, own, _progress())
     target = output or (plan if in_place and suggestion.rows else None)
     if target is not None:

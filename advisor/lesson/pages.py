@@ -210,7 +210,7 @@ def _answers(findings: tuple[Finding, ...]) -> tuple[Answer, ...]:
         Answer(
             finding.severity,
             with_plain_dates(finding.message),
-            with_plain_dates(with_plain_entries(finding.remedy)),
+            with_plain_dates(with_plain_entries(finding.remedy or rule_by_id(finding.rule).remedy)),
             rule_by_id(finding.rule).title,
             with_plain_entries(rule_by_id(finding.rule).explanation),
         )

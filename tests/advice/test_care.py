@@ -5,29 +5,21 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 
 from advisor.advice.levers import all_levers, case_at, lever_of
-from advisor.advice.remedies import NOTHING_TO_TRY
 from advisor.assess import assess
 from advisor.forecast.clutch.sex_steering import usual_band
 from advisor.model.findings import NOTE
 from advisor.reading.species import load_species
-from tests.advice.told import advice, assert_works, findings_of, plan_in
+from tests.advice.followed import Told, told_for
 from tests.changes import with_entries
 from tests.profiles import PROFILES
 from tests.setups.test_setups import HERE, ROWS, SOUND, planted
 from tests.support import situation_of
 
-MINE: tuple[str, ...] = (
-    "air-checks",
-    "eggs-buried",
-    "eggs-detached",
-    "eggs-cool",
-    "eggs-looked",
-    "eggs-not-marked",
-    "eggs-parted",
-)
-MINE += ("timing", "watching", "people", "sex", "profile")
+EGGS = ("buried", "detached", "cool-period", "looked-for", "not-marked", "parted")
+MINE = ("air-checks", "timing", "watching", "people", "sex", "profile", *(f"eggs-{word}" for word in EGGS))
 # A fact of the keeper or of the species, or more than an entry of the plan: words, and nothing tried.
 WORDS_ALONE = {
     "people-infection",
@@ -44,17 +36,21 @@ OPEN_ROWS = [row for row in ROWS if row["rule"].startswith(MINE) and row["level"
 
 
 @pytest.mark.parametrize("row", OPEN_ROWS, ids=[f"{row['rule']}: {row['plan']}" for row in OPEN_ROWS])
-def test_what_is_told_of_a_planted_fault_works(row: dict[str, Any], tmp_path: Path) -> None:
+def test_what_is_told_of_a_planted_fault_works(row: dict[str, Any]) -> None:
     own = HERE / row["species_dir"] if "species_dir" in row else None
-    data = plan_in(planted(row))
-    report = advice(tmp_path, data, own).report
-    found = findings_of(report, row["rule"])
-    assert found
-    for finding in found:
+    told = told_for(planted(row), row["rule"], own)
+    assert told
+    for one in told:
         if row["rule"] in WORDS_ALONE:
-            assert not finding.changes and not finding.obstacle and finding.remedy
+            assert not one.finding.changes and not one.finding.obstacle and one.finding.remedy
         else:
-            assert_works(tmp_path, data, finding, report, own)
+            assert_works(one)
+
+
+def assert_works(one: Told) -> None:
+    assert one.after is not None, one.finding.obstacle
+    assert one.finding.remedy.startswith(one.finding.changes[0].words)
+    assert one.clears and not one.brings
 
 
 CORN, GLUED, BATH = "corn-snake-spare-room", "glued-gecko-on-bark", "slider-water-bath"
@@ -68,33 +64,28 @@ MORE = [
     ("eggs-looked-for-too-rarely", CORN, {"clutches[1].looked_for": "every 30 h"}),
     ("people-mains-near-water", BATH, {"people.drip_loop": "no", "people.residual_current_device": "no"}),
     ("air-checks-too-often-early", CORN, {"checks": {"opens": "egg boxes", "lasting": "5 s", "rhythm": [{"every": "1 days"}]}}),
-    ("sex-not-as-wanted", "leopard-gecko-cable", {"clutches[0].wanted": "males"}),
     ("sex-not-as-wanted", "pond-turtle-males", {"clutches[0].wanted": "females"}),
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize(("rule", "plan", "fault"), MORE)
-def test_what_is_told_of_other_faults_works(
-    rule: str, plan: str, fault: dict[str, Any], tmp_path: Path
-) -> None:
-    data = with_entries(plan_in(SOUND[plan].read_text("utf-8")), fault)
-    report = advice(tmp_path, data).report
-    found = [
-        finding for finding in findings_of(report, rule) if finding.severity != "watch" or finding.changes
-    ]
-    assert found
-    for finding in found:
-        assert_works(tmp_path, data, finding, report)
+def test_what_is_told_of_other_faults_works(rule: str, plan: str, fault: dict[str, Any]) -> None:
+    told = told_for(with_entries(plan_of(plan), fault), rule)
+    assert [one for one in told if one.finding.changes]
+    for one in told:
+        if one.finding.levers:  # not the water level of a water bath
+            assert_works(one)
 
 
-def test_a_wish_that_no_set_point_gives_says_what_stands_in_the_way(tmp_path: Path) -> None:
-    data = plan_in(SOUND[CORN].read_text("utf-8"))
-    clutch = {**data["clutches"][0], "species": "terrapene-carolina", "wanted": "females"}
-    warmth = {"control.set_to": "26 °C", "control.cut_out": {"set_to": "28 °C"}}
-    report = advice(tmp_path, with_entries({**data, "clutches": [clutch]}, warmth)).report
-    (found,) = findings_of(report, "sex-not-as-wanted")
-    assert "Set the thermostat to" in found.obstacle and "too close to call" in found.obstacle
-    assert found.obstacle != NOTHING_TO_TRY
+def plan_of(name: str) -> Any:
+    return yaml.load(SOUND[name].read_text("utf-8"), Loader=yaml.BaseLoader)
+
+
+def test_a_wish_that_no_set_point_gives_says_what_stands_in_the_way() -> None:
+    # Males hatch near 90 °F, where this thermostat leaves it open what hatches.
+    plan = with_entries(plan_of("leopard-gecko-cable"), {"clutches[0].wanted": "males"})
+    (told,) = told_for(plan, "sex-not-as-wanted")
+    assert "Set the thermostat to" in told.finding.obstacle and "too close to call" in told.finding.obstacle
 
 
 @pytest.mark.parametrize("plan", SOUND)

@@ -7,16 +7,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 from click.testing import CliRunner
 
 from advisor.advice.suggest import Bounds
 from advisor.cli import main
 from advisor.model.changes import COSTS, ROOM, Change, Setting
 from advisor.model.findings import SEVERITIES
-from tests.advice.told import OPEN, plan_in, text_of, written
-from tests.changes import with_entries
+from tests.advice.followed import OPEN, applied
 from tests.setups.test_setups import SOUND
-from tests.support import ROOT
+from tests.support import ROOT, _Plain
 
 FORM = {"format": int, "before": str, "after": str, "tries": int, "changes": list, "obstacle": str | None}
 ROW = {"path": str, "why": str, "cost": str, "clears": list, "proposed": bool, "from": object, "to": object}
@@ -62,7 +62,16 @@ def open_rules(report: Any) -> set[str]:
 
 
 def rows_of(told: Any) -> dict[str, Any]:
-    return {row["path"]: text_of(row["to"]) for row in told["changes"]}
+    return {row["path"]: row["to"] for row in told["changes"]}
+
+
+def with_rows(path: Path, rows: dict[str, Any]) -> Path:
+    """The plan with rows put in, in a file of its own."""
+    settings = tuple(Setting(*row) for row in rows.items())
+    plan = applied(yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader), Change(settings, ""))
+    new = path.with_stem("by-hand")
+    new.write_text(yaml.dump(plan, Dumper=_Plain, allow_unicode=True, sort_keys=False), "utf-8")
+    return new
 
 
 @pytest.mark.parametrize("fill", [(), ("--fill",)], ids=["plain", "fill"])
@@ -88,13 +97,13 @@ def test_the_changes_put_in_by_hand_give_what_is_told_and_each_is_needed(tmp_pat
     path = faulty(tmp_path)
     status, found = told(path)
     assert status == 0 and found["before"] == "fix" and len(found["changes"]) >= len(FAULTS) - 1
-    data, rows = plan_in(path.read_text("utf-8")), rows_of(found)
-    whole = report_on(written(tmp_path, with_entries(data, rows)))
+    rows = rows_of(found)
+    whole = report_on(with_rows(path, rows))
     assert whole["verdict"] == found["after"]
     for row in found["changes"]:
         together = {one["path"] for one in found["changes"] if one["why"] == row["why"]}
         rest = {entry: value for entry, value in rows.items() if entry not in together}
-        back = open_rules(report_on(written(tmp_path, with_entries(data, rest)))) - open_rules(whole)
+        back = open_rules(report_on(with_rows(path, rest))) - open_rules(whole)
         assert row["clears"] and set(row["clears"]) <= back
 
 
@@ -180,17 +189,17 @@ def test_nothing_is_overwritten_that_was_not_named_to_be(tmp_path: Path) -> None
 def test_the_room_changes_only_where_it_may(room: bool) -> None:
     warmer = Change((Setting("room.temperature", "19 to 23 °C"),), "Warm the room.", ROOM)
     beside = Change((Setting("room", None), Setting("heat.power", "20 W")), "Both.")
-    day = datetime.date(2027, 3, 1)
-    assert [Bounds(day, room=room).allow(change) for change in (warmer, beside)] == [room, room]
-    assert Bounds(day, room=room).allow(Change((Setting("heat.power", "20 W"),), "Weaker."))
-    assert not Bounds(day, ("room.temperature",), room).allow(warmer)
-    assert not Bounds(day, ("room.temperature",), room).allow(beside)
+    assert [Bounds(room=room).allow(change) for change in (warmer, beside)] == [room, room]
+    assert Bounds(room=room).allow(Change((Setting("heat.power", "20 W"),), "Weaker."))
+    assert not Bounds(("room.temperature",), room).allow(warmer)
+    assert not Bounds(("room.temperature",), room).allow(beside)
 
 
 def test_days_that_have_passed_are_not_proposed(tmp_path: Path) -> None:
-    data = plan_in(SPARSE.read_text("utf-8"))
-    soon = with_entries(data, {"clutches[0].laying": {"expected": "2027-03-05 to 2027-03-12"}})
-    _, found = told(written(tmp_path, soon), "--fill")
+    sparse = tmp_path / "sparse.yaml"
+    sparse.write_text(SPARSE.read_text("utf-8"), "utf-8")
+    soon = {"clutches[0].laying": {"expected": "2027-03-05 to 2027-03-12"}}
+    _, found = told(with_rows(sparse, soon), "--fill")
     rows = rows_of(found)
     assert rows["trial_run.from"] == rows["clutches[0].lay_box"]["ready_on"] == "2027-03-01"
     assert int(rows["trial_run.days"]) <= 4  # over before the eggs may come

@@ -93,6 +93,7 @@ def test_the_answer_sheet_is_what_the_rules_say_of_the_plan_files(species: str, 
     folder = pack(tmp_path, "--species", species)
     usual = {finding.rule for finding in assess(folder / "sound-box.yaml").report.findings}
     page = (folder / "4-answers.html").read_text("utf-8")
+    assert "<strong>Do:</strong> <" not in page  # each says what to do
     for letter in "ABCD":
         findings = [
             finding

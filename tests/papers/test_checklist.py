@@ -8,13 +8,16 @@ from typing import Any
 import pytest
 import yaml
 
+from advisor.advice.remedies import advised
+from advisor.assess import assess
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import SEVERITIES
+from advisor.papers.checklist.checklist import checklist_of
 from advisor.papers.checklist.stages import FEWEST_ITEMS, MOST_ITEMS, Item
 from advisor.rules.shared import about_time
 from advisor.show import Show
 from advisor.wording import about_scale, day_words, glued, short_day, window_words, with_plain_dates
-from tests.papers.pages import EXAMPLES, ODD, Papers, example, html_of, markdown_of, papers_of, plan_file
+from tests.papers.pages import DAY, EXAMPLES, ODD, Papers, example, html_of, markdown_of, papers_of, plan_file
 from tests.support import ROOT
 
 NAMES = [path.stem for path in EXAMPLES]
@@ -372,6 +375,17 @@ def test_the_same_finding_about_many_clutches_is_one_item(tmp_path: Path) -> Non
     assert item.why.endswith("It is about clutch 1 (corn snake) and 11 more.")
     (reason,) = [reason for reason in papers.checklist.reasons if "thin evidence" in reason.title]
     assert reason.items == (item.number,)
+
+
+def test_a_fault_that_no_change_clears_says_what_stands_in_the_way(tmp_path: Path) -> None:
+    # Males of leopard geckos hatch near 32 °C, where this thermostat leaves it open what hatches.
+    sound = (ROOT / "tests/setups/sound/leopard-gecko-cable.yaml").read_text("utf-8")
+    path = tmp_path / "plan.yaml"
+    path.write_text(re.sub("wanted: .*", "wanted: males", sound), "utf-8")
+    assessment = advised(assess(path))
+    checklist = checklist_of(assessment, papers_of(path).figures, DAY)
+    found = [item for item in checklist.stages[0].items if item.why.startswith("You want males")]
+    assert len(found) == 1 and "No change was found" in found[0].action
 
 
 @pytest.mark.parametrize(

@@ -46,7 +46,7 @@ def _finding(findings: tuple[Finding, ...]) -> Item:
     if len(subjects) > MOST_KINDS:
         subjects = [subjects[0], f"{len(subjects) - 1} more"]
     about = f" It is about {joined(subjects)}." if subjects else ""
-    remedy = finding.remedy
+    remedy = " ".join(filter(None, (finding.obstacle, finding.remedy)))
     if finding.rule == MOSTLY_NOT_JUDGED.id:
         remedy = "Find out what the list 'Not judged yet' asks for. It stands near the end of this paper."
     return Item(
