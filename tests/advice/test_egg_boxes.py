@@ -103,6 +103,14 @@ DRAWN: dict[str, tuple[str, dict[str, Any]]] = {
         "moisture-mix-too-short",
         {"egg_boxes[0].top_up": {"every": "60 days"}, "egg_boxes[0].medium.depth": "1.5 cm"},
     ),
+    "kept at its first weight, but the eggs drink it dry": (
+        "moisture-mix-too-short",
+        {"egg_boxes[0].top_up": "by weight", "egg_boxes[0].medium.depth": "1.5 cm"},
+    ),
+    "grown by more than the eggs drink": (
+        "moisture-mix-too-wet",
+        {"egg_boxes[0].top_up": {"to": "+600 g"}, "egg_boxes[0].medium.mix": {"medium": "1", "water": "1", "by": "mass"}},
+    ),
     "more eggs than boxes": ("eggs-crowded", {"clutches[0].eggs": "60", "clutches[0].parted": "while fresh"}),
     "more boxes than floor": ("eggs-boxes-do-not-fit", {"egg_boxes[0].count": "6"}),
     "two layers under a low lid": (
