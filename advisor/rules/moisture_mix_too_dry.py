@@ -29,7 +29,7 @@ RULE = Rule(
     sources=("practice", "bell-2025"),
     about=CLUTCH,
     needs=("box.medium",),
-    levers=("box.medium.mix",),
+    levers=("box.medium.mix", "box.medium.material"),
     good=(
         "egg_boxes: [{name: eggs, medium: {material: vermiculite, grade: medium, mix: {medium: 1, water: 1, by: mass}}}]\n"
         "clutches: [{species: pantherophis-guttatus, box: eggs}]"

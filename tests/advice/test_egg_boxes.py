@@ -103,6 +103,14 @@ DRAWN: dict[str, tuple[str, dict[str, Any]]] = {
         "moisture-mix-too-short",
         {"egg_boxes[0].top_up": {"every": "60 days"}, "egg_boxes[0].medium.depth": "1.5 cm"},
     ),
+    "kept at its first weight, but the eggs drink it dry": (
+        "moisture-mix-too-short",
+        {"egg_boxes[0].top_up": "by weight", "egg_boxes[0].medium.depth": "1.5 cm"},
+    ),
+    "grown by more than the eggs drink": (
+        "moisture-mix-too-wet",
+        {"egg_boxes[0].top_up": {"to": "+600 g"}, "egg_boxes[0].medium.mix": {"medium": "1", "water": "1", "by": "mass"}},
+    ),
     "more eggs than boxes": ("eggs-crowded", {"clutches[0].eggs": "60", "clutches[0].parted": "while fresh"}),
     "more boxes than floor": ("eggs-boxes-do-not-fit", {"egg_boxes[0].count": "6"}),
     "two layers under a low lid": (
@@ -227,3 +235,31 @@ def test_what_the_egg_box_tells_is_proposed_for_the_probe_box(entry: str, told: 
     boxes = [{"name": "eggs", "holds": "eggs"}, {"name": "probe", "holds": "probe"}]
     plan: Any = {"egg_boxes": boxes, "clutches": [{"species": "python-regius", "eggs": "6", "box": "eggs"}]}
     assert proposed(with_entries(plan, {f"egg_boxes[0].{entry}": told}), f"egg_boxes[1].{entry}") == told
+
+
+@pytest.mark.parametrize(("units", "step"), [("metric", 0.01), ("us", INCH / 2)])
+def test_another_size_of_egg_box_changes_sides_to_steps_that_are_sold(units: str, step: float) -> None:
+    told = (0.201, 0.143, 0.087)  # m
+    inside = " x ".join(f"{side / (INCH if units == 'us' else 0.01):.4g}" for side in told)
+    boxes = [
+        {"name": "eggs", "inside": f"{inside} {'in' if units == 'us' else 'cm'}", "medium": {"depth": "4 cm"}}
+    ]
+    situation = situation_of({"units": units, "egg_boxes": boxes})
+    lever = lever_of("egg_boxes[0].inside")
+    assert lever is not None
+    now = situation.plan.egg_boxes[0].inside
+    assert now is not None
+    sizes = 0
+    for ladder in lever.values(case_at(situation, "egg_boxes[0].inside")):
+        for change in ladder.changes:
+            plan = with_entries(
+                {"units": units, "egg_boxes": boxes}, {change.settings[0].path: change.settings[0].value}
+            )
+            size = situation_of(plan).plan.egg_boxes[0].inside
+            assert size is not None and size != now
+            sizes += 1
+            for side in ("length", "width", "height"):
+                new, old = getattr(size, side), getattr(now, side)
+                assert abs(new - old) < 1e-4 or abs(new / step - round(new / step)) < 1e-3
+            assert size.height >= 0.04 + 0.02 - 1e-9
+    assert sizes >= 6

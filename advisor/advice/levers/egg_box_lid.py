@@ -8,6 +8,7 @@ from advisor.advice.written import Written
 from advisor.forecast.egg_box.air import room_for_holes
 from advisor.forecast.egg_box.vents import USUAL_HOLE
 from advisor.model.changes import PURCHASE, Change
+from advisor.model.figures import Figure
 from advisor.rules.engine import Case
 from advisor.show import counted
 from advisor.units import INCH
@@ -41,34 +42,36 @@ def _thickness(case: Case) -> Iterator[Ladder]:
 
 
 def _holes(case: Case) -> Iterator[Ladder]:
-    """More holes of the planned size, fewer, then larger ones; as many as find room and anyone would drill."""
+    """More holes of the planned size, as are surely enough; fewer; larger ones; then as few more as may do. All find room."""
     units, holes = case.plan.units, case.box.lid.holes
     count = holes.count if holes is not None else 0
     planned = (holes.diameter if holes is not None else None) or USUAL_HOLE
     kept = count > 0 and holes is not None and holes.diameter is not None
-    more = [number for number in _room(case, planned) if number > count]
-    if not count and USUAL_COUNT in more:
-        more = more[more.index(USUAL_COUNT) :]
-    fewer = [number for number in reversed(COUNTS) if number < count]
     size = Written(units).length(planned) if kept else NARROW[units]
-    yield from _steady(_made(case, number, size, kept) for number in more)
-    yield from _steady(_left_open(case, number) for number in fewer)
-    for diameter in DRILLS[units]:
-        if diameter > planned + 1e-6:
-            wider = [
-                number
-                for number in _room(case, diameter)
-                if number * diameter**2 > count * planned**2 + 1e-12
-            ]
-            yield from _steady(
-                _made(case, number, Written(units).length(diameter), False) for number in wider
-            )
+    enough = case.box_forecast.air.holes_enough
+    sure = max(round(enough.value) if isinstance(enough, Figure) else 0, USUAL_COUNT)
+    more = [number for number in _room(case, planned, sure) if number > count]
+    yield from _steady(_made(case, number, size, kept) for number in more if number >= sure)
+    yield from _steady(_left_open(case, number) for number in reversed(COUNTS) if number < count)
+    wider = [
+        (number, diameter)
+        for diameter in DRILLS[units]
+        if diameter > planned + 1e-6
+        for number in _room(case, diameter)
+        if number * diameter**2 > count * planned**2 + 1e-12
+    ]
+    wider.sort(key=lambda holes: (holes[0] * holes[1] ** 2, holes[1]))  # what they let through, nearly
+    yield from _steady(
+        _made(case, number, Written(units).length(diameter), False) for number, diameter in wider
+    )
+    yield from _steady(_made(case, number, size, kept) for number in more if number < sure)
 
 
-def _room(case: Case, diameter: float) -> list[int]:
+def _room(case: Case, diameter: float, besides: int = 0) -> list[int]:
+    """Numbers of holes of a diameter [m] that find room; `besides` is one of them where it does."""
     inside = case.box.inside
     most = USUAL_COUNT if inside is None else room_for_holes(inside, diameter)
-    return [number for number in COUNTS if number <= most]
+    return [number for number in sorted({*COUNTS, besides}) if number <= most]
 
 
 def _steady(changes: Iterator[Change]) -> Iterator[Ladder]:

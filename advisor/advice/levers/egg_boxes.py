@@ -17,6 +17,7 @@ from advisor.model.plan import Clutch, EggBox, Size
 from advisor.rules.engine import Case
 from advisor.rules.shared import HEAD_ROOM
 from advisor.show import counted
+from advisor.units import INCH
 
 MOST_EGGS = 12  # in one box, also of a clutch that sticks together: they share its air; judgement
 LARGER, HIGHER = (1.2, 1.5, 2.0), (0.03, 0.06)  # times in length and width, m
@@ -108,19 +109,23 @@ def _inside(case: Case) -> Iterator[Ladder]:
         usual = kit_for(case, clutches_of(case)).inside[units]
         yield from one_of(_sized(case, (model.inside if model is not None else None) or usual))
         return
+    step = INCH / 2 if units == "us" else 0.01
+
+    def changed(times: float, more: float) -> Size:
+        """Sides that change come to a whole cm or half an inch, as boxes are sold."""
+        length, width, height = (
+            round(side / step) * step
+            for side in (inside.length * times, inside.width * times, inside.height + more)
+        )
+        floor = (inside.length, inside.width) if times == 1 else (length, width)
+        return Size(*floor, height if more else inside.height)
+
+    flatter = (changed(1, -less) for less in FLATTER)
     least = (depth or 0.0) + HEAD_ROOM
-    ladders = (
-        [Size(inside.length, inside.width, inside.height + more) for more in HIGHER],
-        [Size(inside.length * times, inside.width * times, inside.height) for times in LARGER],
-        [Size(inside.length * times, inside.width * times, inside.height) for times in SMALLER],
-        [
-            Size(inside.length, inside.width, inside.height - less)
-            for less in FLATTER
-            if inside.height - less >= least
-        ],
-    )
-    for sizes in ladders:
-        yield from one_of(*(_sized(case, size) for size in sizes))
+    yield from one_of(*(_sized(case, changed(1, more)) for more in HIGHER))
+    yield from one_of(*(_sized(case, changed(times, 0)) for times in LARGER))
+    yield from one_of(*(_sized(case, changed(times, 0)) for times in SMALLER))
+    yield from one_of(*(_sized(case, size) for size in flatter if size.height >= least))
 
 
 def _sized(case: Case, size: Size) -> Change:
