@@ -55,7 +55,7 @@ def test_suggest_makes_sound_again_what_was_sound(shard: int) -> None:
         if before.report.verdict not in SERIOUS:
             continue
         faulty += 1
-        suggestion = suggestion_for(before, Bounds(TODAY))
+        suggestion = suggestion_for(before, Bounds(today=TODAY))
         if suggestion.after.report.verdict in SERIOUS:
             assert suggestion.obstacle
             continue

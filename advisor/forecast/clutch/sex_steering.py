@@ -17,7 +17,6 @@ from advisor.model.plan import Control
 from advisor.model.species import Band, Species
 
 WANTED_SHARE = {"females": 0.0, "males": 1.0, "both": 0.5}  # share of males aimed at [0 to 1]
-TWO_SIGMA = 2.0  # standard deviations that hold 95 % of a normal error (derived)
 # Medium round the eggs minus the set point where the plan does not tell [K]: as warm, up to 1 K either way; judgement.
 POSSIBLE_WAYS = (Figure(0.0, 0.0, 0.0, "step", "not told"), Figure(0.0, -1.0, 1.0, "step", "not told"))
 STEP = 0.1  # K between the temperatures looked at: as fine as thermostats are set; judgement
