@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from advisor.forecast.clutch.sex_steering import LEAST_MARGIN, TWO_SIGMA, usual_band
+from advisor.forecast.clutch.sex_steering import LEAST_MARGIN, usual_band
 from advisor.model.findings import Finding
 from advisor.reading.names import profile_files
 from advisor.reading.species import load_species
@@ -56,7 +56,7 @@ def test_advised_set_points_are_usual_clear_of_harm_and_give_the_wish(identifier
                 for match in NAMED.finditer(finding.remedy):
                     named = celsius(match[1] or match[3], match[2] or match[4])
                     assert band.low - 1e-6 <= named <= band.high + 1e-6, finding
-                    error = TWO_SIGMA * (0.25 if checked == "ice point" else 0.5)
+                    error = 2.0 * (0.25 if checked == "ice point" else 0.5)
                     margin = max(LEAST_MARGIN, (error**2 + (spread / 2) ** 2) ** 0.5) - 1e-6
                     limits = species.harmful
                     if limits is not None:

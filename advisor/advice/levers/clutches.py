@@ -2,11 +2,15 @@
 
 import datetime
 from collections.abc import Iterator
+from functools import cache
+from statistics import median
 
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
 from advisor.model.changes import PURCHASE, SETTING, Change
 from advisor.model.species import CoolPeriod
+from advisor.reading.names import profile_files
+from advisor.reading.species import load_species
 from advisor.rules.engine import Case
 
 USUAL_BEFORE, LEAST_BEFORE = 14, 7  # days from the lay box to the first likely laying day; judgement
@@ -35,10 +39,19 @@ def _eggs(case: Case) -> Iterator[Ladder]:
 
 
 def _egg_mass(case: Case) -> Iterator[Ladder]:
-    mass, write = case.species.eggs.mass, Written(case.plan.units)
-    if mass is not None and case.clutch.egg_mass is None:
-        typical = write.mass(mass.middle)
+    """Of a species whose eggs nobody has weighed, the middle one of its group: a guess that says to weigh one."""
+    if case.clutch.egg_mass is None:
+        mass = case.species.eggs.mass
+        typical = Written(case.plan.units).mass(mass.middle if mass else _of_the_group(case.species.group))
         yield from one_of(change(case, f"Weigh an egg; {typical} is usual.", clutch__egg_mass=typical))
+
+
+@cache
+def _of_the_group(group: str) -> float:
+    """The middle one of the egg masses [kg] in the profiles of a group of animals, or of all where it has none."""
+    profiles = [load_species(identifier) for identifier in profile_files()]
+    masses = [(profile.group, profile.eggs.mass.middle) for profile in profiles if profile.eggs.mass]
+    return median([mass for of, mass in masses if of == group] or [mass for _, mass in masses])
 
 
 def _wanted(case: Case) -> Iterator[Ladder]:
@@ -119,7 +132,7 @@ def _lay_box(case: Case) -> Iterator[Ladder]:
 LEVERS = (
     Lever("clutches[].box", _box, "the box for the eggs"),
     Lever("clutches[].eggs", _eggs, "usual for the species; count yours and correct it"),
-    Lever("clutches[].egg_mass", _egg_mass, "usual for the species; weigh one and correct it"),
+    Lever("clutches[].egg_mass", _egg_mass, "usual for the species or its kin; weigh one and correct it"),
     Lever("clutches[].wanted", _wanted, "no wish is told; correct it if you have one"),
     Lever("clutches[].looked_for", _looked_for, "fresh eggs dry out or are trodden on within a day"),
     Lever("clutches[].placed", _placed, "as the species lays them"),
