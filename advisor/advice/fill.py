@@ -62,10 +62,14 @@ def filled(
             for proposal in _proposal(here, path, today)
             if not touches(proposal.setting.path, keep)
         ]
-        after = trials.of(here, tuple(proposal.setting for proposal in proposals)) if proposals else None
-        if after is not None:
-            here = after
-            found += proposals
+        whole = trials.of(here, tuple(proposal.setting for proposal in proposals))
+        if whole is not None:
+            here, found = whole, found + proposals
+            continue
+        for proposal in proposals:  # one of them makes no plan: one by one, those that do
+            after = trials.of(here, (proposal.setting,))
+            if after is not None:
+                here, found = after, [*found, proposal]
     return here, tuple(found)
 
 

@@ -2,7 +2,7 @@
 
 import math
 
-from advisor.units import INCH, celsius_to_fahrenheit, number
+from advisor.units import INCH, POUND, celsius_to_fahrenheit, number
 
 HALF_DEGREE, WHOLE_FAHRENHEIT = 0.5, 1.0  # steps of a dial
 
@@ -73,8 +73,9 @@ class Written:
         return f"{number(math.ceil(cubic_metres * 2000 - 1e-9) / 2, 4)} L"
 
     def mass(self, kilograms: float) -> str:
-        """A mass [kg] in whole grams, or tenths of an ounce."""
-        return f"{kilograms / 0.0283495:.1f} oz" if self.us else f"{kilograms * 1000:.0f} g"
+        """A mass [kg] in g or oz: two digits, from 100 on whole ones."""
+        amount, unit = (kilograms * 16 / POUND, "oz") if self.us else (kilograms * 1000, "g")
+        return f"{number(amount, 2) if amount < 100 else f'{amount:.0f}'} {unit}"
 
 
 def _fraction(inches: float) -> str:

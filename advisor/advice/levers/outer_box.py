@@ -27,6 +27,9 @@ USUAL = (
     (0.6, 0.4, 0.3),
     (0.8, 0.5, 0.35),
     (1.0, 0.6, 0.4),
+    (1.2, 0.8, 0.45),
+    (1.6, 0.9, 0.5),
+    (2.0, 1.2, 0.5),
 )  # m, boxes to propose where no size is told; judgement
 ABOVE = 0.08  # m that an outer box is higher than an egg box: rack and air; judgement
 GROWTH, STEPS = 0.05, 8  # m that length and width grow at each step

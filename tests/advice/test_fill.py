@@ -1,0 +1,45 @@
+"""A plan of three lines becomes a whole set-up, for every profile that has a usual band."""
+
+import datetime
+
+import pytest
+
+from advisor.advice.suggest import Bounds, Suggestion, suggestion_for
+from advisor.advice.trials import SERIOUS
+from advisor.assess import assess_document
+from advisor.lesson.sound_plan import ABOUT_THE_ANIMAL
+from advisor.model.species import Species
+from advisor.reading.yaml_text import parse_yaml
+from tests.profiles import PROFILES
+
+TODAY = datetime.date(2027, 3, 1)
+
+
+def filled(species: Species, room: str) -> Suggestion:
+    eggs = round(species.eggs.clutch.middle) if species.eggs.clutch else 8
+    text = f"format: 1\nroom: {{temperature: {room}}}\nclutches: [{{species: {species.id}, eggs: {eggs}}}]\n"
+    return suggestion_for(
+        assess_document(parse_yaml(text.encode(), "three.yaml")), Bounds(today=TODAY), fill=True
+    )
+
+
+@pytest.mark.parametrize(
+    "species", [species for species in PROFILES.values() if species.aim], ids=lambda species: species.id
+)
+def test_three_lines_become_a_whole_set_up(species: Species) -> None:
+    report = filled(species, "17 to 23 °C").after.report
+    about_the_box = [finding for finding in report.findings if not finding.rule.startswith(ABOUT_THE_ANIMAL)]
+    assert not [finding.message for finding in about_the_box if finding.severity in SERIOUS]
+    # What only a profile or a curve can tell is not for the plan to tell.
+    assert not [
+        (answer.rule, need)
+        for answer in report.not_judged
+        for need in answer.needs
+        if " " not in need and not need.startswith("species/")
+    ]
+
+
+def test_a_room_that_is_too_warm_is_named() -> None:
+    suggestion = filled(PROFILES["correlophus-ciliatus"], "29 to 33 °C")
+    assert suggestion.after.report.verdict in SERIOUS
+    assert "room" in suggestion.obstacle and "33 °C" in suggestion.obstacle
