@@ -251,6 +251,11 @@ def _filled(layout: Layout, answers: Answers, whole: Whole) -> Layout:
         entries |= {path: value for path, value in layout.answers.items() if path.startswith(shown)}
     away = layout.away | ({"outer_box.outside"} if "outer_box.inside" in entries else set())
     comments = {path: text for path, text in layout.comments.items() if not path.startswith("egg_boxes[1]")}
+    comments |= {
+        path: "proposed"
+        for path in entries
+        if any(path.startswith((f"{block}[", f"{block}.")) for block in whole.remarks)
+    }
     return replace(layout, answers=entries, comments={**comments, **whole.remarks}, away=frozenset(away))
 
 
