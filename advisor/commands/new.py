@@ -1,6 +1,5 @@
 """`advisor new`: asks, proposes what is left, then writes a plan."""
 
-import datetime
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,7 +12,9 @@ from advisor.commands.common import (
     guarded,
     own_species,
     print_lines,
+    printed_on,
     screen_width,
+    today_option,
 )
 from advisor.reading.problems import printable
 
@@ -29,9 +30,10 @@ if TYPE_CHECKING:
     "--fill", is_flag=True, help="Propose all that is left out and write the whole plan, without asking."
 )
 @force_option
+@today_option
 @own_species
 @guarded
-def new(plan: Path | None, listed: bool, fill: bool, force: bool, own: Path | None) -> None:
+def new(plan: Path | None, listed: bool, fill: bool, force: bool, day: str | None, own: Path | None) -> None:
     """Ask about your set-up and write a plan.
 
     \b
@@ -52,6 +54,7 @@ def new(plan: Path | None, listed: bool, fill: bool, force: bool, own: Path | No
     from advisor.papers.files import write_file
     from advisor.report.suggestion import whole_plan
 
+    printed_on(day)  # refused before anything is asked
     questions = plan_questions(own)
     if listed:
         print_questions(questions)
@@ -73,7 +76,7 @@ def new(plan: Path | None, listed: bool, fill: bool, force: bool, own: Path | No
     whole = None
     if fill or sys.stdin.isatty():
         base = assess_document(told_alone(document, answers), own)
-        whole = _whole(base, tuple(answers), own, not fill)
+        whole = _whole(base, tuple(answers), own, day, not fill)
     run_next = f"advisor check {show_path(plan)}" + (f" --species {show_path(own)}" if own else "")
     write_file(plan, plan_text(answers, run_next, own, whole_plan(whole) if whole else None), force)
     if whole is not None:
@@ -89,7 +92,9 @@ def new(plan: Path | None, listed: bool, fill: bool, force: bool, own: Path | No
     click.echo(f"Run next:  {run_next}")
 
 
-def _whole(base: "Assessment", told: tuple[str, ...], own: Path | None, asks: bool) -> "Suggestion | None":
+def _whole(
+    base: "Assessment", told: tuple[str, ...], own: Path | None, day: str | None, asks: bool
+) -> "Suggestion | None":
     """The plan with all that is missing proposed; None where the keeper wants only what was told."""
     from advisor.advice.suggest import Bounds, suggestion_for
     from advisor.advice.trials import open_in
@@ -97,9 +102,8 @@ def _whole(base: "Assessment", told: tuple[str, ...], own: Path | None, asks: bo
     from advisor.report.suggestion import remaining_lines, suggestion_lines, told_change_lines
 
     click.echo("\nProposing what is left ...")
-    today = datetime.date.today()
-    found = suggestion_for(base, Bounds(told), today, own)
-    other = suggestion_for(base, Bounds(), today, own) if found.obstacle else found
+    found = suggestion_for(base, Bounds(printed_on(day), told), True, own)
+    other = suggestion_for(base, Bounds(printed_on(day)), True, own) if found.obstacle else found
     if len(open_in(other.after.report)) < len(open_in(found.after.report)):
         print_lines(told_change_lines(other, screen_width()))
         if asks and agreed("Change what you told in this way?", False):

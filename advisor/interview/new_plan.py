@@ -246,9 +246,6 @@ def _filled(layout: Layout, answers: Answers, whole: Whole) -> Layout:
     told = {*answers, *whole.remarks}
     ones = {path for path in told if not any(other.startswith(f"{path}.") for other in whole.remarks)}
     entries = dict(_entries(whole.data, load_schema("plan"), "", ones))
-    if "egg_boxes" not in whole.data:  # its entries are shown all the same
-        shown = ("egg_boxes", "clutches[0].box")
-        entries |= {path: value for path, value in layout.answers.items() if path.startswith(shown)}
     away = layout.away | ({"outer_box.outside"} if "outer_box.inside" in entries else set())
     comments = {path: text for path, text in layout.comments.items() if not path.startswith("egg_boxes[1]")}
     comments |= {

@@ -397,7 +397,7 @@ class Terminal:
 
 def test_at_a_terminal_a_wrong_answer_is_asked_again(tmp_path: Path) -> None:
     target = tmp_path / "plan.yaml"
-    terminal = Terminal("new", str(target))
+    terminal = Terminal("new", str(target), "--date", "2027-01-31")
     terminal.wait_for("Your answer: ")
     assert "Example: corn snake" in terminal.shown
     terminal.type("corn snak\n")

@@ -1,11 +1,13 @@
 """`advisor new` to its end: what is asked second, what is proposed, and that nobody's answer is changed unasked."""
 
+import datetime
 import re
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from advisor.advice.suggest import Bounds, suggestion_for
 from advisor.assess import assess, assess_document
 from advisor.interview.new_plan import plan_check, plan_questions
 from advisor.interview.questions import entries_of, question_about
@@ -14,9 +16,13 @@ from advisor.model.findings import FIX, STOP, NotJudged, Report
 from advisor.reading.marks import path_key
 from advisor.reading.quantities import Refusal
 from advisor.reading.schema import entry_at
+from advisor.reading.species_by_name import profile_called
+from advisor.report.suggestion import remaining_lines
 from advisor.rules import rule_modules
 from tests.interview.test_new import Terminal, changed, new_plan, plain
 
+TODAY = ("--date", "2027-01-31")
+FILL = ("--fill", *TODAY)
 SPECIES = {"clutches[0].species": "corn snake"}
 # Of each group of profiles some, from dry to damp, small to large, soft shell to hard.
 BEGINNERS = {
@@ -58,16 +64,18 @@ def set_entries(data: Any, path: str = "") -> dict[str, Any]:
     [pytest.param(name, marks=() if name in QUICK else pytest.mark.slow) for name in BEGINNERS],
 )
 def test_five_answers_end_without_stop_or_fix(species: str, tmp_path: Path) -> None:
-    """And what no proposal was found for is named: it is the same that the check of the file misses."""
-    result, target = new_plan(tmp_path, five_answers(species, BEGINNERS[species]), "--fill")
+    """And with nothing left that a rule lacks, but for what the profile cannot say; that is named."""
+    result, target = new_plan(tmp_path, five_answers(species, BEGINNERS[species]), *FILL)
     assert result.exit_code == 0, result.output
     report = assess(target).report
     assert not [finding for finding in report.findings if finding.severity in (STOP, FIX)]
-    shown = " ".join(result.stdout.split())
-    missing = re.search(r"Still missing, and nothing was found to propose: ([^:]*)\. Wrote", shown)
+    told = " ".join(result.stdout.split())
+    missing = re.search(r"Still missing, and nothing was found to propose: ([^:]*)\. Wrote", told)
     named = set(missing[1].split(", ")) if missing else set()
-    if "egg_boxes" not in named:  # where the whole list is missing, the file shows its entries
-        assert set(untold(report)) == named
+    assert named == set(untold(report))
+    profile = profile_called(species, None)
+    if profile.aim is not None:
+        assert named == (set() if profile.eggs.mass is not None else {"clutches[0].egg_mass"})
     data = plain(target)
     assert data["clutches"][0]["species"] == species and data["room"]["temperature"] == "17 to 23 °C"
     assert data["outer_box"]["inside"] == "55 x 35 x 22 cm"
@@ -76,7 +84,7 @@ def test_five_answers_end_without_stop_or_fix(species: str, tmp_path: Path) -> N
 def test_a_whole_plan_marks_what_was_proposed_and_shows_no_set_entry_as_a_comment(tmp_path: Path) -> None:
     (tmp_path / "told").mkdir()
     _, told_file = new_plan(tmp_path / "told", changed(16, ""))
-    result, target = new_plan(tmp_path, changed(16, ""), "--fill")
+    result, target = new_plan(tmp_path, changed(16, ""), *FILL)
     assert result.exit_code == 0, result.output
     told, whole = set_entries(plain(told_file)), set_entries(plain(target))
     assert told.items() <= whole.items()
@@ -95,16 +103,27 @@ def test_a_whole_plan_marks_what_was_proposed_and_shows_no_set_entry_as_a_commen
         assert not re.search(rf"^ *# {name}:", text, re.MULTILINE)
 
 
+def test_what_stays_missing_and_what_only_the_keeper_can_know_is_named() -> None:
+    base = assess_document(plan_check()(SPECIES))
+    limits = Bounds(datetime.date(2027, 1, 31), ("heat", "people"))
+    hoped, missing = [line.text for line in remaining_lines(suggestion_for(base, limits, fill=True), 10_000)]
+    assert hoped.endswith("Make it so, or correct it: control.checked_against.")
+    named = missing.rpartition(": ")[2].rstrip(".").split(", ")
+    assert all(entry.startswith("people.") for entry in named[:3])
+    assert {"people.residual_current_device", "heat.source", "heat.power"} <= set(named)
+    assert "watching.alarm" not in named  # proposed
+
+
 def test_us_answers_end_with_a_whole_plan_in_us_units(tmp_path: Path) -> None:
     answers = five_answers("corn snake", 14)
     answers[4:6] = ["63 to 73 °F", "22 x 14 x 9 in"]
-    result, target = new_plan(tmp_path, answers, "--fill")
+    result, target = new_plan(tmp_path, answers, *FILL)
     assert result.exit_code == 0, result.output
     assert plain(target)["units"] == "us" and plain(target)["clutches"][0]["egg_mass"] == "0.3 oz"
 
 
 def test_a_room_too_warm_is_named(tmp_path: Path) -> None:
-    result, target = new_plan(tmp_path, changed(4, "29 to 34 °C"), "--fill")
+    result, target = new_plan(tmp_path, changed(4, "29 to 34 °C"), *FILL)
     assert result.exit_code == 0, result.output
     shown = " ".join(result.stdout.split())
     assert "What stands in the way: The warmest room is 34 °C" in shown
@@ -116,7 +135,7 @@ WET = changed(15, "vermiculite, 1 to 3 by volume")
 
 
 def test_an_answer_that_cannot_stay_is_told_and_kept(tmp_path: Path) -> None:
-    result, target = new_plan(tmp_path, WET, "--fill")
+    result, target = new_plan(tmp_path, WET, *FILL)
     assert result.exit_code == 0, result.output
     assert "This would have to change:" in result.stdout
     assert "egg_boxes[0].medium.mix: {medium: 1, water: 3, by: volume} ->" in result.stdout
@@ -127,7 +146,7 @@ def test_an_answer_that_cannot_stay_is_told_and_kept(tmp_path: Path) -> None:
 def at_the_end(target: Path, answers: list[str]) -> Terminal:
     """A terminal where these answers were given, each at its own question, and all else was left to be proposed."""
     by_text = {question.text: answer for question, answer in zip(plan_questions(), answers, strict=True)}
-    terminal = Terminal("new", str(target))
+    terminal = Terminal("new", str(target), *TODAY)
     while True:
         terminal.wait_for("Your answer: ", "? [y/N]", "[Y/n]")
         if "[y/N]" in terminal.shown or "[Y/n]" in terminal.shown:
@@ -157,7 +176,7 @@ def test_at_a_terminal_told_answers_change_only_when_agreed(tmp_path: Path) -> N
 
 
 def test_broken_off_at_the_end_nothing_is_written(tmp_path: Path) -> None:
-    terminal = Terminal("new", str(tmp_path / "plan.yaml"))
+    terminal = Terminal("new", str(tmp_path / "plan.yaml"), *TODAY)
     for answer in ("corn snake", "rest"):
         terminal.wait_for("Your answer: ")
         terminal.type(f"{answer}\n")
