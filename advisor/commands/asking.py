@@ -3,7 +3,7 @@
 import contextlib
 import shlex
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -15,10 +15,20 @@ from advisor.reading.quantities import Refusal
 
 MOST_BYTES = 64_000  # of all answers from a pipe
 BROKEN_OFF = "broken off; nothing was written"
+LEAVING_OUT = "Type an answer and press Enter. Press Enter alone when you don't know: you can add it later."
+PROPOSING = (
+    "Type an answer and press Enter. First comes what only you know, then what matters most. "
+    "What you leave out is proposed."
+)
+
+Rounds = Callable[[Answers], Iterator[Question]]
 
 
-def answers_to(questions: tuple[Question, ...], check: Check) -> dict[str, Any]:
-    """The answers by entry; raises `InputError` when it is broken off, or when a pipe brings a wrong answer."""
+def answers_to(questions: tuple[Question, ...], check: Check, rounds: Rounds | None = None) -> dict[str, Any]:
+    """The answers by entry; raises `InputError` when it is broken off, or when a pipe brings a wrong answer.
+
+    rounds: at a terminal the order of the questions, from the answers so far; what gets no answer is proposed later.
+    """
     if sys.stdin is None:
         raise InputError(
             [
@@ -32,7 +42,7 @@ def answers_to(questions: tuple[Question, ...], check: Check) -> dict[str, Any]:
             ]
         )
     if sys.stdin.isatty():
-        return _from_terminal(questions, check)
+        return _from_terminal(questions, check, rounds)
     return _from_pipe(questions, check)
 
 
@@ -56,17 +66,30 @@ def print_questions(questions: tuple[Question, ...]) -> None:
         click.echo()
 
 
-def _from_terminal(questions: tuple[Question, ...], check: Check) -> dict[str, Any]:
+def agreed(text: str, default: bool) -> bool:
+    """Whether a question at the terminal is answered with yes; raises `InputError` when it is broken off."""
+    try:
+        return click.confirm(text, default=default)
+    except click.Abort:
+        raise InputError([Problem("your answers", 0, 0, BROKEN_OFF)]) from None
+
+
+def _from_terminal(questions: tuple[Question, ...], check: Check, rounds: Rounds | None) -> dict[str, Any]:
     with contextlib.suppress(ImportError):
         import readline  # noqa: F401  # lets people step back in the line they type; not there on Windows
-    click.echo("Type an answer and press Enter. Press Enter alone when you don't know: you can add it later.")
+    click.echo(PROPOSING if rounds else LEAVING_OUT)
     click.echo("Ctrl-C breaks off, and nothing is written.")
+    count = None if rounds else len(questions)
 
-    def ask(number: int, question: Question, answers: Answers) -> str:
+    def ask(number: int, question: Question, answers: Answers) -> str | None:
         click.echo()
-        for line in question_lines(number, len(questions), question, answers):
+        for line in question_lines(number, count, question, answers):
             click.echo(printable(line, 1000))
-        return input("    Your answer: ")
+        offered = rounds is not None and not question.required
+        if offered:
+            click.echo("    Enter alone: propose it.   rest: propose all that is left.")
+        typed = input("    Your answer: ")
+        return None if offered and typed.strip().lower() == "rest" else typed
 
     def refused(_number: int, _question: Question, refusal: Refusal) -> None:
         click.echo(printable(f"    Not yet: {refusal.message}. {refusal.hint}", 1000))
@@ -76,11 +99,13 @@ def _from_terminal(questions: tuple[Question, ...], check: Check) -> dict[str, A
         if shown and shown != " ".join(typed.split()):
             click.echo(printable(f"    Noted: {shown}"))
 
+    answers: dict[str, Any] = {}
     try:
-        return interview(questions, check, ask, refused, noted)
+        interview(rounds(answers) if rounds else questions, answers, check, ask, refused, noted)
     except (KeyboardInterrupt, EOFError):
         click.echo()
         raise InputError([Problem("your answers", 0, 0, BROKEN_OFF)]) from None
+    return answers
 
 
 def _from_pipe(questions: tuple[Question, ...], check: Check) -> dict[str, Any]:
@@ -106,7 +131,8 @@ def _from_pipe(questions: tuple[Question, ...], check: Check) -> dict[str, Any]:
             f"{refusal.hint} Nothing was written.",
         ) from refusal
 
-    answers = interview(questions, check, ask, refused, lambda *_: None)
+    answers: dict[str, Any] = {}
+    interview(questions, answers, check, ask, refused, lambda *_: None)
     rest = [line for line in lines if line.strip()]
     if rest:
         raise _fault(

@@ -47,6 +47,12 @@ date_option = click.option(
     metavar="DATE",
     help="Date printed on the paper, for example 2027-04-01. Today if left out.",
 )
+today_option = click.option(
+    "--date",
+    "day",
+    metavar="DATE",
+    help="Day before which nothing can be done, for example 2027-04-01. Today if left out.",
+)
 paper_option = click.option(
     "--paper",
     type=click.Choice(["a4", "letter"], case_sensitive=False),

@@ -17,6 +17,7 @@ from advisor.commands.common import (
     print_lines,
     printed_on,
     screen_width,
+    today_option,
 )
 from advisor.reading.problems import printable
 
@@ -39,12 +40,7 @@ PATIENCE = 1.0  # s without a word
 @click.option("--write", "in_place", is_flag=True, help="Write the changes into PLAN itself.")
 @click.option("--json", "as_json", is_flag=True, help="Print the suggestion as JSON.")
 @force_option
-@click.option(
-    "--date",
-    "day",
-    metavar="DATE",
-    help="Day before which nothing can be done, for example 2027-04-01. Today if left out.",
-)
+@today_option
 @own_species
 @guarded
 def suggest(

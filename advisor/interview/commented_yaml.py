@@ -7,7 +7,7 @@ from typing import Any
 
 from msgspec import Struct, field
 
-from advisor.reading.schema import resolved
+from advisor.reading.schema import entries_in, resolved
 from advisor.reading.schema_check import example_in, flow_text
 
 COLUMN = 40  # where comments start
@@ -76,7 +76,7 @@ def _entry(
     spaced: bool = False,
 ) -> Iterator[str]:
     here = f"{path}.{key}" if path else key
-    entry = resolved(schema["properties"][key], root)
+    entry = resolved(entries_in(schema)[key], root)
     text = layout.comments.get(here) or _description(entry)
     if here in layout.answers:
         if spaced and isinstance(layout.answers[here], dict | list):
@@ -99,7 +99,7 @@ def _inside(
     root: Mapping[str, Any], entry: Mapping[str, Any], here: str, indent: str, layout: Layout
 ) -> Iterator[str]:
     if "items" not in entry:
-        for key in entry["properties"]:
+        for key in entries_in(entry):
             if f"{here}.{key}" not in layout.away:
                 yield from _entry(root, entry, here, key, indent + "  ", layout)
         return

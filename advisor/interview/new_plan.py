@@ -1,9 +1,12 @@
 """The first plan: its questions, and the commented file that comes of the answers."""
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor import __version__
 from advisor.interview.commented_yaml import Layout, commented, flow
@@ -19,7 +22,7 @@ from advisor.model.species import Species
 from advisor.reading.marks import path_key
 from advisor.reading.names import profile_files
 from advisor.reading.plan import read_document
-from advisor.reading.schema import entry_at, load_schema
+from advisor.reading.schema import entries_in, entry_at, load_schema, resolved
 from advisor.reading.schema_check import also_of
 from advisor.reading.species_by_name import named, profile_called
 from advisor.reading.unit_words import known_unit
@@ -39,6 +42,13 @@ _US_BLOCKS = {
     "outer_box": "{inside: 22 x 14 x 9 in, wall: {material: expanded polystyrene, thickness: 1.5 in}, lid_fits: well, stands_on: shelf}",
     "control": "{thermostat: pulse, set_to: 82 °F, probe: {sits_in: probe box medium, fixed: yes}}",
 }
+
+
+class Whole(Struct, frozen=True):
+    """A filled-in plan: its data, and by entry the remark on what was not told."""
+
+    data: Mapping[str, Any]
+    remarks: Mapping[str, str]
 
 
 def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
@@ -163,9 +173,16 @@ def plan_check(own_species: Path | None = None) -> Callable[[Answers], Document]
     return check
 
 
-def plan_text(answers: Answers, run_next: str, own_species: Path | None = None) -> str:
-    """The plan file: every answer at its place, everything else as a comment with an example."""
-    layout = _layout(answers, own_species)
+def plan_text(
+    answers: Answers, run_next: str, own_species: Path | None = None, whole: Whole | None = None
+) -> str:
+    """The plan file: every answer at its place, everything else as a comment with an example.
+
+    whole: the plan with what was proposed, to write in place of the answers alone.
+    """
+    layout = layout_of(answers, own_species)
+    if whole is not None:
+        layout = _filled(layout, answers, whole)
     head = (
         f"# A planned set-up, started with `advisor new` (clutch-advisor {__version__}).\n"
         "# A line that starts with # is not read. To add an entry, take the # and the space behind it away, and write your\n"
@@ -173,7 +190,18 @@ def plan_text(answers: Answers, run_next: str, own_species: Path | None = None) 
         "# Every number has its unit: 29 °C or 84 °F, 20 x 14 x 9 cm or 8 x 6 x 4 in. Dates: year-month-day.\n"
         f"# Then run: {run_next}\n"
     )
+    if whole is not None:
+        head += '# What is marked "proposed" nobody has told. Make it so, or correct it and run the check again.\n'
     return head + "\n".join(commented(load_schema("plan"), layout)) + "\n"
+
+
+def told_alone(document: Document, answers: Answers) -> Document:
+    """The plan of the answers, without the egg box that stands in it so that its entries can be shown."""
+    if any(path.startswith("egg_boxes") for path in answers):
+        return document
+    data = {key: value for key, value in document.data.items() if key != "egg_boxes"}
+    data["clutches"] = [{key: clutch[key] for key in clutch if key != "box"} for clutch in data["clutches"]]
+    return replace(document, data=data)
 
 
 def left_out(questions: tuple[Question, ...], answers: Answers) -> list[str]:
@@ -183,7 +211,8 @@ def left_out(questions: tuple[Question, ...], answers: Answers) -> list[str]:
     ]
 
 
-def _layout(answers: Answers, own_species: Path | None) -> Layout:
+def layout_of(answers: Answers, own_species: Path | None) -> Layout:
+    """The entries, examples and comments of the plan of the answers."""
     units = "us" if _answered_in_us(answers) else "metric"
     filled: dict[str, Any] = {
         "format": 1,
@@ -210,6 +239,37 @@ def _layout(answers: Answers, own_species: Path | None) -> Layout:
     # A plan holds the inside or the outside size, not both.
     away = frozenset({"outer_box.outside"} if "outer_box.inside" in answers else ())
     return Layout(filled, examples, comments, away, units == "us")
+
+
+def _filled(layout: Layout, answers: Answers, whole: Whole) -> Layout:
+    """The layout with the whole plan in place of what was answered."""
+    told = {*answers, *whole.remarks}
+    ones = {path for path in told if not any(other.startswith(f"{path}.") for other in whole.remarks)}
+    entries = dict(_entries(whole.data, load_schema("plan"), "", ones))
+    away = layout.away | ({"outer_box.outside"} if "outer_box.inside" in entries else set())
+    comments = {path: text for path, text in layout.comments.items() if not path.startswith("egg_boxes[1]")}
+    comments |= {
+        path: "proposed"
+        for path in entries
+        if any(path.startswith((f"{block}[", f"{block}.")) for block in whole.remarks)
+    }
+    return replace(layout, answers=entries, comments={**comments, **whole.remarks}, away=frozenset(away))
+
+
+def _entries(
+    data: Mapping[str, Any], schema: Mapping[str, Any], path: str, ones: set[str]
+) -> Iterator[tuple[str, Any]]:
+    """The data entry by entry; the blocks in `ones`, told or proposed as one, stay one."""
+    for key, value in data.items():
+        here = f"{path}.{key}" if path else key
+        entry = resolved(entries_in(schema)[key], load_schema("plan"))
+        if isinstance(value, dict) and here not in ones:
+            yield from _entries(value, entry, here, ones)
+        elif isinstance(value, list) and "properties" in entry.get("items", {}):
+            for index, row in enumerate(value):
+                yield from _entries(row, entry["items"], f"{here}[{index}]", ones)
+        else:
+            yield here, value
 
 
 def _probe_box_like(answers: Answers) -> dict[str, str]:

@@ -1,7 +1,9 @@
 """Questions as data and what becomes of an answer; knows neither screen nor keyboard: the command lends both."""
 
+import contextlib
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import partial
 from typing import Any
 
 from msgspec import Struct
@@ -10,10 +12,10 @@ from advisor.reading.as_written import in_file_form, plain_number
 from advisor.reading.marks import path_key
 from advisor.reading.problems import InputError
 from advisor.reading.quantities import Refusal
-from advisor.reading.schema import entry_at
-from advisor.reading.schema_check import flow_text, kind_of
+from advisor.reading.schema import entries_in, entry_at, load_schema, resolved
+from advisor.reading.schema_check import also_of, example_in, flow_text, kind_of
 from advisor.reading.words import Also, meant
-from advisor.reading.yaml_text import Document
+from advisor.reading.yaml_text import Document, parse_yaml
 
 NOT_KNOWN = (
     "", "d", "?", "don't know", "dont know", "do not know", "unknown", "i don't know", "i do not know", "not known",
@@ -51,28 +53,36 @@ class Question(Struct, frozen=True):
 
 
 Check = Callable[[Answers], Document]
-Ask = Callable[[int, Question, Answers], str]
+Ask = Callable[[int, Question, Answers], str | None]
 Refused = Callable[[int, Question, Refusal], None]
 Noted = Callable[[Question, str, dict[str, Any]], None]
 
 
 def interview(
-    questions: tuple[Question, ...], check: Check, ask: Ask, refused: Refused, noted: Noted
-) -> dict[str, Any]:
-    """All answers by entry. A wrong answer goes to `refused`, which raises to stop; else the question comes again."""
-    answers: dict[str, Any] = {}
+    questions: Iterable[Question],
+    answers: dict[str, Any],
+    check: Check,
+    ask: Ask,
+    refused: Refused,
+    noted: Noted,
+) -> None:
+    """Adds all answers by entry, each before the next question is taken. Where `ask` gives None, no more is asked.
+
+    A wrong answer goes to `refused`, which raises to stop; else the question comes again.
+    """
     for number, question in enumerate(questions, start=1):
         while True:
             typed = ask(number, question, answers)
+            if typed is None:
+                return
             try:
                 new = entries_of(question, typed, answers, check)
             except Refusal as refusal:
                 refused(number, question, refusal)
                 continue
             noted(question, typed, new)
-            answers |= new
+            answers.update(new)
             break
-    return answers
 
 
 def entries_of(question: Question, typed: str, answers: Answers, check: Check) -> dict[str, Any]:
@@ -101,9 +111,9 @@ def entries_of(question: Question, typed: str, answers: Answers, check: Check) -
     return new
 
 
-def question_lines(number: int, count: int, question: Question, answers: Answers) -> Iterator[str]:
-    """A question as it is shown: the question, its help, the words to choose from, an example."""
-    yield f"{number} of {count}. {question.text}"
+def question_lines(number: int, count: int | None, question: Question, answers: Answers) -> Iterator[str]:
+    """A question as it is shown: the question, its help, the words to choose from, an example; count: of all, if known."""
+    yield f"{number}{f' of {count}' if count else ''}. {question.text}"
     yield f"    {question.help}"
     more = question.more(answers)
     if more:
@@ -172,6 +182,50 @@ def chosen(text: str, words: tuple[str, ...], also: Also | None = None) -> str:
     if found.sure and len(found.words) == 1:
         return found.words[0]
     raise Refusal(f"'{text}' is not among the words", f"{found.hint()} Words: {', '.join(words)}.".strip())
+
+
+def question_about(path: str, example: str, us: bool) -> Question:
+    """A question made of what the schema of the plan says about an entry; example: one that fits better than the schema's."""
+    entry = entry_at("plan", path_key(path))
+    words = tuple(word for word in entry.get("then", entry).get("enum", ()) if word != "unknown")
+    shown = example_in(entry, us)
+    if isinstance(shown, dict) and len(shown) == 1:  # its value alone will do
+        (shown,) = shown.values()
+    return Question(
+        path,
+        f"{entry_at('plan', path_key(path)[:1])['title']}: {entry['title'].lower()}?",
+        entry["description"],
+        example or flow_text(shown),
+        partial(_read, path, entry, words),
+        words,
+    )
+
+
+def _read(path: str, entry: dict[str, Any], words: tuple[str, ...], text: str) -> dict[str, Any]:
+    if "x-quantity" in entry:
+        return {path: in_file_form(text, kind_of(entry))}
+    if entry.get("type") in ("integer", "number"):
+        return whole_number(path, f"(?:{entry['x-unit']}|{entry['title'].lower()})")(text)
+    also = also_of(entry.get("then", entry))
+    if words and ("else" not in entry or text.isdigit() or meant(text, words, also).sure):
+        return {path: chosen(text, words, also)}
+    return {path: _block(entry, text)}
+
+
+def _block(entry: dict[str, Any], text: str) -> Any:
+    """A block from one of its quantities alone, "32 °C", or as a file has it, "{set_to: 32 °C}"."""
+    for name, inner in entries_in(entry).items():
+        part = resolved(inner, load_schema("plan"))
+        if "x-quantity" in part:
+            with contextlib.suppress(Refusal):
+                return {name: in_file_form(text, kind_of(part))}
+    with contextlib.suppress(InputError):
+        block = parse_yaml(f"answer: {text}".encode(), "your answers").data["answer"]
+        if isinstance(block, dict | list):
+            return block
+    raise Refusal(
+        f"'{text}' is not understood", f"Write it like this: {flow_text(example_in(entry, False))}."
+    )
 
 
 PARTS = r"(?P<medium>\d+(?:\.\d+)?) ?(?:to|:|parts to) ?(?P<water>\d+(?:\.\d+)?)"

@@ -1,4 +1,4 @@
-"""A suggestion: on the screen, as JSON, and as the changed text of the plan file."""
+"""A suggestion: on the screen, as JSON, as the changed text of the plan file, and as a whole new plan."""
 
 from collections.abc import Iterator
 from itertools import groupby
@@ -6,8 +6,10 @@ from pathlib import Path
 from typing import Any
 
 from advisor.advice.plan_text import edited
-from advisor.advice.suggest import Suggestion
+from advisor.advice.suggest import Row, Suggestion
 from advisor.interview.commented_yaml import flow
+from advisor.interview.new_plan import Whole
+from advisor.interview.second_round import HOME, untold
 from advisor.model.changes import PURCHASE, REBUILD, ROOM, SETTING
 from advisor.report.screen import Line, verdict_text, wrapped
 from advisor.show import counted
@@ -22,14 +24,7 @@ def suggestion_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
     proposed = [row for row in suggestion.rows if row.proposed]
     if changed:
         yield Line("Change:", "head")
-    for (why, clears), group in groupby(changed, lambda row: (row.why, row.clears)):
-        rows = list(group)
-        for row in rows:
-            told = f"  {row.path}: {_value(row.before)} -> {_value(row.after)}  ({COST[row.cost]})"
-            yield from wrapped(told, width, "", 6)
-        if why:
-            without = f"      Without {'it' if len(rows) == 1 else 'them'}: {why}"
-            yield from wrapped(f"{without} Clears: {', '.join(clears)}.", width, "quiet", 6)
+        yield from _change_lines(changed, width)
     if proposed:
         yield Line("Proposed where the plan tells nothing:", "head")
     for row in proposed:
@@ -42,6 +37,47 @@ def suggestion_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
     before, after = suggestion.before.report, suggestion.after.report
     yield from wrapped(f"Before: {verdict_text(before)}", width, before.verdict, 4)
     yield from wrapped(f"After: {verdict_text(after)}", width, after.verdict, 4)
+
+
+def told_change_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
+    """What was told and would have to change, and why."""
+    rows = [row for row in suggestion.rows if row.before is not None]
+    yield Line("What you told does not work as it is. This would have to change:", "head")
+    yield from _change_lines(rows, width)
+
+
+def remaining_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
+    """What only the keeper can make true of what was proposed, and what stays missing."""
+    hoped = [row.path for row in suggestion.rows if row.proposed and row.path.startswith(HOME)]
+    if hoped:
+        told = f"Proposed, but only you can know it. Make it so, or correct it: {', '.join(hoped)}."
+        yield from wrapped(told, width, "watch", 4)
+    missing = untold(suggestion.after.report)
+    if missing:
+        told = f"Still missing, and nothing was found to propose: {', '.join(missing)}."
+        yield from wrapped(told, width, "watch", 4)
+
+
+def whole_plan(suggestion: Suggestion) -> Whole:
+    """The plan with the suggestion in it, and a remark at each entry that it sets."""
+    remarks = {}
+    for row in suggestion.rows:
+        why = row.why if row.proposed else f"clears {', '.join(row.clears)}"
+        remarks[row.path] = (
+            f"proposed: {why}" if row.before is None else f"changed from {flow(row.before)}: {why}"
+        )
+    return Whole(suggestion.after.document.data, remarks)
+
+
+def _change_lines(changed: list[Row], width: int) -> Iterator[Line]:
+    for (why, clears), group in groupby(changed, lambda row: (row.why, row.clears)):
+        rows = list(group)
+        for row in rows:
+            told = f"  {row.path}: {_value(row.before)} -> {_value(row.after)}  ({COST[row.cost]})"
+            yield from wrapped(told, width, "", 6)
+        if why:
+            without = f"      Without {'it' if len(rows) == 1 else 'them'}: {why}"
+            yield from wrapped(f"{without} Clears: {', '.join(clears)}.", width, "quiet", 6)
 
 
 def suggestion_data(suggestion: Suggestion) -> dict[str, Any]:

@@ -1,0 +1,60 @@
+"""The order of the questions: five things that every keeper knows, then only what the rules still lack, worst guess first."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from advisor.interview.new_plan import layout_of
+from advisor.interview.plan_answers import BOX
+from advisor.interview.questions import Answers, Question, question_about
+from advisor.model.findings import Report
+from advisor.reading.marks import path_key
+from advisor.reading.schema import entry_at
+
+LAYING = "clutches[0].laying"
+FIRST = ("clutches[0].species", "clutches[0].eggs", LAYING, "room.temperature", "outer_box.inside",
+         "outer_box.wall.material")  # fmt: skip
+HOME = ("people.", "control.checked_against")  # what is so in the home: a proposal can only hope for it
+# Entries that the question of another entry asks for.
+ASKED_AT = (
+    {f"{BOX}.count": f"{BOX}.inside"}
+    | dict.fromkeys((f"{BOX}.medium", f"{BOX}.medium.material", f"{BOX}.medium.mix"), f"{BOX}.medium")
+    | {f"{LAYING}.{day}": LAYING for day in ("laid_on", "shed_on", "expected")}
+)
+Questions = tuple[Question, ...]
+
+
+def in_rounds(
+    questions: Questions, answers: Answers, report_of: Callable[[Answers], Report], own_species: Path | None
+) -> Iterator[Question]:
+    """The questions one by one. `answers` is looked at anew each time: what an answer makes needless is not asked."""
+    own = {question.path: question for question in questions}
+    asked = set(FIRST)
+    yield from (own[path] for path in FIRST)
+    while True:
+        waiting = (ASKED_AT.get(entry, entry) for entry in untold(report_of(answers)) if "[1]" not in entry)
+        path = next((path for path in waiting if path not in asked), None)
+        if path is None:
+            break
+        asked.add(path)
+        layout = layout_of(answers, own_species)
+        yield own.get(path) or question_about(path, layout.examples.get(path, ""), layout.us)
+    yield own["title"]
+
+
+def untold(report: Report) -> list[str]:
+    """Entries that rules lack: facts of the home, then by what a fault there does, then by how many rules lack them.
+
+    Rules answer in the order of what hurts people or kills eggs first; their area stands for how bad a wrong guess is.
+    """
+    lacking: dict[str, dict[str, None]] = {}
+    for answer in report.not_judged:
+        for entry in answer.needs:
+            if entry_at("plan", path_key(entry)):
+                lacking.setdefault(entry, {}).setdefault(answer.rule)
+    areas = list(dict.fromkeys(answer.rule.partition("-")[0] for answer in report.not_judged))
+
+    def order(entry: str) -> tuple[bool, int, int]:
+        worst = min(areas.index(rule.partition("-")[0]) for rule in lacking[entry])
+        return not entry.startswith(HOME), worst, -len(lacking[entry])
+
+    return sorted(lacking, key=order)
