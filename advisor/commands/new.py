@@ -102,8 +102,8 @@ def _whole(
     from advisor.report.suggestion import remaining_lines, suggestion_lines, told_change_lines
 
     click.echo("\nProposing what is left ...")
-    found = suggestion_for(base, Bounds(printed_on(day), told), True, own)
-    other = suggestion_for(base, Bounds(printed_on(day)), True, own) if found.obstacle else found
+    found = suggestion_for(base, Bounds(told, today=printed_on(day)), True, own)
+    other = suggestion_for(base, Bounds(today=printed_on(day)), True, own) if found.obstacle else found
     if len(open_in(other.after.report)) < len(open_in(found.after.report)):
         print_lines(told_change_lines(other, screen_width()))
         if asks and agreed("Change what you told in this way?", False):

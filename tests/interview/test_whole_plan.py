@@ -105,7 +105,7 @@ def test_a_whole_plan_marks_what_was_proposed_and_shows_no_set_entry_as_a_commen
 
 def test_what_stays_missing_and_what_only_the_keeper_can_know_is_named() -> None:
     base = assess_document(plan_check()(SPECIES))
-    limits = Bounds(datetime.date(2027, 1, 31), ("heat", "people"))
+    limits = Bounds(("heat", "people"), today=datetime.date(2027, 1, 31))
     hoped, missing = [line.text for line in remaining_lines(suggestion_for(base, limits, fill=True), 10_000)]
     assert hoped.endswith("Make it so, or correct it: control.checked_against.")
     named = missing.rpartition(": ")[2].rstrip(".").split(", ")
