@@ -23,14 +23,18 @@ from advisor.reading.problems import printable
 @plan_argument()
 @output_option("FILE", required=False)
 @paper_option
+@click.option("--long", is_flag=True, help="Add the full lists, sheets to write on, pictures and reasons.")
 @force_option
 @date_option
 @own_species
 @guarded
 def checklist(
-    plan: Path, output: Path | None, paper: str, force: bool, day: str | None, own: Path | None
+    plan: Path, output: Path | None, paper: str, long: bool, force: bool, day: str | None, own: Path | None
 ) -> None:
-    """Write the preparation checklist of a plan.
+    """Write the sheet for the wall beside the box: one leaf, two sides.
+
+    The front has what the box is set to, its temperatures on one scale, and three pause points to confirm before you
+    go on. The back says what to do when something goes wrong, and what the scale should read.
 
     \b
     Example:  advisor checklist examples/first-season.yaml -o checklist.html
@@ -40,7 +44,7 @@ def checklist(
     from advisor.papers.checklist.checklist import checklist_of
 
     _check_ending(output)
-    content = checklist_of(*_judged(plan, own), printed_on(day))
+    content = checklist_of(*_judged(plan, own), printed_on(day), long)
     _write("checklist", content, output, paper, force)
 
 
@@ -71,10 +75,11 @@ def _check_ending(output: Path | None) -> None:
 
 
 def _judged(plan: Path, own: Path | None) -> tuple[Any, Any]:
-    """The judged plan and the figures that only papers show."""
+    """The judged plan, without what the check refuses, and the figures that only papers show."""
     from advisor.forecast.for_papers import paper_figures
+    from advisor.papers.refused import for_paper
 
-    assessment = advised_assessment(plan, own)
+    assessment = for_paper(advised_assessment(plan, own))
     situation = assessment.situation
     return assessment, paper_figures(situation.plan, situation.species, situation.forecast)
 

@@ -24,21 +24,23 @@ HEIGHT = 200.0  # units, of the whole picture
 def water_chart(
     box: EggBoxForecast,
     course: tuple[tuple[int, Figure], ...],
+    other: tuple[tuple[int, Figure], ...],
     band: tuple[float, float] | None,
     show: Show,
     name: str = "water",
 ) -> Drawing | Unknown:
     """Grams of water for each gram of dry medium by day of incubation; `band` is what the eggs bear [kg/kg].
 
-    `course` holds a day with a top-up twice, before and after it: there the line goes straight up.
+    `course` holds a day with a top-up twice, before and after it: there the line goes straight up. `other` is the course with
+    the top-ups that the plan does not make, or without those that it makes: a second line.
     """
     if not course:
         reason = (
             box.water.water_loss.reason if isinstance(box.water.water_loss, Unknown) else "no days are known"
         )
-        return Unknown(f"Water in box '{box.name}': {reason}.")
+        return Unknown(reason)
     days = [day for day, _ in course]
-    highest = max([figure.high for _, figure in course] + ([band[1]] if band else []))
+    highest = max([figure.high for _, figure in (*course, *other)] + ([band[1]] if band else []))
     steps = round_steps(0.0, highest, 5)
     plot = Box(34.0, 22.0, WIDTH - 12.0, HEIGHT - 50.0)
     across = Axis(float(days[0]), float(max(days[-1], days[0] + 1)), plot.left, plot.right)
@@ -62,16 +64,20 @@ def water_chart(
             0, rectangle(Box(plot.left, up.at(band[1]), plot.right, up.at(band[0])), hatched(name), 0.6)
         )
         keys.append("hatched: what the eggs bear")
-    for top_up in box.water.top_ups:
-        x = across.at(top_up.day)
+    made = sorted({day for day, _ in course if sum(day == same for same, _ in course) > 1})
+    for day in made:
+        x = across.at(day)
         shapes.append(
             shape(((x, plot.bottom - 1.0), (x - 4.0, plot.bottom - 9.0), (x + 4.0, plot.bottom - 9.0)))
         )
-    if box.water.top_ups:
+    if made:
         keys.append("triangle: top-up")
+    if other:
+        keys.append(f"dashed: {'without them' if made else 'with top-ups, not planned'}")
     # White under the lines keeps them apart from the hatching.
     shapes += [
         shape([*lows, *highs], dotted(name), 0.5),
+        lines([(across.at(day), up.at(figure.value)) for day, figure in other], 1.4, "5 3"),
         lines(points, 4.0).replace("#000", "#fff"),
         lines(points, 2.2),
     ]
@@ -82,8 +88,8 @@ def water_chart(
     told += f" ({show.water_content_range(last.low, last.high)}) on day {days[-1]}."
     if band is not None:
         told += f" The eggs bear {show.water_content_range(*band)}."
-    if box.water.top_ups:
-        told += f" Top-ups on day {', '.join(str(top_up.day) for top_up in box.water.top_ups)}."
+    if made:
+        told += f" Top-ups on day {', '.join(map(str, made))}."
     return Drawing(
         name=name,
         title=f"Water in the medium of box '{box.name}' by day",

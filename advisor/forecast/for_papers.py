@@ -21,9 +21,12 @@ from advisor.model.papers import MixAmounts, PaperFigures, ScaleReading
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import Species
 
+Course = tuple[tuple[int, Figure], ...]
+
 
 def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast) -> PaperFigures:
     """Everything that papers show beside the forecast."""
+    boxes = range(len(plan.egg_boxes))
     profiles = tuple(dict.fromkeys(species[clutch.species] for clutch in plan.clutches))
     return PaperFigures(
         mixes=tuple(
@@ -34,8 +37,10 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
             in_range(partial(mix_amounts, box, f"egg_boxes[{index}]", box.count or 1))
             for index, box in enumerate(plan.egg_boxes)
         ),
-        readings=tuple(_readings(plan, forecast, index) for index in range(len(plan.egg_boxes))),
-        water_courses=tuple(_water_course(plan, forecast, index) for index in range(len(plan.egg_boxes))),
+        readings=tuple(_readings(plan, forecast, index) for index in boxes),
+        water_courses=tuple(_water_course(plan, forecast, index, True) for index in boxes),
+        other_courses=tuple(_water_course(plan, forecast, index, False) for index in boxes),
+        other_masses=tuple(_other_masses(plan, forecast, index) for index in boxes),
         litre_adds=forecast_litre(plan, species, forecast.heat.conductance),
         cold=cold_exposures(profiles, plan.control.set_to),
         heat=heat_exposures(profiles, plan.control.set_to),
@@ -93,7 +98,8 @@ def _readings(plan: Plan, forecast: Forecast, index: int) -> tuple[ScaleReading,
         if clutch.box == name
     }
     laid, water = days.pop() if len(days) == 1 else None, forecast.egg_boxes[index].water
-    added = {top_up.day: top_up.water for top_up in water.top_ups}
+    made = _makes_top_ups(plan.egg_boxes[index])
+    added = {top_up.day: top_up.water for top_up in water.top_ups} if made else {}
     return tuple(
         ScaleReading(
             day,
@@ -102,20 +108,41 @@ def _readings(plan: Plan, forecast: Forecast, index: int) -> tuple[ScaleReading,
             added.get(day),
             mass if day in added else None,
         )
-        for day, mass in water.mass_by_day
+        for day, mass in (water.mass_by_day if made else water.mass_if_none_added)
     )
 
 
-def _water_course(plan: Plan, forecast: Forecast, index: int) -> tuple[tuple[int, Figure], ...]:
-    """The water content of the medium by day, before and after each top-up."""
-    contents = in_range(lambda: contents_of(plan.egg_boxes[index], f"egg_boxes[{index}]"))
+def _makes_top_ups(box: EggBox) -> bool:
+    return box.top_up is not None and box.top_up.way != "none"
+
+
+def _water_course(plan: Plan, forecast: Forecast, index: int, as_planned: bool) -> Course:
+    """The water content of the medium by day, as the plan tops up or the other way; nothing where both are one."""
     found = forecast.egg_boxes[index].water
-    added = {top_up.day: top_up.water for top_up in found.top_ups}
+    if not as_planned and not found.top_ups:
+        return ()
+    if _makes_top_ups(plan.egg_boxes[index]) != as_planned:
+        return found.water_if_none_added
+    contents = in_range(lambda: contents_of(plan.egg_boxes[index], f"egg_boxes[{index}]"))
+    dry = None if isinstance(contents, Unknown) else contents.dry_mass.typical
+    return _stepped(found.water_by_day, {top_up.day: top_up.water / dry for top_up in found.top_ups if dry})
+
+
+def _other_masses(plan: Plan, forecast: Forecast, index: int) -> Course:
+    """What the scale reads the other way; nothing where both are one."""
+    found = forecast.egg_boxes[index].water
+    if not found.top_ups or _makes_top_ups(plan.egg_boxes[index]):
+        return found.mass_if_none_added if found.top_ups else ()
+    return _stepped(found.mass_by_day, {top_up.day: top_up.water for top_up in found.top_ups})
+
+
+def _stepped(by_day: Course, added: Mapping[int, float]) -> Course:
+    """The days with what was added, such a day twice: before and after it."""
     course: list[tuple[int, Figure]] = []
-    for day, water in found.water_by_day:
-        if day in added and not isinstance(contents, Unknown):
-            course.append((day, _less(water, added[day] / contents.dry_mass.typical)))
-        course.append((day, water))
+    for day, figure in by_day:
+        if day in added:
+            course.append((day, _less(figure, added[day])))
+        course.append((day, figure))
     return tuple(course)
 
 

@@ -26,7 +26,8 @@ class EggWarmth(Struct, frozen=True):
 class ClutchForecast(Struct, frozen=True):
     """One clutch: incubation length [days], share of males, dates; a window is first and last likely day.
 
-    `check_days` are days of incubation; `ready_by` is the last day on which everything must stand ready; `warmth` is
+    `check_days` are days of incubation up to the likely hatching, `late_check_days` those after it if nothing has
+    hatched, up to the last day of the hatch window; `ready_by` is the last day on which everything must stand ready; `warmth` is
     what days and sexes were told for.
     """
 
@@ -38,6 +39,7 @@ class ClutchForecast(Struct, frozen=True):
     ready_by: datetime.date | None
     check_days: tuple[int, ...]
     warmth: EggWarmth = EggWarmth()
+    late_check_days: tuple[int, ...] = ()
 
     @property
     def laid(self) -> datetime.date | None:
@@ -84,7 +86,8 @@ class EggBoxHeat(Struct, frozen=True):
 class WaterForecast(Struct, frozen=True):
     """Water in one egg box; masses and losses are those of one box.
 
-    `mass_by_day` is what stands in the box (medium, water and eggs; the box itself not counted), with the top-ups;
+    `mass_by_day` is what stands in the box (medium, water and eggs; the box itself not counted), with the top-ups, and
+    `mass_if_none_added` the same when no water is ever added;
     `opening_loss` is the water that one check costs. `water_if_kept_at_weight` is the water content at hatching of a box
     topped up to its first weight; `first_top_up_day` the day it is 15 % drier than at the start.
     """
@@ -101,6 +104,8 @@ class WaterForecast(Struct, frozen=True):
     top_ups: tuple[TopUpForecast, ...] = ()
     mass_by_day: tuple[tuple[int, Figure], ...] = ()
     water_by_day: tuple[tuple[int, Figure], ...] = ()
+    mass_if_none_added: tuple[tuple[int, Figure], ...] = ()
+    water_if_none_added: tuple[tuple[int, Figure], ...] = ()
 
 
 class AirForecast(Struct, frozen=True):

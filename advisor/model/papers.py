@@ -46,6 +46,8 @@ class PaperFigures(Struct, frozen=True):
     """All of them for one plan; `mixes` (for one box), `mixes_in_all` (for all boxes of the kind), `readings` and
     `water_courses` stand in the order of the egg boxes.
 
+    Readings and courses are those of the plan: with the top-ups that it makes, or without any. The `other` ones are
+    without those that it makes, or with those that it would need; empty where there are none.
     A course of the water holds the day and the water content [kg/kg], twice on a day with a top-up: before and after.
 
     `litre_adds` is what one more litre of bottled water adds to the time until harm [s]; `cold` and `heat` tell how long
@@ -59,6 +61,8 @@ class PaperFigures(Struct, frozen=True):
     mixes_in_all: tuple[MixAmounts | Unknown, ...]
     readings: tuple[tuple[ScaleReading, ...], ...]
     water_courses: tuple[tuple[tuple[int, Figure], ...], ...]
+    other_courses: tuple[tuple[tuple[int, Figure], ...], ...]
+    other_masses: tuple[tuple[tuple[int, Figure], ...], ...]
     litre_adds: Result
     cold: tuple[Exposure, ...]
     heat: tuple[Exposure, ...]

@@ -163,14 +163,15 @@ class TopUp(Struct, frozen=True):
 
 
 class EggBox(Struct, frozen=True):
-    """One kind of egg box, `count` alike; inside size [m]; tier "one", "two" (stacked), or which of two; thickness of the foam
-    that lies on the lid [m], 0 without; height of the rack it stands on [m].
+    """One kind of egg box, `count` alike; inside size [m]; mass empty with its lid [kg]; tier "one", "two" (stacked), or which of two; thickness
+    of the foam that lies on the lid [m], 0 without; height of the rack it stands on [m].
     """
 
     name: str
     count: int | None = None
     holds: str | None = None
     inside: Size | None = None
+    tare: float | None = None
     stands: str | None = None
     tier: str | None = None
     lid: Lid = field(default_factory=Lid)

@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Iterator
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor import __version__
 from advisor.assess import Assessment
@@ -12,7 +13,8 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import ClutchForecast
 from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import EggBox
-from advisor.papers.emergency import MOST_ROWS
+from advisor.papers.clutches import clutch_names
+from advisor.papers.refused import mark_of
 from advisor.rules.engine import Situation
 from advisor.show import Show, counted
 from advisor.wording import (
@@ -29,6 +31,7 @@ from advisor.wording import (
 MOST_LABELS = 48  # labels printed, eight to a page; judgement
 MOST_SHEETS = 20  # record sheets printed; judgement
 BOXES_A_SHEET = 2  # boxes side by side on one record sheet: more leave no room to write
+LATE = "not hatched?"  # what stands for a mass after the likely hatching, which no forecast tells
 BLANK_ROWS = 15  # lines of a sheet whose days are not known
 
 
@@ -82,6 +85,7 @@ class RecordSheet(Struct, frozen=True):
     boxes: tuple[str, ...]
     degrees: str
     notes: tuple[str, ...]
+    tare: str
     rows: tuple[RecordRow, ...]
 
 
@@ -90,6 +94,7 @@ class Cards(Struct, frozen=True):
 
     title: str
     species: str
+    mark: str
     printed_on: str
     version: str
     mixes: tuple[MixCard, ...]
@@ -111,6 +116,7 @@ def cards_of(assessment: Assessment, figures: PaperFigures, today: datetime.date
     return Cards(
         title=situation.plan.title,
         species=joined(list(dict.fromkeys(species.name for species in situation.species.values()))),
+        mark=mark_of(assessment.report),
         printed_on=day_words(today),
         version=__version__,
         mixes=tuple(_mix_cards(situation, figures)),
@@ -182,7 +188,7 @@ def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unkno
     show = situation.show
     wet = about_scale(mix.wet, show) if isinstance(mix, MixAmounts) else ""
     tare = (
-        LabelRow("Empty box with lid (tare)", ""),
+        LabelRow("Empty box with lid (tare)", scale_text(box.tare, show) if box.tare is not None else ""),
         LabelRow("Wet medium", wet),
     )
     if box.holds == "probe":
@@ -197,19 +203,11 @@ def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unkno
             "Keep the lid on. Keep the probe in its place.",
         )
     clutches = _clutches_of(situation, box)
-    names = joined(
-        list(
-            dict.fromkeys(
-                situation.species[situation.plan.clutches[index].species].name for index, _ in clutches
-            )
-        )
-    )
+    names = clutch_names(situation)
     return BoxLabel(
         name,
         (
-            LabelRow("Species", names),
-            LabelRow("Set on", _set_on(clutches)),
-            LabelRow("Due", _due(clutches, show)),
+            *(row for index, found in clutches for row in _of_clutch(names[index], found, show)),
             LabelRow("Eggs in this box", ""),
             *tare,
             LabelRow("Closed box with eggs", ""),
@@ -218,20 +216,15 @@ def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unkno
     )
 
 
-def _set_on(clutches: list[tuple[int, ClutchForecast]]) -> str:
-    windows = {found.laying_window for _, found in clutches}
-    window = windows.pop() if len(windows) == 1 else None
-    return day_words(window[0]) if window is not None and window[0] == window[1] else ""
-
-
-def _due(clutches: list[tuple[int, ClutchForecast]], show: Show) -> str:
-    windows = [found.hatch_window for _, found in clutches if found.hatch_window]
-    if windows and len(windows) == len(clutches):
-        return window_words((min(first for first, _ in windows), max(last for _, last in windows)))
-    lengths = [found.incubation_days for _, found in clutches if isinstance(found.incubation_days, Figure)]
-    if lengths and len(lengths) == len(clutches):
-        return f"{show.days_range(min(days.low for days in lengths), max(days.high for days in lengths))} after laying"
-    return ""
+def _of_clutch(name: str, found: ClutchForecast, show: Show) -> Iterator[LabelRow]:
+    """Species, laying day and due date of one clutch; before laying the days to count, and a line for the date."""
+    days = found.incubation_days
+    yield LabelRow("Species", name)
+    yield LabelRow("Laid on", day_words(found.laid) if found.laid else "")
+    if found.laid and found.hatch_window:
+        yield LabelRow("Due", window_words(found.hatch_window))
+    elif isinstance(days, Figure):
+        yield LabelRow("Due", f"{show.days_range(days.low, days.high)} from laying:")
 
 
 def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet]:
@@ -250,7 +243,16 @@ def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet
         if not any(row.expect for row in rows):
             notes.append("What the scale should read is not known for this plan.")
         elif len(clutches) > 1:
-            notes.append("Dates and masses are those of the clutches together.")
+            notes.append("Masses are those of the clutches together, days those of the first.")
+        notes.append(
+            "'Expect' is the whole closed box."
+            if box.tare is not None
+            else "'Expect' is without the box: the scale shows that and the empty box with its lid."
+        )
+        if any(row.expect == LATE for row in rows):
+            notes.append(
+                f"'{LATE}': check on if eggs are left, and add what the box has lost since the last row."
+            )
         if any(row.after for row in rows):
             notes.append(
                 "Where water is to be added, weigh first: 'then' is what the scale shows after that."
@@ -261,32 +263,41 @@ def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet
                 tuple(names[start : start + BOXES_A_SHEET]),
                 unit_sign(show),
                 tuple(notes),
+                scale_text(box.tare, show) if box.tare is not None else "",
                 rows,
             )
 
 
 def _record_rows(situation: Situation, figures: PaperFigures, index: int) -> tuple[RecordRow, ...]:
-    show, readings = situation.show, figures.readings[index]
-    if readings:
-        return tuple(
-            RecordRow(
-                str(reading.day),
-                weekday_words(reading.date) if reading.date else "",
-                *scale_range(reading.mass, show),
-                scale_text(reading.added, show) if reading.added is not None else "",
-                scale_text(reading.after.value, show) if reading.after is not None else "",
-            )
-            for reading in readings
-        )
-    clutches = _clutches_of(situation, situation.plan.egg_boxes[index])
+    """One row a check, to the last day of the hatch window; the forecast of the mass ends where hatching is likely."""
+    show, readings, box = situation.show, figures.readings[index], situation.plan.egg_boxes[index]
+    clutches = _clutches_of(situation, box)
+    late = sorted({day for _, clutch in clutches for day in clutch.late_check_days})
     days = next((clutch.check_days for _, clutch in clutches if clutch.check_days), ())
     laid = _laid(clutches)
-    if days:
-        return tuple(
-            RecordRow(str(day), weekday_words(laid + datetime.timedelta(days=day)) if laid else "")
-            for day in (0, *days)
+
+    def dated(day: int) -> str:
+        return weekday_words(laid + datetime.timedelta(days=day)) if laid else ""
+
+    if not readings and not days:
+        return tuple(RecordRow() for _ in range(BLANK_ROWS))
+    tare = box.tare or 0.0
+    rows = [
+        RecordRow(
+            str(reading.day),
+            weekday_words(reading.date) if reading.date else "",
+            *scale_range(_with(reading.mass, tare), show),
+            scale_text(reading.added, show) if reading.added is not None else "",
+            scale_text(reading.after.value + tare, show) if reading.after is not None else "",
         )
-    return tuple(RecordRow() for _ in range(max(BLANK_ROWS, MOST_ROWS)))
+        for reading in readings
+    ] or [RecordRow(str(day), dated(day)) for day in (0, *days)]
+    last = int(rows[-1].day)
+    return (*rows, *(RecordRow(str(day), dated(day), LATE) for day in late if day > last))
+
+
+def _with(mass: Figure, tare: float) -> Figure:
+    return replace(mass, value=mass.value + tare, low=mass.low + tare, high=mass.high + tare)
 
 
 def _laid(clutches: list[tuple[int, ClutchForecast]]) -> datetime.date | None:

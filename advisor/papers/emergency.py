@@ -1,5 +1,6 @@
-"""The half page beside the box: what to do when something goes wrong, with this plan's numbers."""
+"""The back of the sheet: what to do when something goes wrong, with this plan's numbers."""
 
+import datetime
 from collections.abc import Iterator
 
 from msgspec import Struct
@@ -7,14 +8,15 @@ from msgspec import Struct
 from advisor.constants import DAY
 from advisor.model.figures import Figure
 from advisor.model.papers import Exposure, PaperFigures
+from advisor.papers.clutches import clutch_names
 from advisor.rules.engine import Situation
 from advisor.rules.shared import cold_borne, lid_cools_in_off_times
 from advisor.show import Show
 from advisor.units import TRACE, UNITS
-from advisor.wording import about_scale, day_words, scale_text
+from advisor.wording import joined, short_day
 
 SLACK = 1.0  # K off the set point at which to look for the cause; judgement
-MOST_ROWS = 10  # days of the scale table, unless there are more top-ups; judgement
+MOST_DAYS = 3  # clutches whose last days are told on the back; judgement
 
 
 class Emergency(Struct, frozen=True):
@@ -25,33 +27,13 @@ class Emergency(Struct, frozen=True):
     actions: tuple[str, ...]
 
 
-class Reading(Struct, frozen=True):
-    """One line of the scale table: the day, what to expect, what to add, what the scale reads after that."""
-
-    day: str
-    expect: str
-    add: str = ""
-    after: str = ""
-
-
-class ScaleTable(Struct, frozen=True):
-    """What the scale reads for one kind of egg box, on top of the empty box; `reason` where nothing is known."""
-
-    box: str
-    readings: tuple[Reading, ...]
-    reason: str = ""
-
-
 def emergencies(situation: Situation, figures: PaperFigures) -> tuple[Emergency, ...]:
     """What goes wrong most often, what hurts people first."""
     return (
         Emergency(
-            "Smoke, a burning smell or a shock",
+            "Smoke, burning smell, shock",
             "",
-            (
-                "Switch the power off at the fuse box. Touch nothing wet.",
-                "Get all people out. Call the fire service.",
-            ),
+            ("Power off at the fuse box. Touch nothing wet.", "People out. Call the fire service."),
         ),
         _power_cut(situation, figures),
         _too_hot(situation, figures),
@@ -60,35 +42,36 @@ def emergencies(situation: Situation, figures: PaperFigures) -> tuple[Emergency,
         Emergency(
             "Mould on an egg",
             "",
+            ("Gloves on. Do not sniff.", "Firm egg: leave it. Dead egg: out if it lifts freely, bag, bin."),
+        ),
+        Emergency(
+            "Dented eggs",
+            "",
             (
-                "Put gloves on. Do not sniff at it.",
-                "A firm egg stays where it is.",
-                "Take a dead egg out only if it lifts freely. Bag it, bin it.",
+                "Early: too dry. Weigh the box. Add warm water at its edge, never on eggs.",
+                "Last weeks: normal.",
             ),
         ),
+        Emergency("Overdue", "", tuple(_overdue(situation))),
     )
 
 
 def _power_cut(situation: Situation, figures: PaperFigures) -> Emergency:
     show, set_to = situation.show, situation.plan.control.set_to
-    heat, litre = situation.forecast.heat, figures.litre_adds
-    night = heat.medium_after_12_h
-    shut = "Keep it shut."
-    if isinstance(night, Figure):
-        shut += f" Coldest room: {show.about_temperature(night.value, night.low, night.high)} after 12 h."
+    litre = figures.litre_adds
     warm = f"of {show.temperature(set_to)}" if set_to is not None else "as warm as the box"
-    bottles = f"Stand shut bottles of water {warm} in it, no warmer."
+    bottles = f"Shut bottles of water {warm} in, no warmer."
     if isinstance(litre, Figure):
         measure, share = ("quart", 1000 * UNITS["volume"]["quart"].factor) if show.us else ("litre", 1.0)
-        bottles += f" One {measure} adds {show.hours(litre.value * share)}."
+        bottles += f" Each {measure} adds {show.hours(litre.value * share)}."
+    cold = cold_borne(show, situation.forecast.heat.hours_to_harm).replace("that.", "the coldest room.")
     return Emergency(
         "The power is off",
         "",
         (
-            f"{shut} {cold_borne(show, heat.hours_to_harm)}",
+            f"Keep it shut. {cold}",
             bottles,
-            "No candle and no burner in the room.",
-            "Power back: see that the medium warms up again.",
+            "No candle, no burner.",
         ),
     )
 
@@ -96,47 +79,62 @@ def _power_cut(situation: Situation, figures: PaperFigures) -> Emergency:
 def _too_hot(situation: Situation, figures: PaperFigures) -> Emergency:
     show, control = situation.show, situation.plan.control
     cut_out = control.cut_out.set_to if control.cut_out else None
-    starts = f"Medium at {show.temperature(cut_out)} (cut-out) or above." if cut_out is not None else ""
+    starts = f"From {show.temperature(cut_out)} (cut-out) on." if cut_out is not None else ""
     if cut_out is None and control.set_to is not None:
-        starts = f"Medium above {show.temperature(control.set_to + SLACK)}."
-    stuck = situation.forecast.heat.stuck_on_temperature
-    why = ""
-    if isinstance(stuck, Figure):
-        why = f" Stuck on, it gets to {show.about_temperature(stuck.value, stuck.low, stuck.high)}."
+        starts = f"Above {show.temperature(control.set_to + SLACK)}."
     return Emergency(
         "Too hot",
         f"{starts} {_borne(show, figures.heat)}".strip(),
         (
-            "Pull the plug of the heater. Open the outer lid only.",
-            "Never cool eggs with ice or cold water.",
-            f"Then look at probe and thermostat.{why}",
+            "Unplug the heater. Open the outer lid only.",
+            "No ice, no cold water on eggs.",
+            "Check probe and thermostat.",
         ),
     )
 
 
 def _too_cold(situation: Situation, figures: PaperFigures) -> Emergency:
     show, set_to = situation.show, situation.plan.control.set_to
-    starts = f"Medium below {show.temperature(set_to - SLACK)}." if set_to is not None else ""
+    starts = f"Below {show.temperature(set_to - SLACK)}." if set_to is not None else ""
     keep = f" at {show.temperature(set_to)}" if set_to is not None else ""
     return Emergency(
         "Too cold",
         f"{starts} {_borne(show, figures.cold)}".strip(),
-        (
-            "Check plug, fuse, cut-out, heater and probe, in this order.",
-            f"Leave the set point{keep}. Do not turn it up to hurry.",
-        ),
+        ("Check plug, fuse, cut-out, heater, probe.", f"Leave the set point{keep}."),
     )
 
 
+def _overdue(situation: Situation) -> Iterator[str]:
+    names = clutch_names(situation)
+    pairs = list(zip(names, situation.plan.clutches, situation.forecast.clutches, strict=True))
+    expected = [
+        (name, found.laying_window[1])
+        for name, clutch, found in pairs
+        if found.laying_window and clutch.laying.laid_on is None
+    ]
+    yield f"Female{_by(expected, 'not laid')}, or straining: vet at once."
+    hatching = [(name, found.hatch_window[1]) for name, _, found in pairs if found.hatch_window]
+    yield f"Eggs{_by(hatching, 'not hatched')}: leave them, ask the vet. Cut none open."
+
+
+def _by(last_days: list[tuple[str, datetime.date]], what: str) -> str:
+    """ " not laid by 16 May"; with several clutches each by its own day, with many by the day on the front."""
+    if len({day for _, day in last_days}) == 1:
+        return f" {what} by {short_day(last_days[0][1])}"
+    if 0 < len(last_days) <= MOST_DAYS:
+        return f" {what} by " + joined([f"{short_day(day)} ({name})" for name, day in last_days])
+    return f" {what} by the last day on the front" if last_days else f" {what} in time"
+
+
 def _borne(show: Show, exposures: tuple[Exposure, ...]) -> str:
-    """How long the eggs bear what: "Harm possible: 24 h at 33 °C, at once from 40 °C."."""
+    """How long the eggs bear what: "Harm: 24 h at 33 °C, at once from 40 °C."."""
     parts = [
         f"{_time(show, one.time)} at {show.temperature(one.temperature)}"
         if one.time
         else f"at once from {show.temperature(one.temperature)}"
         for one in exposures
     ]
-    return f"Harm possible: {', '.join(parts)}." if parts else ""
+    return f"Harm: {', '.join(parts)}." if parts else ""
 
 
 def _time(show: Show, seconds: float) -> str:
@@ -145,8 +143,7 @@ def _time(show: Show, seconds: float) -> str:
 
 
 def _drops(situation: Situation) -> Iterator[str]:
-    yield "Wipe the lid dry and shut it. Soak up water at the bottom."
-    yield "Lay a sheet of foam on the lid, so that it stays warm."
+    yield "Wipe the lid dry, shut it. Lay foam on it."
     water = [
         found.heat.condensation
         for found, box in zip(situation.forecast.egg_boxes, situation.plan.egg_boxes, strict=True)
@@ -168,42 +165,3 @@ def _drops(situation: Situation) -> Iterator[str]:
         yield f"Forecast: none or up to {amount}. Look at heater, lid and probe."
     else:
         yield "Forecast: no water gathers. Look at heater, lid and probe."
-
-
-def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTable, ...]:
-    """What the scale reads at the checks, for each kind of box with eggs: few days, top-ups among them."""
-    show = situation.show
-    tables = []
-    for box, found, readings in zip(
-        situation.plan.egg_boxes, situation.forecast.egg_boxes, figures.readings, strict=True
-    ):
-        if box.holds == "probe":
-            continue
-        if not readings:
-            reason = getattr(found.water.water_loss, "reason", "")
-            tables.append(ScaleTable(box.name, (), f"What the scale should read is not known: {reason}."))
-            continue
-        kept = _few([reading.day for reading in readings], {top_up.day for top_up in found.water.top_ups})
-        rows = tuple(
-            Reading(
-                f"{reading.day}" + (f", {day_words(reading.date)}" if reading.date else ""),
-                about_scale(reading.mass, show),
-                scale_text(reading.added, show) if reading.added is not None else "",
-                about_scale(reading.after, show) if reading.after is not None else "",
-            )
-            for reading in readings
-            if reading.day in kept
-        )
-        tables.append(ScaleTable(box.name, rows))
-    return tuple(tables)
-
-
-def _few(days: list[int], wanted: set[int]) -> set[int]:
-    """The first day, the last, those with a top-up, and others evenly between up to `MOST_ROWS`."""
-    kept = {days[0], days[-1], *wanted}
-    step = max(len(days) / MOST_ROWS, 1.0)
-    for number in range(MOST_ROWS):
-        place = int(number * step)
-        if len(kept) < MOST_ROWS and place < len(days):
-            kept.add(days[place])
-    return kept

@@ -3,17 +3,20 @@
 from collections.abc import Iterator
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.drawings.canvas import Drawing, svg_of
 from advisor.drawings.cross_section import cross_section
 from advisor.drawings.season import season
 from advisor.drawings.species_curve import PlanAt, curve_drawing
 from advisor.drawings.water import water_chart
-from advisor.model.figures import Unknown
+from advisor.model.figures import Figure, Unknown
 from advisor.model.papers import PaperFigures
 from advisor.rules.engine import Situation
-from advisor.wording import capital
+from advisor.show import counted
+from advisor.wording import capital, joined
 
+Course = tuple[tuple[int, Figure], ...]
 MOST_BOXES = 3  # kinds of egg boxes whose water is drawn
 
 
@@ -31,15 +34,16 @@ def pictures(situation: Situation, figures: PaperFigures) -> tuple[Picture, ...]
     plan, forecast = situation.plan, situation.forecast
     names = tuple(situation.species[clutch.species].name for clutch in plan.clutches)
     found = [
-        _picture("Your outer box", cross_section(plan, forecast, figures, situation.show)),
-        _picture("Your season", season(plan, forecast, names)),
+        picture_of("Your outer box", cross_section(plan, forecast, figures, situation.show)),
+        picture_of("Your season", season(plan, forecast, names)),
         *_water(situation, figures),
         *_sexes(situation, figures),
     ]
     return tuple(found)
 
 
-def _picture(title: str, drawing: Drawing | Unknown) -> Picture:
+def picture_of(title: str, drawing: Drawing | Unknown) -> Picture:
+    """A drawing with its heading, or why there is none."""
     if isinstance(drawing, Unknown):
         return Picture(title, "", "", (capital(drawing.reason),))
     return Picture(
@@ -49,11 +53,11 @@ def _picture(title: str, drawing: Drawing | Unknown) -> Picture:
 
 def _water(situation: Situation, figures: PaperFigures) -> Iterator[Picture]:
     plan = situation.plan
-    drawn = 0
+    drawn, left_out = 0, 0
+    reasons: dict[str, list[str]] = {}
     for index, (box, found) in enumerate(zip(plan.egg_boxes, situation.forecast.egg_boxes, strict=True)):
-        if box.holds == "probe" or drawn >= MOST_BOXES:
+        if box.holds == "probe":
             continue
-        drawn += 1
         bands = [
             situation.species[clutch.species].medium.water
             for clutch in plan.clutches
@@ -64,10 +68,44 @@ def _water(situation: Situation, figures: PaperFigures) -> Iterator[Picture]:
         if known and len(known) == len(bands):
             band = (max(entry.low for entry in known), min(entry.high for entry in known))
             band = band if band[0] < band[1] else None
-        yield _picture(
-            f"Water in the medium of box '{box.name}'",
-            water_chart(found, figures.water_courses[index], band, situation.show, f"water-{index + 1}"),
+        title, course = f"Water in the medium of box '{box.name}'", figures.water_courses[index]
+        if band is not None and course and _inside(course, band):
+            bears = situation.show.water_content_range(*band)
+            yield Picture(
+                title, "", "", (f"It stays within what the eggs bear ({bears}), so it is not drawn.",)
+            )
+            continue
+        if not course:
+            chart = water_chart(found, course, (), None, situation.show)
+            reasons.setdefault(chart.reason if isinstance(chart, Unknown) else "", []).append(box.name)
+            continue
+        if drawn >= MOST_BOXES:
+            left_out += 1
+            continue
+        drawn += 1
+        yield picture_of(
+            title,
+            water_chart(
+                found,
+                course,
+                figures.other_courses[index],
+                band,
+                situation.show,
+                f"water-{index + 1}",
+            ),
         )
+    for reason, names in reasons.items():
+        quoted = joined([f"'{name}'" for name in names])
+        yield Picture(f"Water in the medium of {quoted}", "", "", (f"{capital(reason)}.",))
+    if left_out:
+        yield Picture(
+            "More boxes", "", "", (f"Water in {counted(left_out, 'more kind')} of boxes: not drawn.",)
+        )
+
+
+def _inside(course: Course, band: tuple[float, float]) -> bool:
+    """Whether the whole likely range stays within the band."""
+    return all(band[0] <= figure.low and figure.high <= band[1] for _, figure in course)
 
 
 def _sexes(situation: Situation, figures: PaperFigures) -> Iterator[Picture]:
@@ -77,11 +115,13 @@ def _sexes(situation: Situation, figures: PaperFigures) -> Iterator[Picture]:
         if isinstance(curve, Unknown):
             yield Picture(f"Males and females: {name}", "", "", (curve.reason,))
             continue
-        first = next(place for place, clutch in enumerate(plan.clutches) if clutch.species == species)
-        ours = PlanAt(
-            plan.control.set_to, figures.eggs_between, situation.forecast.clutches[first].male_share
-        )
-        yield _picture(
-            f"Males and females: {name}",
-            curve_drawing(curve, "share", name, situation.show, f"sexes-{index + 1}", ours),
-        )
+        shares = [
+            found.male_share
+            for clutch, found in zip(plan.clutches, situation.forecast.clutches, strict=True)
+            if clutch.species == species
+        ]
+        ours = PlanAt(plan.control.set_to, figures.eggs_between, shares[0])
+        drawing = curve_drawing(curve, "share", name, situation.show, f"sexes-{index + 1}", ours)
+        if any(share != shares[0] for share in shares):
+            drawing = replace(drawing, notes=("The thick bar is that of the first clutch of several.",))
+        yield picture_of(f"Males and females: {name}", drawing)

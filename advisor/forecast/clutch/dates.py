@@ -61,3 +61,21 @@ def check_days(checks: Checks, incubation_days: Result) -> tuple[int, ...]:
             break
         days.append(round(day))
     return tuple(dict.fromkeys(days))
+
+
+def late_check_days(
+    checked: tuple[int, ...], incubation_days: Result, laying: Window | None
+) -> tuple[int, ...]:
+    """Days on which to check what has not hatched yet: at the last interval, to the last day of the hatch window.
+
+    They count from laying, and before it is known from the middle of the laying window, as calendars do.
+    """
+    if not checked or not isinstance(incubation_days, Figure):
+        return ()
+    last = round(incubation_days.high)
+    if laying is not None:
+        last += ((laying[1] - laying[0]).days + 1) // 2
+    every = checked[-1] - checked[-2] if len(checked) > 1 else THIRDS[-1]
+    return (
+        tuple(dict.fromkeys((*range(checked[-1] + every, last, every), last))) if last > checked[-1] else ()
+    )

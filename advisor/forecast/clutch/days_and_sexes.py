@@ -6,7 +6,7 @@ from collections.abc import Callable
 from msgspec.structs import replace
 
 from advisor.forecast.clutch.cool_period import with_cool_period
-from advisor.forecast.clutch.dates import check_days, hatch_window, laying_window, ready_by
+from advisor.forecast.clutch.dates import check_days, hatch_window, late_check_days, laying_window, ready_by
 from advisor.forecast.clutch.evidence import incubation_length, share_model, unlike_half
 from advisor.forecast.edge import in_range
 from advisor.forecast.heat.egg_warmth import which_tier
@@ -49,6 +49,7 @@ def clutch_forecast(plan: Plan, clutch: Clutch, species: Species, warmth: EggWar
         )
     )
     laying = laying_window(clutch.laying, species)
+    checked = check_days(plan.checks, days)
     return ClutchForecast(
         species=species.id,
         incubation_days=days,
@@ -56,8 +57,9 @@ def clutch_forecast(plan: Plan, clutch: Clutch, species: Species, warmth: EggWar
         laying_window=laying,
         hatch_window=hatch_window(laying, days),
         ready_by=ready_by(laying),
-        check_days=check_days(plan.checks, days),
+        check_days=checked,
         warmth=warmth,
+        late_check_days=late_check_days(checked, days, laying),
     )
 
 

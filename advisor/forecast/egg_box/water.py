@@ -133,6 +133,8 @@ def _results(
         top_ups=dated(top_ups, model.load.laid),
         mass_by_day=_by_day(typical, states, spreads, shown, "mass"),
         water_by_day=_by_day(typical, states, spreads, shown, "water content"),
+        mass_if_none_added=_none_added(spreads, shown, "mass"),
+        water_if_none_added=_none_added(spreads, shown, "water content"),
     )
 
 
@@ -206,3 +208,13 @@ def _by_day(
         low, high = value - (spread.value - spread.low), value + (spread.high - spread.value)
         found.append((day, Figure(value, max(low, 0.0), high, what, formulas=(step,))))
     return tuple(found)
+
+
+def _none_added(
+    spreads: Mapping[str, Spread], days: tuple[int, ...], what: str
+) -> tuple[tuple[int, Figure], ...]:
+    """Figures at the days when no water is ever added."""
+    found = ((day, spreads[f"{what} {day}"]) for day in days)
+    return tuple(
+        (day, Figure(one.value, max(one.low, 0.0), one.high, what, formulas=(step,))) for day, one in found
+    )

@@ -9,7 +9,9 @@ from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import EggBox, Plan
 from advisor.papers.checklist.gather import MOST_KINDS, heater_is_refused
 from advisor.papers.checklist.stages import Item, ItemGroup
+from advisor.papers.clutches import clutch_names
 from advisor.papers.entries import with_plain_entries
+from advisor.papers.refused import Asked
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
 from advisor.rules.shared import FOAMS
 from advisor.show import Show, counted
@@ -21,6 +23,7 @@ from advisor.wording import (
     joined,
     mixing_water,
     named_boxes,
+    short_day,
     trial_end,
     window_words,
     with_plain_dates,
@@ -29,7 +32,21 @@ from advisor.wording import (
 WITHIN = (
     0.5  # K, how well thermometers agree and the set point is held: as good as home sensors get (data sheets)
 )
+MOST_TOLD = 4  # clutches told with their own days in one sentence; judgement
 FOAM_LIMIT = 60.0  # °C, surfaces that touch foam (expanded polystyrene softens from 70 °C: practice with EN 13163, from memory)
+
+
+def steady(situation: Situation, figures: PaperFigures, before: str = "") -> str:
+    """The range in which the medium is to stay: what a thermometer resolves, and no less than the forecast allows."""
+    set_to, show = situation.plan.control.set_to, situation.show
+    if set_to is None:
+        return ""
+    swing = situation.forecast.heat.swing
+    half = swing.high / 2 if isinstance(swing, Figure) else 0.0
+    low, high = figures.eggs_between or (set_to, set_to)
+    return before + show.temperature_range(
+        min(set_to - WITHIN, low - half), max(set_to + WITHIN, high + half)
+    )
 
 
 def put_right(situation: Situation, report: Report) -> Iterator[ItemGroup]:
@@ -74,7 +91,7 @@ def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Itera
     if "people-licence" not in told:
         names = joined(list(dict.fromkeys(species.name for species in situation.species.values())))
         yield Item(f"Ask your wildlife authority if you need a permit for {names}.")
-    yield Item("Find a reptile vet and write the number here: ______________________")
+    yield Item("Write the phone numbers on the front of the sheet.")
     eggs = sum(clutch.eggs or 0 for clutch in plan.clutches)
     young = f"up to {eggs} young" if eggs else "the young"
     yield Item(f"Plan homes and food for {young}.")
@@ -83,7 +100,7 @@ def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Itera
     yield Item("Measure the room at its coldest and at its warmest, for some days.", passes=passes)
 
 
-def build(situation: Situation, report: Report) -> Iterator[ItemGroup]:
+def build(situation: Situation, report: Report, asked: Asked) -> Iterator[ItemGroup]:
     """How the parts go together."""
     plan, show = situation.plan, situation.show
     power = [
@@ -92,12 +109,12 @@ def build(situation: Situation, report: Report) -> Iterator[ItemGroup]:
             "Hang every lead in a loop that is lower than its socket.",
             why="Drops fall off before they reach the socket.",
         ),
-        _fix_heater(situation, report),
+        _fix_heater(situation, report, asked),
         Item(
             "Clear the space round the box of all that burns.",
             passes="a hand's width is free on all sides.",
         ),
-        Item("Hang the half page 'If something goes wrong' beside the box."),
+        Item("Hang the sheet beside the box, its back with what to do when something goes wrong."),
     ]
     yield ItemGroup("power and heat", tuple(power))
     inside = []
@@ -112,15 +129,15 @@ def build(situation: Situation, report: Report) -> Iterator[ItemGroup]:
         )
     if plan.control.cut_out and plan.control.cut_out.fitted:
         inside.append(Item("Fix the probe of the cut-out beside the warmest egg box."))
-    inside += _holes(plan, show)
-    inside += _stand(plan, show)
+    inside += _holes(plan, show, asked)
+    inside += _stand(plan, show, asked)
     inside.append(Item("Lay a thermometer in the medium of the box farthest from the probe."))
     if plan.power_cut.prepared == "water bottles":
         inside.append(Item("Stand the full water bottles in the outer box for good."))
     yield ItemGroup("inside the box", tuple(inside))
 
 
-def _holes(plan: Plan, show: Show) -> list[Item]:
+def _holes(plan: Plan, show: Show, asked: Asked) -> list[Item]:
     boxes: dict[str, list[EggBox]] = {}
     for box in plan.egg_boxes:
         holes = box.lid.holes
@@ -137,13 +154,17 @@ def _holes(plan: Plan, show: Show) -> list[Item]:
     ]
     if len(boxes) > MOST_KINDS * 2:
         items.append(Item("Make the air holes of the other boxes as your plan has them."))
+    if told := asked.at(".lid"):
+        items.append(Item(f"Make the air holes that item {told} asks for."))
     return items
 
 
-def _fix_heater(situation: Situation, report: Report) -> Item:
+def _fix_heater(situation: Situation, report: Report, asked: Asked) -> Item:
     heat, show = situation.plan.heat, situation.show
     if heater_is_refused(report):
         return Item("Fix no heater before the first items of this paper are done.")
+    if told := asked.at("heat."):
+        return Item(f"Fix the heater as item {told} says.")
     place = {
         "lid": "under the lid",
         "floor": "on the floor",
@@ -161,9 +182,11 @@ def _fix_heater(situation: Situation, report: Report) -> Item:
     return Item(f"Fix the heater {place}.", passes=passes, why=why)
 
 
-def _stand(plan: Plan, show: Show) -> list[Item]:
+def _stand(plan: Plan, show: Show, asked: Asked) -> list[Item]:
     words = {box.stands for box in plan.egg_boxes}
     items = []
+    if told := asked.at(".tier") or asked.at(".stands"):
+        return [Item(f"Stand the egg boxes as item {told} says.")]
     if "on a rack" in words:
         items.append(Item("Stand the egg boxes on a rack.", passes="air moves below them."))
     if any(box.stacked for box in plan.egg_boxes):
@@ -177,21 +200,23 @@ def _stand(plan: Plan, show: Show) -> list[Item]:
     return items
 
 
-def trial_when(plan: Plan) -> str:
+def trial_when(plan: Plan, asked: Asked) -> str:
     """When the box runs without eggs."""
+    if told := asked.at("trial_run"):
+        return f"when item {told} says"
     run = plan.trial_run
     if run.from_ and run.days:
         return window_words((run.from_, trial_end(run.from_, run.days)))
     return "a week before the eggs, three days at the least"
 
 
-def trial(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
+def trial(situation: Situation, figures: PaperFigures, asked: Asked) -> Iterator[ItemGroup]:
     """The run without eggs."""
-    yield ItemGroup("tests", tuple(_tests(situation)))
-    yield ItemGroup("the run", tuple(_run(situation, figures)))
+    yield ItemGroup("tests", tuple(_tests(situation, asked)))
+    yield ItemGroup("the run", tuple(_run(situation, figures, asked)))
 
 
-def _tests(situation: Situation) -> Iterator[Item]:
+def _tests(situation: Situation, asked: Asked) -> Iterator[Item]:
     control, show = situation.plan.control, situation.show
     yield Item("Stay at home for the first day of the run.", why="A fault shows in the first hours.")
     if situation.plan.people.residual_current_device is False:
@@ -205,6 +230,8 @@ def _tests(situation: Situation) -> Iterator[Item]:
             f"Turn the cut-out down, then back up to {show.temperature(control.cut_out.set_to)}.",
             passes="the heater goes off while it is down.",
         )
+    elif told := asked.at("control.cut_out"):
+        yield Item(f"Set the cut-out as item {told} says.", passes="it cuts the heater.")
     yield Item("Turn the thermostat down, then up again.", passes="the heater goes off while it is down.")
     yield Item(
         "Hold the probe and the thermometers in crushed ice and water.",
@@ -213,10 +240,12 @@ def _tests(situation: Situation) -> Iterator[Item]:
     yield Item("Feel plug, leads and thermostat after an hour.", passes="none of them is hot.")
 
 
-def _run(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
+def _run(situation: Situation, figures: PaperFigures, asked: Asked) -> Iterator[Item]:
     plan, show, heat = situation.plan, situation.show, situation.forecast.heat
     mixes = list(mix_items(plan, figures, show))
     yield from mixes[: MOST_KINDS * 2]
+    if told := asked.at(".medium"):
+        yield Item(f"Mix as item {told} says, for the boxes that it is about.")
     if len(mixes) > MOST_KINDS * 2:
         yield Item(
             f"Mix for the other {counted(len(mixes) - MOST_KINDS * 2, 'kind')} of boxes by the mixing card."
@@ -231,11 +260,12 @@ def _run(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
             else ""
         )
         yield Item(f"Set the thermostat to {show.temperature(set_to)}.", passes=passes)
+    elif told := asked.at("control.set_to"):
+        yield Item(f"Set the thermostat as item {told} says.")
+    between = steady(situation, figures)
     yield Item(
         "Write down the lowest and highest temperature in the medium each day.",
-        passes=f"all within {show.tolerance(WITHIN)} of {show.temperature(set_to)} for three days on end."
-        if set_to is not None
-        else "",
+        passes=f"all {between}, for three days on end." if between else "",
     )
     yield Item("Look under the egg-box lids each morning.", passes="no drops hang there.")
     yield Item(
@@ -262,8 +292,10 @@ def mix_items(plan: Plan, figures: PaperFigures, show: Show) -> Iterator[Item]:
         )
 
 
-def lay_box_when(plan: Plan) -> str:
+def lay_box_when(plan: Plan, asked: Asked) -> str:
     """When the lay box is in place."""
+    if told := asked.at(".lay_box"):
+        return f"when item {told} says"
     days = [clutch.lay_box.ready_on for clutch in plan.clutches if clutch.lay_box.ready_on]
     return f"from {day_words(min(days))}" if days else "from the shed before laying, or sooner"
 
@@ -272,13 +304,19 @@ def lay_box(situation: Situation) -> Iterator[ItemGroup]:
     """The box the female lays in."""
     plan, show = situation.plan, situation.show
     windows = [
-        found.laying_window
-        for found, clutch in zip(situation.forecast.clutches, plan.clutches, strict=True)
+        (name, found.laying_window)
+        for name, found, clutch in zip(
+            clutch_names(situation), situation.forecast.clutches, plan.clutches, strict=True
+        )
         if found.laying_window and clutch.laying.laid_on is None
     ]
     signs = ["strains", "is weak"]
-    if windows:
-        signs.append(f"has not laid by {day_words(max(window[1] for window in windows))}")
+    if len({window[1] for _, window in windows}) == 1:
+        signs.append(f"has not laid by {day_words(windows[0][1][1])}")
+    elif windows:
+        days = [f"{short_day(window[1])} ({name})" for name, window in windows[:MOST_TOLD]]
+        more = ["the day on the front of the sheet"] if len(windows) > MOST_TOLD else []
+        signs.append(f"has not laid by {joined([*days, *more])}")
     every = [clutch.looked_for for clutch in plan.clutches if clutch.looked_for]
     often = f"every {show.hours(min(every))}" if every else "morning and evening"
     yield ItemGroup(

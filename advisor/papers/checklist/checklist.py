@@ -1,16 +1,20 @@
 """What the preparation checklist says for one plan, as plain data; templates lay it out."""
 
 import datetime
+from collections.abc import Iterator
 
 from msgspec import Struct
 
 from advisor import __version__
 from advisor.assess import Assessment
-from advisor.model.findings import FIX, STOP
+from advisor.drawings.ladder import ladder
+from advisor.drawings.temperature_axis import unit_sign
 from advisor.model.papers import PaperFigures
+from advisor.model.plan import Plan
 from advisor.papers.cautions import CautionText, cautions
 from advisor.papers.checklist.before_eggs import build, lay_box, lay_box_when, put_right, trial, trial_when
 from advisor.papers.checklist.gather import gather, gather_when
+from advisor.papers.checklist.sheet import MOST_CLUTCHES, Pause, pauses
 from advisor.papers.checklist.stages import Stage, numbered, stages_from
 from advisor.papers.checklist.why import Reason, reasons
 from advisor.papers.checklist.with_eggs import (
@@ -21,68 +25,102 @@ from advisor.papers.checklist.with_eggs import (
     hatching,
     hatching_when,
 )
-from advisor.papers.emergency import Emergency, ScaleTable, emergencies, scale_tables
+from advisor.papers.checklist.writing import WritingSheets, writing_sheets
+from advisor.papers.clutches import ClutchRow, clutch_rows
+from advisor.papers.emergency import Emergency, emergencies
 from advisor.papers.entries import Missing, missing_entries
-from advisor.papers.pictures import Picture, pictures
+from advisor.papers.pictures import Picture, picture_of, pictures
+from advisor.papers.refused import Asked, mark_of, refused
+from advisor.papers.scale import ScaleTable, scale_tables
 from advisor.report.screen import verdict_text
 from advisor.rules import rule_by_id
+from advisor.show import Show
 from advisor.wording import day_words, joined
 
 
-class Checklist(Struct, frozen=True):
-    """The whole paper; the cautions stand after the first `cautions_after` stages.
+class Fact(Struct, frozen=True):
+    """What the box is set to, in large figures."""
 
-    `change_first`: the plan has to change, and with it the later stages of this paper.
+    words: str
+    value: str
+
+
+class Checklist(Struct, frozen=True):
+    """The whole paper: the sheet (one leaf, two sides) and, where `long`, the full lists behind it.
+
+    `mark` stands on every page of a plan that has to change first; the cautions stand after the first `cautions_after`
+    stages; `more_clutches` found no room on the front.
     """
 
     title: str
     species: str
     verdict: str
-    change_first: bool
+    mark: str
     printed_on: str
     version: str
+    long: bool
+    facts: tuple[Fact, ...]
+    clutches: tuple[ClutchRow, ...]
+    more_clutches: int
+    ladder: Picture
+    pauses: tuple[Pause, ...]
+    emergencies: tuple[Emergency, ...]
+    scale: tuple[ScaleTable, ...]
     stages: tuple[Stage, ...]
     cautions_after: int
     cautions: tuple[CautionText, ...]
-    emergencies: tuple[Emergency, ...]
-    scale: tuple[ScaleTable, ...]
+    writing: WritingSheets
+    degrees: str
     pictures: tuple[Picture, ...]
     reasons: tuple[Reason, ...]
     accepted: tuple[str, ...]
     not_judged: tuple[Missing, ...]
 
 
-def checklist_of(assessment: Assessment, figures: PaperFigures, today: datetime.date) -> Checklist:
-    """The checklist for a judged plan; `today` is printed on it."""
+def checklist_of(
+    assessment: Assessment, figures: PaperFigures, today: datetime.date, long: bool = True
+) -> Checklist:
+    """The checklist for a judged plan, out of which `for_paper` took what is refused; `today` is printed on it."""
     situation, report = assessment.situation, assessment.report
-    plan = situation.plan
-    first = stages_from("Put right now", "before anything else", put_right(situation, report))
+    plan, species = situation.plan, tuple(situation.species.values())
+    first = numbered(stages_from("Put right now", "before anything else", put_right(situation, report)))
+    told = [item.number for stage in first for item in stage.items]
+    asked = Asked(tuple((path, told[place - 1]) for path, place in refused(report)))
     stages = numbered(
         [
             *first,
-            *stages_from("Gather", gather_when(situation), gather(situation, report)),
-            *stages_from("Build", gather_when(situation), build(situation, report)),
-            *stages_from("Trial run", trial_when(plan), trial(situation, figures)),
-            *stages_from("Lay box", lay_box_when(plan), lay_box(situation)),
+            *stages_from("Gather", gather_when(situation), gather(situation, report, asked)),
+            *stages_from("Build", gather_when(situation), build(situation, report, asked)),
+            *stages_from("Trial run", trial_when(plan, asked), trial(situation, figures, asked)),
+            *stages_from("Lay box", lay_box_when(plan, asked), lay_box(situation)),
             *stages_from("Egg day", egg_day_when(situation), egg_day(situation, figures)),
             *stages_from("Checks", checks_when(situation), checks(situation, figures)),
             *stages_from("Hatching", hatching_when(situation), hatching(situation)),
         ]
     )
     missing = {need for answer in report.not_judged for need in answer.needs}
+    clutches = clutch_rows(situation)
     return Checklist(
         title=plan.title,
-        species=joined(list(dict.fromkeys(species.name for species in situation.species.values()))),
+        species=joined(list(dict.fromkeys(one.name for one in species))),
         verdict=verdict_text(report),
-        change_first=any(finding.severity in (STOP, FIX) for finding in report.findings),
+        mark=mark_of(report),
         printed_on=day_words(today),
         version=__version__,
+        long=long,
+        facts=tuple(_facts(plan, asked, situation.show)),
+        clutches=clutches[:MOST_CLUTCHES],
+        more_clutches=max(len(clutches) - MOST_CLUTCHES, 0),
+        ladder=picture_of("Temperatures", ladder(plan, situation.forecast, species, situation.show)),
+        pauses=pauses(situation, figures),
+        emergencies=emergencies(situation, figures),
+        scale=scale_tables(situation, figures),
         stages=stages,
         cautions_after=len(first),
         cautions=cautions(situation.show),
-        emergencies=emergencies(situation, figures),
-        scale=scale_tables(situation, figures),
-        pictures=pictures(situation, figures),
+        writing=writing_sheets(situation),
+        degrees=unit_sign(situation.show),
+        pictures=pictures(situation, figures) if long else (),
         reasons=reasons(report, stages, situation.show),
         accepted=tuple(
             f"{rule_by_id(risk.rule).title} ({risk.severity}). Your reason: {risk.because}"
@@ -90,3 +128,20 @@ def checklist_of(assessment: Assessment, figures: PaperFigures, today: datetime.
         ),
         not_judged=missing_entries(missing, situation),
     )
+
+
+def _facts(plan: Plan, asked: Asked, show: Show) -> Iterator[Fact]:
+    """Set point and cut-out; one that has to change is not told."""
+    control = plan.control
+    cut_out = control.cut_out.set_to if control.cut_out else None
+    for words, value, path in (
+        ("Set point", control.set_to, "control.set_to"),
+        ("Cut-out", cut_out, "control.cut_out"),
+    ):
+        if asked.at(path):
+            yield Fact(words, "see the check")
+        else:
+            none = (
+                "none" if path != "control.set_to" and control.cut_out and not control.cut_out.fitted else ""
+            )
+            yield Fact(words, show.temperature(value) if value is not None else none)

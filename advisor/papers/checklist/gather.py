@@ -6,6 +6,7 @@ from advisor.model.figures import Figure
 from advisor.model.findings import STOP, Report
 from advisor.model.plan import EggBox, Plan
 from advisor.papers.checklist.stages import Item, ItemGroup
+from advisor.papers.refused import Asked
 from advisor.rules.engine import Situation
 from advisor.show import Show, counted
 from advisor.wording import capital, day_words, joined, size_words
@@ -27,12 +28,12 @@ def heater_is_refused(report: Report) -> bool:
     return any(finding.severity == STOP and finding.path.startswith("heat.") for finding in report.findings)
 
 
-def gather(situation: Situation, report: Report) -> Iterator[ItemGroup]:
+def gather(situation: Situation, report: Report, asked: Asked) -> Iterator[ItemGroup]:
     """What to buy or look out."""
     plan, show = situation.plan, situation.show
-    yield ItemGroup("the box and its heat", tuple(_gather_box(situation, report)))
+    yield ItemGroup("the box and its heat", tuple(_gather_box(situation, report, asked)))
     tools = [
-        *_gather_egg_boxes(plan, show),
+        *_gather_egg_boxes(plan, show, asked),
         *_gather_medium(situation),
         Item(
             f"A scale that reads {'a tenth of an ounce' if show.us else 'single grams'}, kept for this use only."
@@ -47,7 +48,7 @@ def gather(situation: Situation, report: Report) -> Iterator[ItemGroup]:
     yield ItemGroup("egg boxes and tools", tuple(tools))
 
 
-def _gather_box(situation: Situation, report: Report) -> Iterator[Item]:
+def _gather_box(situation: Situation, report: Report, asked: Asked) -> Iterator[Item]:
     plan, show = situation.plan, situation.show
     yield Item("A smoke alarm for the room.", passes="its test button makes it sound.")
     box = plan.outer_box
@@ -57,7 +58,7 @@ def _gather_box(situation: Situation, report: Report) -> Iterator[Item]:
     size = box.inside or box.outside
     measured = f", {size_words(size, show)} {'inside' if box.inside else 'outside'}" if size else ""
     yield Item(f"The {' '.join(words)}{measured}.")
-    yield _gather_heater(situation, report)
+    yield _gather_heater(situation, report, asked)
     kind = plan.control.thermostat
     known = kind is not None and kind != "none"
     yield Item(
@@ -77,7 +78,7 @@ def _gather_box(situation: Situation, report: Report) -> Iterator[Item]:
         yield Item("An alarm for too warm and too cold.")
 
 
-def _gather_heater(situation: Situation, report: Report) -> Item:
+def _gather_heater(situation: Situation, report: Report, asked: Asked) -> Item:
     heat, show = situation.plan.heat, situation.show
     need = situation.forecast.heat.watts_needed
     why = (
@@ -89,6 +90,8 @@ def _gather_heater(situation: Situation, report: Report) -> Item:
         return Item(
             "A heater that the first items of this paper allow.", why="The one in your plan is not safe."
         )
+    if told := asked.at("heat."):
+        return Item(f"A heater as item {told} asks for.", why=why)
     if heat.source is None:
         return Item("A heater, which your plan does not name.", why=why)
     size = (
@@ -112,15 +115,18 @@ def size_words_flat(length: float, width: float, show: Show) -> str:
     return f"{one.removesuffix(f' {unit}')} x {two}"
 
 
-def _gather_egg_boxes(plan: Plan, show: Show) -> Iterator[Item]:
-    for box in plan.egg_boxes[: MOST_KINDS * 2]:
+def _gather_egg_boxes(plan: Plan, show: Show, asked: Asked) -> Iterator[Item]:
+    for place, box in enumerate(plan.egg_boxes[: MOST_KINDS * 2]):
         count = f"{box.count} " if box.count else ""
         noun = "box" if box.count == 1 else "boxes"
         what = "the probe" if box.holds == "probe" else "eggs"
         size = f", {size_words(box.inside, show)} inside" if box.inside else ""
         lid = {"gasket": ", with tight lids", "clip": ", with clip lids", "loose": ", with loose lids"}
+        changed = [asked.at(f"egg_boxes[{place}].{entry}") for entry in ("count", "inside", "lid.fit")]
+        told = next(filter(None, changed), "")
         yield Item(
-            f"{count}{noun} '{box.name}' for {what}{size}{lid.get(box.lid.fit or '', ', with lids')}.".strip()
+            f"{count}{noun} '{box.name}' for {what}{size}{lid.get(box.lid.fit or '', ', with lids')}.".strip(),
+            passes=f"they are as item {told} says." if told else "",
         )
     if len(plan.egg_boxes) > MOST_KINDS * 2:
         yield Item(

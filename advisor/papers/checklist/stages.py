@@ -22,7 +22,7 @@ class Item(Struct, frozen=True):
 
 
 class Stage(Struct, frozen=True):
-    """Actions between two natural pauses, and when they are due."""
+    """Actions between two natural pauses, and when they are due; empty where the stage before tells it."""
 
     name: str
     when: str
@@ -57,8 +57,8 @@ def stages_from(name: str, when: str, groups: Iterable[ItemGroup]) -> list[Stage
     for number, part in enumerate(parts):
         title = f"{name}: {part.name}"
         if all_names.count(part.name) > 1:
-            title += f", part {all_names[: number + 1].count(part.name)}"
-        stages.append(Stage(title, when, part.items))
+            title += ", continued" * (all_names[:number].count(part.name))
+        stages.append(Stage(title, "" if stages else when, part.items))
     return stages
 
 

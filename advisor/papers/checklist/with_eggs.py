@@ -5,15 +5,16 @@ from collections.abc import Iterator
 from advisor.model.figures import Figure
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import Clutch, Plan
-from advisor.papers.checklist.before_eggs import WITHIN
+from advisor.papers.checklist.before_eggs import MOST_TOLD, steady
 from advisor.papers.checklist.gather import MOST_KINDS
 from advisor.papers.checklist.stages import Item, ItemGroup
+from advisor.papers.clutches import clutch_names
 from advisor.rules.engine import Situation
 from advisor.rules.shared import cool_period_is_borne
 from advisor.show import counted
-from advisor.wording import about_scale, day_words, joined, scale_text, window_words
+from advisor.wording import about_scale, day_words, joined, scale_text, short_day, window_words
 
-MOST_DAYS = 40  # check days told in a line; more are told as a count
+MOST_DAYS = 8  # check days told in a line; the check sheet has them all
 
 
 def egg_day_when(situation: Situation) -> str:
@@ -21,12 +22,14 @@ def egg_day_when(situation: Situation) -> str:
     windows = [clutch.laying_window for clutch in situation.forecast.clutches if clutch.laying_window]
     if not windows:
         return "the day the eggs are laid"
+    if len(set(windows)) > 1:
+        return "each clutch on its own days: front of the sheet"
     return f"likely {window_words((min(first for first, _ in windows), max(last for _, last in windows)))}"
 
 
 def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
     """From the lay box into the egg box."""
-    plan, show = situation.plan, situation.show
+    plan = situation.plan
     eggs = [
         Item("Wash your hands with soap, now and when you are done."),
         Item("Write down the day, the hour and the number of eggs."),
@@ -61,7 +64,7 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
             Item("Write the due dates on each box.", why=_due(situation)),
             Item(
                 "Read the thermostat after one hour.",
-                passes=f"it shows {show.temperature(plan.control.set_to)} within {show.tolerance(WITHIN)}."
+                passes=f"{steady(situation, figures, 'it shows ')}."
                 if plan.control.set_to is not None
                 else "",
             ),
@@ -143,27 +146,28 @@ def _due(situation: Situation) -> str:
 
 def checks_when(situation: Situation) -> str:
     """On which days the checks fall."""
+    late = ", then as often until all have hatched"
     rhythms = {clutch.check_days for clutch in situation.forecast.clutches if clutch.check_days}
     if not rhythms:
         return "on the days of your plan"
     days = max(rhythms, key=len)
     if len(rhythms) > 1 or len(days) > MOST_DAYS:
-        return f"up to {len(days)} times, on the days of the record sheet"
-    return f"on days {', '.join(map(str, days))} after laying"
+        return f"on the days of the check sheet{late}"
+    return f"on days {', '.join(map(str, days))} after laying{late}"
 
 
 def checks(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
     """The looks at the eggs."""
-    plan, show = situation.plan, situation.show
-    set_to = plan.control.set_to
-    passes = (
-        f"within {show.tolerance(2 * WITHIN)} of {show.temperature(set_to)}." if set_to is not None else ""
-    )
+    plan = situation.plan
+    between = steady(situation, figures)
     yield ItemGroup(
         "each time",
         (
             Item("Wash your hands with soap before and after."),
-            Item("Write down the lowest and highest temperature each day.", passes=passes),
+            Item(
+                "Write down the lowest and highest temperature each day.",
+                passes=f"{between}." if between else "",
+            ),
             _open(plan),
             Item(
                 "Look for drops under the lid, dents in the eggs, mould and dry medium.",
@@ -217,7 +221,7 @@ def _weigh_and_top_up(situation: Situation, figures: PaperFigures) -> Iterator[I
     topped = [
         (box, found.water.top_ups)
         for found, box in zip(situation.forecast.egg_boxes, situation.plan.egg_boxes, strict=True)
-        if found.water.top_ups
+        if found.water.top_ups and box.top_up is not None and box.top_up.way != "none"
     ]
     if not topped:
         yield Item(
@@ -260,6 +264,8 @@ def _cool_periods(situation: Situation) -> Iterator[Item]:
 def hatching_when(situation: Situation) -> str:
     """When the young are likely to come."""
     windows = [clutch.hatch_window for clutch in situation.forecast.clutches if clutch.hatch_window]
+    if len(set(windows)) > 1:
+        return "each clutch on its own days: front of the sheet"
     if windows:
         return (
             f"likely {window_words((min(first for first, _ in windows), max(last for _, last in windows)))}"
@@ -267,7 +273,9 @@ def hatching_when(situation: Situation) -> str:
     days = [found.incubation_days for found in situation.forecast.clutches]
     known = [entry for entry in days if isinstance(entry, Figure)]
     if known:
-        low, high = min(entry.low for entry in known), max(entry.high for entry in known)
+        if len(known) > 1:
+            return "each clutch after its own days: front of the sheet"
+        low, high = known[0].low, known[0].high
         return f"likely {situation.show.days_range(low, high)} after laying"
     return "when the first slit shows"
 
@@ -276,7 +284,16 @@ def hatching(situation: Situation) -> Iterator[ItemGroup]:
     """The end of the season."""
     windows = [clutch.hatch_window for clutch in situation.forecast.clutches if clutch.hatch_window]
     first = f" by {day_words(min(window[0] for window in windows))}" if windows else ""
-    last = f" by {day_words(max(window[1] for window in windows))}" if windows else " in time"
+    known = [
+        (name, found.hatch_window[1])
+        for name, found in zip(clutch_names(situation), situation.forecast.clutches, strict=True)
+        if found.hatch_window
+    ]
+    last = " in time" if not known else " by the last day on the front of the sheet"
+    if len({day for _, day in known}) == 1:
+        last = f" by {day_words(known[0][1])}"
+    elif 0 < len(known) <= MOST_TOLD:
+        last = f" by {joined([f'{short_day(day)} ({name})' for name, day in known])}"
     yield ItemGroup(
         "the young",
         (

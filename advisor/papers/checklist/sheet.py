@@ -1,0 +1,82 @@
+"""The sheet beside the box, one leaf: its three pause points. What goes wrong, and the scale, stand on its back."""
+
+from collections.abc import Iterator
+
+from msgspec import Struct
+
+from advisor.drawings.box_parts import where_probe
+from advisor.model.papers import PaperFigures
+from advisor.papers.checklist.before_eggs import WITHIN, steady
+from advisor.rules.engine import Situation
+from advisor.wording import about_scale
+
+MOST_CLUTCHES = 6  # told on the front; more leave no room for the pause points; judgement
+
+
+class Pause(Struct, frozen=True):
+    """A pause point: what was done is confirmed aloud before anybody goes on, killer items alone, at most nine."""
+
+    name: str
+    items: tuple[str, ...]
+
+
+def pauses(situation: Situation, figures: PaperFigures) -> tuple[Pause, ...]:
+    """The three of them: before power on, before eggs, egg day."""
+    return (
+        Pause("Before power on", tuple(_before_power(situation))),
+        Pause("Before eggs", tuple(_before_eggs(situation, figures))),
+        Pause("Egg day", tuple(_egg_day(situation, figures))),
+    )
+
+
+def _before_power(situation: Situation) -> Iterator[str]:
+    plan = situation.plan
+    yield "Residual-current device of 30 mA: its test button cuts the power."
+    yield "Each lead hangs in a drip loop. Plugs are off the floor, outside the box."
+    yield "Smoke alarm in the room: its test button sounds."
+    yield "Nothing lies on, covers or folds the heater."
+    yield "A hand's width round the box is free of what burns."
+    sits = plan.control.probe.sits_in
+    yield f"Probe fixed{f' {where_probe(sits)}' if sits else ''}: a gentle pull does not move it."
+    if plan.control.cut_out is None or plan.control.cut_out.fitted:
+        yield "Probe of the cut-out: fixed beside the warmest egg box."
+    yield "Somebody is at home for the first day."
+
+
+def _before_eggs(situation: Situation, figures: PaperFigures) -> Iterator[str]:
+    plan, show = situation.plan, situation.show
+    cut_out = plan.control.cut_out
+    if cut_out is None or cut_out.fitted:
+        at = f" at {show.temperature(cut_out.set_to)}" if cut_out and cut_out.set_to is not None else ""
+        yield f"Cut-out cuts the heater{at}, and is set back."
+    yield f"Ice and water: probe and thermometers read {show.temperature(0.0)} within {show.tolerance(WITHIN)}."
+    yield f"Three days on end the medium stays steady{steady(situation, figures, ', ')}."
+    yield "No drops hang under the egg-box lids."
+    yield "Medium damp, no water at the bottom of a tilted box."
+    yield "Empty boxes weighed with their lids, mass on each label."
+    if plan.power_cut.prepared == "water bottles":
+        yield "Bottles stand in the box, full and shut."
+    if plan.watching.alarm:
+        yield "Alarm rings for too warm and for too cold."
+
+
+def _egg_day(situation: Situation, figures: PaperFigures) -> Iterator[str]:
+    clutches, boxes = situation.plan.clutches, situation.plan.egg_boxes
+    yield "Hands washed."
+    yield "Top of each egg marked before it was lifted. None was turned."
+    yield "Only fresh eggs parted. What sticks stays together."
+    placed = {clutch.placed for clutch in clutches}
+    half = placed == {"half buried"}
+    yield "Eggs half buried, none in a hollow." if half else "Eggs placed as the plan has it, none rolls."
+    wet = [
+        f"'{box.name}' {about_scale(readings[0].mass, situation.show)}"
+        for box, readings in zip(boxes, figures.readings, strict=True)
+        if readings
+    ]
+    more = (
+        f" Without the box: {wet[0]}." if len(wet) == 1 else " The back tells what to expect." if wet else ""
+    )
+    yield f"Closed boxes weighed, mass on each label.{more}"
+    yield "Lids shut, boxes back in their places."
+    yield "Day of laying on each label and on this sheet."
+    yield f"After one hour the medium is back{steady(situation, figures, ' at ')}."

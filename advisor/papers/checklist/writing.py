@@ -1,0 +1,72 @@
+"""Sheets to write on: trial run, checks, hatch record."""
+
+import datetime
+
+from msgspec import Struct
+
+from advisor.model.forecast import ClutchForecast
+from advisor.papers.clutches import clutch_names
+from advisor.rules.engine import Situation
+from advisor.wording import joined, middle_day, weekday_words
+
+USUAL_DAYS = 7  # of a trial run whose days are not told
+MOST_CHECKS = 150  # rows of the check sheet; more are left out and counted; judgement
+BLANKS = 14  # rows where the days are not known
+A_TABLE = 26  # rows of one half of the check sheet, so that two halves fit on a page
+
+
+class CheckRow(Struct, frozen=True):
+    """One check: its day in words, whose it is, whether it is due only while eggs have not hatched."""
+
+    when: str = ""
+    whose: str = ""
+    late: bool = False
+
+
+class WritingSheets(Struct, frozen=True):
+    """Days of the trial run, checks in halves of a page, eggs to record, the unit of temperatures."""
+
+    trial: tuple[str, ...]
+    checks: tuple[tuple[CheckRow, ...], ...]
+    left_out: int
+
+
+def writing_sheets(situation: Situation) -> WritingSheets:
+    """The sheets of a plan; days are dates where a laying window is known, else days of incubation."""
+    run = situation.plan.trial_run
+    start, days = run.from_, max(round(run.days or USUAL_DAYS), 1)
+    trial = [
+        weekday_words(start + datetime.timedelta(days=day)) if start else f"day {day + 1}"
+        for day in range(min(days, 14))
+    ]
+    rows = _check_rows(situation)
+    kept = rows[:MOST_CHECKS] or [CheckRow()] * BLANKS
+    half = min(A_TABLE, -(-len(kept) // 2))
+    return WritingSheets(
+        tuple(trial),
+        tuple(tuple(kept[start : start + half]) for start in range(0, len(kept), half)),
+        len(rows) - len(rows[:MOST_CHECKS]),
+    )
+
+
+def _check_rows(situation: Situation) -> list[CheckRow]:
+    """All checks in the order of their days; those of several clutches on one day are one."""
+    names = clutch_names(situation)
+    found: dict[tuple[int, int], list[tuple[str, int, bool]]] = {}
+    for name, clutch in zip(names, situation.forecast.clutches, strict=True):
+        for day in (*clutch.check_days, *clutch.late_check_days):
+            found.setdefault(_place(clutch, day), []).append((name, day, day in clutch.late_check_days))
+    rows = []
+    for (dated, number), checks in sorted(found.items()):
+        when = weekday_words(datetime.date.fromordinal(number)) if dated else f"day {number}"
+        several = len(names) > 1
+        whose = joined([f"{name} {day}" if dated else name for name, day, _ in checks]) if several else ""
+        whose = whose or (f"day {checks[0][1]}" if dated else "")
+        rows.append(CheckRow(when, whose, all(late for *_, late in checks)))
+    return rows
+
+
+def _place(clutch: ClutchForecast, day: int) -> tuple[int, int]:
+    """Where a check stands: by its date, counted from the middle of the laying window, or by the day of incubation."""
+    window = clutch.laying_window
+    return (1, middle_day(window).toordinal() + day) if window else (0, day)
