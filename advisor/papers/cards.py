@@ -224,7 +224,8 @@ def _of_clutch(name: str, found: ClutchForecast, show: Show) -> Iterator[LabelRo
     if found.laid and found.hatch_window:
         yield LabelRow("Due", window_words(found.hatch_window))
     elif isinstance(days, Figure):
-        yield LabelRow("Due", f"{show.days_range(days.low, days.high)} from laying:")
+        yield LabelRow("Hatching", f"{show.days_range(days.low, days.high)} from laying")
+        yield LabelRow("Due on", "")
 
 
 def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet]:

@@ -4,11 +4,13 @@ import datetime
 from collections.abc import Iterator
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.assess import Assessment
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, TopUpForecast, Window
-from advisor.model.plan import Plan
+from advisor.model.plan import EggBox, Plan
+from advisor.papers.refused import for_paper, mark_of
 from advisor.reading.problems import printable
 from advisor.rules.shared import USUAL_TRIAL
 from advisor.show import Show
@@ -16,16 +18,23 @@ from advisor.wording import about_scale, capital, day_words, middle_day, scale_t
 
 LONGEST_NAME = 40  # characters of a keeper's own name in the heading of an entry; judgement
 DAY = datetime.timedelta(days=1)
+MONTH = datetime.timedelta(days=30)
+BUY, BUILD = datetime.timedelta(days=28), datetime.timedelta(days=10)  # before the trial run; judgement
+MOST_NAMED = 3  # clutches named in the heading of one check; judgement
 
 
 class Entry(Struct, frozen=True):
-    """One entry: a key that stays the same from one writing to the next, first and last day, heading, text."""
+    """One entry: a key that stays the same from one writing to the next, first and last day, heading, text.
+
+    `prepare`: something has to be got ready for it, so the alarm rings on the day before; else on the morning itself.
+    """
 
     key: str
     first: datetime.date
     last: datetime.date
     heading: str
     text: str
+    prepare: bool = False
 
 
 class LeftOut(Struct, frozen=True):
@@ -86,7 +95,11 @@ def window_text(window: Window) -> str:
 
 
 def season_of(assessment: Assessment) -> Season:
-    """The calendar of a judged plan; entries that have no date are left out and named."""
+    """The calendar of a judged plan; entries that have no date are left out and named.
+
+    Nothing of what the check refuses stands in it, and every heading of such a plan is marked.
+    """
+    assessment, mark = for_paper(assessment), mark_of(assessment.report)
     plan = assessment.situation.plan
     clutches = _clutches(assessment)
     entries = [*_before(assessment, clutches)]
@@ -94,7 +107,11 @@ def season_of(assessment: Assessment) -> Season:
     for clutch in clutches:
         entries += _of_clutch(assessment, clutch)
         left_out += _without_date(assessment, clutch)
+    entries += _checks(assessment, clutches)
     entries += _top_ups(assessment, clutches)
+    entries += _monthly_tests(entries)
+    if mark:
+        entries = [replace(entry, heading=f"{mark}. {entry.heading}") for entry in entries]
     left_out += _top_ups_left_out(assessment, clutches)
     entries.sort(key=lambda entry: (entry.first, entry.last))
     return Season(one_line(plan.title, 300), tuple(entries), tuple(left_out))
@@ -140,17 +157,26 @@ def _before(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
     if plan.trial_run.from_ is not None:
         start = plan.trial_run.from_
         end = trial_end(start, plan.trial_run.days or 1)
-        yield Entry("trial run", start, end, "Trial run of the incubator", how)
+        yield Entry("trial run", start, end, "Trial run of the incubator", how, True)
     elif ready is not None:
         start = ready - (USUAL_TRIAL - 1) * DAY
         heading = "Start the trial run today at the latest"
-        yield Entry("trial run", start, start, heading, how + f" A week of it ends on {day_text(ready)}.")
+        yield Entry(
+            "trial run", start, start, heading, how + f" A week of it ends on {day_text(ready)}.", True
+        )
+    else:
+        start = None
+    if start is not None:
+        text = "The sheet of the plan says what. Ask an electrician about the residual-current device now."
+        yield Entry("buy", start - BUY, start - BUY, "Buy or look out all parts of the incubator", text)
+        text = "Take your time. Work through the first pause of the sheet before the power goes on."
+        yield Entry("build", start - BUILD, start - BUILD, "Build the incubator", text)
     if ready is not None:
         text = (
             f"Eggs may come from {day_text(ready + DAY)} on. The box holds its temperature. The egg boxes stand "
             "ready with their medium. The lay box is in its place."
         )
-        yield Entry("ready", ready, ready, "Everything must stand ready today", text)
+        yield Entry("ready", ready, ready, "Everything must stand ready today", text, True)
     for clutch in clutches:
         day = plan.clutches[clutch.index].lay_box.ready_on
         if day is not None:
@@ -158,7 +184,7 @@ def _before(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
                 "Put damp moss or medium in it. Feel it each day and wet it when it is dry. Leave the female in "
                 "peace. Ask a reptile veterinarian at once when she strains, is weak or is overdue."
             )
-            yield Entry(f"{clutch.key} lay box", day, day, f"{clutch.name}: lay box in its place", text)
+            yield Entry(f"{clutch.key} lay box", day, day, f"{clutch.name}: lay box in its place", text, True)
 
 
 def _of_clutch(assessment: Assessment, clutch: _Clutch) -> Iterator[Entry]:
@@ -173,13 +199,14 @@ def _of_clutch(assessment: Assessment, clutch: _Clutch) -> Iterator[Entry]:
         looked_for = assessment.situation.plan.clutches[clutch.index].looked_for
         often = f"every {assessment.situation.show.hours(looked_for)}" if looked_for else "every day"
         text = (
-            f"Look for eggs {often}. When they are there, write the day into the plan as "
-            f"`laid_on`, under clutches[{clutch.index}].laying. Then write this calendar again and import it "
-            "again: every entry moves to its right day."
+            f"Look for eggs {often}. When they are there, write the day of laying into the plan. Then write this "
+            "calendar again and import it again: every entry moves to its right day."
         )
         heading = f"{clutch.name}: eggs likely {window_text(clutch.window)}"
         yield Entry(f"{clutch.key} laying", first, last, heading, text)
-    yield from _checks(assessment, clutch, forecast.check_days)
+        text = "Ask a reptile veterinarian, and sooner when she strains or is weak. Handle her as little as you can."
+        heading = f"{clutch.name}: overdue if there are no eggs by tonight"
+        yield Entry(f"{clutch.key} overdue", last, last, heading, text)
     if forecast.hatch_window is not None:
         first, last = forecast.hatch_window
         text = (
@@ -187,41 +214,92 @@ def _of_clutch(assessment: Assessment, clutch: _Clutch) -> Iterator[Entry]:
             "not pull a young out and do not cut its egg. No egg is late before the last of these days."
         )
         heading = f"{clutch.name}: hatching likely {window_text(forecast.hatch_window)}"
-        yield Entry(f"{clutch.key} hatching", first, last, heading, text)
+        yield Entry(f"{clutch.key} hatching", first, last, heading, text, True)
+        text = "If eggs are left, leave them where they are and ask a reptile veterinarian. Cut none open."
+        yield Entry(f"{clutch.key} last day", last, last, f"{clutch.name}: last likely day of hatching", text)
 
 
-def _checks(assessment: Assessment, clutch: _Clutch, days: tuple[int, ...]) -> Iterator[Entry]:
-    situation = assessment.situation
-    plan, show = situation.plan, situation.show
-    about = "" if clutch.known else "about "
-    opens = plan.checks.opens
+class _Check(Struct, frozen=True):
+    """One check of one clutch: its key, what it is called, what to know about it."""
+
+    key: str
+    heading: str
+    text: str
+
+
+def _checks(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[Entry]:
+    """The checks, those of several clutches on one day as one entry."""
+    by_day: dict[datetime.date, list[_Check]] = {}
+    for clutch in clutches:
+        for day, check in _checks_of(assessment, clutch):
+            by_day.setdefault(day, []).append(check)
+    opens = assessment.situation.plan.checks.opens
     how = "Lift only the outer lid and close it soon. " if opens == "outer lid" else ""
     how += "Look for drops under the lids, dents, mould and dry medium. Write down the temperatures."
-    boxes = [
-        (box.name, forecast)
-        for box, forecast in zip(plan.egg_boxes, situation.forecast.egg_boxes, strict=True)
-        if box.name == plan.clutches[clutch.index].box
-    ]
-    for number, day in enumerate(days, start=1):
-        parts = [how, *(_mass(name, forecast, day, show) for name, forecast in boxes), clutch.doubt()]
+    for day, checks in by_day.items():
+        texts = dict.fromkeys(check.text for check in checks if check.text)
         yield Entry(
-            f"{clutch.key} check {number}",
-            clutch.day(day),
-            clutch.day(day),
-            f"{clutch.name}: check {number} of {len(days)}, {about}day {day}",
-            " ".join(part for part in parts if part),
+            " + ".join(check.key for check in checks),
+            day,
+            day,
+            "; ".join(check.heading for check in checks[:MOST_NAMED])
+            + (f"; {len(checks) - MOST_NAMED} more" if len(checks) > MOST_NAMED else ""),
+            " ".join([how, *texts]),
         )
 
 
-def _mass(name: str, forecast: EggBoxForecast, day: int, show: Show) -> str:
+def _checks_of(assessment: Assessment, clutch: _Clutch) -> Iterator[tuple[datetime.date, _Check]]:
+    situation = assessment.situation
+    if clutch.window is None:
+        return
+    forecast = situation.forecast.clutches[clutch.index]
+    about = "" if clutch.known else "about "
+    boxes = [
+        (box, found)
+        for box, found in zip(situation.plan.egg_boxes, situation.forecast.egg_boxes, strict=True)
+        if box.name == situation.plan.clutches[clutch.index].box
+    ]
+    for number, day in enumerate(forecast.check_days, start=1):
+        parts = [*(_mass(box, found, day, situation.show) for box, found in boxes), clutch.doubt()]
+        heading = f"{clutch.name}: check {number} of {len(forecast.check_days)}, {about}day {day}"
+        text = " ".join(part for part in parts if part)
+        yield clutch.day(day), _Check(f"{clutch.key} check {number}", heading, text)
+    last = forecast.hatch_window[1] if forecast.hatch_window else None
+    for number, day in enumerate(forecast.late_check_days, start=1):
+        heading = f"{clutch.name}: check if not yet hatched, {about}day {day}"
+        text = "Add what the boxes have lost since the last check."
+        if last is None or clutch.day(day) <= last:
+            yield clutch.day(day), _Check(f"{clutch.key} late check {number}", heading, text)
+
+
+def _monthly_tests(entries: list[Entry]) -> Iterator[Entry]:
+    """A test of what guards people and eggs, each month from the trial run to the last day."""
+    start = next((entry.first for entry in entries if entry.key == "trial run"), None)
+    last = max((entry.last for entry in entries), default=None)
+    if start is None or last is None:
+        return
+    text = "Press the test buttons. The power must go off, both alarms must sound. Then see that the box heats again."
+    for number in range(1, (last - start) // MONTH + 1):
+        day = start + number * MONTH
+        heading = "Test smoke alarm, temperature alarm and residual-current device"
+        yield Entry(f"test {number}", day, day, heading, text)
+
+
+def _mass(box: EggBox, forecast: EggBoxForecast, day: int, show: Show) -> str:
     """What medium, water and eggs of one box weigh on a day; nothing when the forecast has no figure."""
-    figure = next((mass for when, mass in forecast.water.mass_by_day if when == day), None)
+    made = _makes_top_ups(box)
+    by_day = forecast.water.mass_by_day if made else forecast.water.mass_if_none_added
+    figure = next((mass for when, mass in by_day if when == day), None)
     if figure is None:
         return ""
-    if any(top_up.day == day for top_up in forecast.water.top_ups):
+    if made and any(top_up.day == day for top_up in forecast.water.top_ups):
         return "Add water today: see the entry for the top-up."
     weigh = about_scale(figure, show).replace("(", "(likely ")
-    return f"Medium, water and eggs in one box '{one_line(name)}' weigh {weigh}, without the empty box."
+    return f"Medium, water and eggs in one box '{one_line(box.name)}' weigh {weigh}, without the empty box."
+
+
+def _makes_top_ups(box: EggBox) -> bool:
+    return box.top_up is not None and box.top_up.way != "none"
 
 
 def _masses(name: str, forecast: EggBoxForecast, top_up: TopUpForecast, show: Show) -> str:
@@ -242,7 +320,7 @@ def _top_ups(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[
     plan, show = situation.plan, situation.show
     for box, forecast in zip(plan.egg_boxes, situation.forecast.egg_boxes, strict=True):
         clutch = _first_in(plan, box.name, clutches)
-        if clutch is None or clutch.window is None:
+        if clutch is None or clutch.window is None or not _makes_top_ups(box):
             continue
         each = f"each box '{one_line(box.name)}'" if (box.count or 1) > 1 else f"box '{one_line(box.name)}'"
         about = "" if clutch.known else "about "
@@ -259,6 +337,7 @@ def _top_ups(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[
                 clutch.day(top_up.day),
                 f"{clutch.name}: add about {_amount(top_up.water, show)} of water to {each}",
                 " ".join(part for part in parts if part),
+                True,
             )
 
 

@@ -11,8 +11,9 @@ from advisor.assess import Assessment
 from advisor.papers.calendar.entries import Entry, Season, season_of
 from advisor.reading.problems import InputError
 
-# Before midnight of the first day: the alarm rings at 9 in the morning of the day before, with a day left to act.
-ALARM = datetime.timedelta(hours=-15)  # judgement
+# From midnight of the first day: at 7 in the morning of the day itself, or, where something has to be got ready, at 9
+# in the morning of the day before; judgement.
+ALARM, ALARM_BEFORE = datetime.timedelta(hours=7), datetime.timedelta(hours=-15)
 COUNTED_FROM = datetime.date(2020, 1, 1)  # day 0 of SEQUENCE: a later writing always has a higher number
 NAMESPACE = uuid.uuid5(uuid.NAMESPACE_URL, "clutch-advisor:calendar")
 
@@ -130,6 +131,6 @@ def _event(entry: Entry, season: Season, uid: str, written_on: datetime.date, le
     alarm = Alarm()
     alarm.add("action", "DISPLAY")
     alarm.add("description", entry.heading)
-    alarm.add("trigger", ALARM)
+    alarm.add("trigger", ALARM_BEFORE if entry.prepare else ALARM)
     event.add_component(alarm)
     return event

@@ -5,14 +5,13 @@ import datetime
 from msgspec import Struct
 
 from advisor.model.forecast import ClutchForecast
-from advisor.papers.clutches import clutch_names
 from advisor.rules.engine import Situation
-from advisor.wording import joined, middle_day, weekday_words
+from advisor.wording import middle_day, weekday_words
 
 USUAL_DAYS = 7  # of a trial run whose days are not told
 MOST_CHECKS = 150  # rows of the check sheet; more are left out and counted; judgement
 BLANKS = 14  # rows where the days are not known
-A_TABLE = 26  # rows of one half of the check sheet, so that two halves fit on a page
+A_TABLE = 46  # rows of one half of the check sheet, so that two halves fit on a page
 
 
 class CheckRow(Struct, frozen=True):
@@ -50,19 +49,17 @@ def writing_sheets(situation: Situation) -> WritingSheets:
 
 
 def _check_rows(situation: Situation) -> list[CheckRow]:
-    """All checks in the order of their days; those of several clutches on one day are one."""
-    names = clutch_names(situation)
-    found: dict[tuple[int, int], list[tuple[str, int, bool]]] = {}
-    for name, clutch in zip(names, situation.forecast.clutches, strict=True):
+    """All checks in the order of their days; those of several clutches on one day are one, told as "clutch: day"."""
+    found: dict[tuple[int, int], list[tuple[int, int, bool]]] = {}
+    clutches = situation.forecast.clutches
+    for number, clutch in enumerate(clutches, 1):
         for day in (*clutch.check_days, *clutch.late_check_days):
-            found.setdefault(_place(clutch, day), []).append((name, day, day in clutch.late_check_days))
+            found.setdefault(_place(clutch, day), []).append((number, day, day in clutch.late_check_days))
     rows = []
-    for (dated, number), checks in sorted(found.items()):
-        when = weekday_words(datetime.date.fromordinal(number)) if dated else f"day {number}"
-        several = len(names) > 1
-        whose = joined([f"{name} {day}" if dated else name for name, day, _ in checks]) if several else ""
-        whose = whose or (f"day {checks[0][1]}" if dated else "")
-        rows.append(CheckRow(when, whose, all(late for *_, late in checks)))
+    for (dated, when), checks in sorted(found.items()):
+        days = [f"{number}: {day}" if len(clutches) > 1 else f"day {day}" for number, day, _ in checks]
+        words = weekday_words(datetime.date.fromordinal(when)) if dated else ""
+        rows.append(CheckRow(words, ", ".join(days), all(late for *_, late in checks)))
     return rows
 
 
