@@ -44,7 +44,7 @@ class Rung(Struct, frozen=True):
     bold: bool = False
 
 
-class Eggs(Struct, frozen=True):
+class EggsTogether(Struct, frozen=True):
     """What all eggs of a plan bear [°C]: bands and limits, None where not known; `notes` say what is not known."""
 
     aim: tuple[float, float] | None
@@ -89,7 +89,7 @@ def ladder(plan: Plan, forecast: Forecast, species: Sequence[Species], show: Sho
     )
 
 
-def eggs_together(species: Sequence[Species]) -> Eggs:
+def eggs_together(species: Sequence[Species]) -> EggsTogether:
     """The bands that all have in common, and the first limit on each side; a species is named where there are several."""
     several, notes = len(species) > 1, []
     aims = [one.aim for one in species]
@@ -117,10 +117,10 @@ def eggs_together(species: Sequence[Species]) -> Eggs:
         if band is not None and None not in bands and band[0] > band[1]:
             notes.append(f"No temperature is {words} for all of these species.")
         common.append(band if band is not None and None not in bands and band[0] <= band[1] else None)
-    return Eggs(common[0], common[1], limits[0], limits[1], tuple(notes))
+    return EggsTogether(common[0], common[1], limits[0], limits[1], tuple(notes))
 
 
-def _rungs(plan: Plan, forecast: Forecast, eggs: Eggs, show: Show) -> Iterator[Rung]:
+def _rungs(plan: Plan, forecast: Forecast, eggs: EggsTogether, show: Show) -> Iterator[Rung]:
     room, control, stuck = plan.room.temperature, plan.control, forecast.heat.stuck_on_temperature
     if isinstance(stuck, Figure):
         words = show.about_temperature(stuck.value, stuck.low, stuck.high)
@@ -147,7 +147,7 @@ def _rungs(plan: Plan, forecast: Forecast, eggs: Eggs, show: Show) -> Iterator[R
         yield Rung(room.low, f"room, at its coldest: {show.temperature(room.low)}")
 
 
-def _columns(plan: Plan, eggs: Eggs, stuck: Figure | None, scale: Axis) -> Iterator[str]:
+def _columns(plan: Plan, eggs: EggsTogether, stuck: Figure | None, scale: Axis) -> Iterator[str]:
     """The scale itself: harm black, tolerated white, aim hatched; the room beside it; what a stuck heater may reach."""
     yield rectangle(Box(EGGS[0], scale.end, EGGS[1], scale.start), "#fff", 0.8)
     if eggs.above is not None:

@@ -55,9 +55,9 @@ def scale_chart(
         return [(across.at(day), up.at(inside(getattr(mass, end)))) for day, mass in of]
 
     topped = any(reading.after is not None for reading in readings)
-    keys = ["dotted: likely range. Plot your crosses."]
+    keys = ["thick: expected; dotted: likely range"]
     if other:
-        keys.append("dashed: without the top-ups" if topped else "dashed: with top-ups, not planned")
+        keys.append("thin: without the top-ups" if topped else "thin: with top-ups, not planned")
     what = "the whole closed box" if tare is not None else "without the box"
     unit = "oz" if show.us else "g"
     return Drawing(
@@ -73,7 +73,7 @@ def scale_chart(
             *frame(plot),
             *ticks,
             *strokes,
-            *([lines(points("value", other), 1.4, "5 3")] if other else []),
+            *([lines(points("value", other), 0.9)] if other else []),
             lines(points("value", course), 2.0),
         ),
         labels=(

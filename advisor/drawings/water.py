@@ -63,7 +63,7 @@ def water_chart(
         shapes.insert(
             0, rectangle(Box(plot.left, up.at(band[1]), plot.right, up.at(band[0])), hatched(name), 0.6)
         )
-        keys.append("hatched: what the eggs bear")
+        keys.append("hatched: what eggs bear")
     made = sorted({day for day, _ in course if sum(day == same for same, _ in course) > 1})
     for day in made:
         x = across.at(day)
@@ -73,11 +73,11 @@ def water_chart(
     if made:
         keys.append("triangle: top-up")
     if other:
-        keys.append(f"dashed: {'without them' if made else 'with top-ups, not planned'}")
+        keys.append(f"thin: {'without' if made else 'with top-ups, not planned'}")
     # White under the lines keeps them apart from the hatching.
     shapes += [
         shape([*lows, *highs], dotted(name), 0.5),
-        lines([(across.at(day), up.at(figure.value)) for day, figure in other], 1.4, "5 3"),
+        *([lines([(across.at(day), up.at(figure.value)) for day, figure in other], 0.9)] if other else []),
         lines(points, 4.0).replace("#000", "#fff"),
         lines(points, 2.2),
     ]

@@ -71,7 +71,9 @@ def _water(situation: Situation, figures: PaperFigures) -> Iterator[Picture]:
         title, course = f"Water in the medium of box '{box.name}'", figures.water_courses[index]
         if band is not None and course and _inside(course, band):
             bears = situation.show.water_content_range(*band)
-            reasons.setdefault(f"stays within what the eggs bear ({bears}), so not drawn", []).append(box.name)
+            reasons.setdefault(f"stays within what the eggs bear ({bears}), so not drawn", []).append(
+                box.name
+            )
             continue
         if not course:
             chart = water_chart(found, course, (), None, situation.show)

@@ -12,7 +12,7 @@ from advisor.rules.engine import Situation
 from advisor.wording import about_scale, scale_text, short_day
 
 MOST_ROWS = 9  # days of the scale table, unless there are more top-ups; judgement
-CHART = (220.0, 180.0)  # units, width and height
+CHART = (200.0, 180.0)  # units, width and height
 
 
 class Reading(Struct, frozen=True):

@@ -101,8 +101,13 @@ def _egg_box(box: EggBoxForecast) -> dict[str, Any]:
         "name": box.name,
         **results(results_in(box)),
         "top_ups": top_up_data(box.water.top_ups),
-        "box_mass_by_day": [{"day": day, "mass": figure_data(mass)} for day, mass in box.water.mass_by_day],
+        "box_mass_by_day": _by_day(box.water.mass_by_day),
+        "box_mass_if_none_added": _by_day(box.water.mass_if_none_added),
     }
+
+
+def _by_day(masses: tuple[tuple[int, Figure], ...]) -> list[dict[str, Any]]:
+    return [{"day": day, "mass": figure_data(mass)} for day, mass in masses]
 
 
 def top_up_data(top_ups: tuple[TopUpForecast, ...]) -> list[dict[str, Any]]:

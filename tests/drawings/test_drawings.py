@@ -3,20 +3,26 @@
 import re
 import xml.etree.ElementTree as ElementTree
 from collections.abc import Iterator
+from itertools import combinations, pairwise
 from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from advisor.drawings.canvas import WIDTH, Drawing, Label, fitted, svg_of, text_width, wrapped
+from advisor.drawings.canvas import LINE, SIZE, WIDTH, Drawing, Label, fitted, svg_of, text_width, wrapped
 from advisor.drawings.cross_section import cross_section
+from advisor.drawings.ladder import ladder, spread
+from advisor.drawings.scale_chart import scale_chart
 from advisor.drawings.season import season
 from advisor.drawings.species_curve import PlanAt, curve_drawing
 from advisor.drawings.water import water_chart
 from advisor.forecast.clutch.curves import sexes_curve
 from advisor.model.curves import Curve, CurvePiece, CurvePoint
 from advisor.model.figures import Figure, Unknown
+from advisor.papers.scale import CHART
 from advisor.reading.species import load_species
 from advisor.show import Show
 from advisor.units import TRACE
@@ -37,7 +43,19 @@ def drawings_of(papers: Papers, us: bool) -> Iterator[Drawing | Unknown]:
     yield cross_section(plan, forecast, figures, show)
     yield season(plan, forecast, tuple(situation.species[clutch.species].name for clutch in plan.clutches))
     for number, box in enumerate(forecast.egg_boxes):
-        yield water_chart(box, figures.water_courses[number], (0.6, 3.8), show, f"water-{number}")
+        yield water_chart(
+            box,
+            figures.water_courses[number],
+            figures.other_courses[number],
+            (0.6, 3.8),
+            show,
+            f"water-{number}",
+        )
+    yield ladder(plan, forecast, tuple(situation.species.values()), show)
+    for number, readings in enumerate(figures.readings):
+        if readings:
+            other = figures.other_masses[number]
+            yield scale_chart(readings, other, readings[-1].day + 20, 0.1, show, f"scale-{number}", CHART)
     for number, curve in enumerate(figures.share_curves):
         if not isinstance(curve, Unknown):
             share = forecast.clutches[number].male_share
@@ -65,7 +83,7 @@ def test_labels_stand_apart_and_inside_the_sheet(name: str, us: bool, all_papers
             continue
         boxes = [label_box(label) for label in drawing.labels]
         for label, box in zip(drawing.labels, boxes, strict=True):
-            assert box.left >= -0.1 and box.right <= WIDTH + 0.1, (drawing.title, label.text)
+            assert box.left >= -0.1 and box.right <= drawing.width + 0.1, (drawing.title, label.text)
             assert box.top >= -1.0 and box.bottom <= drawing.height + 0.1, (drawing.title, label.text)
         for number, one in enumerate(boxes):
             for other, label in zip(boxes[number + 1 :], drawing.labels[number + 1 :], strict=True):
@@ -113,8 +131,8 @@ def section(papers: Papers, **changes: Any) -> Drawing:
 
 @pytest.mark.parametrize("name", ["first-season", "two-species", "floor-heat"])
 def test_the_box_is_drawn_to_scale(name: str) -> None:
-    plan = example(name).assessment.situation.plan
-    outer, inner, *rest = rectangles(section(example(name)))
+    plan = example(name, whole=True).assessment.situation.plan
+    outer, inner, *rest = rectangles(section(example(name, whole=True)))
     inside, wall = plan.outer_box.inside, plan.outer_box.wall.thickness
     assert inside is not None and wall is not None
     scale = inner["width"] / inside.length
@@ -150,7 +168,7 @@ def test_drops_hang_where_water_condenses_and_nowhere_else() -> None:
         )
         if isinstance(drawing, Drawing):
             assert (black_drops(drawing) > 0) == wet, path.stem
-    assert black_drops(section(example("floor-heat"))) > 0
+    assert black_drops(section(example("floor-heat", whole=True))) > 0
 
 
 WATER_RULES = ("heat-condensation-on-lid", "heat-from-below-wet-medium")
@@ -164,11 +182,8 @@ def test_picture_half_page_and_rules_agree_on_drops(
 ) -> None:
     """No paper says that no water gathers while a rule says that it does, or the other way round."""
     control = {"thermostat": thermostat, "switching_band": "1 °C", "probe": {"sits_in": probe}}
-    papers = papers_of(
-        plan_file(
-            tmp_path / "plan.yaml", {"control": control, "heat": {"place": place, "size": "40 x 20 cm"}}
-        )
-    )
+    changes = {"control": control, "heat": {"place": place, "size": "40 x 20 cm"}}
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", changes), whole=True)
     findings = papers.assessment.report.findings
     warned = any(finding.rule in WATER_RULES or "can drip" in finding.message for finding in findings)
     (case,) = [case for case in papers.checklist.emergencies if case.condition.startswith("Drops")]
@@ -246,7 +261,7 @@ def test_the_season_marks_each_check_and_top_up() -> None:
 
 
 def test_males_by_temperature_marks_the_set_point_in_the_keepers_unit() -> None:
-    papers = example("wrong-sexes")
+    papers = example("wrong-sexes", whole=True)
     situation = papers.assessment.situation
     (curve,) = papers.figures.share_curves
     assert not isinstance(curve, Unknown)
@@ -313,7 +328,7 @@ def test_a_narrow_gap_has_a_question_mark() -> None:
 def test_the_water_line_goes_straight_up_at_a_top_up() -> None:
     papers = example("first-season")
     box = papers.assessment.situation.forecast.egg_boxes[0]
-    drawing = water_chart(box, papers.figures.water_courses[0], None, Show())
+    drawing = water_chart(box, papers.figures.water_courses[0], (), None, Show())
     assert isinstance(drawing, Drawing) and box.water.top_ups
     thick = next(shape for shape in drawing.shapes if 'stroke-width="2.2"' in shape)
     points = re.search(r'points="([^"]*)"', thick)
@@ -333,3 +348,33 @@ def test_texts_are_cut_and_wrapped_to_their_width() -> None:
 def test_the_same_data_give_the_same_picture(tmp_path: Path) -> None:
     papers = papers_of(plan_file(tmp_path / "plan.yaml", {}))
     assert svg_of(section(papers)) == svg_of(section(example("first-season")))
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.lists(st.floats(15.0, 217.0), min_size=1, max_size=15))
+def test_labels_of_the_ladder_stand_apart_in_their_order(wanted: list[float]) -> None:
+    heights = spread(sorted(wanted), 14.0, 218.0)
+    assert heights == sorted(heights) and heights[0] >= 14.0 - 1e-9 and heights[-1] <= 218.0 + 1e-9
+    assert all(below - above >= LINE * SIZE - 1e-9 for above, below in pairwise(heights))
+
+
+@pytest.mark.parametrize("us", [False, True])
+def test_the_ladder_of_every_profile_has_its_labels_apart(us: bool) -> None:
+    """Over all profiles, alone and in pairs; a limit is told only where the profile knows it."""
+    situation = example("first-season").assessment.situation
+    profiles = [
+        load_species(name) for name in sorted(path.stem for path in (ROOT / "species").glob("*-*.yaml"))
+    ]
+    for one, other in zip(profiles, [*profiles[1:], None], strict=True):
+        for species in ([one], [one, other] if other is not None else [one]):
+            drawing = ladder(situation.plan, situation.forecast, species, Show("us" if us else "metric"))
+            boxes = [label_box(label) for label in drawing.labels]
+            assert all(box.right <= drawing.width + 0.1 for box in boxes)
+            assert not any(
+                a.left < b.right and b.left < a.right and a.top < b.bottom - 1.5 and b.top < a.bottom - 1.5
+                for a, b in combinations(boxes, 2)
+            ), (one.id, drawing.labels)
+            known = one.harmful is not None and one.harmful.below is not None
+            if species == [one]:
+                assert (" down" in drawing.description) == known
+                assert ("Harmful cold: not known." in drawing.description) != known

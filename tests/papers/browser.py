@@ -108,6 +108,29 @@ def squeezed(text: str) -> str:
     return "".join(sign for sign in text if sign.isascii() and sign.isprintable() and sign not in " -")
 
 
+def filled(target: Path, cell: float) -> list[float]:
+    """The share of each page's cells [mm] that hold a mark, margins left away."""
+    dots = 4  # to a cell
+    done = subprocess.run(
+        ["pdftoppm", "-gray", "-r", f"{dots * 25.4 / cell:.4f}", str(target)], capture_output=True, check=True
+    ).stdout
+    shares = []
+    while done:
+        found = re.match(rb"P5\s+(\d+)\s+(\d+)\s+\d+\s", done)
+        assert found is not None
+        width, height, start = int(found[1]), int(found[2]), found.end()
+        dark, done = done[start : start + width * height], done[start + width * height :]
+        rows = range(dots * 2, height - dots * 2 - dots + 1, dots)
+        columns = range(dots, width - dots - dots + 1, dots)
+        cells = [
+            any(min(dark[(row + line) * width + column :][:dots]) < 250 for line in range(dots))
+            for row in rows
+            for column in columns
+        ]
+        shares.append(sum(cells) / len(cells))
+    return shares
+
+
 def axe_source(folder: Path) -> str:
     """The script of axe-core, from npm; installed once into a folder that lasts for the test run."""
     need("npm")

@@ -15,6 +15,7 @@ from advisor.model.papers import PaperFigures
 from advisor.papers.cards import Cards, cards_of
 from advisor.papers.checklist.checklist import Checklist, checklist_of
 from advisor.papers.page import render
+from advisor.papers.refused import for_paper
 from tests.support import ROOT, merged
 
 EXAMPLES = sorted((ROOT / "examples").glob("*.yaml"))
@@ -165,6 +166,37 @@ ODD: dict[str, dict[str, Any]] = {
     },
 }
 
+_SEASON = yaml.load((ROOT / "examples" / "first-season.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
+# A sound season of six clutches, each in a kind of box of its own, some laid and some not.
+ODD["six"] = {
+    "title": "Six clutches",
+    "outer_box": {"inside": "80 x 60 x 25 cm"},
+    "heat": {"power": "25 W", "size": "70 x 50 cm"},
+    "egg_boxes": [
+        *(
+            {
+                **_SEASON["egg_boxes"][0],
+                "name": f"box {number}",
+                "count": 1,
+                **({"tare": "142 g"} if number < 3 else {}),
+            }
+            for number in range(6)
+        ),
+        _SEASON["egg_boxes"][1],
+    ],
+    "clutches": [
+        {
+            **_SEASON["clutches"][0],
+            "box": f"box {number}",
+            "eggs": 7 + number,
+            "laying": {"laid_on": f"2027-05-{9 + 4 * number:02d}"}
+            if number < 4
+            else {"shed_on": "2027-05-20"},
+        }
+        for number in range(6)
+    ],
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Papers:
@@ -176,9 +208,9 @@ class Papers:
     cards: Cards
 
 
-def papers_of(path: Path) -> Papers:
-    """Everything that is printed for a plan file."""
-    assessment = assess(path)
+def papers_of(path: Path, whole: bool = False) -> Papers:
+    """Everything that is printed for a plan file; `whole`: as it would be with what the check refuses."""
+    assessment = assess(path) if whole else for_paper(assess(path))
     situation = assessment.situation
     figures = paper_figures(situation.plan, situation.species, situation.forecast)
     return Papers(
@@ -187,9 +219,9 @@ def papers_of(path: Path) -> Papers:
 
 
 @cache
-def example(name: str) -> Papers:
+def example(name: str, whole: bool = False) -> Papers:
     """The papers of an example plan."""
-    return papers_of(ROOT / "examples" / f"{name}.yaml")
+    return papers_of(ROOT / "examples" / f"{name}.yaml", whole)
 
 
 def html_of(papers: Papers, kind: str, paper: str = "a4") -> str:

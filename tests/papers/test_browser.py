@@ -6,24 +6,29 @@ from pathlib import Path
 import pytest
 
 from advisor.reading.problems import printable
-from tests.papers.browser import Page, Word, axe_source, axe_violations, need, printed, squeezed
-from tests.papers.pages import EXAMPLES, ODD, Papers, example, hostile_plan, html_of, papers_of, plan_file
+from tests.papers.browser import Page, Word, axe_source, axe_violations, filled, need, printed, squeezed
+from tests.papers.pages import ODD, Papers, example, hostile_plan, html_of, papers_of, plan_file
 
 pytestmark = pytest.mark.browser
 
 KINDS = ("checklist", "cards")
 SIZES = {"a4": (595.3, 841.9), "letter": (612.0, 792.0)}  # points: ISO 216, ANSI/ASME Y14.1
-MARGIN = 16.0 * 72 / 25.4  # points, left and right of the text
+MARGINS = {"checklist": 13.0 * 72 / 25.4, "cards": 16.0 * 72 / 25.4}  # points, left and right of the text
 HEIGHT_OF_TYPE = 1.164  # box of a word over its size: DejaVu Sans 2.37, ascent and descent (read)
-# Examples in turn on A4 with metric units and on Letter with US units; two plans on both.
+# Both sizes, both systems of units; plans that are sound, refused, crowded, long and hostile.
 CASES = [
-    (path.stem, ("a4", "letter")[number % 2], ("metric", "us")[number % 2])
-    for number, path in enumerate(EXAMPLES)
+    ("first-season", "a4", "metric"),
+    ("first-season", "letter", "us"),
+    ("two-species", "letter", "metric"),
+    ("chameleon-short-mix", "a4", "metric"),
+    ("nearly-empty", "a4", "us"),
+    ("six", "a4", "metric"),
+    ("crowd", "letter", "us"),
+    ("hostile", "a4", "metric"),
 ]
-CASES += [("first-season", "a4", "us"), ("first-season", "letter", "metric")]
-CASES += [("hostile", "a4", "metric"), ("hostile", "letter", "metric")]
-CASES += [("bath", "letter", "us"), ("tall", "a4", "metric"), ("crowd", "letter", "metric")]
-CASES = sorted(set(CASES))
+MOST_PAGES = {"first-season": 5, "six": 9}  # of the long checklist on A4, the sheet among them
+LEAST_FILLED = 0.45  # of the page area, on every page but the last
+CELL = 10.0  # mm, side of the cells that hold a mark or do not
 
 
 def papers(name: str, units: str, folder: Path) -> Papers:
@@ -80,19 +85,34 @@ def test_the_print_is_sound(name: str, paper: str, units: str, kind: str, tmp_pa
     pages = printed(html, tmp_path / "print")
     _sizes_and_numbers(pages, paper, kind)
     for page in pages:
-        _nothing_is_cut(page)
+        _nothing_is_cut(page, kind)
         _nothing_lies_over_anything(page)
     _nothing_is_split(html, pages)
     if name != "hostile":
         _letters_are_large_enough(pages, kind)
+    if content.checklist.mark:
+        assert all(squeezed(content.checklist.mark) in page.text for page in pages)
     if kind == "checklist":
         _items_carry_their_numbers(content, pages)
-        _the_half_page_is_half_a_page(pages)
-        # Twelve kinds of boxes have twelve scale tables.
-        assert 7 <= len(pages) <= (14 if name != "crowd" else 20)
-        assert "1.Putrightnow" in pages[0].text
+        _the_sheet_is_one_leaf(pages)
+        if paper == "a4":
+            assert len(pages) <= MOST_PAGES.get(name, 10)
+        shares = filled(tmp_path / "print" / "page.pdf", CELL)
+        assert min(shares[:-1]) >= LEAST_FILLED, shares
     else:
         assert len(pages) >= 3 or not content.cards.labels
+
+
+def _the_sheet_is_one_leaf(pages: list[Page]) -> None:
+    """Front and back are the first two pages, and what follows begins a third."""
+    assert all(
+        f"{number}.{name}" in pages[0].text
+        for number, name in enumerate(("Beforepoweron", "Beforeeggs", "Eggday"), 1)
+    )
+    assert "Ifsomethinggoeswrong" in pages[1].text and "Whatthescaleshouldread" in pages[1].text
+    assert "1.Putrightnow" in pages[2].text
+    large = [word for word in pages[1].words if (word.bottom - word.top) / HEIGHT_OF_TYPE >= 14.9]
+    assert len(large) > 100  # what to do is read from two metres
 
 
 def _sizes_and_numbers(pages: list[Page], paper: str, kind: str) -> None:
@@ -109,9 +129,10 @@ def _sizes_and_numbers(pages: list[Page], paper: str, kind: str) -> None:
     )
 
 
-def _nothing_is_cut(page: Page) -> None:
+def _nothing_is_cut(page: Page, kind: str) -> None:
+    margin = MARGINS[kind]
     for word in page.words:
-        assert word.left >= MARGIN - 1.0 and word.right <= page.width - MARGIN + 1.5, word
+        assert word.left >= margin - 1.0 and word.right <= page.width - margin + 1.5, word
         assert word.top >= 20.0 and word.bottom <= page.height - 15.0, word
 
 
@@ -138,9 +159,18 @@ def _nothing_is_split(html: str, pages: list[Page]) -> None:
 
 def _letters_are_large_enough(pages: list[Page], kind: str) -> None:
     for page in pages:
-        signs = ("Yourboxinpictures", "Yourseason", "dayofincubation", "thickline")
+        # Labels in pictures are 9 pt or more; text of the checklist is 10 pt, the least that CAP 676 asks for.
+        signs = (
+            "Yourouterbox",
+            "Yourseason",
+            "dayofincubation",
+            "thickline",
+            "Setpoint",
+            "Whatthescale",
+            "Males",
+        )
         pictures = any(sign in page.text for sign in signs)
-        least = 9.0 if pictures else 11.0
+        least = 9.0 if pictures else 10.0 if kind == "checklist" else 11.0
         for word in page.words:
             # Signs from another font have boxes of another height.
             if word.text.isascii():
@@ -153,12 +183,6 @@ def _items_carry_their_numbers(content: Papers, pages: list[Page]) -> None:
             action = squeezed(printable(item.action))
             holding = [page for page in pages if action in page.text]
             assert any(word.text == item.number for page in holding for word in page.words), item
-
-
-def _the_half_page_is_half_a_page(pages: list[Page]) -> None:
-    (page,) = [page for page in pages if "Ifsomethinggoeswrong(" in page.text]
-    ends = [word for word in page.words if word.text == "half" and word.top > page.height / 5]
-    assert ends and max(word.bottom for word in ends) < page.height / 2
 
 
 def test_the_papers_of_the_sound_example_have_the_pages_they_should(tmp_path: Path) -> None:
@@ -186,7 +210,7 @@ def test_a_fault_in_a_page_would_be_seen(tmp_path: Path) -> None:
     )
     pages = printed(page, tmp_path)
     with pytest.raises(AssertionError):
-        _nothing_is_cut(pages[0])
+        _nothing_is_cut(pages[0], "cards")
     with pytest.raises(AssertionError):
         _nothing_lies_over_anything(pages[0])
     with pytest.raises(AssertionError):
@@ -200,7 +224,7 @@ def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("name", ["first-season", "wrong-sexes", "nearly-empty", "two-species", "hostile"])
+@pytest.mark.parametrize("name", ["first-season", "two-species", "hostile"])
 def test_axe_finds_no_violation(name: str, kind: str, axe: str, tmp_path: Path) -> None:
     html = html_of(papers(name, "metric", tmp_path), kind)
     violations = axe_violations(html, axe, tmp_path / "axe")

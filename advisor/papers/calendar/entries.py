@@ -267,7 +267,7 @@ def _checks_of(assessment: Assessment, clutch: _Clutch) -> Iterator[tuple[dateti
     last = forecast.hatch_window[1] if forecast.hatch_window else None
     for number, day in enumerate(forecast.late_check_days, start=1):
         heading = f"{clutch.name}: check if not yet hatched, {about}day {day}"
-        text = "Add what the boxes have lost since the last check."
+        text = f"Add what the boxes have lost since the last check. {clutch.doubt()}".strip()
         if last is None or clutch.day(day) <= last:
             yield clutch.day(day), _Check(f"{clutch.key} late check {number}", heading, text)
 

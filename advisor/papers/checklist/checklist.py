@@ -14,7 +14,7 @@ from advisor.model.plan import Plan
 from advisor.papers.cautions import CautionText, cautions
 from advisor.papers.checklist.before_eggs import build, lay_box, lay_box_when, put_right, trial, trial_when
 from advisor.papers.checklist.gather import gather, gather_when
-from advisor.papers.checklist.sheet import MOST_CLUTCHES, Pause, pauses
+from advisor.papers.checklist.sheet import MOST_CLUTCHES, PausePoint, pauses
 from advisor.papers.checklist.stages import Stage, numbered, stages_from
 from advisor.papers.checklist.why import Reason, reasons
 from advisor.papers.checklist.with_eggs import (
@@ -38,7 +38,7 @@ from advisor.show import Show
 from advisor.wording import day_words, joined
 
 
-class Fact(Struct, frozen=True):
+class SetTo(Struct, frozen=True):
     """What the box is set to, in large figures."""
 
     words: str
@@ -59,11 +59,11 @@ class Checklist(Struct, frozen=True):
     printed_on: str
     version: str
     long: bool
-    facts: tuple[Fact, ...]
+    facts: tuple[SetTo, ...]
     clutches: tuple[ClutchRow, ...]
     more_clutches: int
     ladder: Picture
-    pauses: tuple[Pause, ...]
+    pauses: tuple[PausePoint, ...]
     emergencies: tuple[Emergency, ...]
     scale: tuple[ScaleTable, ...]
     stages: tuple[Stage, ...]
@@ -130,7 +130,7 @@ def checklist_of(
     )
 
 
-def _facts(plan: Plan, asked: Asked, show: Show) -> Iterator[Fact]:
+def _facts(plan: Plan, asked: Asked, show: Show) -> Iterator[SetTo]:
     """Set point and cut-out; one that has to change is not told."""
     control = plan.control
     cut_out = control.cut_out.set_to if control.cut_out else None
@@ -139,9 +139,9 @@ def _facts(plan: Plan, asked: Asked, show: Show) -> Iterator[Fact]:
         ("Cut-out", cut_out, "control.cut_out"),
     ):
         if asked.at(path):
-            yield Fact(words, "see the check")
+            yield SetTo(words, "see the check")
         else:
             none = (
                 "none" if path != "control.set_to" and control.cut_out and not control.cut_out.fitted else ""
             )
-            yield Fact(words, show.temperature(value) if value is not None else none)
+            yield SetTo(words, show.temperature(value) if value is not None else none)

@@ -13,19 +13,19 @@ from advisor.wording import about_scale
 MOST_CLUTCHES = 6  # told on the front; more leave no room for the pause points; judgement
 
 
-class Pause(Struct, frozen=True):
+class PausePoint(Struct, frozen=True):
     """A pause point: what was done is confirmed aloud before anybody goes on, killer items alone, at most nine."""
 
     name: str
     items: tuple[str, ...]
 
 
-def pauses(situation: Situation, figures: PaperFigures) -> tuple[Pause, ...]:
+def pauses(situation: Situation, figures: PaperFigures) -> tuple[PausePoint, ...]:
     """The three of them: before power on, before eggs, egg day."""
     return (
-        Pause("Before power on", tuple(_before_power(situation))),
-        Pause("Before eggs", tuple(_before_eggs(situation, figures))),
-        Pause("Egg day", tuple(_egg_day(situation, figures))),
+        PausePoint("Before power on", tuple(_before_power(situation))),
+        PausePoint("Before eggs", tuple(_before_eggs(situation, figures))),
+        PausePoint("Egg day", tuple(_egg_day(situation, figures))),
     )
 
 
@@ -61,21 +61,19 @@ def _before_eggs(situation: Situation, figures: PaperFigures) -> Iterator[str]:
 
 
 def _egg_day(situation: Situation, figures: PaperFigures) -> Iterator[str]:
-    clutches, boxes = situation.plan.clutches, situation.plan.egg_boxes
+    clutches = situation.plan.clutches
     yield "Hands washed."
-    yield "Top of each egg marked before it was lifted. None was turned."
+    yield "Top of each egg marked before it was lifted. No egg was turned."
     yield "Only fresh eggs parted. What sticks stays together."
     placed = {clutch.placed for clutch in clutches}
     half = placed == {"half buried"}
-    yield "Eggs half buried, none in a hollow." if half else "Eggs placed as the plan has it, none rolls."
-    wet = [
-        f"'{box.name}' {about_scale(readings[0].mass, situation.show)}"
-        for box, readings in zip(boxes, figures.readings, strict=True)
-        if readings
-    ]
-    more = (
-        f" Without the box: {wet[0]}." if len(wet) == 1 else " The back tells what to expect." if wet else ""
+    yield (
+        "Eggs half buried, they do not touch."
+        if half
+        else "Eggs placed as the plan has it, they do not roll."
     )
+    wet = [about_scale(readings[0].mass, situation.show) for readings in figures.readings if readings]
+    more = f" Without the box: {wet[0]}." if len(wet) == 1 else " The back tells what to expect." if wet else ""
     yield f"Closed boxes weighed, mass on each label.{more}"
     yield "Lids shut, boxes back in their places."
     yield "Day of laying on each label and on this sheet."

@@ -15,10 +15,10 @@ A_TABLE = 46  # rows of one half of the check sheet, so that two halves fit on a
 
 
 class CheckRow(Struct, frozen=True):
-    """One check: its day in words, whose it is, whether it is due only while eggs have not hatched."""
+    """One check: its date, the day of each clutch, whether it is due only while eggs have not hatched."""
 
     when: str = ""
-    whose: str = ""
+    days: str = ""
     late: bool = False
 
 
