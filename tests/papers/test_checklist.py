@@ -143,7 +143,7 @@ def test_dates_come_from_the_schedule() -> None:
     assert whens["Lay box"] == "from Sun 25 April 2027"
     assert whens["Trial run: tests"] == "20 to 26 April 2027"  # seven days from the 20th
     # More days than find room in a line stand on the check sheet, those after the likely hatching too.
-    shown = [row.days for rows in papers.checklist.writing.checks for row in rows]
+    shown = [row.days for row in papers.checklist.writing.checks]
     assert shown == [f"day {day}" for day in (*clutch.check_days, *clutch.late_check_days)]
     assert "check sheet" in whens["Checks"]
 

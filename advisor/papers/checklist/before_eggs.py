@@ -91,7 +91,6 @@ def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Itera
     if "people-licence" not in told:
         names = joined(list(dict.fromkeys(species.name for species in situation.species.values())))
         yield Item(f"Ask your wildlife authority if you need a permit for {names}.")
-    yield Item("Write the phone numbers on the front of the sheet.")
     eggs = sum(clutch.eggs or 0 for clutch in plan.clutches)
     young = f"up to {eggs} young" if eggs else "the young"
     yield Item(f"Plan homes and food for {young}.")

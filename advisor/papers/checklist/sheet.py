@@ -73,7 +73,9 @@ def _egg_day(situation: Situation, figures: PaperFigures) -> Iterator[str]:
         else "Eggs placed as the plan has it, they do not roll."
     )
     wet = [about_scale(readings[0].mass, situation.show) for readings in figures.readings if readings]
-    more = f" Without the box: {wet[0]}." if len(wet) == 1 else " The back tells what to expect." if wet else ""
+    more = (
+        f" Without the box: {wet[0]}." if len(wet) == 1 else " The back tells what to expect." if wet else ""
+    )
     yield f"Closed boxes weighed, mass on each label.{more}"
     yield "Lids shut, boxes back in their places."
     yield "Day of laying on each label and on this sheet."

@@ -11,7 +11,6 @@ from advisor.wording import middle_day, weekday_words
 USUAL_DAYS = 7  # of a trial run whose days are not told
 MOST_CHECKS = 150  # rows of the check sheet; more are left out and counted; judgement
 BLANKS = 14  # rows where the days are not known
-A_TABLE = 46  # rows of one half of the check sheet, so that two halves fit on a page
 
 
 class CheckRow(Struct, frozen=True):
@@ -23,10 +22,10 @@ class CheckRow(Struct, frozen=True):
 
 
 class WritingSheets(Struct, frozen=True):
-    """Days of the trial run, checks in halves of a page, eggs to record, the unit of temperatures."""
+    """Days of the trial run, the checks, and how many of them found no room."""
 
     trial: tuple[str, ...]
-    checks: tuple[tuple[CheckRow, ...], ...]
+    checks: tuple[CheckRow, ...]
     left_out: int
 
 
@@ -40,12 +39,7 @@ def writing_sheets(situation: Situation) -> WritingSheets:
     ]
     rows = _check_rows(situation)
     kept = rows[:MOST_CHECKS] or [CheckRow()] * BLANKS
-    half = min(A_TABLE, -(-len(kept) // 2))
-    return WritingSheets(
-        tuple(trial),
-        tuple(tuple(kept[start : start + half]) for start in range(0, len(kept), half)),
-        len(rows) - len(rows[:MOST_CHECKS]),
-    )
+    return WritingSheets(tuple(trial), tuple(kept), len(rows) - len(rows[:MOST_CHECKS]))
 
 
 def _check_rows(situation: Situation) -> list[CheckRow]:
