@@ -7,8 +7,8 @@ from typing import Any
 import msgspec
 import pytest
 
-from advisor.advice.remedies import assess_and_advise
-from advisor.assess import Assessment
+from advisor.advice.remedies import advised
+from advisor.assess import Assessment, assess
 from advisor.forecast.for_papers import paper_figures
 from advisor.model.figures import Figure
 from advisor.model.forecast import results_in
@@ -26,7 +26,7 @@ AT_FAULT = ("bulb-in-foam", "chameleon-short-mix", "floor-heat", "late-start", "
 
 @cache
 def judged(name: str) -> Assessment:
-    return assess_and_advise(PLANS[name])
+    return advised(assess(PLANS[name]))
 
 
 @cache
