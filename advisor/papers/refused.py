@@ -40,7 +40,7 @@ def _paths(finding: Finding) -> tuple[str, ...]:
     return (finding.path,) if finding.severity in (STOP, FIX) else ()
 
 
-class Asked(Struct, frozen=True):
+class ChangeItems(Struct, frozen=True):
     """The item of the checklist that asks to change an entry, by the entry's path."""
 
     items: tuple[tuple[str, str], ...]

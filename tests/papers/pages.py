@@ -9,6 +9,7 @@ from typing import Any
 
 import yaml
 
+from advisor.advice.remedies import advised
 from advisor.assess import Assessment, assess
 from advisor.forecast.for_papers import paper_figures
 from advisor.model.papers import PaperFigures
@@ -208,9 +209,13 @@ class Papers:
     cards: Cards
 
 
-def papers_of(path: Path, whole: bool = False) -> Papers:
-    """Everything that is printed for a plan file; `whole`: as it would be with what the check refuses."""
-    assessment = assess(path) if whole else for_paper(assess(path))
+def papers_of(path: Path, whole: bool = False, advise: bool = False) -> Papers:
+    """Everything that is printed for a plan file; `whole`: as it would be with what the check refuses.
+
+    Trying remedies takes a second a plan, so it is done only where a test reads them.
+    """
+    assessment = advised(assess(path)) if advise else assess(path)
+    assessment = assessment if whole else for_paper(assessment)
     situation = assessment.situation
     figures = paper_figures(situation.plan, situation.species, situation.forecast)
     return Papers(
@@ -221,7 +226,7 @@ def papers_of(path: Path, whole: bool = False) -> Papers:
 @cache
 def example(name: str, whole: bool = False) -> Papers:
     """The papers of an example plan."""
-    return papers_of(ROOT / "examples" / f"{name}.yaml", whole)
+    return papers_of(ROOT / "examples" / f"{name}.yaml", whole, advise=True)
 
 
 def html_of(papers: Papers, kind: str, paper: str = "a4") -> str:

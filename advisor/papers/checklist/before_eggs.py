@@ -11,7 +11,7 @@ from advisor.papers.checklist.gather import MOST_KINDS, heater_is_refused
 from advisor.papers.checklist.stages import Item, ItemGroup
 from advisor.papers.clutches import clutch_names
 from advisor.papers.entries import with_plain_entries
-from advisor.papers.refused import Asked
+from advisor.papers.refused import ChangeItems
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
 from advisor.rules.shared import FOAMS
 from advisor.show import Show, counted
@@ -99,7 +99,7 @@ def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Itera
     yield Item("Measure the room at its coldest and at its warmest, for some days.", passes=passes)
 
 
-def build(situation: Situation, report: Report, asked: Asked) -> Iterator[ItemGroup]:
+def build(situation: Situation, report: Report, asked: ChangeItems) -> Iterator[ItemGroup]:
     """How the parts go together."""
     plan, show = situation.plan, situation.show
     power = [
@@ -136,7 +136,7 @@ def build(situation: Situation, report: Report, asked: Asked) -> Iterator[ItemGr
     yield ItemGroup("inside the box", tuple(inside))
 
 
-def _holes(plan: Plan, show: Show, asked: Asked) -> list[Item]:
+def _holes(plan: Plan, show: Show, asked: ChangeItems) -> list[Item]:
     boxes: dict[str, list[EggBox]] = {}
     for box in plan.egg_boxes:
         holes = box.lid.holes
@@ -158,7 +158,7 @@ def _holes(plan: Plan, show: Show, asked: Asked) -> list[Item]:
     return items
 
 
-def _fix_heater(situation: Situation, report: Report, asked: Asked) -> Item:
+def _fix_heater(situation: Situation, report: Report, asked: ChangeItems) -> Item:
     heat, show = situation.plan.heat, situation.show
     if heater_is_refused(report):
         return Item("Fix no heater before the first items of this paper are done.")
@@ -181,7 +181,7 @@ def _fix_heater(situation: Situation, report: Report, asked: Asked) -> Item:
     return Item(f"Fix the heater {place}.", passes=passes, why=why)
 
 
-def _stand(plan: Plan, show: Show, asked: Asked) -> list[Item]:
+def _stand(plan: Plan, show: Show, asked: ChangeItems) -> list[Item]:
     words = {box.stands for box in plan.egg_boxes}
     items = []
     if told := asked.at(".tier") or asked.at(".stands"):
@@ -199,7 +199,7 @@ def _stand(plan: Plan, show: Show, asked: Asked) -> list[Item]:
     return items
 
 
-def trial_when(plan: Plan, asked: Asked) -> str:
+def trial_when(plan: Plan, asked: ChangeItems) -> str:
     """When the box runs without eggs."""
     if told := asked.at("trial_run"):
         return f"when item {told} says"
@@ -209,13 +209,13 @@ def trial_when(plan: Plan, asked: Asked) -> str:
     return "a week before the eggs, three days at the least"
 
 
-def trial(situation: Situation, figures: PaperFigures, asked: Asked) -> Iterator[ItemGroup]:
+def trial(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Iterator[ItemGroup]:
     """The run without eggs."""
     yield ItemGroup("tests", tuple(_tests(situation, asked)))
     yield ItemGroup("the run", tuple(_run(situation, figures, asked)))
 
 
-def _tests(situation: Situation, asked: Asked) -> Iterator[Item]:
+def _tests(situation: Situation, asked: ChangeItems) -> Iterator[Item]:
     control, show = situation.plan.control, situation.show
     yield Item("Stay at home for the first day of the run.", why="A fault shows in the first hours.")
     if situation.plan.people.residual_current_device is False:
@@ -239,7 +239,7 @@ def _tests(situation: Situation, asked: Asked) -> Iterator[Item]:
     yield Item("Feel plug, leads and thermostat after an hour.", passes="none of them is hot.")
 
 
-def _run(situation: Situation, figures: PaperFigures, asked: Asked) -> Iterator[Item]:
+def _run(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Iterator[Item]:
     plan, show, heat = situation.plan, situation.show, situation.forecast.heat
     mixes = list(mix_items(plan, figures, show))
     yield from mixes[: MOST_KINDS * 2]
@@ -291,7 +291,7 @@ def mix_items(plan: Plan, figures: PaperFigures, show: Show) -> Iterator[Item]:
         )
 
 
-def lay_box_when(plan: Plan, asked: Asked) -> str:
+def lay_box_when(plan: Plan, asked: ChangeItems) -> str:
     """When the lay box is in place."""
     if told := asked.at(".lay_box"):
         return f"when item {told} says"

@@ -30,7 +30,7 @@ from advisor.papers.clutches import ClutchRow, clutch_rows
 from advisor.papers.emergency import Emergency, emergencies
 from advisor.papers.entries import Missing, missing_entries
 from advisor.papers.pictures import Picture, picture_of, pictures
-from advisor.papers.refused import Asked, mark_of, refused
+from advisor.papers.refused import ChangeItems, mark_of, refused
 from advisor.papers.scale import ScaleTable, scale_tables
 from advisor.report.screen import verdict_text
 from advisor.rules import rule_by_id
@@ -85,7 +85,7 @@ def checklist_of(
     plan, species = situation.plan, tuple(situation.species.values())
     first = numbered(stages_from("Put right now", "before anything else", put_right(situation, report)))
     told = [item.number for stage in first for item in stage.items]
-    asked = Asked(tuple((path, told[place - 1]) for path, place in refused(report)))
+    asked = ChangeItems(tuple((path, told[place - 1]) for path, place in refused(report)))
     stages = numbered(
         [
             *first,
@@ -130,7 +130,7 @@ def checklist_of(
     )
 
 
-def _facts(plan: Plan, asked: Asked, show: Show) -> Iterator[SetTo]:
+def _facts(plan: Plan, asked: ChangeItems, show: Show) -> Iterator[SetTo]:
     """Set point and cut-out; one that has to change is not told."""
     control = plan.control
     cut_out = control.cut_out.set_to if control.cut_out else None

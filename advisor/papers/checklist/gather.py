@@ -6,7 +6,7 @@ from advisor.model.figures import Figure
 from advisor.model.findings import STOP, Report
 from advisor.model.plan import EggBox, Plan
 from advisor.papers.checklist.stages import Item, ItemGroup
-from advisor.papers.refused import Asked
+from advisor.papers.refused import ChangeItems
 from advisor.rules.engine import Situation
 from advisor.show import Show, counted
 from advisor.wording import capital, day_words, joined, size_words
@@ -28,7 +28,7 @@ def heater_is_refused(report: Report) -> bool:
     return any(finding.severity == STOP and finding.path.startswith("heat.") for finding in report.findings)
 
 
-def gather(situation: Situation, report: Report, asked: Asked) -> Iterator[ItemGroup]:
+def gather(situation: Situation, report: Report, asked: ChangeItems) -> Iterator[ItemGroup]:
     """What to buy or look out."""
     plan, show = situation.plan, situation.show
     yield ItemGroup("the box and its heat", tuple(_gather_box(situation, report, asked)))
@@ -48,7 +48,7 @@ def gather(situation: Situation, report: Report, asked: Asked) -> Iterator[ItemG
     yield ItemGroup("egg boxes and tools", tuple(tools))
 
 
-def _gather_box(situation: Situation, report: Report, asked: Asked) -> Iterator[Item]:
+def _gather_box(situation: Situation, report: Report, asked: ChangeItems) -> Iterator[Item]:
     plan, show = situation.plan, situation.show
     yield Item("A smoke alarm for the room.", passes="its test button makes it sound.")
     box = plan.outer_box
@@ -78,7 +78,7 @@ def _gather_box(situation: Situation, report: Report, asked: Asked) -> Iterator[
         yield Item("An alarm for too warm and too cold.")
 
 
-def _gather_heater(situation: Situation, report: Report, asked: Asked) -> Item:
+def _gather_heater(situation: Situation, report: Report, asked: ChangeItems) -> Item:
     heat, show = situation.plan.heat, situation.show
     need = situation.forecast.heat.watts_needed
     why = (
@@ -115,7 +115,7 @@ def size_words_flat(length: float, width: float, show: Show) -> str:
     return f"{one.removesuffix(f' {unit}')} x {two}"
 
 
-def _gather_egg_boxes(plan: Plan, show: Show, asked: Asked) -> Iterator[Item]:
+def _gather_egg_boxes(plan: Plan, show: Show, asked: ChangeItems) -> Iterator[Item]:
     for place, box in enumerate(plan.egg_boxes[: MOST_KINDS * 2]):
         count = f"{box.count} " if box.count else ""
         noun = "box" if box.count == 1 else "boxes"
