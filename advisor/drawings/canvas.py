@@ -65,6 +65,7 @@ class Drawing(Struct, frozen=True):
     shapes: tuple[str, ...]
     labels: tuple[Label, ...]
     notes: tuple[str, ...] = ()
+    width: float = WIDTH
 
 
 def text_width(text: str, size: float = SIZE, bold: bool = False) -> float:
@@ -173,7 +174,7 @@ def svg_of(drawing: Drawing) -> str:
     name = drawing.name
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="{name}-title {name}-desc" '
-        f'viewBox="0 0 {shown(WIDTH)} {shown(drawing.height)}">',
+        f'viewBox="0 0 {shown(drawing.width)} {shown(drawing.height)}">',
         f'<title id="{name}-title">{escape(printable(drawing.title))}</title>',
         f'<desc id="{name}-desc">{escape(printable(drawing.description, 3000))}</desc>',
         "<defs>",

@@ -258,21 +258,6 @@ def test_males_by_temperature_marks_the_set_point_in_the_keepers_unit() -> None:
         assert sum("<ellipse" in shape for shape in drawing.shapes) >= len(curve.observed)
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_dashes_mean_weaker_evidence_and_nothing_else(name: str, all_papers: dict[str, Papers]) -> None:
-    papers = all_papers[name]
-    curves = [curve for curve in papers.figures.share_curves if isinstance(curve, Curve)]
-    weaker = sum(piece.known != "published" for curve in curves for piece in curve.pieces)
-    dashed = [
-        shape
-        for drawing in drawings_of(papers, us=False)
-        if isinstance(drawing, Drawing)
-        for shape in drawing.shapes
-        if shape.startswith("<polyline") and "stroke-dasharray" in shape
-    ]
-    assert len(dashed) == weaker
-
-
 def gapped() -> Curve:
     """The curve of the invented gecko: males were counted at 24 and 34 °C, nothing between."""
     curve = sexes_curve(load_species("gekko-exemplaris-lata", PROFILES))
