@@ -27,7 +27,7 @@ from advisor.model.curves import Curve, CurvePiece, CurvePoint, ObservedPoint
 from advisor.model.figures import Figure, Result
 from advisor.show import Show
 
-HEIGHT = 230.0  # units, of the picture without its key
+HEIGHT = 190.0  # units, of the picture without its key
 LEAST_RADIUS, MOST_EGGS = 2.5, 400  # of the mark of a count; more eggs than that draw no larger mark
 RADIUS_STEP = 0.4  # units of radius for each square root of an egg, so that the area goes with the count
 LEAST_GAP = 0.3  # K between two pieces; less is a step of the drawn points, where only the evidence changes

@@ -255,13 +255,13 @@ def test_the_html_page_is_sound_and_complete_in_itself(identifier: str) -> None:
     tags = {
         str(element.tag).rpartition("}")[2] for element in document.iter() if isinstance(element.tag, str)
     }
-    assert not tags & {"script", "img", "link", "iframe", "object", "embed", "form", "a", "base", "audio"}
+    assert not tags & {"script", "img", "link", "iframe", "object", "embed", "form", "base", "audio"}
     for element in document.iter():
-        assert not any(
-            str(name).startswith("on") or name in ("src", "href", "style") for name in element.attrib
-        )
+        assert not any(str(name).startswith("on") or name in ("src", "style") for name in element.attrib)
+        assert element.attrib.get("href", "#").startswith("#")
     ids = [element.attrib["id"] for element in document.iter() if "id" in element.attrib]
     assert len(set(ids)) == len(ids)
+    assert {link.attrib["href"][1:] for link in document.iter("a")} <= set(ids)
     levels = [
         int(str(tag)[1])
         for tag in (element.tag for element in document.iter())
@@ -291,7 +291,8 @@ def test_words_that_wish_harm_are_shown_and_do_nothing(tmp_path: Path) -> None:
     result = run("species", "show", "chamaeleo-calyptratus", "--html", "--species", tmp_path)
     assert result.exit_code == 0, result.output
     html = result.stdout
-    assert "<script" not in html and "<img" not in html and "href" not in html
+    assert "<script" not in html and "<img" not in html
+    assert set(re.findall(r"href=(..)", html)) == {'"#'}
     shown = "".join(html5lib.parse(html, namespaceHTMLElements=False).itertext())
     assert "<script>alert(1)</script>" in shown and "{{ 7*7 }}" in shown and "javascript:alert(2)" in shown
     screen = run("species", "show", "chamaeleo-calyptratus", "--species", tmp_path)
@@ -364,6 +365,35 @@ def test_compare_in_us_units_and_with_a_wrong_name() -> None:
     assert "meet at 79 to 86 °F" in shown and "°C" not in shown
     assert run("species", "compare", "trachemys-scripta").exit_code == 2
     assert "Did you mean" in run("species", "compare", "trachemys-scripta", "crysemys-picta").stderr
+
+
+def test_the_comparison_as_a_page_says_what_the_screen_says(tmp_path: Path) -> None:
+    names = ("testudo-hermanni", "testudo-graeca", "pantherophis-guttatus", "python-regius")
+    file = tmp_path / "page.html"
+    assert run("species", "compare", *names, "-o", file, "--date", "2027-04-01").exit_code == 0
+    html = file.read_text("utf-8")
+    html5lib.HTMLParser(strict=True).parse(html)
+    page = re.sub(r"<style.*?</style>|<title>.*?</title>", "", html, flags=re.DOTALL)
+    told = " ".join(" ".join(html5lib.parse(page, namespaceHTMLElements=False).itertext()).split())
+    for line in run("species", "compare", *names).stdout.splitlines():
+        for cell in re.split(r"\s{2,}", line.strip()):
+            assert cell in told
+    assert run("species", "compare", *names, "-o", file).exit_code == 2  # an existing file is kept
+    assert run("species", "compare", *names, "-o", tmp_path / "page.pdf").exit_code == 2
+
+
+def test_a_comparison_with_a_name_that_wishes_harm_does_nothing(tmp_path: Path) -> None:
+    text = profile_files()["chamaeleo-calyptratus"].read_text("utf-8")
+    harm = HOSTILE.replace("'", "")[:80]
+    (tmp_path / "chamaeleo-calyptratus.yaml").write_text(
+        text.replace("common: [", f"common: ['{harm}', ", 1), "utf-8"
+    )
+    file = tmp_path / "page.html"
+    names = ("chamaeleo-calyptratus", "pantherophis-guttatus")
+    assert run("species", "compare", *names, "-o", file, "--species", tmp_path).exit_code == 0
+    html = file.read_text("utf-8")
+    assert "<script" not in html and "<img" not in html and "href" not in html
+    assert "&lt;script&gt;alert(1)&lt;/script&gt;" in html
 
 
 def test_compare_names_a_cool_period() -> None:
