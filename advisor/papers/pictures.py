@@ -6,8 +6,10 @@ from msgspec import Struct
 
 from advisor.drawings.canvas import Drawing, svg_of
 from advisor.drawings.cross_section import cross_section
+from advisor.drawings.power_cut import power_cut_chart
 from advisor.drawings.season import season
 from advisor.drawings.species_curve import PlanAt, curve_drawing
+from advisor.drawings.top_view import top_view
 from advisor.drawings.water import water_chart
 from advisor.model.figures import Unknown
 from advisor.model.papers import PaperFigures
@@ -27,12 +29,17 @@ class Picture(Struct, frozen=True):
 
 
 def pictures(situation: Situation, figures: PaperFigures) -> tuple[Picture, ...]:
-    """Cross-section, season, water by day, males by temperature."""
+    """Cross-section, top view, season, power cut, water by day, males by temperature."""
     plan, forecast = situation.plan, situation.forecast
     names = tuple(situation.species[clutch.species].name for clutch in plan.clutches)
     found = [
         _picture("Your outer box", cross_section(plan, forecast, figures, situation.show)),
+        _picture("Your box from above", top_view(plan, forecast, situation.show)),
         _picture("Your season", season(plan, forecast, names)),
+        _picture(
+            "A power cut",
+            power_cut_chart(figures.cooling, forecast.heat.hours_to_harm, figures.cold, situation.show),
+        ),
         *_water(situation, figures),
         *_sexes(situation, figures),
     ]
