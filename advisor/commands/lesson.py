@@ -8,6 +8,8 @@ import click
 from advisor.commands.common import NamedPath, date_option, guarded, output_option, paper_option, printed_on
 from advisor.reading.problems import printable
 
+OFF_BY = (-1.0, 0.0, 1.0)  # K; what a thermostat that nobody checked is off by; judgement
+
 
 @click.command()
 @output_option("FOLDER")
@@ -60,7 +62,7 @@ def lesson(
     Example:  advisor lesson -o club-night --species "leopard gecko" --seed 7
 
     In the folder: a talk plan, heat from the lid against heat from the floor, four faulty set-ups to judge, the
-    answers worked out by the rules, a list to take home, and the plans themselves.
+    answers worked out by the rules, a sheet to take home, the plans themselves, and where temperature sets the sex a page on that.
     """
     from advisor.papers.folder import write_folder
     from advisor.papers.page import render
@@ -74,9 +76,9 @@ def lesson(
         raise click.UsageError(
             f"--species: {printable(refusal.message)}. {printable(refusal.hint, 600)}"
         ) from None
-    pack, take_home, plans = _pack(load_species(identifier, own), own, seed, units, printed_on(day))
+    pack, take_home, pictures, plans = _pack(load_species(identifier, own), own, seed, units, printed_on(day))
     files = {
-        f"{number}-{name}.html": render(f"lesson/{name}.html", paper, list=content)
+        f"{number}-{name}.html": render(f"lesson/{name}.html", paper, list=content, pictures=pictures)
         for number, (name, content) in enumerate(
             [
                 ("talk", pack),
@@ -84,6 +86,7 @@ def lesson(
                 ("set-ups", pack),
                 ("answers", pack),
                 ("take-home", take_home),
+                *([("sexes", pack)] if pack.sexes else []),
             ],
             start=1,
         )
@@ -95,14 +98,15 @@ def lesson(
 
 def _pack(
     species: Any, own: Path | None, seed: int, units: str, today: Any
-) -> tuple[Any, Any, dict[str, str]]:
-    """The pages of the pack, the list to take home, and the plan files by name."""
+) -> tuple[Any, Any, tuple[str, ...], dict[str, str]]:
+    """The pages of the pack, the list to take home with its pictures, and the plan files by name."""
     from msgspec.structs import replace
 
     from advisor.assess import Assessment, situation_for
+    from advisor.forecast.clutch.curves import expected_at
     from advisor.forecast.for_papers import paper_figures
     from advisor.lesson.faults import SET_UPS, Fault, set_ups, with_faults
-    from advisor.lesson.pages import Judged, Lesson, about_the_box, pack_of
+    from advisor.lesson.pages import Judged, Lesson, about_the_box, pack_of, take_home_pictures
     from advisor.lesson.sound_plan import plan_yaml, sound_plan, without_dates
     from advisor.model.findings import Report
     from advisor.papers.checklist.checklist import checklist_of
@@ -139,6 +143,9 @@ def _pack(
         data, (Fault("heat-from-below-wet-medium", {"heat.place": "floor"}),), "Heat from the floor"
     )
     floor = judged(below, "floor-heat")
+    set_to = lid.situation.plan.control.set_to
+    by_warmth = species.sex.set_by not in ("chromosomes", None)
+    around = [set_to + off for off in OFF_BY] if by_warmth and set_to is not None else []
     pack = pack_of(
         Lesson(
             species,
@@ -148,6 +155,7 @@ def _pack(
             Judged(lid, figures(lid)),
             Judged(floor, figures(floor)),
             tuple((set_up, figures(set_up.assessment)) for set_up in found),
+            tuple(expected_at(species, celsius) for celsius in around),
         )
     )
     home = judged(without_dates(data), "take-home")
@@ -163,4 +171,5 @@ def _pack(
     plans = {
         name: plan_yaml(plan, f"{about} Run: advisor check {name}{pack.also}") for name, plan, about in told
     }
-    return pack, checklist_of(quiet, figures(home), today), plans
+    shown = take_home_pictures(Judged(home, figures(home)), Show(units))
+    return pack, checklist_of(quiet, figures(home), today), shown, plans

@@ -44,6 +44,14 @@ units_option = click.option(
     help="Units to show.",
 )
 
+html_option = click.option(
+    "-o",
+    "--output",
+    type=NamedPath(),
+    metavar="FILE.html",
+    help="Write the HTML page to a file.",
+)
+
 
 @species.command("show")
 @click.argument(
@@ -55,13 +63,7 @@ units_option = click.option(
     ),
 )
 @click.option("--html", "as_html", is_flag=True, help="Print one HTML page with drawn curves.")
-@click.option(
-    "-o",
-    "--output",
-    type=NamedPath(),
-    metavar="FILE.html",
-    help="Write the HTML page to a file.",
-)
+@html_option
 @units_option
 @paper_option
 @force_option
@@ -89,8 +91,7 @@ def species_show(
     from advisor.show import Show
     from advisor.species_pages.page import species_page
 
-    if output is not None and output.suffix.lower() != ".html":
-        raise click.UsageError(f"'{printable(output.name)}' does not end in .html.")
+    _check_ending(output)
     found, show = _profile(identifier, own), Show(units)
     page = species_page(
         found, days_curve(found), sexes_curve(found), expected_in_band(found), sources_for(own), show
@@ -100,39 +101,69 @@ def species_show(
 
         print_lines(species_lines(page, show, screen_width()))
         return
-    from advisor.papers.files import write_file
     from advisor.species_pages.html import species_html
 
     html = species_html(page, show, printed_on(day), paper)
     if output is None:
         click.echo(html.encode("utf-8"), nl=False)
         return
-    write_file(output, html, force)
-    click.echo(f"Wrote {printable(str(output))}.")
+    _write(output, html, force)
 
 
 @species.command("compare")
 @click.argument("identifiers", metavar="ID ID...", nargs=-1)
+@html_option
 @units_option
+@paper_option
+@force_option
+@date_option
 @own_species
 @guarded
-def species_compare(identifiers: tuple[str, ...], units: str, own: Path | None) -> None:
+def species_compare(
+    identifiers: tuple[str, ...],
+    output: Path | None,
+    units: str,
+    paper: str,
+    force: bool,
+    day: str | None,
+    own: Path | None,
+) -> None:
     """Tell at which set points several species could share a box.
 
     \b
     Example:  advisor species compare pantherophis-guttatus pogona-vitticeps
+              advisor species compare testudo-hermanni testudo-graeca -o tortoises.html
     """
     from advisor.forecast.clutch.species_compared import compared
     from advisor.show import Show
-    from advisor.species_pages.comparison import comparison_lines
 
+    _check_ending(output)
     names = tuple(dict.fromkeys(identifiers))
     if len(names) < 2:
         raise click.UsageError(
             "name at least two species, for example pantherophis-guttatus pogona-vitticeps."
         )
-    found = compared([_profile(name, own) for name in names])
-    print_lines(comparison_lines(found, Show(units), screen_width()))
+    found, show = compared([_profile(name, own) for name in names]), Show(units)
+    if output is None:
+        from advisor.species_pages.comparison import comparison_lines
+
+        print_lines(comparison_lines(found, show, screen_width()))
+        return
+    from advisor.species_pages.html import comparison_html
+
+    _write(output, comparison_html(found, show, printed_on(day), paper), force)
+
+
+def _check_ending(output: Path | None) -> None:
+    if output is not None and output.suffix.lower() != ".html":
+        raise click.UsageError(f"'{printable(output.name)}' does not end in .html.")
+
+
+def _write(output: Path, html: str, force: bool) -> None:
+    from advisor.papers.files import write_file
+
+    write_file(output, html, force)
+    click.echo(f"Wrote {printable(str(output))}.")
 
 
 def _profile(identifier: str, own: Path | None) -> Any:

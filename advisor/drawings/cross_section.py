@@ -20,7 +20,7 @@ from advisor.drawings.egg_boxes import DrawnPart, Place, egg_box_parts, spots_of
 from advisor.model.figures import Unknown
 from advisor.model.forecast import Forecast
 from advisor.model.papers import PaperFigures
-from advisor.model.plan import Plan
+from advisor.model.plan import Plan, Size
 from advisor.show import Show
 from advisor.wording import size_words
 
@@ -41,13 +41,11 @@ def cross_section(
     name: str = "your-box",
 ) -> Drawing | Unknown:
     """The box seen from the front, cut open; what the plan does not tell is said in the notes, not drawn."""
-    size = plan.outer_box.inside or plan.outer_box.outside
+    size = inside_of(plan)
     if size is None:
         return Unknown("The plan does not tell the size of the outer box.")
     thickness = plan.outer_box.wall.thickness
-    wall = thickness or THIN
-    taken = wall if plan.outer_box.inside is None else 0.0
-    length, height = size.length - 2 * taken, size.height - 2 * taken
+    wall, length, height = thickness or THIN, size.length, size.height
     if min(length, height) <= 0:
         return Unknown("The walls leave no room inside the outer box.")
     scale = min(PICTURE / (length + 2 * wall), HIGHEST / (height + 2 * wall))
@@ -74,7 +72,7 @@ def cross_section(
         *(shape for part in parts for shape in part.shapes),
     ]
     told = [part for part in parts if part.text and part.at is not None]
-    labels, leaders, lowest = _beside(told, outer)
+    labels, leaders, lowest = beside(told, outer)
     foot, foot_labels = _scale_bar(show, scale, outer, _size_words(plan, show))
     height_drawn = max(outer.bottom + FOOT, lowest + 4.0)
     return Drawing(
@@ -92,6 +90,15 @@ def cross_section(
         labels=(*labels, *foot_labels),
         notes=tuple(notes),
     )
+
+
+def inside_of(plan: Plan) -> Size | None:
+    """The room inside the outer box, from its outside where that alone is told; None where neither is."""
+    box = plan.outer_box
+    if box.inside is not None or box.outside is None:
+        return box.inside
+    walls = 2 * (box.wall.thickness or THIN)
+    return Size(box.outside.length - walls, box.outside.width - walls, box.outside.height - walls)
 
 
 def _room_part(plan: Plan, show: Show, outer: Box) -> DrawnPart:
@@ -114,7 +121,7 @@ def _wall_part(plan: Plan, show: Show, outer: Box, inner: Box, told: bool) -> Dr
     return DrawnPart(f"Wall: {words}", at, (), notes)
 
 
-def _beside(parts: list[DrawnPart], outer: Box) -> tuple[list[Label], list[str], float]:
+def beside(parts: list[DrawnPart], outer: Box) -> tuple[list[Label], list[str], float]:
     """The texts right of the box, in the order of what they point at, each with its thin line."""
     below, column = outer.bottom + 5.0, outer.right + BESIDE
 

@@ -1,6 +1,7 @@
 """The season as bars: trial run, laying, checks, top-ups, hatching."""
 
 import datetime
+from collections.abc import Iterator
 
 from msgspec import Struct
 
@@ -19,41 +20,42 @@ from advisor.drawings.canvas import (
     shape,
     wrapped,
 )
+from advisor.drawings.key import Entry, key
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import ClutchForecast, Forecast, TopUpForecast, Window
 from advisor.model.plan import Plan
-from advisor.wording import day_words, joined, middle_day, trial_end, window_words
+from advisor.wording import capital, day_words, joined, middle_day, trial_end, window_words
 
 NAMES = 196.0  # units, width of the words left of the bars
-ROW = 15.0  # units, least height of a row
-MOST_CLUTCHES = 4  # clutches drawn; more would not fit on one page
+ROW = 22.0  # units, least height of a row: bars in its lower half, single days in its upper
+MOST_CLUTCHES = 12  # clutches drawn; more would not fit on one page
 
 
 class SeasonRow(Struct, frozen=True):
-    """One row: its words, a bar (first and last day as numbers), and days marked by a stroke or a triangle."""
+    """One row: its words, hatched and black bars (first and last day as numbers), days marked by a stroke or a triangle."""
 
     words: str
-    bar: tuple[float, float] | None = None
+    hatched: tuple[float, float] | None = None
+    black: tuple[float, float] | None = None
     strokes: tuple[float, ...] = ()
     triangles: tuple[float, ...] = ()
-    hollow: bool = False
 
 
 def season(plan: Plan, forecast: Forecast, names: tuple[str, ...], name: str = "season") -> Drawing | Unknown:
-    """The season with dates where a laying window is known, else by day of incubation; `names` of the species by clutch."""
+    """One row a clutch, with dates where a laying window is known, else by day of incubation; `names` of the species by clutch."""
     dated = any(clutch.laying_window for clutch in forecast.clutches)
     notes: list[str] = []
     rows: list[SeasonRow] = _before_laying(plan, forecast) if dated else []
     for index, clutch in enumerate(forecast.clutches[:MOST_CLUTCHES]):
-        about = f"clutch {index + 1} ({names[index]})" if len(forecast.clutches) > 1 else ""
-        top_ups = _top_ups(plan, forecast, index)
+        about = f"Clutch {index + 1}, {names[index]}" if len(forecast.clutches) > 1 else capital(names[index])
+        top_ups = tuple(float(top_up.day) for top_up in _top_ups(plan, forecast, index))
         if dated and clutch.laying_window is None:
-            notes.append(f"The laying days of {about or 'the clutch'} are not in the plan.")
-        elif not isinstance(clutch.incubation_days, Figure):
-            notes.append(f"{about or names[index]}: {clutch.incubation_days.reason}.")
-            rows += _laying_row(clutch, about) if dated else []
-        else:
-            rows += _dated_rows(clutch, top_ups, about) if dated else _counted_rows(clutch, top_ups, about)
+            notes.append(f"{about}: the laying days are not in the plan.")
+            continue
+        if not isinstance(clutch.incubation_days, Figure):
+            notes.append(f"{about}: {clutch.incubation_days.reason}.")
+        if dated or isinstance(clutch.incubation_days, Figure):
+            rows.append((_dated if dated else _counted)(clutch, top_ups, about))
     if len(forecast.clutches) > MOST_CLUTCHES:
         notes.append(f"Only the first {MOST_CLUTCHES} clutches are drawn.")
     if not rows:
@@ -67,9 +69,7 @@ def _before_laying(plan: Plan, forecast: Forecast) -> list[SeasonRow]:
     if start is not None and days is not None:
         end = trial_end(start, days)
         rows.append(
-            SeasonRow(
-                f"Trial run: {window_words((start, end))}", (start.toordinal(), end.toordinal()), hollow=True
-            )
+            SeasonRow(f"Trial run: {window_words((start, end))}", (start.toordinal(), end.toordinal()))
         )
     boxes = sorted(
         {clutch.lay_box.ready_on for clutch in plan.clutches if clutch.lay_box.ready_on is not None}
@@ -90,64 +90,39 @@ def _top_ups(plan: Plan, forecast: Forecast, index: int) -> tuple[TopUpForecast,
     return next((found.water.top_ups for found in forecast.egg_boxes if found.name == box), ())
 
 
-def _named(word: str, about: str) -> str:
-    return f"{word}, {about}" if about else word
-
-
-def _laying_row(clutch: ClutchForecast, about: str) -> list[SeasonRow]:
-    window = clutch.laying_window
-    if window is None:
-        return []
-    return [SeasonRow(f"{_named('Laying', about)}: {window_words(window)}", _numbers(window))]
-
-
 def _numbers(window: Window) -> tuple[float, float]:
     return float(window[0].toordinal()), float(window[1].toordinal())
 
 
-def _dated_rows(clutch: ClutchForecast, top_ups: tuple[TopUpForecast, ...], about: str) -> list[SeasonRow]:
-    window = clutch.laying_window
-    assert window is not None
-    first = middle_day(window).toordinal()
-    rows = _laying_row(clutch, about)
-    counted_from = "" if window[0] == window[1] else f", if laid on {day_words(middle_day(window))}"
-    if clutch.check_days:
-        words = f"{_named('Checks', about)}: {len(clutch.check_days)}{counted_from}"
-        rows.append(SeasonRow(words, strokes=tuple(float(first + day) for day in clutch.check_days)))
-    if top_ups:
-        words = f"{_named('Top-ups', about)}: {len(top_ups)}"
-        rows.append(SeasonRow(words, triangles=tuple(float(first + top_up.day) for top_up in top_ups)))
-    if clutch.hatch_window is not None:
-        words = f"{_named('Hatching', about)}: {window_words(clutch.hatch_window)}"
-        rows.append(SeasonRow(words, _numbers(clutch.hatch_window)))
-    return rows
+def _dated(clutch: ClutchForecast, top_ups: tuple[float, ...], about: str) -> SeasonRow:
+    laid, hatching = clutch.laying_window, clutch.hatch_window
+    assert laid is not None
+    first = middle_day(laid).toordinal()
+    words = f"{about}: laid {window_words(laid)}"
+    return SeasonRow(
+        f"{words}, hatching {window_words(hatching)}" if hatching else words,
+        _numbers(laid),
+        _numbers(hatching) if hatching else None,
+        tuple(float(first + day) for day in clutch.check_days),
+        tuple(first + day for day in top_ups),
+    )
 
 
-def _counted_rows(clutch: ClutchForecast, top_ups: tuple[TopUpForecast, ...], about: str) -> list[SeasonRow]:
+def _counted(clutch: ClutchForecast, top_ups: tuple[float, ...], about: str) -> SeasonRow:
     days = clutch.incubation_days
     assert isinstance(days, Figure)
-    rows = [SeasonRow(f"{_named('Laying', about)}: day 0", triangles=(0.0,))]
-    if clutch.check_days:
-        rows.append(
-            SeasonRow(
-                f"{_named('Checks', about)}: {len(clutch.check_days)}",
-                strokes=tuple(float(day) for day in clutch.check_days),
-            )
-        )
-    if top_ups:
-        rows.append(
-            SeasonRow(
-                f"{_named('Top-ups', about)}: {len(top_ups)}",
-                triangles=tuple(float(up.day) for up in top_ups),
-            )
-        )
-    words = f"{_named('Hatching', about)}: day {int(days.low)} to {round(days.high)}"
-    rows.append(SeasonRow(words, (float(int(days.low)), float(round(days.high)))))
-    return rows
+    first, last = float(int(days.low)), float(round(days.high))
+    return SeasonRow(
+        f"{about}: laid on day 0, hatching on day {first:.0f} to {last:.0f}",
+        (0.0, 0.0),
+        (first, last),
+        tuple(float(day) for day in clutch.check_days),
+        top_ups,
+    )
 
 
 def _days_of(row: SeasonRow) -> tuple[float, ...]:
-    return (*(row.bar or ()), *row.strokes, *row.triangles)
+    return (*(row.hatched or ()), *(row.black or ()), *row.strokes, *row.triangles)
 
 
 def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str) -> Drawing:
@@ -179,6 +154,7 @@ def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str
     numbers = [label for label in numbers if axis.start - 8.0 <= label.x <= axis.end]
     shapes += [line(axis.at(value), 2.0, axis.at(value), y, 0.4, "1 3") for value in values]
     shapes += [line(axis.start, y, axis.end, y, 1.2), *ticks]
+    explained, key_labels, bottom = key(_entries(rows, name), y + 24.0)
     return Drawing(
         name=name,
         title="Your season",
@@ -188,9 +164,9 @@ def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str
                 *(f"{row.words}." for row in rows),
             ]
         ),
-        height=y + 24.0,
-        shapes=tuple(shapes),
-        labels=(*labels, *_inside(numbers)),
+        height=bottom + 2.0,
+        shapes=(*shapes, explained),
+        labels=(*labels, *_inside(numbers), *key_labels),
         notes=notes,
     )
 
@@ -207,15 +183,33 @@ def _inside(labels: list[Label]) -> list[Label]:
 
 def _marks(row: SeasonRow, axis: Axis, y: float, name: str) -> list[str]:
     shapes: list[str] = []
-    if row.bar is not None:
-        left, right = axis.at(row.bar[0]), axis.at(row.bar[1])
-        if right - left < 4.0:
-            left, right = (left + right) / 2 - 2.0, (left + right) / 2 + 2.0
-        fill = hatched(name) if row.hollow else "#000"
-        shapes.append(rectangle(Box(left, y - 4.5, right, y + 4.5), fill))
-    shapes += [line(axis.at(day), y - 5.0, axis.at(day), y + 5.0, 1.4) for day in row.strokes]
-    shapes += [
-        shape(((axis.at(day), y + 4.0), (axis.at(day) - 4.5, y - 4.5), (axis.at(day) + 4.5, y - 4.5)))
-        for day in row.triangles
-    ]
-    return shapes
+    for ends, fill in ((row.hatched, hatched(name)), (row.black, "#000")):
+        if ends is not None:
+            left, right = (axis.at(day) for day in ends)
+            wider = max(4.0 - (right - left), 0.0) / 2
+            shapes.append(_bar(left - wider, right + wider, y + 5.0, fill))
+    shapes += [_stroke(axis.at(day), y - 5.0) for day in row.strokes]
+    return shapes + [_triangle(axis.at(day), y - 5.0) for day in row.triangles]
+
+
+def _bar(left: float, right: float, y: float, fill: str) -> str:
+    return rectangle(Box(left, y - 4.0, right, y + 4.0), fill)
+
+
+def _stroke(x: float, y: float) -> str:
+    return line(x, y - 4.0, x, y + 4.0, 1.4)
+
+
+def _triangle(x: float, y: float) -> str:
+    return shape(((x, y + 4.0), (x - 4.5, y - 4.5), (x + 4.5, y - 4.5)))
+
+
+def _entries(rows: list[SeasonRow], name: str) -> Iterator[Entry]:
+    if any(row.hatched for row in rows):
+        yield lambda x, y: _bar(x - 8.0, x + 8.0, y, hatched(name)), "trial run, laying"
+    if any(row.strokes for row in rows):
+        yield _stroke, "check, if laid in the middle of those days"
+    if any(row.triangles for row in rows):
+        yield _triangle, "day to have something ready, top-up"
+    if any(row.black for row in rows):
+        yield lambda x, y: _bar(x - 8.0, x + 8.0, y, "#000"), "hatching"

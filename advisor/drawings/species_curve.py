@@ -21,21 +21,16 @@ from advisor.drawings.canvas import (
     shape,
     text_width,
 )
+from advisor.drawings.key import Entry, key
 from advisor.drawings.temperature_axis import temperature_ticks, unit_sign
 from advisor.model.curves import Curve, CurvePiece, CurvePoint, ObservedPoint
 from advisor.model.figures import Figure, Result
 from advisor.show import Show
 
-HEIGHT = 238.0  # units, of the picture without the words that explain it
-ROW = 12.0  # units, of each line of those
-LEAST_RADIUS, MOST_EGGS = 3.5, 400  # of the circle of a count; more eggs than that draw no larger circle
-RADIUS_STEP = 0.15  # units of radius for each square root of an egg, so that area goes with the count
+HEIGHT = 190.0  # units, of the picture without its key
+LEAST_RADIUS, MOST_EGGS = 2.5, 400  # of the mark of a count; more eggs than that draw no larger mark
+RADIUS_STEP = 0.4  # units of radius for each square root of an egg, so that the area goes with the count
 LEAST_GAP = 0.3  # K between two pieces; less is a step of the drawn points, where only the evidence changes
-KEYS = (
-    "line: expected, dashed on weaker evidence; dotted: likely range (95 %)",
-    "circles: counts; open squares: weaker evidence; larger for more eggs; upright bar: stated range",
-)
-OUR_KEY = "hatched: what your eggs see; thick bar: likely at your set point"
 
 
 class PlanAt(Struct, frozen=True):
@@ -79,22 +74,23 @@ def curve_drawing(
     texts = [show.percent(value) if what == "share" else f"{value:g}" for value in values]
     steps, labels = upright(chart.up, values, texts, plot)
     heading = "Males" if what == "share" else "Days from laying to hatching"
-    keys = KEYS if plan is None else (*KEYS, OUR_KEY)
+    explained, key_labels, bottom = key(_entries(curve, plan, name), plot.bottom + 34.0)
     ours, our_labels = ([], []) if plan is None else _plan_marks(plan, chart)
     return Drawing(
         name=name,
         title=f"{heading} by temperature: {species}",
         description=_description(curve, plan, chart),
-        height=HEIGHT + ROW * (len(keys) - 1),
+        height=bottom + 2.0,
         shapes=(
             *([] if plan is None else _seen(plan, chart)),
             *(_band(piece, chart) for piece in curve.pieces if len(piece.points) > 1),
             *frame(plot),
             *marks,
             *steps,
-            *(_line(piece, chart) for piece in curve.pieces),
+            *(_line(piece, chart) for piece in curve.pieces if len(piece.points) > 1),
             *(mark for point in curve.observed for mark in _marks(point, chart)),
             *ours,
+            explained,
         ),
         labels=(
             Label(0.0, 10.0, heading, TEXT),
@@ -103,7 +99,7 @@ def curve_drawing(
             *_gap_labels(curve, chart),
             *our_labels,
             Label(plot.right, plot.bottom + 30.0, f"temperature of the eggs, {unit_sign(show)}", TEXT, "end"),
-            *(Label(0.0, plot.bottom + 46.0 + ROW * row, key, TEXT) for row, key in enumerate(keys)),
+            *key_labels,
         ),
     )
 
@@ -130,20 +126,59 @@ def _band(piece: CurvePiece, chart: _Chart) -> str:
 
 
 def _line(piece: CurvePiece, chart: _Chart) -> str:
-    points = [(chart.across.at(point.temperature), chart.up.at(point.value)) for point in piece.points]
-    return lines(points, 2.0, "" if piece.known == "published" else "7 4")
+    return lines(
+        [(chart.across.at(point.temperature), chart.up.at(point.value)) for point in piece.points], 2.0
+    )
 
 
 def _marks(point: ObservedPoint, chart: _Chart) -> Iterator[str]:
-    """A bar over a stated range, then a circle or square as large as its count, edged in white to stand apart."""
+    """A bar over a stated range, then a circle or square whose area goes with its count."""
     x, y = chart.across.at(point.temperature), chart.up.at((point.low + point.high) / 2)
     if point.low < point.high:
-        yield line(x, chart.up.at(point.low), x, chart.up.at(point.high), 1.2)
-    radius = LEAST_RADIUS + RADIUS_STEP * math.sqrt(min(point.eggs or 0, MOST_EGGS))
-    if point.known == "published":
-        yield ellipse(x, y, radius, radius, "#000", 1.0, edge="#fff")
-    else:
-        yield rectangle(Box(x - radius, y - radius, x + radius, y + radius), "#fff", 1.2)
+        yield _bar(x, chart.up.at(point.low), chart.up.at(point.high))
+    radius = max(LEAST_RADIUS, RADIUS_STEP * math.sqrt(min(point.eggs or 0, MOST_EGGS)))
+    yield (_circle if point.known == "published" else _square)(x, y, radius)
+
+
+def _bar(x: float, low: float, high: float) -> str:
+    return line(x, low, x, high, 1.2)
+
+
+def _circle(x: float, y: float, radius: float = 4.0) -> str:
+    """Edged in white, to stand apart from the line and from other circles."""
+    return ellipse(x, y, radius, radius, "#000", 1.0, edge="#fff")
+
+
+def _square(x: float, y: float, half: float = 3.5) -> str:
+    return rectangle(Box(x - half, y - half, x + half, y + half), "#fff", 1.2)
+
+
+def _entries(curve: Curve, plan: PlanAt | None, name: str) -> Iterator[Entry]:
+    """The marks that are drawn and what they mean, the same on every paper."""
+
+    def field(x: float, y: float, fill: str, width: float = 0.0) -> str:
+        return rectangle(Box(x - 8.0, y - 4.0, x + 8.0, y + 4.0), fill, width)
+
+    known = [point.known == "published" for point in curve.observed]
+    if any(len(piece.points) > 1 for piece in curve.pieces):
+        yield lambda x, y: line(x - 8.0, y, x + 8.0, y, 2.0), "expected"
+        yield lambda x, y: field(x, y, dotted(name), 0.5), "likely range (95 %)"
+    if any(known):
+        yield _circle, "counted (area by eggs)"
+    if not all(known):
+        yield _square, "weaker evidence (area by eggs)"
+    if any(point.low < point.high for point in curve.observed):
+        yield lambda x, y: _bar(x, y - 5.0, y + 5.0), "range that a source states"
+    if plan is not None and plan.between is not None:
+        yield lambda x, y: field(x, y, hatched(name)), "what your eggs see"
+    if plan is not None and plan.set_to is not None and isinstance(plan.expected, Figure):
+        yield lambda x, y: "".join(_likely(x, y, y - 8.0, y + 8.0)), "likely at your set point"
+
+
+def _likely(x: float, y: float, low: float, high: float) -> list[str]:
+    """What to expect at the set point: a thick bar with a diamond."""
+    diamond = ((x - 6.0, y), (x, y - 6.0), (x + 6.0, y), (x, y + 6.0))
+    return [line(x, low, x, high, 4.0), shape(diamond, "#fff", 1.4)]
 
 
 def _gaps(curve: Curve) -> Iterator[tuple[float, float]]:
@@ -179,11 +214,7 @@ def _plan_marks(plan: PlanAt, chart: _Chart) -> tuple[list[str], list[Label]]:
     shapes = [line(x, chart.plot.top - 4.0, x, chart.plot.bottom, 1.6)]
     words = f"your set point, {chart.show.temperature(plan.set_to)}"
     if isinstance(expected, Figure):
-        y = up.at(expected.value)
-        shapes += [
-            line(x, up.at(expected.low), x, up.at(expected.high), 4.0),
-            shape(((x - 6.0, y), (x, y - 6.0), (x + 6.0, y), (x, y + 6.0)), "#fff", 1.4),
-        ]
+        shapes += _likely(x, up.at(expected.value), up.at(expected.low), up.at(expected.high))
     else:
         words += ": males not known"
     half = text_width(words, TEXT) / 2
@@ -198,6 +229,10 @@ def _description(curve: Curve, plan: PlanAt | None, chart: _Chart) -> str:
     told = f"{len(curve.observed)} points. Expected, with the likely range: {told}."
     for gap in _gaps(curve):
         told += f" From {show.temperature_range(*gap)} it is not known."
+    for piece in curve.pieces:
+        if piece.known != "published":
+            ends = show.temperature_range(piece.points[0].temperature, piece.points[-1].temperature)
+            told += f" At {ends} it rests on weaker evidence."
     if plan is None:
         return told
     if plan.set_to is not None:

@@ -14,7 +14,7 @@ from advisor.forecast.egg_box.medium import contents_of
 from advisor.forecast.egg_box.room_for_eggs import egg_size
 from advisor.forecast.heat.egg_warmth import egg_temperatures
 from advisor.forecast.heat.hours_borne import cold_exposures, heat_exposures
-from advisor.forecast.heat.power_cut import forecast_litre
+from advisor.forecast.heat.power_cut import forecast_litre, power_cut_course
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import Forecast
 from advisor.model.papers import MixAmounts, PaperFigures, ScaleReading
@@ -42,6 +42,7 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
         other_courses=tuple(_water_course(plan, forecast, index, False) for index in boxes),
         other_masses=tuple(_other_masses(plan, forecast, index) for index in boxes),
         litre_adds=forecast_litre(plan, species, forecast.heat.conductance),
+        cooling=power_cut_course(plan, forecast.heat.conductance),
         cold=cold_exposures(profiles, plan.control.set_to),
         heat=heat_exposures(profiles, plan.control.set_to),
         eggs_between=_eggs_between(plan, forecast),

@@ -11,8 +11,11 @@ from advisor import __version__
 from advisor.assess import Assessment
 from advisor.drawings.canvas import svg_of
 from advisor.drawings.cross_section import cross_section
+from advisor.drawings.egg_and_lead import drip_loop, egg_in_medium
+from advisor.drawings.species_curve import PlanAt, curve_drawing
 from advisor.lesson.description import PlanRow, described
 from advisor.lesson.faults import SetUp, new_findings
+from advisor.model.curves import ExpectedAt
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import Finding, Report
 from advisor.model.forecast import EggBoxHeat, Forecast, HeatForecast, nothing_known
@@ -37,7 +40,10 @@ class Judged(Struct, frozen=True):
 
 
 class Lesson(Struct, frozen=True):
-    """Everything the pack is made of: the sound plan, the same with the heat from below, the four faulty set-ups."""
+    """Everything the pack is made of: the sound plan, the same with the heat from below, the four faulty set-ups.
+
+    `expected` is what to expect at the set point and a little to either side of it; empty where temperature does not set the sex.
+    """
 
     species: Species
     show: Show
@@ -46,6 +52,7 @@ class Lesson(Struct, frozen=True):
     lid: Judged
     floor: Judged
     set_ups: tuple[tuple[SetUp, PaperFigures], ...]
+    expected: tuple[ExpectedAt, ...]
 
 
 class Answer(Struct, frozen=True):
@@ -76,6 +83,14 @@ class SetUpPage(Struct, frozen=True):
     answers: tuple[Answer, ...]
 
 
+class SexesAt(Struct, frozen=True):
+    """One row of the part on sexes: where the eggs are, how many males to expect, how many days."""
+
+    at: str
+    males: str
+    days: str
+
+
 class TalkPart(Struct, frozen=True):
     """One part of the talk: from which minute to which, what to do, what to say."""
 
@@ -102,6 +117,8 @@ class Pack(Struct, frozen=True):
     compared_answers: tuple[Answer, ...]
     lid_svg: str
     floor_svg: str
+    sexes_svg: str
+    sexes: tuple[SexesAt, ...]
     set_ups: tuple[SetUpPage, ...]
     usual: tuple[Answer, ...]
     also: str
@@ -129,6 +146,8 @@ def pack_of(lesson: Lesson) -> Pack:
         compared_answers=floor,
         lid_svg=_drawn(lesson.lid, lesson.show, "lid-heat", "Heat from the lid"),
         floor_svg=_drawn(lesson.floor, lesson.show, "floor-heat", "Heat from the floor"),
+        sexes_svg=_sexes_svg(lesson),
+        sexes=_sexes(lesson),
         set_ups=tuple(_set_up(set_up, figures, lesson, usual) for set_up, figures in lesson.set_ups),
         usual=_answers(lesson.lid.assessment.report.findings),
         also="" if lesson.species.origin == "shipped" else " --species FOLDER",
@@ -151,21 +170,59 @@ def talk(lesson: Lesson, compared: tuple[Compared, ...]) -> tuple[TalkPart, ...]
         else "How long the eggs take is not known well."
     )
     drips = next(row for row in compared if row.what == DRIPS)
+    sexes = _talk_of_sexes(lesson)
+    first, last = (10, 14) if sexes else (12, 12)
     return (
         TalkPart(0, 4, "What the eggs need", "Hold up an egg box, empty and clean.",
              (f"Tonight we plan for eggs of {name}. They want {warm}, damp medium and fresh air. {took}",
               "A fault is easy to put right now. It is not when the eggs are there. So the box runs for a week before.")),
-        TalkPart(4, 12, "Lid or floor?", "Ask for hands: heat from the lid, or from the floor? Then hand out the comparison.",
+        TalkPart(4, first, "Lid or floor?", "Ask for hands: heat from the lid, or from the floor? Then hand out the comparison.",
              (f"Water that drips from one lid. Heat from the lid: {drips.lid}. Heat from the floor: {drips.floor}.",
               "Water gathers on the coldest place. Heat from above keeps the lid the warmest.")),
-        TalkPart(12, 23, "Four set-ups", "Make four groups. Each gets one set-up: A, B, C or D. Give them six minutes, then one minute a group to tell.",
+        *sexes,
+        TalkPart(last, last + (10 if sexes else 11), "Four set-ups", "Make four groups. Each gets one set-up: A, B, C or D. Give them six minutes, then one minute a group to tell.",
              ("Each set-up has two faults. One shows in the drawing, one stands in the words. A fault can bring others.",
               "Tell us: what is wrong, how bad is it, what comes first?")),
-        TalkPart(23, 28, "Answers", "Read out the answers, one set-up at a time. Ask the group first.",
+        TalkPart(last + (10 if sexes else 11), 28, "Answers", "Read out the answers, one set-up at a time. Ask the group first.",
              ("Stop means: do not start. Fix means: put it right before the eggs come. Watch means: know what to look at.",)),
         TalkPart(28, 30, "Take home", "Hand out the take-home list. Take questions.",
              ("Write a plan of your own box and let the advisor check it. Where it says 'not judged', it does not say 'safe'.",)),
     )  # fmt: skip
+
+
+def _talk_of_sexes(lesson: Lesson) -> tuple[TalkPart, ...]:
+    if not lesson.expected:
+        return ()
+    told = [f"{row.at}: {row.males} males." for row in _sexes(lesson)]
+    return (
+        TalkPart(
+            10,
+            14,
+            "Temperature and sex",
+            "Hand out the page on sexes, folded. Ask each group to read off the curve what a thermostat that is a little wrong brings.",
+            (
+                f"The warmth of the eggs makes {lesson.species.name} males or females.",
+                " ".join(told),
+            ),
+        ),
+    )
+
+
+def _sexes(lesson: Lesson) -> tuple[SexesAt, ...]:
+    show = lesson.show
+    return tuple(
+        SexesAt(show.temperature(found.temperature), _shown(found.male_share, show), _shown(found.days, show))
+        for found in lesson.expected
+    )
+
+
+def _sexes_svg(lesson: Lesson) -> str:
+    curve, situation = lesson.lid.figures.share_curves[0], lesson.lid.assessment.situation
+    if not lesson.expected or isinstance(curve, Unknown):
+        return ""
+    share = situation.forecast.clutches[0].male_share
+    ours = PlanAt(situation.plan.control.set_to, lesson.lid.figures.eggs_between, share)
+    return svg_of(curve_drawing(curve, "share", lesson.species.name, lesson.show, "sexes", ours))
 
 
 DRIPS = "Water that drips from one egg-box lid"
@@ -228,6 +285,13 @@ def _set_up(set_up: SetUp, figures: PaperFigures, lesson: Lesson, usual: frozens
         verdict=verdict_text(set_up.assessment.report),
         answers=_answers(new_findings(set_up.assessment, usual)),
     )
+
+
+def take_home_pictures(home: Judged, show: Show) -> tuple[str, ...]:
+    """The egg in its medium, where eggs of the species lie so, and the drip loop."""
+    plan = home.assessment.situation.plan
+    drawn = (egg_in_medium(plan, home.figures, show), drip_loop(plan))
+    return tuple(svg_of(one) for one in drawn if not isinstance(one, Unknown))
 
 
 def _to_judge(plan: Plan, forecast: Forecast, figures: PaperFigures, show: Show, letter: str) -> str:

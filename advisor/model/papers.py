@@ -50,7 +50,8 @@ class PaperFigures(Struct, frozen=True):
     without those that it makes, or with those that it would need; empty where there are none.
     A course of the water holds the day and the water content [kg/kg], twice on a day with a top-up: before and after.
 
-    `litre_adds` is what one more litre of bottled water adds to the time until harm [s]; `cold` and `heat` tell how long
+    `litre_adds` is what one more litre of bottled water adds to the time until harm [s]; `cooling` is the medium [°C] by hours
+    without power; `cold` and `heat` tell how long
     the eggs bear some temperatures outside their limits; `eggs_between` are the
     lowest and highest temperature [°C] that the eggs see at the set point, thermostat error and boxes together;
     `share_curves` holds one entry a species, in the order of the clutches; `egg_sizes` length and width [m] of an egg
@@ -64,6 +65,7 @@ class PaperFigures(Struct, frozen=True):
     other_courses: tuple[tuple[tuple[int, Figure], ...], ...]
     other_masses: tuple[tuple[tuple[int, Figure], ...], ...]
     litre_adds: Result
+    cooling: tuple[tuple[float, Figure], ...] | Unknown
     cold: tuple[Exposure, ...]
     heat: tuple[Exposure, ...]
     eggs_between: tuple[float, float] | None

@@ -7,8 +7,10 @@ from msgspec.structs import replace
 
 from advisor.drawings.canvas import Drawing, svg_of
 from advisor.drawings.cross_section import cross_section
+from advisor.drawings.power_cut import power_cut_chart
 from advisor.drawings.season import season
 from advisor.drawings.species_curve import PlanAt, curve_drawing
+from advisor.drawings.top_view import top_view
 from advisor.drawings.water import water_chart
 from advisor.model.figures import Figure, Unknown
 from advisor.model.papers import PaperFigures
@@ -30,12 +32,17 @@ class Picture(Struct, frozen=True):
 
 
 def pictures(situation: Situation, figures: PaperFigures) -> tuple[Picture, ...]:
-    """Cross-section, season, water by day, males by temperature."""
+    """Cross-section, top view, season, power cut, water by day, males by temperature."""
     plan, forecast = situation.plan, situation.forecast
     names = tuple(situation.species[clutch.species].name for clutch in plan.clutches)
     found = [
         picture_of("Your outer box", cross_section(plan, forecast, figures, situation.show)),
+        picture_of("Your box from above", top_view(plan, forecast, situation.show)),
         picture_of("Your season", season(plan, forecast, names)),
+        picture_of(
+            "A power cut",
+            power_cut_chart(figures.cooling, forecast.heat.hours_to_harm, figures.cold, situation.show),
+        ),
         *_water(situation, figures),
         *_sexes(situation, figures),
     ]

@@ -1,4 +1,4 @@
-"""The comparison of several species as lines for the screen: can they share a box, at which set point, or how to split."""
+"""The comparison of several species, for screen and paper: can they share a box, at which set point, or how to split."""
 
 from collections.abc import Iterator
 
@@ -8,28 +8,45 @@ from advisor.model.species import Species
 from advisor.model.species_compared import Comparison
 from advisor.report.screen import WIDTH, Line
 from advisor.show import Show
-from advisor.species_pages.page import NOT_KNOWN, Table, days_words, share_words
+from advisor.species_pages.page import Table
 from advisor.species_pages.screen import INDENT, rows, table_lines
+from advisor.species_pages.words import NOT_KNOWN, days_words, share_words
 from advisor.wording import capital
+
+Part = Line | Table
 
 
 def comparison_lines(found: Comparison, show: Show, width: int = WIDTH) -> Iterator[Line]:
-    """The bands side by side, then the shared set points or the split."""
-    yield Line(f"One box for {_listed([*found.species, *found.without_band])}?", "head")
-    yield from table_lines(_bands(found, show), width)
+    """The comparison for a terminal of `width` columns."""
+    for part in comparison_parts(found, show):
+        if isinstance(part, Table):
+            yield from table_lines(part, width)
+        else:
+            yield from rows(part.text, width, part.style) if part.text else (part,)
+
+
+def comparison_title(found: Comparison) -> str:
+    """The question that the comparison answers."""
+    return f"One box for {_listed([*found.species, *found.without_band])}?"
+
+
+def comparison_parts(found: Comparison, show: Show) -> Iterator[Part]:
+    """The question, the bands side by side, then the shared set points or the split; an empty line before each answer."""
+    yield Line(comparison_title(found), "head")
+    yield _bands(found, show)
     for species in found.without_band:
         text = f"The usual or the tolerated band of {species.name} is {NOT_KNOWN}: it is left out below."
-        yield from rows(text, width, "watch")
-    yield from _cool_periods(found, show, width)
+        yield Line(text, "watch")
+    yield from _cool_periods(found, show)
     yield Line("")
     if len(found.species) < 2:
         yield Line("Fewer than two of these species have known bands, so nothing can be compared.", "head")
         return
-    yield from rows(_answer(found, show), width, "head")
+    yield Line(_answer(found, show), "head")
     if found.set_points:
-        yield from table_lines(_shared_table(found, show), width)
+        yield _shared_table(found, show)
     if len(found.split) > 1:
-        yield from _split(found, show, width)
+        yield from _split(found, show)
 
 
 def _bands(found: Comparison, show: Show) -> Table:
@@ -86,7 +103,7 @@ def _expected_row(species: Species, at: ExpectedAt, show: Show) -> tuple[str, ..
     return show.temperature(at.temperature), species.name, days_words(at.days, show), males
 
 
-def _split(found: Comparison, show: Show, width: int) -> Iterator[Line]:
+def _split(found: Comparison, show: Show) -> Iterator[Part]:
     yield Line("")
     yield Line(f"Split into {len(found.split)} boxes:", "head")
     rows_found = tuple(
@@ -95,11 +112,9 @@ def _split(found: Comparison, show: Show, width: int) -> Iterator[Line]:
         for species, expected in zip(group.species, all_expected, strict=True)
     )
     heads = ("Box", "Set to", "Species", "Days to hatching", "Males")
-    yield from table_lines(
-        Table("Each box at a set point that is usual for all in it", heads, rows_found), width
-    )
+    yield Table("Each box at a set point that is usual for all in it", heads, rows_found)
     for number, group in enumerate(found.split, 1):
-        yield from rows(INDENT + _band_of(number, group, show), width, "quiet")
+        yield Line(INDENT + _band_of(number, group, show), "quiet")
 
 
 def _band_of(number: int, group: BoxGroup, show: Show) -> str:
@@ -107,7 +122,7 @@ def _band_of(number: int, group: BoxGroup, show: Show) -> str:
     return f"Box {number}: anything from {band} is usual for {_listed(group.species)}."
 
 
-def _cool_periods(found: Comparison, show: Show, width: int) -> Iterator[Line]:
+def _cool_periods(found: Comparison, show: Show) -> Iterator[Line]:
     for species in (*found.species, *found.without_band):
         cool = species.cool_period
         if cool is not None and cool.needed_by != "none":
@@ -117,7 +132,7 @@ def _cool_periods(found: Comparison, show: Show, width: int) -> Iterator[Line]:
                 f"{show.days_range(cool.days.low, cool.days.high)} at "
                 f"{show.temperature_range(cool.at.low, cool.at.high)}: then its eggs need a place of their own."
             )
-            yield from rows(text, width, "watch")
+            yield Line(text, "watch")
 
 
 def _listed(species: list[Species] | tuple[Species, ...]) -> str:

@@ -1,4 +1,4 @@
-"""The page of a species as one HTML page with drawn curves."""
+"""The page of a species and the comparison of several as HTML pages, complete in themselves."""
 
 import datetime
 
@@ -8,9 +8,11 @@ from advisor import __version__
 from advisor.drawings.canvas import svg_of
 from advisor.drawings.species_curve import curve_drawing
 from advisor.model.curves import Curve
+from advisor.model.species_compared import Comparison
 from advisor.papers.page import render
 from advisor.show import Show
-from advisor.species_pages.page import SpeciesPage
+from advisor.species_pages.comparison import comparison_parts, comparison_title
+from advisor.species_pages.page import Section, SpeciesPage, Table
 from advisor.wording import day_words
 
 
@@ -23,12 +25,27 @@ class _Frame(Struct, frozen=True):
 
 
 def species_html(page: SpeciesPage, show: Show, printed_on: datetime.date, paper: str = "a4") -> str:
-    """The page with its curves as inline pictures; complete in itself."""
-    drawings = [
-        svg_of(curve_drawing(section.curve, section.what, page.name, show, f"curve-{section.what}"))
-        if isinstance(section.curve, Curve)
-        else ""
-        for section in page.sections
-    ]
+    """The page with its curves as inline pictures, each with its words for a screen too narrow for it."""
+    drawings = [_drawn(section, page.name, show) for section in page.sections]
     frame = _Frame(page.name, day_words(printed_on), __version__)
     return render("species.html", paper, list=frame, page=page, drawings=drawings, us=show.us)
+
+
+def _drawn(section: Section, name: str, show: Show) -> tuple[str, str]:
+    if not isinstance(section.curve, Curve):
+        return "", ""
+    drawing = curve_drawing(section.curve, section.what, name, show, f"curve-{section.what}")
+    return svg_of(drawing), drawing.description
+
+
+def comparison_html(found: Comparison, show: Show, printed_on: datetime.date, paper: str = "a4") -> str:
+    """The comparison as one page: tables, and each answer as a heading."""
+    _, *parts = comparison_parts(found, show)
+    told = [
+        ("table", part) if isinstance(part, Table) else (part.style, part.text.strip())
+        for part in parts
+        if isinstance(part, Table) or part.text
+    ]
+    title = comparison_title(found)
+    frame = _Frame(title, day_words(printed_on), __version__)
+    return render("comparison.html", paper, list=frame, title=title, parts=told)

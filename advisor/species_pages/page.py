@@ -5,15 +5,25 @@ from collections.abc import Iterable, Iterator, Mapping
 from msgspec import Struct
 
 from advisor.model.curves import Curve, ExpectedAt
-from advisor.model.figures import Result, Unknown
+from advisor.model.figures import Unknown
 from advisor.model.plan import Range
 from advisor.model.species import KNOWN, Band, Observation, Species, Support
 from advisor.reading.sources import Source
 from advisor.show import Show, counted
+from advisor.species_pages.words import (
+    NOT_KNOWN,
+    cool_words,
+    days_words,
+    egg_words,
+    harmful_words,
+    known_words,
+    medium_words,
+    mix_words,
+    pause_words,
+    sex_words,
+    share_words,
+)
 
-NOT_KNOWN = "not known"
-NO_STUDY = ("practice", "judgement")  # bibliography keys that stand for no study
-NEEDED_BY = {"all": "needed", "some": "needed in some populations", "none": "given on purpose, not needed"}
 YES_NO = {True: "yes", False: "no", None: NOT_KNOWN}
 
 
@@ -69,26 +79,34 @@ def species_page(
     bibliography: Mapping[str, Source],
     show: Show,
 ) -> SpeciesPage:
-    """The page of one profile with its curves and what to expect in its usual band."""
+    """The page of one profile: first what is used beside the box with one curve, then what it rests on."""
+    first = "share" if isinstance(sexes, Curve) else "days"
+    curves = {"days": days, "share": sexes}
     return SpeciesPage(
         name=species.name,
         scientific=species.scientific,
         about=tuple(_about(species)),
         cautions=tuple(f"{caution.word}: {caution.because}" for caution in species.cautions),
         sections=(
-            Section("In short", tuple(_in_short(species, show)), tables=_expected_table(expected, show)),
+            Section(
+                "In short",
+                tuple(_in_short(species, show)),
+                curves[first] if isinstance(curves[first], Curve) else None,
+                first,
+                _expected_table(expected, show),
+            ),
             Section("Temperature", tuple(_temperature(species, show))),
             Section(
                 "Days from laying to hatching",
                 tuple(_days(species, show)),
-                days,
+                None if first == "days" and isinstance(days, Curve) else days,
                 "days",
                 _point_table("What was counted", species.duration, "Days", show, days),
             ),
             Section(
                 "Males and females",
                 tuple(_sexes(species, show)),
-                sexes,
+                None if first == "share" else sexes,
                 "share",
                 (
                     *_share_table(sexes, show),
@@ -108,32 +126,6 @@ def species_page(
     )
 
 
-def known_words(support: Support | None) -> str:
-    """ "published: viets-1993": how a figure is known and from where."""
-    if support is None:
-        return ""
-    cited = [key for key in support.sources if key not in NO_STUDY]
-    return support.known + (f": {', '.join(cited)}" if cited else "")
-
-
-def share_words(found: Result, show: Show) -> str:
-    """An expected share of males, or why there is none."""
-    if isinstance(found, Unknown):
-        return _why_not(found)
-    return f"{show.percent(found.value)} ({show.percent_range(found.low, found.high)})"
-
-
-def days_words(found: Result, show: Show) -> str:
-    """Expected days, or why there are none."""
-    if isinstance(found, Unknown):
-        return _why_not(found)
-    return f"{show.days(found.value)} ({show.days_range(found.low, found.high)})"
-
-
-def _why_not(found: Unknown) -> str:
-    return "no data there" if found.reason.startswith("no data") else NOT_KNOWN
-
-
 def _about(species: Species) -> Iterator[str]:
     if species.common[1:]:
         yield f"Also: {', '.join(species.common[1:])}."
@@ -144,33 +136,24 @@ def _about(species: Species) -> Iterator[str]:
 
 
 def _in_short(species: Species, show: Show) -> Iterator[Fact]:
-    aim = species.aim
-    note = aim.support.note if aim else ""
+    aim, borne = species.aim, species.tolerated
     band = show.temperature_range(aim.low, aim.high) if aim else NOT_KNOWN
-    yield Fact("Set the thermostat", band, note=note)
-    yield Fact("Eggs come to harm", _harmful(species, show))
-    yield Fact("Sexes", _set_by(species))
+    yield Fact("Set the thermostat", band, note=aim.support.note if aim else "")
+    yield Fact("Eggs tolerate", show.temperature_range(borne.low, borne.high) if borne else NOT_KNOWN)
+    yield Fact("Eggs come to harm", harmful_words(species, show))
+    yield Fact("Sexes", sex_words(species))
+    if species.pause:
+        yield Fact("The embryo rests first", pause_words(species.pause, show))
     if species.cool_period:
-        yield Fact("Cool period", f"{NEEDED_BY[species.cool_period.needed_by]}, see below")
+        yield Fact("Cool period", cool_words(species.cool_period, show))
     elif not species.cool_period_known:
         yield Fact("Cool period", "it is not known whether the eggs need one")
-
-
-def _set_by(species: Species) -> str:
-    sex = species.sex
-    pattern = {
-        "cool males": "cool eggs give males, warm eggs females",
-        "cool females": "cool eggs give females, warm eggs males",
-        "males between": "males in between, females from cool and from hot eggs",
-        "females between": "females in between, males from cool and from hot eggs",
-    }.get(sex.pattern or "", "")
-    words = {
-        "chromosomes": "chromosomes set the sex: about half of each at any temperature",
-        "temperature": "the temperature of the eggs sets the sex",
-        "chromosomes, overridden by heat": "chromosomes set the sex until heat overrides them",
-        None: "it is not known what sets the sex",
-    }[sex.set_by]
-    return f"{words}: {pattern}" if pattern and sex.set_by == "temperature" else words
+    yield Fact("Eggs", egg_words(species.eggs, show))
+    yield Fact("Medium", medium_words(species.medium, show))
+    yield Fact(
+        "How well known",
+        "; ".join(f"{one.what.lower()}: {one.says.removeprefix('points: ')}" for one in _evidence(species)),
+    )
 
 
 def _expected_table(expected: tuple[ExpectedAt, ...], show: Show) -> tuple[Table, ...]:
@@ -178,7 +161,7 @@ def _expected_table(expected: tuple[ExpectedAt, ...], show: Show) -> tuple[Table
         return ()
     return (
         Table(
-            "What to expect in the usual band, with a thermostat that was checked in ice and water",
+            "What to expect, with a thermostat that was checked in ice and water",
             ("Set to", "Days to hatching", "Males"),
             tuple(
                 (
@@ -199,27 +182,13 @@ def _temperature(species: Species, show: Show) -> Iterator[Fact]:
         else:
             yield _fact(name, show.temperature_range(band.low, band.high), band.support)
     harmful = species.harmful
-    yield _fact("Harmful", _harmful(species, show), harmful.support if harmful else None)
-
-
-def _harmful(species: Species, show: Show) -> str:
-    harmful = species.harmful
-    if harmful is None:
-        return NOT_KNOWN
-    limits = (("below", harmful.below), ("above", harmful.above))
-    return ", ".join(
-        f"{word} {show.temperature(limit)}"
-        if limit is not None
-        else f"{word} what temperature is {NOT_KNOWN}"
-        for word, limit in limits
-    )
+    yield _fact("Harmful", harmful_words(species, show), harmful.support if harmful else None)
 
 
 def _days(species: Species, show: Show) -> Iterator[Fact]:
     pause = species.pause
     if pause:
-        text = f"{show.days_range(pause.days.low, pause.days.high)}, ended by {pause.ended_by}"
-        yield _fact("The embryo rests first", text, pause.support)
+        yield _fact("The embryo rests first", pause_words(pause, show), pause.support)
     elif not species.pause_known:
         yield Fact("The embryo rests first", NOT_KNOWN)
     if species.hatch_spread:
@@ -229,7 +198,7 @@ def _days(species: Species, show: Show) -> Iterator[Fact]:
 
 def _sexes(species: Species, show: Show) -> Iterator[Fact]:
     sex = species.sex
-    yield _fact("Set by", _set_by(species), sex.support)
+    yield _fact("Set by", sex_words(species), sex.support)
     if sex.reversal:
         text = f"above {show.temperature(sex.reversal.above)} eggs turn toward {sex.reversal.toward}"
         yield _fact("Heat", text, sex.reversal.support)
@@ -328,8 +297,7 @@ def _eggs(species: Species, show: Show) -> Iterator[Fact]:
     yield Fact("Eggs cling to each other", YES_NO[eggs.cling])
     yield Fact("Glued to a surface", YES_NO[eggs.glued_to_surface])
     for used in medium.mixes:
-        text = f"{used.mix.medium:g} medium to {used.mix.water:g} water by {used.mix.by}"
-        yield _fact("Mix in use", text, used.support)
+        yield _fact("Mix in use", mix_words(used.mix), used.support)
     if medium.water:
         text = f"{show.water_content_range(medium.water.low, medium.water.high)} of dry medium"
         yield _fact("Water in the medium", text, medium.water.support)
@@ -337,10 +305,7 @@ def _eggs(species: Species, show: Show) -> Iterator[Fact]:
     yield from _range_fact("Humidity in the box", medium.humidity, "%", 100.0)
     yield Fact("Top-ups", medium.top_up or NOT_KNOWN)
     if species.cool_period:
-        cool = species.cool_period
-        at = show.temperature_range(cool.at.low, cool.at.high)
-        text = f"{show.days_range(cool.days.low, cool.days.high)} at {at}, {cool.when}: {NEEDED_BY[cool.needed_by]}"
-        yield _fact("Cool period", text, cool.support)
+        yield _fact("Cool period", cool_words(species.cool_period, show), species.cool_period.support)
     for name, after in (
         ("From the shed to laying", laying.shed_to_laying if laying else None),
         ("From mating to laying", laying.mating_to_laying if laying else None),

@@ -17,14 +17,17 @@ from click.testing import CliRunner, Result
 from advisor.assess import Assessment, assess, situation_for
 from advisor.cli import main
 from advisor.forecast.clutch import curves, sex_steering
+from advisor.forecast.clutch.curves import expected_at
 from advisor.lesson.faults import seen_faults, told_faults, with_faults
 from advisor.lesson.sound_plan import ABOUT_THE_ANIMAL, Data, plan_yaml, sound_plan
+from advisor.model.figures import Figure
 from advisor.reading import yaml_text
 from advisor.reading.plan import read_document
 from advisor.reading.species import load_species
 from advisor.reading.yaml_text import parse_yaml
 from advisor.rules import rule_by_id, rule_modules
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, judge
+from advisor.show import Show
 from tests.papers.test_reading_level import HIGHEST, grade
 from tests.support import ROOT
 
@@ -75,6 +78,32 @@ def judged(data: Data, name: str) -> Assessment:
 def test_the_pack_is_complete(tmp_path: Path) -> None:
     names = {path.name for path in pack(tmp_path).iterdir()}
     assert names == {*(f"{page}.html" for page in PAGES), *(f"{plan}.yaml" for plan in PLANS)}
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+@pytest.mark.parametrize("species", SPECIES)
+def test_a_part_on_temperature_and_sex_where_it_matters(species: str, units: str, tmp_path: Path) -> None:
+    """The page gives what the sound box's own forecast gives at its set point; other species hear nothing of it."""
+    folder = pack(tmp_path, "--species", species, "--units", units)
+    page, talk = folder / "6-sexes.html", (folder / "1-talk.html").read_text("utf-8")
+    matters = load_species(species).sex.set_by == "temperature"
+    assert page.exists() == ("Temperature and sex" in talk) == matters
+    if matters:
+        html5lib.HTMLParser(strict=True).parse(page.read_text("utf-8"))
+        situation = assess(folder / "sound-box.yaml").situation
+        set_to, show = situation.plan.control.set_to, Show(units)
+        assert set_to is not None
+        share = expected_at(load_species(species), set_to).male_share
+        assert isinstance(share, Figure)
+        told = squeezed(words_of(page.read_text("utf-8")))
+        answers = told[told.index("Answersoftheadvisor") :]
+        assert squeezed(show.about("share", share.value, share.low, share.high)) in answers
+        assert all(squeezed(show.temperature(set_to + off)) in answers for off in (-1.0, 0.0, 1.0))
+        minutes = [
+            tuple(map(int, found)) for found in re.findall(r'<th scope="row">(\d+) to (\d+)</th>', talk)
+        ]
+        assert minutes[0][0] == 0 and minutes[-1][1] == 30
+        assert all(first[1] == second[0] for first, second in itertools.pairwise(minutes))
 
 
 def test_the_same_seed_gives_the_same_bytes_and_another_seed_another_pack(tmp_path: Path) -> None:
@@ -233,9 +262,15 @@ def test_the_talk_fills_thirty_minutes(tmp_path: Path) -> None:
 def test_pages_are_html_without_a_fault_a_script_or_an_address(name: str, tmp_path: Path) -> None:
     text = (pack(tmp_path) / f"{name}.html").read_text("utf-8")
     html5lib.HTMLParser(strict=True).parse(text)
-    assert not re.search(r"<script|<link|@import|src=|href=|url\((?!#)", text)
+    assert not re.search(r'<script|<link|@import|src=|href="(?!#)|url\((?!#)', text)
     ids = re.findall(r'\bid="([^"]+)"', text)
-    assert len(ids) == len(set(ids))
+    assert len(ids) == len(set(ids)) and set(re.findall(r'href="#([^"]+)"', text)) <= set(ids)
+
+
+def test_every_item_to_take_home_can_be_ticked(tmp_path: Path) -> None:
+    text = (pack(tmp_path) / "5-take-home.html").read_text("utf-8")
+    items = text[text.index('<ul class="ticks">') :].count("<li><label><input")
+    assert items == text.count('type="checkbox"') > 40
 
 
 @cache

@@ -170,3 +170,27 @@ def axe_violations(page: str, script: str, folder: Path) -> list[dict[str, Any]]
     assert result["passes"] > 10
     violations: list[dict[str, Any]] = result["violations"]
     return violations
+
+
+PHONE = 360  # pixels, a narrow phone
+
+
+def wider_than_a_phone(page: str, folder: Path) -> list[str]:
+    """What of a page reaches past the right edge of a phone's screen: tags with their first words, the outermost first."""
+    folder.mkdir(parents=True, exist_ok=True)
+    frame = folder / "frame.html"
+    inside = html.escape(page, quote=True)
+    frame.write_text(
+        f'<iframe width="{PHONE}" height="700" style="border:0" srcdoc="{inside}"></iframe><script>'
+        "onload = () => { const inner = document.querySelector('iframe').contentDocument;"
+        f"const wide = [...inner.querySelectorAll('main *')].filter(one => one.getBoundingClientRect().right > {PHONE + 0.5});"
+        "document.body.textContent = 'WIDE' + JSON.stringify([inner.documentElement.clientWidth, "
+        "wide.map(one => one.tagName + ' ' + one.textContent.trim().slice(0, 40))]) + 'EDIW'; };</script>",
+        "utf-8",
+    )
+    dumped = chromium(folder, "--virtual-time-budget=5000", "--dump-dom", frame.as_uri())
+    found = re.search(r"WIDE(\[.*\])EDIW", dumped, re.DOTALL)
+    assert found is not None, dumped[-500:]
+    width, wide = json.loads(html.unescape(found[1]))
+    assert 0 < width <= PHONE
+    return list(wide)

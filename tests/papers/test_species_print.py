@@ -18,6 +18,7 @@ from tests.papers.test_browser import (
     _nothing_lies_over_anything,
 )
 from tests.papers.test_hostile import visible
+from tests.profiles import PROFILES
 from tests.support import ROOT
 
 # Many counts, keepers' figures alone, counts and a broken curve of days, next to nothing known; each sheet and unit twice.
@@ -71,7 +72,8 @@ def test_text_of_a_profile_that_wishes_harm_is_shown_and_does_nothing(tmp_path: 
     html = page_of("hostile", tmp_path)
     html5lib.HTMLParser(strict=True).parse(html)
     lowered = html.lower()
-    assert "<script" not in lowered and "<img" not in lowered and "href" not in lowered
+    assert "<script" not in lowered and "<img" not in lowered
+    assert set(re.findall(r"href=(..)", lowered)) == {'"#'}  # the list of contents, within the page
     assert lowered.count("<style>") == lowered.count("</style>") == 1
     assert "{display:none}" not in html.split("<style>")[1].split("</style>")[0]
     assert all(character.isprintable() or character in "\n\u00a0" for character in html)
@@ -111,6 +113,25 @@ def test_the_page_of_a_species_prints_whole(name: str, paper: str, units: str, t
     _nothing_is_split(html, pages)
     if name != "hostile":
         _letters_are_large_enough([page for page in pages if "temperatureoftheeggs" not in page.text], name)
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize(("paper", "units"), [("a4", "metric"), ("letter", "us")])
+def test_what_is_used_beside_the_box_is_one_page_for_every_species(
+    paper: str, units: str, tmp_path: Path
+) -> None:
+    need("chromium", "pdftotext")
+    wholes = [page_of(name, tmp_path, "--paper", paper, "--units", units) for name in PROFILES]
+    uses = [
+        whole[whole.index("<main>") : whole.index('<section class="long page" id="part-2">')]
+        for whole in wholes
+    ]
+    head = wholes[0][: wholes[0].index("<main>")].replace("</style>", "main { break-before: page; }</style>")
+    pages = printed(head + "</main>".join([*uses, "</body></html>"]), tmp_path / "print")
+    starts = [page for page in pages if "Inshort" in page.text]
+    assert len(starts) == len(PROFILES)
+    for page in pages:
+        assert "Inshort" in page.text, page.text[:300]
 
 
 @pytest.fixture(scope="module")

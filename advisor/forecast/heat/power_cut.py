@@ -32,6 +32,19 @@ from advisor.model.species import Species
 
 LOST = 3.0  # K; how long the box takes to lose them is what a trial run can check
 NIGHT = 12.0  # h
+CHART_HOURS = (
+    0.0,
+    1.0,
+    2.0,
+    4.0,
+    6.0,
+    9.0,
+    12.0,
+    18.0,
+    24.0,
+    36.0,
+    48.0,
+)  # told on papers: two days; judgement
 # What three lumps leave open, on hours: 6 to 14 % long with bottles and 15 to 27 % short without them, against cool-downs
 # computed by a 2-D finite-volume model (tests/formulas/heat/test_warming_and_cooling.py).
 SLOWER = (0.85, 1.0, 1.25)
@@ -103,6 +116,31 @@ def forecast_power_cut(plan: Plan, species: Mapping[str, Species], conductance: 
         most=max(cooling.room, cooling.start),
     )
     return {"hours_to_harm": harm, "hours_to_lose_3_K": lost, "medium_after_12_h": night}
+
+
+def power_cut_course(plan: Plan, conductance: Result) -> tuple[tuple[float, Figure], ...] | Unknown:
+    """The medium [°C] after some hours [h] without power in the coldest room."""
+    cooling = cooling_of(plan, conductance)
+    if isinstance(cooling, Unknown):
+        return cooling
+    fall = cooling.start - cooling.room
+
+    def model(values: Mapping[str, float]) -> dict[str, float]:
+        course = medium_course(cooling.capacity.lumps({"bottle": 0.0, **values}))
+        return {
+            str(hour): cooling.room + fall * share_after(course, hour / values["slower"])
+            for hour in CHART_HOURS
+        }
+
+    try:
+        found = propagate(model, _inputs(cooling))
+    except NoSolution as error:
+        return Unknown(reason_of(error))
+    ends = {"least": min(cooling.room, cooling.start), "most": max(cooling.room, cooling.start)}
+    return tuple(
+        (hour, figure(found[str(hour)], "temperature", "the box cooling", medium_course, **ends))
+        for hour in CHART_HOURS
+    )
 
 
 def typical_hours_to_harm(plan: Plan, profile: Species, conductance: Result) -> float | None:

@@ -1,0 +1,26 @@
+"""The key of a picture: each mark that is drawn, small, with its words behind it."""
+
+from collections.abc import Callable, Iterable
+
+from advisor.drawings.canvas import SIZE, WIDTH, Label, text_width
+
+ROW = 13.0  # units, height of a row of the key
+SWATCH, APART = 20.0, 14.0  # units, width of a mark with the gap to its words; gap to the next mark
+
+# A mark round a middle (x, y), and what it means.
+Entry = tuple[Callable[[float, float], str], str]
+
+
+def key(entries: Iterable[Entry], top: float, width: float = WIDTH) -> tuple[str, tuple[Label, ...], float]:
+    """The marks as one group of shapes, their words, and where the key ends; marks stand beside each other while there is room."""
+    marks: list[str] = []
+    labels: list[Label] = []
+    x, y = 0.0, top + ROW / 2
+    for mark, words in entries:
+        wide = SWATCH + text_width(words)
+        if labels and x + wide > width:
+            x, y = 0.0, y + ROW
+        marks.append(mark(x + 8.0, y))
+        labels.append(Label(x + SWATCH, y + 0.35 * SIZE, words))
+        x += wide + APART
+    return f'<g class="key">{"".join(marks)}</g>', tuple(labels), y + ROW / 2
