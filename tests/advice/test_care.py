@@ -105,7 +105,7 @@ def test_no_lever_changes_a_fact_that_is_told(plan: str) -> None:
     ("told", "entry", "value"),
     [
         ({"species": "pantherophis-guttatus"}, "eggs", 17),
-        ({"species": "pantherophis-guttatus"}, "egg_mass", "8 g"),
+        ({"species": "pantherophis-guttatus"}, "egg_mass", "8.4 g"),
         ({"species": "pantherophis-guttatus"}, "wanted", "any"),
         ({"species": "pantherophis-guttatus"}, "cool_period", "none"),
         ({"species": "pantherophis-guttatus"}, "parted", "left together"),
