@@ -275,17 +275,17 @@ def _unit_missing(digits: str, kind: Kind, start: str = "") -> Refusal:
             readings = f"{digits} °F or {round(in_fahrenheit)} °C"
         else:
             readings = f"{digits} °C or {digits} °F"
+    elif kind.name == "percent":
+        readings = f"{number(100.0 * value if 0.0 < value < 1.0 else value)} %"
     elif kind.name in ("temperature-step", "temperature-band"):
         readings = f"{digits} °C or {digits} °F"
     else:
-        if kind.name == "percent" and 0.0 < value < 1.0:
-            digits = number(100.0 * value)
         digits = f"+{digits.lstrip('+')}" if kind.name == "mass-gain" else digits
         days = _example_unit(kind, "days")
         metric, other = {
             "length": (_example_unit(kind, "cm"), "in"), "altitude": ("m", "ft"), "size2": ("cm", "in"), "size3": ("cm", "in"),
             "mass": (_example_unit(kind, "g"), "oz"), "mass-gain": ("g", "oz"), "volume": ("litres", "quarts"),
-            "power": ("W", ""), "energy": ("kWh", "Wh"), "power-per-length": ("W/m", "W/ft"), "humidity": ("%", ""), "percent": ("%", ""), "water-content": ("g/g", ""),
+            "power": ("W", ""), "energy": ("kWh", "Wh"), "power-per-length": ("W/m", "W/ft"), "humidity": ("%", ""), "water-content": ("g/g", ""),
             "water-potential": ("kPa", ""), "duration": (days, {"s": "min", "min": "h", "h": "days"}.get(days, "h")),
         }[kind.name]  # fmt: skip
         readings = f"{digits} {metric}" + (f" or {digits} {other}" if other else "")

@@ -3,7 +3,8 @@
 from pathlib import Path
 
 from advisor.advice.levers.lever import outdated
-from advisor.advice.remedies import assess_and_advise
+from advisor.advice.remedies import advised
+from advisor.assess import assess
 from advisor.model.measured import Energy, IcePoint, Measured, WeighedLid
 from tests.support import ROOT
 
@@ -29,8 +30,8 @@ def test_a_weak_heater_that_was_measured_is_changed_and_the_measurement_goes(tmp
         "measured: {energy: {used: 190 Wh, over: 24 h, thermostat_alone: 0 W, room: 18 °C, medium: 28 °C}}\n"
     )
     path.write_text(text + watch, encoding="utf-8")
-    advised = assess_and_advise(path).report
-    found = next(one for one in advised.findings if one.rule == "heat-too-weak-for-room")
+    report = advised(assess(path)).report
+    found = next(one for one in report.findings if one.rule == "heat-too-weak-for-room")
     assert found.changes[0].works
     assert "measured.energy" in found.changes[0].paths
     assert "measure again" in found.remedy

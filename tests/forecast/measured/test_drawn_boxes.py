@@ -14,8 +14,9 @@ from msgspec.structs import replace
 from advisor.assess import situation_for
 from advisor.forecast.clutch.days_and_sexes import thermostat_error
 from advisor.forecast.heat.egg_warmth import BESIDE, egg_temperatures, egg_warmth
-from advisor.forecast.heat.power_cut import Capacity, forecast_power_cut, heat_capacity
+from advisor.forecast.heat.power_cut import forecast_power_cut
 from advisor.forecast.heat.steady import HeatResults, forecast_heat
+from advisor.forecast.heat.times import Capacity, heat_capacity
 from advisor.forecast.measured.heat import narrowed_share, narrowed_stuck_on, narrowed_watts
 from advisor.model.figures import Figure
 from advisor.model.measured import HeaterOn, Measured, MeasuredMedium, SwitchedOff
