@@ -167,7 +167,10 @@ def measured_fall(plan: Plan, conductance: Result) -> tuple[MeasuredAgainst, ...
     cooling = cooling_of(plan, conductance)
     if isinstance(cooling, Unknown) or cooling.off is None:
         return ()
-    spreads = propagate(lambda values: _cooled(cooling, (), values), _inputs(cooling))
+    try:
+        spreads = propagate(lambda values: _cooled(cooling, (), values), _inputs(cooling))
+    except NoSolution:
+        return ()
     return (_fall(cooling.off, spreads["fall"]).against,)
 
 

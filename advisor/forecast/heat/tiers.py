@@ -252,8 +252,13 @@ def layer_forecast(
 def _by_lid(boxes: EggBoxes, medium: float, lids: tuple[Spread, Spread], forecast: Spread) -> Spread:
     """What settles on a measured lid: moves with it, and is as much less open as it is; lids before and after."""
     before, after = lids
-    value, least, most = (_condensation(boxes, medium, step) for step in (after.value, after.high, after.low))
-    usual = _condensation(boxes, medium, before.value)
+    try:
+        value, least, most = (
+            _condensation(boxes, medium, step) for step in (after.value, after.high, after.low)
+        )
+        usual = _condensation(boxes, medium, before.value)
+    except NoSolution:  # a lid colder than the formulas hold for
+        return forecast
     if forecast.value <= 0.0 or usual <= 0.0:
         return Spread(value, least, most, "")
     moved = value / usual

@@ -92,6 +92,8 @@ def _metered(energy: Energy | None) -> Estimate | None:
         return None
     told = energy.thermostat_alone
     alone, left = THERMOSTAT_ALONE if told is None else (told, READ_ALONE)
+    if told is None:  # of hardly any power not all is the thermostat's
+        alone = min(alone, energy.used / energy.over / 2.0)
     power = heater_power(energy.used, energy.over, alone)
     each, _ = power_for_each_kelvin(power, energy.medium - energy.room, 0.0)
     return Estimate(each, math.hypot(METER, left / power))
