@@ -63,15 +63,17 @@ TELLS = {
         "too short a draining, another grade than told, medium that was not dry at first",
         "another grade than told, medium that was not soaked through",
     ),
+    "medium": (
+        "How far the eggs are warmer than the thermostat is set",
+        "a probe in a cold place, a thermostat that reads low, a thermometer that reads high",
+        "a probe in a warm place, a thermostat that reads high, a thermometer that reads low",
+    ),
     "thermostat": (
         "How far the eggs are warmer than the thermostat is set",
         "a probe that reads low, too little ice in the water",
         "a probe that reads high, too little ice in the water",
     ),
 }
-TELLS["medium"] = (TELLS["thermostat"][0], "a probe in a cold place, a thermostat that reads low, a thermometer that reads high",
-                   "a probe in a warm place, a thermostat that reads high, a thermometer that reads low")  # fmt: skip
-
 # Figures of the heat without which an entry has nothing to be compared with.
 COMPARED_WITH = {
     "heater_on": "watts_needed",
