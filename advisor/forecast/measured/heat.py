@@ -118,8 +118,8 @@ def narrowed_conductance(plan: Plan, forecast: Result, watts: Narrowed | None) -
     each, place = watts_for_each_kelvin(plan), plan.heat.place
     if watts is None or each is None or not isinstance(forecast, Figure) or place is None:
         return forecast
-    ratio = watts.against.measured.value / watts.against.forecast.value
-    loss, error = conductance(forecast.value, ratio, place, each.error)
+    times = watts.against.measured.value / watts.against.forecast.value
+    loss, error = conductance(forecast.value, times, place, each.error)
     return by_factor(forecast, Estimate(loss, error), watched_path(plan), "watts", conductance).figure
 
 
@@ -164,9 +164,9 @@ def narrowed_surface(
         quantity="step",
     )
     if after is not before:
-        ratio, own = after.value / before.value, _error(step)
+        times, own = after.value / before.value, _error(step)
         left = max(own**2 - _error(before) ** 2, 0.0)
-        step = _with_error(step, step.value * ratio, math.sqrt(left + _error(after) ** 2))
+        step = _with_error(step, step.value * times, math.sqrt(left + _error(after) ** 2))
     face, against = plan.measured.heater_face, _NOTHING
     if face is not None:
         each = (face.temperature - face.medium) / (face.medium - face.room)
