@@ -57,9 +57,11 @@ UNITS: dict[str, dict[str, Unit]] = {
     "mass-gain": _MASS,
     "volume": _VOLUME,
     "power": {"W": Unit(1.0), "kW": Unit(1000.0)},
+    "energy": {"kWh": Unit(3.6e6), "Wh": Unit(3600.0)},
     "power-per-length": {"W/m": Unit(1.0), "W/ft": Unit(1 / (12 * INCH))},
     "duration": _DURATION,
     "humidity": {"%": Unit(0.01)},
+    "percent": {"%": Unit(0.01)},
     "water-content": {"g/g": Unit(1.0)},
     "water-potential": {"kPa": Unit(1000.0), "MPa": Unit(1e6), "Pa": Unit(1.0)},
 }

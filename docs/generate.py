@@ -122,7 +122,7 @@ def _written_as(entry: dict[str, Any]) -> str:
 def formulas_page() -> str:
     """Every public function of the formulas with its docstring."""
     parts = []
-    for folder in ("heat", "air", "water", "days", "sexes", "logs", "numerics"):
+    for folder in ("heat", "air", "water", "days", "sexes", "logs", "measured", "numerics"):
         for path in sorted((ROOT / "advisor" / "formulas" / folder).glob("*.py")):
             module = ast.parse(path.read_text(encoding="utf-8"))
             functions = [

@@ -150,7 +150,6 @@ NOT_READ = {
     "versioned_resolver": "ruamel.yaml reads it",
     "limit_source": "where a figure comes from stands beside it",
     "storage_source": "where a figure comes from stands beside it",
-
 }
 # Steady states and courses of the box: tests hold their balance of heat and vapour by every part of them.
 HELD_WHOLE = {"BoxState", "Losses", "TierState", "Switching"}

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
+from advisor.advice.levers.lever import MEASURE_AGAIN
 from advisor.advice.seek import Attempt, Try, attempts, trying
 from advisor.advice.trials import OPEN, Trials, is_clear_of, subject_of
 from advisor.assess import Assessment
@@ -79,7 +80,8 @@ def _with_a_second(nearest: Attempt, finding: Finding, attempt: Try) -> Iterator
 
 def joined(first: Change, second: Change) -> Change:
     """Two changes as one, the second after the first."""
-    words = first.words if first.words == second.words else f"{first.words} {second.words}"
+    before = first.words.removesuffix(f" {MEASURE_AGAIN}") if MEASURE_AGAIN in second.words else first.words
+    words = first.words if first.words == second.words else f"{before} {second.words}"
     cost = max(first.cost, second.cost, key=COSTS.index)
     kept = tuple(setting for setting in first.settings if setting.path not in second.paths)
     return Change((*kept, *second.settings), words, cost)

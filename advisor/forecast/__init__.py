@@ -11,16 +11,18 @@ from advisor.forecast.egg_box.air import forecast_air
 from advisor.forecast.egg_box.eggs import BoxLoad, load_of
 from advisor.forecast.egg_box.room_for_eggs import forecast_places, forecast_shopping
 from advisor.forecast.egg_box.water import forecast_water
+from advisor.forecast.egg_box.water_inputs import water_model, weighed_vents
 from advisor.forecast.heat.egg_heat import with_late_heat
 from advisor.forecast.heat.egg_warmth import egg_warmth, medium_temperature
 from advisor.forecast.heat.steady import HeatResults, forecast_heat, tier_of
 from advisor.forecast.heat.tiers import TierOffsets
-from advisor.model.figures import Unknown
+from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import (
     AirForecast,
     ClutchForecast,
     EggBoxForecast,
     EggBoxHeat,
+    EggWarmth,
     Forecast,
     HeatForecast,
     Shopping,
@@ -40,7 +42,7 @@ def forecast_plan(plan: Plan, species: Mapping[str, Species]) -> Forecast:
     boxes = {box.name: box for box in plan.egg_boxes}
     clutches = tuple(
         clutch_forecast(
-            plan, clutch, species[clutch.species], egg_warmth(plan, boxes.get(clutch.box or ""), heat)
+            plan, clutch, species[clutch.species], _warmth(plan, boxes.get(clutch.box or ""), heat)
         )
         for clutch in plan.clutches
     )
@@ -89,19 +91,24 @@ def _egg_box(
 ) -> EggBoxForecast:
     box, humidity = plan.egg_boxes[index], heat.heat.outer_humidity
     load = in_range(lambda: load_of(plan, index, species, clutches))
+    weighed = weighed_vents(water_model(plan, index, load, humidity)) if plan.measured.lids else None
     return EggBoxForecast(
         name=box.name,
         heat=_box_heat(plan, box, load, heat),
         water=whole(WaterForecast, lambda: forecast_water(plan, index, load, humidity)),
-        air=whole(AirForecast, lambda: forecast_air(plan, index, load)),
+        air=whole(AirForecast, lambda: forecast_air(plan, index, load, weighed)),
         places_for_eggs=in_range(lambda: forecast_places(plan, index, species)),
     )
 
 
+def _warmth(plan: Plan, box: EggBox | None, heat: HeatResults) -> EggWarmth:
+    return egg_warmth(plan, box, heat, thermostat_error(plan.control))
+
+
 def _box_heat(plan: Plan, box: EggBox, load: BoxLoad | Unknown, heat: HeatResults) -> EggBoxHeat:
     """The tier of the egg box, its medium as warm as probe, thermostat and late eggs make it."""
-    tier, warmth, show = tier_of(box, heat), egg_warmth(plan, box, heat), Show(plan.units)
+    tier, warmth, show = tier_of(box, heat), _warmth(plan, box, heat), Show(plan.units)
     medium = tier.medium_temperature
-    if warmth.ways and plan.control.set_to is not None:
+    if isinstance(medium, Figure) and warmth.ways and plan.control.set_to is not None:
         medium = medium_temperature(plan.control.set_to, thermostat_error(plan.control), warmth, show)
     return replace(tier, medium_temperature=with_late_heat(medium, plan, box, load, show))

@@ -34,6 +34,7 @@ class Spread(Struct, frozen=True):
 
 
 Model = Callable[[Mapping[str, float]], Mapping[str, float]]
+Moved = Sequence[tuple[Uncertainty, Sequence[Mapping[str, float]]]]
 
 
 def propagate(model: Model, inputs: Sequence[Uncertainty]) -> dict[str, Spread]:
@@ -42,6 +43,12 @@ def propagate(model: Model, inputs: Sequence[Uncertainty]) -> dict[str, Spread]:
     model: from input values by name to results by name; it may raise `ValueError` at the typical values only for want
     of a solution. A single input whose low or high has no solution is passed over on that side.
     """
+    middle, ends = moved(model, inputs)
+    return combined(middle, ends)
+
+
+def moved(model: Model, inputs: Sequence[Uncertainty]) -> tuple[dict[str, float], Moved]:
+    """The results at the typical inputs, and those with each input at its low and at its high, as `propagate` takes them."""
     typical = {entry.name: entry.typical for entry in inputs}
     ends = []
     middle = dict(model(typical))
@@ -55,7 +62,7 @@ def propagate(model: Model, inputs: Sequence[Uncertainty]) -> dict[str, Spread]:
             except NoSolution:
                 continue
         ends.append((entry, tuple(found)))
-    return combined(middle, ends)
+    return middle, ends
 
 
 def combined(
@@ -88,6 +95,17 @@ def opened(spread: Spread, factor: float, below: float, above: float) -> Spread:
         value=value,
         low=value - math.hypot(factor * (spread.value - spread.low), below),
         high=value + math.hypot(factor * (spread.high - spread.value), above),
+    )
+
+
+def asking(spread: Spread, how: str) -> Spread:
+    """The spread with what to do about the input that widens it most, where that does not say so itself.
+
+    What names an entry of the plan in backticks, or says that nobody knows it, is told as it is.
+    """
+    what = spread.matters_most
+    return replace(
+        spread, matters_most=f"{what}: {how}" if what and "`" not in what and "nobody" not in what else what
     )
 
 

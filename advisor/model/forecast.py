@@ -12,6 +12,26 @@ F = TypeVar("F", bound=Struct)
 Window = tuple[datetime.date, datetime.date]
 
 
+class MeasuredAgainst(Struct, frozen=True):
+    """A measured figure beside what was forecast without it.
+
+    `path` is the plan entry of the measurement, `what` it is of, a key of the rule that tells disagreement; `apart` is how
+    far the two differ, in combined standard deviations.
+    """
+
+    path: str
+    what: str
+    measured: Figure
+    forecast: Figure
+    apart: float
+
+
+class MeasuredWay(Figure, frozen=True):
+    """Medium minus set point [K]; `thermostat` [K] is the standard deviation of a thermostat that was measured."""
+
+    thermostat: float = 0.0
+
+
 class EggWarmth(Struct, frozen=True):
     """Medium round the eggs minus the set point [K], one figure for each way that the plan leaves open.
 
@@ -21,6 +41,7 @@ class EggWarmth(Struct, frozen=True):
 
     ways: tuple[Figure, ...] = ()
     missing: tuple[str, ...] = ()
+    against: tuple[MeasuredAgainst, ...] = ()
 
 
 class ClutchForecast(Struct, frozen=True):
@@ -64,6 +85,7 @@ class HeatForecast(Struct, frozen=True):
     hours_to_lose_3_K: Result
     medium_after_12_h: Result
     warm_up_hours: Result
+    against: tuple[MeasuredAgainst, ...] = ()
 
 
 class TopUpForecast(Struct, frozen=True):
@@ -106,6 +128,7 @@ class WaterForecast(Struct, frozen=True):
     water_by_day: tuple[tuple[int, Figure], ...] = ()
     mass_if_none_added: tuple[tuple[int, Figure], ...] = ()
     water_if_none_added: tuple[tuple[int, Figure], ...] = ()
+    against: tuple[MeasuredAgainst, ...] = ()
 
 
 class AirForecast(Struct, frozen=True):

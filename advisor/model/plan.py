@@ -8,6 +8,8 @@ from datetime import date
 
 from msgspec import Struct, field
 
+from advisor.model.measured import Measured
+
 
 class Range(Struct, frozen=True):
     """A low and a high value; equal when one value was given."""
@@ -283,5 +285,6 @@ class Plan(Struct, frozen=True):
     egg_boxes: tuple[EggBox, ...] = ()
     checks: Checks = field(default_factory=Checks)
     trial_run: TrialRun = field(default_factory=TrialRun)
+    measured: Measured = field(default_factory=Measured)
     people: People = field(default_factory=People)
     accept: tuple[Accept, ...] = ()

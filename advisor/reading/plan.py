@@ -35,6 +35,7 @@ from advisor.model.plan import (
 )
 from advisor.reading.convert import converted
 from advisor.reading.dates import read_date
+from advisor.reading.measured import measured_of, measured_problems
 from advisor.reading.names import profile_files
 from advisor.reading.problems import MOST_SHOWN, InputError, Problem
 from advisor.reading.quantities import Refusal
@@ -91,6 +92,7 @@ def _plan(data: dict[str, Any], profiles: dict[str, Path]) -> Plan:
         egg_boxes=tuple(_egg_box(box) for box in data.get("egg_boxes", ())),
         checks=_checks(data.get("checks", {})),
         trial_run=TrialRun(from_=trial.get("from"), days=trial.get("days")),
+        measured=measured_of(data.get("measured", {})),
         people=People(**data.get("people", {})),
         accept=tuple(Accept(**entry) for entry in data.get("accept", ())),
     )
@@ -180,6 +182,7 @@ def _joint_problems(
     yield from _outer_box_problems(document, data)
     yield from _cable_problems(document, data)
     yield from _probe_problems(document, data)
+    yield from measured_problems(document, LONGEST_LIST)
     yield from _accept_problems(document, data, known_rules)
 
 

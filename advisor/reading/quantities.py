@@ -61,9 +61,11 @@ WORDS = {
     "mass-gain": "a gain in mass",
     "volume": "a volume",
     "power": "a power",
+    "energy": "an amount of energy",
     "power-per-length": "a power for each metre",
     "duration": "a time",
     "humidity": "a humidity",
+    "percent": "a share in percent",
     "water-content": "a water content",
     "water-potential": "a water potential",
     "days": "a number of days",
@@ -273,6 +275,8 @@ def _unit_missing(digits: str, kind: Kind, start: str = "") -> Refusal:
             readings = f"{digits} °F or {round(in_fahrenheit)} °C"
         else:
             readings = f"{digits} °C or {digits} °F"
+    elif kind.name == "percent":
+        readings = f"{number(100.0 * value if 0.0 < value < 1.0 else value)} %"
     elif kind.name in ("temperature-step", "temperature-band"):
         readings = f"{digits} °C or {digits} °F"
     else:
@@ -281,7 +285,7 @@ def _unit_missing(digits: str, kind: Kind, start: str = "") -> Refusal:
         metric, other = {
             "length": (_example_unit(kind, "cm"), "in"), "altitude": ("m", "ft"), "size2": ("cm", "in"), "size3": ("cm", "in"),
             "mass": (_example_unit(kind, "g"), "oz"), "mass-gain": ("g", "oz"), "volume": ("litres", "quarts"),
-            "power": ("W", ""), "power-per-length": ("W/m", "W/ft"), "humidity": ("%", ""), "water-content": ("g/g", ""),
+            "power": ("W", ""), "energy": ("kWh", "Wh"), "power-per-length": ("W/m", "W/ft"), "humidity": ("%", ""), "water-content": ("g/g", ""),
             "water-potential": ("kPa", ""), "duration": (days, {"s": "min", "min": "h", "h": "days"}.get(days, "h")),
         }[kind.name]  # fmt: skip
         readings = f"{digits} {metric}" + (f" or {digits} {other}" if other else "")

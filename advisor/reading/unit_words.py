@@ -25,6 +25,7 @@ SPELLINGS = {
     "cup": "cup", "cups": "cup", "pint": "pint", "pints": "pint", "quart": "quart", "quarts": "quart",
     "qt": "quart", "gallon": "gallon", "gallons": "gallon", "gal": "gallon",
     "w": "W", "watt": "W", "watts": "W", "kw": "kW",
+    "kwh": "kWh", "wh": "Wh",
     "w/m": "W/m", "w/metre": "W/m", "w/meter": "W/m", "w per m": "W/m", "w/ft": "W/ft", "w/foot": "W/ft",
     "s": "s", "sec": "s", "second": "s", "seconds": "s", "min": "min", "minute": "min", "minutes": "min",
     "h": "h", "hr": "h", "hrs": "h", "hour": "h", "hours": "h",

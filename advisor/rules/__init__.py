@@ -66,6 +66,7 @@ RULE_IDS = (
     "timing-trial-too-short",
     "timing-no-lay-box",
     "timing-very-long",
+    "measured-unlike-forecast",
     "watching-no-second-thermometer",
     "watching-no-alarm",
     "watching-no-power-cut-plan",

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.model.measured import THERMOSTAT
 from advisor.rules.engine import PLAN, Case, Rule
 
 ERROR = 1.0  # K; home thermostats are off by 0.5 to 1 K as bought; common practice, no source
@@ -29,7 +30,7 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """Not checked at all; worse when the likely error leaves a tolerated band or decides the sex."""
     control, show = case.plan.control, case.show
-    if control.thermostat == "none":
+    if control.thermostat == "none" or case.plan.measured.at_ice_point(THERMOSTAT) is not None:
         return
     if control.checked_against is None:
         yield NotJudged(("control.checked_against",))

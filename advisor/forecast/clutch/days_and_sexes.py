@@ -9,13 +9,13 @@ from advisor.forecast.clutch.cool_period import with_cool_period
 from advisor.forecast.clutch.dates import check_days, hatch_window, late_check_days, laying_window, ready_by
 from advisor.forecast.clutch.evidence import incubation_length, share_model, unlike_half
 from advisor.forecast.edge import in_range
-from advisor.forecast.heat.egg_warmth import which_tier
+from advisor.forecast.heat.egg_warmth import CHECK, own_error, which_tier
 from advisor.formulas.days.incubation_days import IncubationLength, predicted_days
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.curve_choice import Basis
 from advisor.formulas.sexes.male_share import MaleShare, male_share_at
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import ClutchForecast, EggWarmth
+from advisor.model.forecast import ClutchForecast, EggWarmth, MeasuredWay
 from advisor.model.plan import Clutch, Control, Plan
 from advisor.model.species import Species
 from advisor.show import Show
@@ -27,7 +27,6 @@ UNCHECKED_ERROR = 0.5
 LARGEST_ERROR = 5.0  # K, that the formulas of days and sexes take
 METRIC = Show()
 AS_PROBE = EggWarmth((Figure(0.0, 0.0, 0.0, "step", "as warm as the probe"),))
-CHECK = "the thermostat: check it in ice and water"
 UNREAD: Basis = "gap too wide to read across"
 
 
@@ -65,7 +64,9 @@ def clutch_forecast(plan: Plan, clutch: Clutch, species: Species, warmth: EggWar
 
 def error_of(control: Control, way: Figure) -> float:
     """Standard deviation of the eggs' temperature [K]: the thermostat's error and what the way itself leaves open."""
-    return math.hypot(thermostat_error(control), max(way.high - way.value, way.value - way.low) / 2)
+    return math.hypot(
+        own_error(thermostat_error(control), way), max(way.high - way.value, way.value - way.low) / 2
+    )
 
 
 def incubation_days(
@@ -169,7 +170,8 @@ def _share(set_to: float, control: Control, species: Species, way: Figure, show:
             low, high = min(low, odd.low), max(high, odd.high)
         return Figure(found.share, low, high, "share", basis, formulas=(male_share_at,))
     basis = f"{found.basis}, {found.eggs:.0f} sexed eggs in the profile"
-    return Figure(found.share, found.low, found.high, "share", basis, CHECK, (male_share_at,))
+    ask = "" if isinstance(way, MeasuredWay) else CHECK
+    return Figure(found.share, found.low, found.high, "share", basis, ask, (male_share_at,))
 
 
 def _nearest(found: NoData, show: Show) -> str:

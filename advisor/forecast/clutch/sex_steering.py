@@ -32,7 +32,8 @@ Setting = tuple[Control, Figure]
 
 def possible_settings(control: Control, warmth: EggWarmth) -> tuple[Setting, ...]:
     """The control and each way the eggs may differ from the set point; what the plan leaves out, at best and at worst."""
-    checked = (control.checked_against,) if control.checked_against else ("ice point", "nothing")
+    told = control.checked_against or ("ice point" if warmth.against else None)
+    checked = (told,) if told else ("ice point", "nothing")
     return tuple(
         (replace(control, checked_against=how), way)
         for how, way in product(checked, warmth.ways or POSSIBLE_WAYS)
@@ -41,7 +42,8 @@ def possible_settings(control: Control, warmth: EggWarmth) -> tuple[Setting, ...
 
 def entries_missing(control: Control, warmth: EggWarmth) -> tuple[str, ...]:
     """Entries of the plan that would tell the thermostat's error and how warm the eggs lie."""
-    return (() if control.checked_against else ("control.checked_against",)) + warmth.missing
+    told = control.checked_against or warmth.against
+    return (() if told else ("control.checked_against",)) + warmth.missing
 
 
 def temperatures_with(setting: Setting, set_to: float) -> tuple[float, float]:

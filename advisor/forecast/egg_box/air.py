@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from advisor.forecast.edge import dead_end_or_together
 from advisor.forecast.egg_box.eggs import BoxLoad
-from advisor.forecast.egg_box.vents import DRAUGHT_NAME, BoxVents, vents_of
+from advisor.forecast.egg_box.vents import BoxVents, vents_of
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.formulas.air.oxygen import (
     OXYGEN_IN_AIR,
@@ -33,8 +33,10 @@ APART = 10.0  # diameters from hole to hole, so that each lets in as much as if 
 ROUNDING = 1e-9  # so that 18 % counts as 18 %
 
 
-def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirForecast | Unknown:
-    """The air forecast for the egg box at a place in the plan."""
+def forecast_air(
+    plan: Plan, index: int, load: BoxLoad | Unknown, weighed: BoxVents | None = None
+) -> AirForecast | Unknown:
+    """The air forecast for the egg box at a place in the plan; `weighed`: its vents where a weighing told how leaky it is."""
     vents = vents_of(plan, index)
     lacking = dead_end_or_together(load, vents)
     if lacking is not None:
@@ -42,7 +44,7 @@ def forecast_air(plan: Plan, index: int, load: BoxLoad | Unknown) -> AirForecast
     assert isinstance(load, BoxLoad) and isinstance(vents, BoxVents)
     if isinstance(load.peak_oxygen, Unknown):
         return load.peak_oxygen
-    return _results(load, vents, plan.room.altitude is None)
+    return _results(load, vents, weighed, plan.room.altitude is None)
 
 
 def fresh_oxygen(temperature: float, pressure: float) -> float:
@@ -67,12 +69,11 @@ def _inputs(load: BoxLoad, vents: BoxVents) -> tuple[Uncertainty, ...]:
 
 
 def _air(load: BoxLoad, vents: BoxVents, values: Mapping[str, float]) -> BoxAir:
-    ways, draught = vents.at(values), max(values[DRAUGHT_NAME], 1.0)
     air = box_air(
         values["demand"],
         load.temperature,
-        vents_conductance(ways, oxygen_diffusivity(load.temperature, vents.pressure), draught),
-        vents_conductance(ways, carbon_dioxide_diffusivity(load.temperature, vents.pressure), draught),
+        vents.flow(values, oxygen_diffusivity(load.temperature, vents.pressure)),
+        vents.flow(values, carbon_dioxide_diffusivity(load.temperature, vents.pressure)),
         pressure=vents.pressure,
     )
     return replace(air, oxygen=sea_level_share(air.oxygen, load.temperature, vents.pressure))
@@ -86,9 +87,9 @@ def _at_hatching(load: BoxLoad, vents: BoxVents) -> dict[str, Spread]:
     return propagate(model, _inputs(load, vents))
 
 
-def _results(load: BoxLoad, vents: BoxVents, sea_level: bool) -> AirForecast:
+def _results(load: BoxLoad, vents: BoxVents, weighed: BoxVents | None, sea_level: bool) -> AirForecast:
     assert not isinstance(load.peak_oxygen, Unknown)
-    spreads = _at_hatching(load, vents)
+    spreads = _at_hatching(load, weighed or vents)
     days = load.days
     basis = "the air that comes in through lid and holes against what the eggs breathe at hatching"
     at = "for a room at most 500 m above the sea" if sea_level else "counted as at sea level"

@@ -2,10 +2,12 @@
 
 from collections.abc import Mapping
 
+from msgspec.structs import replace
+
 from advisor.constants import DAY
 from advisor.forecast.edge import reason_of
 from advisor.forecast.egg_box.eggs import BoxLoad
-from advisor.forecast.egg_box.vents import DRAUGHT_NAME, BoxVents, vents_of
+from advisor.forecast.egg_box.vents import BoxVents, vents_of
 from advisor.forecast.ranges import Uncertainty, figure, propagate
 from advisor.formulas.air.moist_air import NoSolution, saturation_pressure, vapour_density, vapour_diffusivity
 from advisor.formulas.air.vents import vents_conductance
@@ -40,18 +42,26 @@ def bare_egg_loss(plan: Plan, index: int, load: BoxLoad | Unknown) -> Result:
 
     def model(values: Mapping[str, float]) -> dict[str, float]:
         drier = vapour_density(full * (1.0 - values["humidity"]), load.temperature)
-        flow = vents_conductance(
-            vents.at(values),
-            vapour_diffusivity(load.temperature, vents.pressure),
-            max(values[DRAUGHT_NAME], 1.0),
-        )
+        flow = vents.flow(values, vapour_diffusivity(load.temperature, vents.pressure))
         lost = flow * drier + vents.wall_permeance * full * (1.0 - values["humidity"])
         return {"share": lost * values["days"] * DAY / (load.eggs * load.egg_mass)}
 
     inputs = (
-        *vents.inputs,
-        Uncertainty("humidity", around, around * 0.8, min(around * 1.2, 1.0), "the air round the egg boxes"),
-        Uncertainty("days", load.days.typical, load.days.low, load.days.high, "the day of hatching"),
+        *(replace(one, find_out="the fit of the lid: a tight one keeps more in") for one in vents.inputs),
+        Uncertainty(
+            "humidity",
+            around,
+            around * 0.8,
+            min(around * 1.2, 1.0),
+            "the air round the egg boxes: nobody can tell before",
+        ),
+        Uncertainty(
+            "days",
+            load.days.typical,
+            load.days.low,
+            load.days.high,
+            "the day of hatching: nobody knows it before",
+        ),
     )
     try:
         found = propagate(model, inputs)["share"]

@@ -23,12 +23,15 @@ from advisor.model.plan import EggBox, Medium, Mix
 
 LITRE = 1e-3  # m3
 NAMES = {"sphagnum moss": "sphagnum"}  # the plan's word to the physics' word
-WEIGH_A_LITRE = "the density of your medium: weigh one litre of it, dry"
+WEIGH_A_LITRE = "the density of your medium: weigh one litre of it, dry, and write it at `litre_mass` under `medium` of each box"
 CONTENT_BY: dict[str, Formula] = {
     "volume": water_content_from_volume_mix,
     "mass": water_content_from_mass_mix,
 }
-DRAIN_A_POT = "what the medium can hold: soak some in a pot with holes, let it drain and weigh it wet and dry"
+DRAIN_A_POT = (
+    "what the medium can hold: soak some in a pot with holes, let it drain, weigh it wet and dry, and write it at "
+    "`measured.medium_holds`"
+)
 
 
 class Mixed(Struct, frozen=True):
@@ -153,21 +156,35 @@ def potential_figure(medium: KnownMedium, content: LikelyRange) -> Result:
     return Figure(middle.typical, low, high, "water potential", basis, formulas=(water_potential,))
 
 
-def free_water_figure(medium: KnownMedium, mix: Mix, dry_mass: Callable[[float], float]) -> Figure:
-    """Water [kg] that the medium cannot hold; `dry_mass` gives the dry medium [kg] from its bulk density [kg/m3]."""
+def drained_of(medium: KnownMedium) -> LikelyRange:
+    """What a medium of its usual density holds when drained [kg/kg]."""
+    return drained_capacity(with_measured_bulk_density(medium, medium.bulk_density.typical))
+
+
+def free_water_figure(
+    medium: KnownMedium, mix: Mix, dry_mass: Callable[[float], float], drained: LikelyRange | None = None
+) -> Figure:
+    """Water [kg] that the medium cannot hold; `dry_mass` gives the dry medium [kg] from its bulk density [kg/m3].
+
+    drained: what it holds where that was tried [kg/kg].
+    """
     density = medium.bulk_density
-    capacity = drained_capacity(with_measured_bulk_density(medium, density.typical))
+    capacity = drained or drained_of(medium)
 
     def model(values: Mapping[str, float]) -> dict[str, float]:
         dry = dry_mass(values["density"])
         held = values["capacity"]
-        if medium.drained_by_mass is None:  # measured by volume: the heavier, the less for each gram
+        if (
+            medium.drained_by_mass is None and drained is None
+        ):  # measured by volume: the heavier, the less for each gram
             held *= density.typical / values["density"]
         return {"free": free_water(content_at(mix, values["density"]) * dry, dry, held)}
 
     inputs = (
         Uncertainty("density", density.typical, density.low, density.high, WEIGH_A_LITRE),
-        Uncertainty("capacity", capacity.typical, capacity.low, capacity.high, DRAIN_A_POT),
+        Uncertainty(
+            "capacity", capacity.typical, capacity.low, capacity.high, "" if drained else DRAIN_A_POT
+        ),
     )
     basis = "water beyond what the drained medium holds"
     return figure(propagate(model, inputs)["free"], "mass", basis, free_water, least=0.0)

@@ -112,7 +112,7 @@ def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> R
         "count",
         f"one layer of rows, {show.length(SPACINGS.typical)} between eggs "
         f"({show.length_range(SPACINGS.low, SPACINGS.high)})",
-        "the size of your eggs: measure the largest",
+        "the size of your eggs: nobody knows it before, measure the largest then",
         (places_for_eggs,),
     )
 

@@ -3,14 +3,17 @@
 from collections.abc import Mapping
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.forecast.ranges import Uncertainty
 from advisor.formulas.air.moist_air import air_pressure
 from advisor.formulas.air.vents import (
     RIM_CONTACT_DEPTH,
+    LikelyRange,
     Vents,
     hole_exchange_flow,
     lid_fit,
+    vents_conductance,
     wall_material,
     wall_vapour_permeance,
 )
@@ -34,6 +37,8 @@ SEA_LEVEL = (
 )
 GAP_NAME, DEPTH_NAME, DRAUGHT_NAME = "rim gap", "rim depth", "draught"
 HOLE_FLOW_NAME = "hole flow"
+WEIGH_TWICE = "in the trial run weigh the closed box with its wet medium twice, a week apart, and write what it lost at `measured.lids`"
+LEAK_NAME = "leak"  # factor on all vents and walls of a box that was weighed
 
 
 class BoxVents(Struct, frozen=True):
@@ -57,6 +62,19 @@ class BoxVents(Struct, frozen=True):
             self.perimeter,
             values[DEPTH_NAME],
             values[HOLE_FLOW_NAME],
+        )
+
+    def flow(self, values: Mapping[str, float], diffusivity: float) -> float:
+        """Conductance of all vents [m3/s] for a gas of a diffusivity [m2/s], its uncertain inputs at given values."""
+        through = vents_conductance(self.at(values), diffusivity, max(values[DRAUGHT_NAME], 1.0))
+        return through * values.get(LEAK_NAME, 1.0)
+
+    def as_weighed(self, leak: LikelyRange) -> "BoxVents":
+        """The same vents where a weighing told how much they let through, as a factor on the forecast [-]."""
+        known = (replace(one, low=one.typical, high=one.typical) for one in self.inputs)
+        return replace(
+            self,
+            inputs=(*known, Uncertainty(LEAK_NAME, leak.typical, leak.low, leak.high, "")),
         )
 
     @property
@@ -83,10 +101,7 @@ def vents_of(plan: Plan, index: int) -> BoxVents | Unknown:
     size = box.inside
     gap = lid_fit(lid.fit).gap
     diameter, thickness = lid.holes.diameter or USUAL_HOLE, lid.thickness or USUAL_LID
-    weigh = (
-        f"the fit of the lid of box '{box.name}': weigh the closed box today and in a week, "
-        "the difference tells how leaky the lid is"
-    )
+    weigh = f"the fit of the lid of box '{box.name}': {WEIGH_TWICE}"
     inputs = (
         Uncertainty(GAP_NAME, gap.typical, gap.low, gap.high, weigh),
         Uncertainty(
@@ -114,5 +129,5 @@ def _hole_flow(diameter: float, thickness: float) -> Uncertainty:
         hole_exchange_flow(diameter, thickness, usual),
         hole_exchange_flow(diameter, thickness, none),
         hole_exchange_flow(diameter, thickness, most, in_wall=True),
-        "how the air moves in holes this wide: take narrower ones",
+        f"how the air moves in holes this wide: {WEIGH_TWICE}",
     )

@@ -11,6 +11,7 @@ from advisor.forecast.egg_box.eggs import BoxLoad
 from advisor.forecast.egg_box.medium import (
     content_figure,
     contents_of,
+    drained_of,
     free_water_figure,
     mixed,
     potential_figure,
@@ -30,7 +31,10 @@ from advisor.forecast.egg_box.water_inputs import (
     water_box,
     water_model,
 )
+from advisor.forecast.measured.joining import Narrowed
+from advisor.forecast.measured.water import drained_medium
 from advisor.forecast.ranges import Spread, figure, propagate
+from advisor.formulas.air.vents import LikelyRange
 from advisor.formulas.water.egg_box_water import (
     WaterBox,
     WaterDose,
@@ -44,7 +48,7 @@ from advisor.formulas.water.egg_box_water import (
     water_content,
 )
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import WaterForecast
+from advisor.model.forecast import MeasuredAgainst, WaterForecast
 from advisor.model.plan import EggBox, Plan
 
 
@@ -54,19 +58,23 @@ def forecast_water(plan: Plan, index: int, load: BoxLoad | Unknown, outer_humidi
     outer_humidity: of the air round the egg boxes, at their temperature.
     """
     box = plan.egg_boxes[index]
-    start, opening = _at_the_start(box, f"egg_boxes[{index}]"), opening_loss(plan, index)
+    opening = opening_loss(plan, index)
+    start, drained = _at_the_start(plan, box, f"egg_boxes[{index}]")
     model = water_model(plan, index, load, outer_humidity)
     if isinstance(model, Unknown):
-        return WaterForecast(*start, *5 * (model,), opening)
+        return WaterForecast(*start, *5 * (model,), opening, against=drained)
     rhythm = EggBox("", top_up=box.top_up)  # all else is in the model: boxes that are alike share one run
     found = in_range(lambda: _results(rhythm, model, start, opening))
-    return WaterForecast(*start, *5 * (found,), opening) if isinstance(found, Unknown) else found
+    forecast = WaterForecast(*start, *5 * (found,), opening) if isinstance(found, Unknown) else found
+    return replace(forecast, against=(*drained, *model.against))
 
 
-def _at_the_start(box: EggBox, path: str) -> tuple[Result, Result, Result]:
+def _at_the_start(
+    plan: Plan, box: EggBox, path: str
+) -> tuple[tuple[Result, Result, Result], tuple[MeasuredAgainst, ...]]:
     mix, contents = mixed(box.medium, path), contents_of(box, path)
     if isinstance(mix, Unknown):
-        return mix, mix, contents if isinstance(contents, Unknown) else mix
+        return (mix, mix, contents if isinstance(contents, Unknown) else mix), ()
     content: Result = content_figure(mix)
     potential: Result
     if mix.medium is None:
@@ -76,11 +84,16 @@ def _at_the_start(box: EggBox, path: str) -> tuple[Result, Result, Result]:
     if box.medium.grade is None and mix.left_open and mix.water_content.low < mix.water_content.high:
         content = potential = Unknown("the grade of the vermiculite is not told", mix.left_open)
     if isinstance(contents, Unknown):
-        return content, potential, contents
+        return (content, potential, contents), ()
+    found = in_range(lambda: drained_medium(plan, box, drained_of(contents.medium)))
+    tried = found if isinstance(found, Narrowed) else None
+    holds = LikelyRange(tried.figure.low, tried.figure.value, tried.figure.high) if tried else None
     free = in_range(
-        lambda: free_water_figure(contents.medium, contents.mix, lambda density: contents.volume * density)
+        lambda: free_water_figure(
+            contents.medium, contents.mix, lambda density: contents.volume * density, holds
+        )
     )
-    return content, potential, free
+    return (content, potential, free), () if tried is None else (tried.against,)
 
 
 @lru_cache(maxsize=256)

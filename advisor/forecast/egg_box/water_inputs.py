@@ -1,29 +1,36 @@
 """The water budget of one egg box as a function of what is not known exactly about it."""
 
 import datetime
+import math
 from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from advisor.constants import DAY
 from advisor.forecast.edge import dead_end_or_together
 from advisor.forecast.egg_box.eggs import BoxLoad
 from advisor.forecast.egg_box.medium import WEIGH_A_LITRE, BoxContents, content_at, contents_of
 from advisor.forecast.egg_box.opened_lid import opening_loss
-from advisor.forecast.egg_box.vents import DRAUGHT_NAME, BoxVents, vents_of
-from advisor.forecast.ranges import Spread, Uncertainty, figure
+from advisor.forecast.egg_box.vents import LEAK_NAME, BoxVents, vents_of
+from advisor.forecast.heat.outer_air import HYGROMETER
+from advisor.forecast.measured.water import OTHER_GAS, weighed_lids
+from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.formulas.air.moist_air import saturation_pressure, vapour_diffusivity
-from advisor.formulas.air.vents import LikelyRange, vents_conductance
+from advisor.formulas.air.vents import LikelyRange
+from advisor.formulas.measured.joining import NORMAL
 from advisor.formulas.water.egg_box_water import (
     WaterBox,
     WaterDose,
     WaterState,
     box_mass,
+    daily_vapour_loss,
+    start_state,
     step,
     water_content,
 )
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import TopUpForecast
+from advisor.model.forecast import MeasuredAgainst, TopUpForecast
 from advisor.model.plan import Plan, Range
 
 BOX_AIR_HUMIDITY = (
@@ -32,7 +39,9 @@ BOX_AIR_HUMIDITY = (
 COARSE_STEP = 3.0  # days, in runs that only serve the range
 TOP_UP_BAND = 0.15  # share of the first water content that top-ups keep; common practice, no source
 WEIGHING_DAYS = 7  # days between weighings when the plan has no checks; common practice, no source
-WEIGH_EGGS = "how much water the eggs take or give: weigh two or three marked ones"
+WEIGH_EGGS = (
+    "how much water the eggs take or give: nobody can tell before, weigh two or three marked ones later"
+)
 
 
 class WaterModel(Struct, frozen=True):
@@ -46,6 +55,7 @@ class WaterModel(Struct, frozen=True):
     vents: BoxVents
     outside: LikelyRange
     opening_loss: float
+    against: tuple[MeasuredAgainst, ...] = ()
 
 
 def water_model(
@@ -79,7 +89,48 @@ def water_model(
         if isinstance(outer_humidity, Unknown)
         else LikelyRange(outer_humidity.low, outer_humidity.value, outer_humidity.high)
     )
-    return WaterModel(contents, load, vents, outside, daily)
+    return _as_weighed(plan, box.name, WaterModel(contents, load, vents, outside, daily))
+
+
+def _as_weighed(plan: Plan, name: str, model: WaterModel) -> WaterModel:
+    """The model with the lid as a weighing in the trial run found it, the air round the box in that time included."""
+    lids = [lid for lid in plan.measured.lids if lid.box == name]
+    if not lids:
+        return model
+
+    def loss(values: Mapping[str, float]) -> dict[str, float]:
+        box = water_box(model, values)
+        return {"loss": daily_vapour_loss(box, water_content(box, start_state(box))) / DAY}
+
+    inputs = uncertain_inputs(model)
+    spread = propagate(loss, [one for one in inputs if one.name not in ("density", "gain", "days")]
+                       + [replace(one, low=one.typical, high=one.typical) for one in contents_inputs(model)])["loss"]  # fmt: skip
+    if spread.value <= 0.0:
+        return model
+    found = weighed_lids(
+        lids, figure(spread, "mass per day", "vapour that passes holes, rim and walls", least=0.0)
+    )
+    low, typical, high = (
+        end / spread.value for end in (found.figure.low, found.figure.value, found.figure.high)
+    )
+    usual = model.outside.typical
+    return replace(
+        model,
+        vents=model.vents.as_weighed(LikelyRange(low, typical, high)),
+        outside=LikelyRange(usual, usual, usual),
+        against=(found.against,),
+    )
+
+
+def weighed_vents(model: WaterModel | Unknown) -> BoxVents | None:
+    """The vents of a box whose lid was weighed, for other gases; None where it was not."""
+    if isinstance(model, Unknown) or not model.against:
+        return None
+    leak = next(one for one in model.vents.inputs if one.name == LEAK_NAME)
+    known = tuple(one for one in model.vents.inputs if one.name != LEAK_NAME)
+    wide = math.hypot(math.log(leak.high / leak.typical), NORMAL * OTHER_GAS)
+    usual = LikelyRange(leak.typical * math.exp(-wide), leak.typical, leak.typical * math.exp(wide))
+    return replace(model.vents, inputs=known).as_weighed(usual)
 
 
 def lower_limit(model: WaterModel) -> float | Unknown:
@@ -119,7 +170,7 @@ def uncertain_inputs(model: WaterModel) -> tuple[Uncertainty, ...]:
             model.outside.typical,
             model.outside.low,
             model.outside.high,
-            "the air round the egg boxes: put a hygrometer into the outer box",
+            HYGROMETER,
         ),
     )
 
@@ -147,11 +198,7 @@ def water_box(model: WaterModel, values: Mapping[str, float]) -> WaterBox:
     contents, load = model.contents, model.load
     dry = contents.volume * values["density"]
     temperature = load.temperature
-    conductance = vents_conductance(
-        model.vents.at(values),
-        vapour_diffusivity(temperature, model.vents.pressure),
-        max(values[DRAUGHT_NAME], 1.0),
-    )
+    conductance = model.vents.flow(values, vapour_diffusivity(temperature, model.vents.pressure))
     return WaterBox(
         medium=contents.medium,
         dry_medium=dry,
@@ -164,7 +211,7 @@ def water_box(model: WaterModel, values: Mapping[str, float]) -> WaterBox:
         outside_temperature=temperature,
         outside_relative_humidity=values["outside"],
         vapour_conductance=conductance,
-        wall_permeance=model.vents.wall_permeance,
+        wall_permeance=model.vents.wall_permeance * values.get(LEAK_NAME, 1.0),
         opening_loss=model.opening_loss,
     )
 

@@ -8,22 +8,57 @@ from msgspec.structs import replace
 from advisor.forecast.heat.setup import MEANT, TIERS, probe_tiers
 from advisor.forecast.heat.steady import HeatResults
 from advisor.forecast.heat.tiers import BASIS, SIDE_TO_SIDE
+from advisor.forecast.measured.joining import Estimate
+from advisor.forecast.measured.thermostat import thermostat_off
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import EggWarmth
+from advisor.model.forecast import EggWarmth, MeasuredWay
+from advisor.model.measured import MeasuredMedium
 from advisor.model.plan import EggBox, Plan
 from advisor.show import Show
 
 # K, two standard deviations of the difference between two boxes of one tier: warmest minus coolest box span four of
 # one box (judgement), and a difference of two has 2^0.5 times that (derived).
 BESIDE = 2 * math.sqrt(2) * SIDE_TO_SIDE[1] / 4
+UNTOLD = 1.0  # K, that a measured box may be warmer or cooler than the probe where there is no heat forecast; judgement
+CHECK = (
+    "the thermostat: put its probe into ice and water, and write what it shows at `measured.offsets` with the name "
+    "`thermostat`"
+)
 Offsets = dict[tuple[str, str], Result]
 
 
-def egg_warmth(plan: Plan, box: EggBox | None, heat: HeatResults) -> EggWarmth:
+def egg_warmth(plan: Plan, box: EggBox | None, heat: HeatResults, error: float) -> EggWarmth:
     """What the medium of a kind of box (None: not told which) may be warmer than the set point, the likeliest first.
 
-    One way where the plan tells the tiers of probe and eggs; else each that is possible. None without a heat forecast.
+    One way where the plan tells the tiers of probe and eggs; else each that is possible. None without a heat forecast, unless
+    the thermostat was measured. error: standard deviation of the thermostat as the plan tells it [K].
     """
+    warmth = _as_planned(plan, box, heat)
+    off, against = thermostat_off(plan, error, lambda one: _of_measured(plan, one, heat))
+    if off is None:
+        return warmth
+    ways = warmth.ways or (Figure(0.0, 0.0, 0.0, "step", "as warm as the probe"),)
+    return replace(warmth, ways=tuple(_moved(way, off) for way in ways), against=against)
+
+
+def _moved(way: Figure, off: Estimate) -> MeasuredWay:
+    low, value, high = (off.value + end for end in (way.low, way.value, way.high))
+    return MeasuredWay(
+        value, low, high, way.quantity, way.basis, way.matters_most, way.formulas, thermostat=off.error
+    )
+
+
+def _of_measured(plan: Plan, one: MeasuredMedium, heat: HeatResults) -> Figure:
+    """How much warmer than the probe the medium of a measured box is forecast to be."""
+    kind = next((box for box in plan.egg_boxes if box.name == one.box), None)
+    told = kind if kind is None or one.tier is None else replace(kind, tier=one.tier)
+    ways = _as_planned(plan, told, heat).ways
+    if not ways:
+        return Figure(0.0, -UNTOLD, UNTOLD, "step")
+    return replace(ways[0], low=min(way.low for way in ways), high=max(way.high for way in ways))
+
+
+def _as_planned(plan: Plan, box: EggBox | None, heat: HeatResults) -> EggWarmth:
     if plan.control.set_to is None:
         return EggWarmth((), ("control.set_to",))
     offsets = _offsets(heat)
@@ -61,7 +96,7 @@ def medium_temperature(set_to: float, error: float, warmth: EggWarmth, show: Sho
         high,
         "temperature",
         f"{BASIS}: {', or '.join(peaks)}",
-        which_tier(warmth) or "the thermostat: check it in ice and water",
+        which_tier(warmth) or ("" if warmth.against else CHECK),
         warmth.ways[0].formulas,
     )
 
@@ -69,12 +104,17 @@ def medium_temperature(set_to: float, error: float, warmth: EggWarmth, show: Sho
 def egg_temperatures(set_to: float, error: float, ways: Sequence[Figure]) -> tuple[float, float]:
     """Likely lowest and highest temperature [°C] of the eggs at a set point [°C], over ways they may differ from it.
 
-    The thermostat's error [K] counts with two standard deviations, combined in quadrature with a way's range (JCGM 100).
+    The thermostat's error [K], where nobody measured it, counts with two standard deviations, combined in quadrature with a way's range (JCGM 100).
     """
     return (
-        min(set_to + way.value - math.hypot(2 * error, way.value - way.low) for way in ways),
-        max(set_to + way.value + math.hypot(2 * error, way.high - way.value) for way in ways),
+        min(set_to + way.value - math.hypot(2 * own_error(error, way), way.value - way.low) for way in ways),
+        max(set_to + way.value + math.hypot(2 * own_error(error, way), way.high - way.value) for way in ways),
     )
+
+
+def own_error(error: float, way: Figure) -> float:
+    """Standard deviation of the thermostat [K]: `error`, as the plan tells it, or what is left where it was measured."""
+    return way.thermostat if isinstance(way, MeasuredWay) else error
 
 
 def which_tier(warmth: EggWarmth) -> str:

@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 
 from advisor.forecast.edge import reason_of, together
-from advisor.forecast.heat.setup import FIND_OUT, missing_for_box, outer_inside
-from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate, widened
+from advisor.forecast.heat.setup import FIND_OUT, WATCH_IT, missing_for_box, outer_inside
+from advisor.forecast.ranges import Spread, Uncertainty, asking, figure, propagate, widened
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, Uncertain
 from advisor.formulas.heat.insulated_box import box_conductance, leakage_conductance, wall_named
@@ -60,7 +60,7 @@ def forecast_conductance(plan: Plan) -> Result:
     except NoSolution as error:
         return Unknown(reason_of(error))
     basis = "heat that passes the walls, edges and corners in a still room"
-    return figure(spread, "conductance", basis, box_conductance)
+    return figure(asking(spread, WATCH_IT), "conductance", basis, box_conductance)
 
 
 def stuck_on_by_loss(plan: Plan, conductance: Result) -> Result:

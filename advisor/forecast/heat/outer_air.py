@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from advisor.constants import DAY
-from advisor.forecast.heat.setup import FIND_OUT, HeatSetup
+from advisor.forecast.heat.setup import HeatSetup
 from advisor.forecast.ranges import Uncertainty, figure, propagate
 from advisor.formulas.air.moist_air import VAPOUR_GAS_CONSTANT, ZERO_CELSIUS, saturation_pressure
 from advisor.formulas.air.outer_vapour import Surface, box_vapour_density, wall_passage
@@ -20,6 +20,7 @@ FILM = (1.0, 1.5, 3.0)  # W/(m2 K), natural convection at what water settles on;
 BATH_FILM = (1.5, 2.5, 4.0)  # the same over a water bath; judgement
 # 1/h, lid of the outer box that fits well or poorly; judgement
 AIR_CHANGES = {"well": (0.05, 0.2, 2.0), "poorly": (0.5, 2.0, 5.0)}
+HYGROMETER = "the air round the egg boxes: put a hygrometer into the outer box, and write what it shows at `measured.outer_humidity`"
 BASIS = "vapour that evaporates, leaks, passes the walls and settles"
 
 
@@ -53,14 +54,13 @@ def forecast_outer_humidity(plan: Plan, setup: HeatSetup, state: BoxState) -> Re
 
     leak, passage = AIR_CHANGES[base.lid_fits], VAPOUR_RESISTANCE[wall.name]
     film = BATH_FILM if is_water_bath(base) else FILM
-    hygrometer = "the air round the egg boxes: put a hygrometer into the outer box"
     inputs = (
-        Uncertainty("humidity", humidity.middle, humidity.low, humidity.high, hygrometer),
-        Uncertainty("room", room.middle, room.low, room.high, hygrometer),
-        Uncertainty("air_changes", leak[1], leak[0], leak[2], FIND_OUT["air_changes"]),
-        Uncertainty("vapour_resistance", passage[1], passage[0], passage[2], hygrometer),
-        Uncertainty("egg boxes", FROM_EGG_BOX[1], FROM_EGG_BOX[0], FROM_EGG_BOX[2], hygrometer),
-        Uncertainty("film", film[1], film[0], film[2], hygrometer),
+        Uncertainty("humidity", humidity.middle, humidity.low, humidity.high, HYGROMETER),
+        Uncertainty("room", room.middle, room.low, room.high, HYGROMETER),
+        Uncertainty("air_changes", leak[1], leak[0], leak[2], HYGROMETER),
+        Uncertainty("vapour_resistance", passage[1], passage[0], passage[2], HYGROMETER),
+        Uncertainty("egg boxes", FROM_EGG_BOX[1], FROM_EGG_BOX[0], FROM_EGG_BOX[2], HYGROMETER),
+        Uncertainty("film", film[1], film[0], film[2], HYGROMETER),
     )
     found = propagate(model, inputs)["humidity"]
     return figure(found, "share", BASIS, box_vapour_density, least=0.0, most=1.0)

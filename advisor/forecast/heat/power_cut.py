@@ -1,5 +1,6 @@
 """A power cut in the coldest room: how the medium cools, and after how many hours cold may harm the eggs."""
 
+import math
 from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
@@ -16,7 +17,9 @@ from advisor.forecast.heat.times import (
     lump_inputs,
     untold_bath,
 )
-from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
+from advisor.forecast.measured.heat import slower_than
+from advisor.forecast.measured.joining import Estimate, Narrowed, through
+from advisor.forecast.ranges import Spread, Uncertainty, asking, combined, figure, moved, propagate
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.short_exposures import FACTOR, Allowed, allowed_cold, hours_to_dose
 from advisor.formulas.heat.warming_and_cooling import (
@@ -26,7 +29,11 @@ from advisor.formulas.heat.warming_and_cooling import (
     medium_course,
     share_after,
 )
+from advisor.formulas.measured.box_heat import share_left
+from advisor.formulas.measured.joining import AGREE, NORMAL
 from advisor.model.figures import Figure, Formula, Result, Unknown
+from advisor.model.forecast import MeasuredAgainst
+from advisor.model.measured import SwitchedOff
 from advisor.model.plan import Plan
 from advisor.model.species import Species
 
@@ -48,6 +55,7 @@ CHART_HOURS = (
 # What three lumps leave open, on hours: 6 to 14 % long with bottles and 15 to 27 % short without them, against cool-downs
 # computed by a 2-D finite-volume model (tests/formulas/heat/test_warming_and_cooling.py).
 SLOWER = (0.85, 1.0, 1.25)
+SWITCH_OFF = "switch the heater off for an hour in the trial run, and write it at `measured.switched_off`"
 
 NEVER = Unknown("no harm is forecast within ten days without power: the eggs do not get cold enough for that")
 NO_GAIN = "a power cut does not take the eggs from the set point to harm within ten days"
@@ -55,12 +63,13 @@ COLD_ALREADY = Unknown("the set point itself is as cold as what harms these eggs
 
 
 class Cooling(Struct, frozen=True):
-    """A box that cools: what stores heat, its heat loss, set point and coldest room [°C]."""
+    """A box that cools: what stores heat, its heat loss, set point and coldest room [°C]; how it cooled when measured."""
 
     capacity: Capacity
     conductance: Figure
     start: float
     room: float
+    off: SwitchedOff | None = None
 
 
 def cooling_of(plan: Plan, conductance: Result) -> Cooling | Unknown:
@@ -78,7 +87,7 @@ def cooling_of(plan: Plan, conductance: Result) -> Cooling | Unknown:
         return lacking
     assert isinstance(capacity, Capacity) and isinstance(conductance, Figure)
     assert set_to is not None and room is not None
-    return Cooling(capacity, conductance, set_to, room.low)
+    return Cooling(capacity, conductance, set_to, room.low, plan.measured.switched_off)
 
 
 def forecast_power_cut(plan: Plan, species: Mapping[str, Species], conductance: Result) -> dict[str, Result]:
@@ -96,7 +105,7 @@ def forecast_power_cut(plan: Plan, species: Mapping[str, Species], conductance: 
             "medium_after_12_h": cooling,
         }
     try:
-        found = propagate(lambda values: _cooled(cooling, allowed, values), _inputs(cooling))
+        found = _spreads(cooling, allowed)
     except NoSolution as error:
         failed = Unknown(reason_of(error))
         return dict.fromkeys(("hours_to_harm", "hours_to_lose_3_K", "medium_after_12_h"), failed)
@@ -108,7 +117,7 @@ def forecast_power_cut(plan: Plan, species: Mapping[str, Species], conductance: 
         cooled = "air, medium and bottles cooling in the coldest room"
         lost = _hours(found["lost"], cooled, hours_until_share)
     night = figure(
-        found["night"],
+        asking(found["night"], SWITCH_OFF),
         "temperature",
         "air, medium and bottles after 12 h without power in the coldest room",
         medium_course,
@@ -191,6 +200,22 @@ def _allowed(profiles: Iterable[Species], set_to: float | None) -> tuple[Allowed
     )
 
 
+def measured_fall(plan: Plan, conductance: Result) -> tuple[MeasuredAgainst, ...]:
+    """How long the fall took that was measured beside how long it was forecast to take; empty where none was."""
+    cooling = cooling_of(plan, conductance)
+    if isinstance(cooling, Unknown) or cooling.off is None:
+        return ()
+    try:
+        spreads = propagate(lambda values: _cooled(cooling, (), values), _inputs(cooling))
+    except NoSolution:
+        return ()
+    return (_fall(cooling.off, spreads["fall"]).against,)
+
+
+def _fall(off: SwitchedOff, spread: Spread) -> Narrowed:
+    return slower_than(off, _hours(spread, "the fall that was measured", hours_until_share))
+
+
 def _inputs(cooling: Cooling) -> tuple[Uncertainty, ...]:
     low, typical, high = SLOWER
     return (
@@ -199,11 +224,29 @@ def _inputs(cooling: Cooling) -> tuple[Uncertainty, ...]:
             for entry in lump_inputs(cooling.conductance)
             if entry.name != "bottle" or cooling.capacity.bottles
         ),
-        Uncertainty("slower", typical, low, high, "the box: pull the plug once in the trial run"),
+        Uncertainty("slower", typical, low, high, "how the box cools"),
         Uncertainty(
-            "dose", 1.0, 1.0 / FACTOR, FACTOR, "what the eggs bear, which is known to a factor of two"
+            "dose",
+            1.0,
+            1.0 / FACTOR,
+            FACTOR,
+            "what the eggs bear: nobody knows it better than to a factor of two",
         ),
     )
+
+
+def _spreads(cooling: Cooling, allowed: tuple[Allowed, ...]) -> dict[str, Spread]:
+    """What follows from the cooling; a fall that was measured moves and narrows each as far as both hang on the same inputs."""
+    middle, ends = moved(lambda values: _cooled(cooling, allowed, values), _inputs(cooling))
+    spreads = combined(middle, ends)
+    if cooling.off is None:
+        return spreads
+    against = _fall(cooling.off, spreads["fall"]).against
+    measured = Estimate(
+        against.measured.value / 3600, math.log(against.measured.high / against.measured.value) / NORMAL
+    )
+    logs = frozenset(("lost", "harm"))
+    return spreads | through(middle, ends, "fall", measured, against.apart < AGREE, logs)
 
 
 def _cooled(cooling: Cooling, allowed: tuple[Allowed, ...], values: Mapping[str, float]) -> dict[str, float]:
@@ -215,6 +258,9 @@ def _cooled(cooling: Cooling, allowed: tuple[Allowed, ...], values: Mapping[str,
         "lost": min(lost * slower, LONGEST),
         "night": cooling.room + fall * share_after(course, NIGHT / slower),
     }
+    if cooling.off is not None:
+        left = share_left(cooling.off.medium_from, cooling.off.medium_to, cooling.off.room)
+        told["fall"] = min(hours_until_share(course, left) * slower, LONGEST)
     if allowed:
         trace = [(hours * slower, cooling.room + fall * share) for hours, share in course]
         told["harm"] = min(min(hours_to_dose(trace, eggs, values["dose"]) for eggs in allowed), LONGEST)
@@ -234,5 +280,6 @@ def _with_water(cooling: Cooling, water: float) -> Cooling:
 def _hours(found: Spread, basis: str, formula: Formula) -> Figure:
     if found.high >= LONGEST:
         basis += f", followed for {LONGEST / 24:.0f} days at most"
-    seconds = Spread(found.value * 3600, found.low * 3600, found.high * 3600, found.matters_most)
+    asked = asking(found, SWITCH_OFF).matters_most
+    seconds = Spread(found.value * 3600, found.low * 3600, found.high * 3600, asked)
     return figure(seconds, "hours", basis, formula, least=0.0, most=LONGEST * 3600)

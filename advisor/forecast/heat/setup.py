@@ -30,22 +30,29 @@ TIERS = ("lower", "upper")
 # Tiers that a word of the plan may mean; a box in one tier stands below those that are stacked on others.
 MEANT = {"one": ("lower",), "lower": ("lower",), "upper": ("upper",)}
 
+# What each uncertain input is; how a figure that it widens is measured stands at the figure (`WATCH_IT` and the like).
 FIND_OUT = {
-    "wall_conductivity": "the foam itself: in the trial run, note how long the heater runs in an hour",
-    "thickness_factor": "the wall: measure its thickness in three places",
-    "convection_factor": "air movement in the box: put a thermometer at the top and one at the bottom",
-    "surface_resistance_factor": "draught round the box: stand it in a still corner",
-    "medium_factor": "how well the medium conducts: put a thermometer above and one below in the medium",
-    "air_changes": "the lid of the outer box: check its fit all round",
-    "mixing": "how much the air mixes: put a thermometer in an upper and one in a lower box",
-    "contact": "how flat the boxes stand: put a thermometer in the medium of a box that stands there",
-    "headspace_factor": "air in the egg box: look under its lid in the trial run",
-    "edge": "the heater's edges: feel the wall beside it in the trial run",
-    "swept": "the air over the heater: put a thermometer at the top and one at the bottom",
-    "excess": "the air over the heater: put a thermometer at the top and one at the bottom",
-    "radiant_share": "the kind of bulb: measure in the trial run",
+    "wall_conductivity": "the foam itself",
+    "thickness_factor": "how thick the wall truly is",
+    "convection_factor": "how the air moves in the box",
+    "surface_resistance_factor": "draught round the box",
+    "medium_factor": "how well the medium conducts",
+    "air_changes": "the fit of the outer lid",
+    "mixing": "how much the air mixes",
+    "contact": "how flat the boxes stand",
+    "headspace_factor": "the air in the egg box",
+    "edge": "the heater's edges",
+    "swept": "the air over the heater",
+    "excess": "the air over the heater",
+    "radiant_share": "the kind of bulb",
     "probe_tier": "which layer the probe stands in: write it as `tier` under `probe`",
 }
+WATCH_IT = "note how long the heater is on in an hour, and write it at `measured.heater_on`"
+TAPE_IT = "tape a thermometer to the face of the heater in the trial run, and write what it shows at `measured.heater_face`"
+BOTH_TIERS = "put thermometers into a lower and an upper box in the trial run, and write what they show at `measured.boxes`"
+UNDER_LID = (
+    "tape a thermometer under a lid in the trial run, and write what it shows as `lid` at `measured.boxes`"
+)
 
 
 class HeatSetup(Struct, frozen=True):

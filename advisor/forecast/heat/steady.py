@@ -10,7 +10,8 @@ from advisor.forecast.edge import reason_of
 from advisor.forecast.heat.loss import forecast_conductance, stuck_on_by_loss
 from advisor.forecast.heat.outer_air import forecast_outer_humidity
 from advisor.forecast.heat.power_cut import forecast_power_cut
-from advisor.forecast.heat.setup import HeatSetup, heat_setup
+from advisor.forecast.heat.real_box import as_measured, without_network
+from advisor.forecast.heat.setup import TAPE_IT, WATCH_IT, HeatSetup, heat_setup
 from advisor.forecast.heat.tiers import (
     BASIS,
     PROBE_TIER,
@@ -28,7 +29,8 @@ from advisor.forecast.heat.tiers import (
     structure_of,
 )
 from advisor.forecast.heat.times import forecast_swing, forecast_warm_up
-from advisor.forecast.ranges import Spread, figure, opened
+from advisor.forecast.measured.tiers import measured_spreads
+from advisor.forecast.ranges import Spread, asking, figure, opened
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.box_network import BoxState, state_at_power, state_at_set_point
 from advisor.model.figures import Figure, Result, Unknown
@@ -62,30 +64,45 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
         ends = moved_results(setup, typical)
     except NoSolution as error:
         return _without_network(plan, species, conductance, Unknown(reason_of(error)))
-    spreads = spreads_of(setup, typical, ends)
+    scale = _colder(plan, setup)
+    planned = spreads_of(setup, typical, ends)
+    spreads, tiers_against = measured_spreads(plan, planned, scale)
     # Where the probe sits moves the power that is needed, not what a given power does.
-    of_box = spreads_of(setup, typical, tuple(end for end in ends if end[0].name != PROBE_TIER))
+    fixed = tuple(end for end in ends if end[0].name != PROBE_TIER)
+    of_box, _ = measured_spreads(plan, spreads_of(setup, typical, fixed), scale)
     by_power = of_box["power"]
     stuck = _stuck_state(plan, setup, typical, structure)
     heat = HeatForecast(
         conductance=conductance,
-        watts_needed=figure(spreads["power"], "power", BASIS, state_at_set_point, least=0.0),
+        watts_needed=figure(
+            asking(spreads["power"], WATCH_IT), "power", BASIS, state_at_set_point, least=0.0
+        ),
         power_share=_power_share(plan, spreads["power"]),
         stuck_on_temperature=_stuck_on(setup, stuck, by_power, structure),
-        heater_surface=figure(spreads["heater"], "temperature", BASIS, state_at_set_point),
+        heater_surface=figure(asking(spreads["heater"], TAPE_IT), "temperature", BASIS, state_at_set_point),
         heater_surface_full=_full_power_surface(setup, stuck, of_box, structure),
         spread=forecast_spread(spreads),
         outer_humidity=forecast_outer_humidity(plan, setup, typical),
         swing=forecast_swing(plan, conductance),
         warm_up_hours=forecast_warm_up(plan, spreads["power"], setup),
+        against=tiers_against,
         **forecast_power_cut(plan, species, conductance),
     )
+    lid = _lid_over(stuck, setup, structure)
+    heat = as_measured(plan, species, setup, heat, _mean_medium(typical) - setup.room_low, lid)
     twin = lid_heated_twin(setup)
     offsets = offsets_of(of_box, setup, typical)
     known = None if any(entry.name == PROBE_TIER for entry in setup.inputs) else setup.base.probe_tier
     here = both_probes(offsets, known)
-    lower = layer_forecast(spreads, "lower", setup, here[0], twin)
-    upper = layer_forecast(spreads, "upper", setup, here[1], twin) if typical.upper is not None else None
+    lids = {
+        one.what.removesuffix(" lid"): planned[one.what]
+        for one in tiers_against
+        if one.what in planned and "lid" in one.what
+    }
+    lower = layer_forecast(spreads, "lower", setup, here[0], twin, lids.get("lower"))
+    upper = None
+    if typical.upper is not None:
+        upper = layer_forecast(spreads, "upper", setup, here[1], twin, lids.get("upper"))
     return HeatResults(heat, lower, upper, offsets)
 
 
@@ -125,6 +142,7 @@ def _without_network(
         swing=forecast_swing(plan, conductance),
         **forecast_power_cut(plan, species, conductance),
     )
+    heat = without_network(plan, heat)
     return HeatResults(heat, nothing_known(EggBoxHeat, why), None, TierOffsets((why, why), (why, why)))
 
 
@@ -132,7 +150,7 @@ def _power_share(plan: Plan, power: Spread) -> Result:
     if plan.heat.power is None:
         return Unknown("the heater's power is not told", ("heat.power",))
     has = plan.heat.power
-    share = Spread(power.value / has, power.low / has, power.high / has, power.matters_most)
+    share = Spread(power.value / has, power.low / has, power.high / has, asking(power, WATCH_IT).matters_most)
     basis = "power needed in the coldest room over the heater's power"
     return figure(share, "share", basis, state_at_set_point, least=0.0)
 
@@ -182,7 +200,30 @@ def _stuck_on(
     low, high = _risen(setup.room_high, medium, power)
     high = max(high, medium + structure.difference * (lid - medium))
     basis = "heat balance: the warmest layer of egg boxes in the warmest room"
-    return Figure(medium, low, high, "temperature", basis, power.matters_most, (state_at_power,))
+    matters = asking(power, WATCH_IT).matters_most
+    return Figure(medium, low, high, "temperature", basis, matters, (state_at_power,))
+
+
+def _lid_over(stuck: BoxState | Unknown | None, setup: HeatSetup, structure: Structure) -> float:
+    """How much further over the room than the medium a lid lies while the heater is stuck on, as a share of the rise."""
+    if not isinstance(stuck, BoxState):
+        return 0.0
+    medium, lid = hottest(stuck)
+    rise = medium - setup.room_high
+    return max(structure.difference * (lid - medium) / rise, 0.0) if rise > 0.0 else 0.0
+
+
+def _colder(plan: Plan, setup: HeatSetup) -> float:
+    """Differences in the coldest room over those in the usual one, in which they are measured [-]."""
+    room, set_to = plan.room.temperature, setup.base.set_point
+    usual = set_to - (setup.room_low if room is None else room.middle)
+    return max((set_to - setup.room_low) / usual, 1.0) if usual > 1.0 else 1.0
+
+
+def _mean_medium(state: BoxState) -> float:
+    """Mean medium of the layers [°C]."""
+    tiers = [tier.medium for tier in (state.lower, state.upper) if tier is not None]
+    return sum(tiers) / len(tiers)
 
 
 def _full_power_surface(
@@ -205,6 +246,6 @@ def _full_power_surface(
     watts = structure.watts * stuck.power
     below = math.hypot(medium - low, watts * (step.value - step.low))
     above = math.hypot(high - medium, watts * (step.high - step.value))
-    surface = Spread(heater, heater - below, heater + above, power.matters_most)
+    surface = asking(Spread(heater, heater - below, heater + above, power.matters_most), WATCH_IT)
     wide = opened(surface, 1.0, structure.surface_down * rise, structure.surface_up * rise)
     return figure(wide, "temperature", STUCK_BASIS, state_at_power)

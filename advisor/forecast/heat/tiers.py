@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.forecast.heat.setup import FIND_OUT, HeatSetup
-from advisor.forecast.ranges import Spread, Uncertainty, combined, figure, opened
+from advisor.forecast.heat.setup import BOTH_TIERS, FIND_OUT, UNDER_LID, HeatSetup
+from advisor.forecast.ranges import Spread, Uncertainty, asking, combined, figure, opened
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.box_geometry import geometry_of
 from advisor.formulas.heat.box_network import BoxState, moved_states, state_at_set_point
@@ -214,8 +214,12 @@ def layer_forecast(
     setup: HeatSetup,
     offset: Result,
     twin: Mapping[str, float] | None,
+    planned: Spread | None = None,
 ) -> EggBoxHeat:
-    """One tier ("lower" or "upper") from the spreads, its offset from the set point, and the lid-heated twin."""
+    """One tier ("lower" or "upper") from the spreads, its offset from the set point, and the lid-heated twin.
+
+    planned: where a lid of it was measured, that lid minus medium [K] without it; what settles moves with the lid.
+    """
     boxes = setup.base.upper if name == "upper" else setup.base.lower
     assert boxes is not None and isinstance(offset, Figure)
     lid = spreads[f"{name} lid"]
@@ -227,7 +231,10 @@ def layer_forecast(
         lid_heated = _water(mean, "the same box heated from the lid", state_at_set_point)
     else:
         lid_heated = Unknown("the same box heated from the lid has no steady state")
-    water = _water(spreads[f"{name} water"], BASIS, layer_condensation)
+    settles = spreads[f"{name} water"]
+    if planned is not None:
+        settles = _by_lid(boxes, set_point + offset.value, (planned, lid), settles)
+    water = _water(settles, BASIS, layer_condensation)
     if lid.low < 0.0 <= lid.high:  # the sign is open: from none to what the coldest likely lid collects
         most = _condensation(boxes, set_point + offset.value, lid.low)
         water = replace(water, low=0.0, high=max(water.high, most))
@@ -237,13 +244,33 @@ def layer_forecast(
         offset, value=set_point + offset.value, low=set_point + offset.low, high=set_point + offset.high,
         quantity="temperature", basis=BASIS,
     )  # fmt: skip
-    return EggBoxHeat(figure(lid, "step", BASIS, state_at_set_point), water, lid_heated, medium)
+    return EggBoxHeat(
+        figure(asking(lid, UNDER_LID), "step", BASIS, state_at_set_point), water, lid_heated, medium
+    )
+
+
+def _by_lid(boxes: EggBoxes, medium: float, lids: tuple[Spread, Spread], forecast: Spread) -> Spread:
+    """What settles on a measured lid: moves with it, and is as much less open as it is; lids before and after."""
+    before, after = lids
+    try:
+        value, least, most = (
+            _condensation(boxes, medium, step) for step in (after.value, after.high, after.low)
+        )
+        usual = _condensation(boxes, medium, before.value)
+    except NoSolution:  # a lid colder than the formulas hold for
+        return forecast
+    if forecast.value <= 0.0 or usual <= 0.0:
+        return Spread(value, least, most, "")
+    moved = value / usual
+    share = moved * (after.high - after.low) / (before.high - before.low)
+    below, above = share * (forecast.value - forecast.low), share * (forecast.high - forecast.value)
+    return Spread(moved * forecast.value, moved * forecast.value - below, moved * forecast.value + above, "")
 
 
 def _water(spread: Spread, basis: str, formula: Formula) -> Figure:
     value = spread.value
     wide = opened(spread, 1.0, value - value / WATER_FACTOR, value * WATER_FACTOR - value)
-    return figure(wide, "mass per day", basis, formula, least=0.0)
+    return figure(asking(wide, UNDER_LID), "mass per day", basis, formula, least=0.0)
 
 
 def _condensation(boxes: EggBoxes, medium: float, lid_minus_medium: float) -> float:
@@ -263,7 +290,7 @@ def forecast_spread(spreads: Mapping[str, Spread]) -> Result:
     if found.value < 0:
         found = replace(found, value=-found.value, low=-found.high, high=-found.low)
     basis = "heat balance, upper against lower layer, coldest room"
-    return figure(found, "step", basis, state_at_set_point, least=0.0)
+    return figure(asking(found, BOTH_TIERS), "step", basis, state_at_set_point, least=0.0)
 
 
 def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxState) -> TierOffsets:
@@ -279,7 +306,9 @@ def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxStat
     open_ = structure_of(setup.base)
 
     def figure_at(offset: Spread) -> Figure:
-        return figure(offset, "step", f"{BASIS}, against the set point", state_at_set_point)
+        return figure(
+            asking(offset, BOTH_TIERS), "step", f"{BASIS}, against the set point", state_at_set_point
+        )
 
     def near(name: str) -> Spread:
         if not in_air:

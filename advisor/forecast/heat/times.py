@@ -85,12 +85,12 @@ class Capacity(Struct, frozen=True):
 
 def lump_inputs(conductance: Figure) -> tuple[Uncertainty, ...]:
     """The uncertain inputs of `Capacity.lumps`."""
-    boxes = "the boxes: pull the plug once in the trial run"
+    boxes = "how the air reaches the boxes"
     return (
         Uncertainty(
             "conductance", conductance.value, conductance.low, conductance.high, conductance.matters_most
         ),
-        _uncertain("capacity", TIME_FACTOR, "the mass of the wet medium: weigh it"),
+        _uncertain("capacity", TIME_FACTOR, "the mass of the wet medium"),
         _uncertain("egg_box", TO_EGG_BOX, boxes),
         _uncertain("bottle", TO_BOTTLE, boxes),
     )
@@ -252,7 +252,7 @@ def _on_off_swing(plan: Plan, conductance: float, capacity: Capacity) -> Result:
         high,
         "step",
         f"step-by-step model, probe in the {'air' if control.probe.sits_in == 'air' else 'medium'}",
-        "the lag of the probe: log a day in the trial run",
+        "the lag of the probe: log the medium in the trial run, and write how far it swings at `measured.swing`",
         (switching,),
     )
 
@@ -291,6 +291,6 @@ def forecast_warm_up(plan: Plan, need: Spread, setup: HeatSetup) -> Result:
         high,
         "hours",
         "air, medium and bottles warmed at full power",
-        "the mass of the wet medium: weigh it",
+        "the mass of the wet medium: note how long the warm-up takes, and write it at `measured.warm_up`",
         (hours_until_share,),
     )

@@ -1,0 +1,1 @@
+"""What measurements tell, and how they join a forecast."""
