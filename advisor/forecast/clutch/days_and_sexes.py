@@ -146,7 +146,11 @@ def _days(set_to: float, control: Control, species: Species, way: Figure, show: 
 
 
 def _share(set_to: float, control: Control, species: Species, way: Figure, show: Show) -> Result:
-    found = share_at(set_to, control, species, way)
+    return share_told(share_at(set_to, control, species, way), species, show)
+
+
+def share_told(found: MaleShare | NoData, species: Species, show: Show) -> Result:
+    """A share of males as a figure with its basis, or why there is none."""
     if isinstance(found, NoData):
         return Unknown(
             f"no data at this temperature on the sexes of {species.name}{_nearest(found, show)}",
