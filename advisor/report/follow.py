@@ -30,7 +30,7 @@ VERDICTS = {
 }
 SHORT = 0.1  # days of delay that are told; judgement
 NOT_SEEN = {
-    LID: "Opened lids can't be seen: that takes a sensor in the air, read every 10 minutes or oftener.",
+    LID: "Opened lids can't be seen: that takes a sensor in the air, read every 10 minutes or oftener, and air that the heater leaves steady.",
     MOVED: "A moved sensor can't be seen: that takes a second one in the box.",
 }
 

@@ -17,14 +17,16 @@ from advisor.forecast.trial.courses import (
     sudden_falls,
     without_heat,
 )
+from advisor.formulas.logs.cooling import LEAST_FALL
 from advisor.formulas.logs.means import Course, running_means, step_of, thinner
-from advisor.formulas.logs.steady import DAY, HOUR, swing_within
+from advisor.formulas.logs.steady import DAY, HOUR, later_mean, swing_within
 from advisor.model.follow import CUT, GAP, LID, MOVED, OVERSHOOT, Event
 from advisor.model.logs import AIR_ABOVE, AIR_BELOW, HEATER_ON, HEATER_POWER, ROOM, Log
 
 # All judgement; a box simulated with two lumps dips by 0.4 to 4.4 K at a sensor in air for lids open 5 s to 2 min.
 DIP = 0.5  # K below all of the two hours before
 DIP_OVER_SWING = 0.5  # times its usual swing that a dip has to be
+HIDES = 2.0  # K that air swings with its heater, from which a short dip does not stand out
 AT_ONCE = 6.0 * MINUTE  # s from the first low reading to the lowest; without power air falls on
 BACK_WITHIN = 30.0 * MINUTE  # s
 MEDIUM_STAYS = 0.3  # K
@@ -55,7 +57,8 @@ def events_of(log: Log, courses: Courses, set_to: float | None) -> tuple[tuple[E
     lids = [event for place in quick[:1] for event in _lids(place, eggs, courses.room, busy)]
     over = [event for event in _overshoots(eggs, set_to) if not _within(event.begin, busy)]
     gaps = [event for place in eggs[:1] for event in _gaps(place)]
-    not_seen = [*([] if quick else [LID]), *([] if len(inside) > 1 else [MOVED])]
+    seen = any((swing_within(place.course, SHORT_WINDOW) or 0.0) < HIDES for place in quick)
+    not_seen = [*([] if seen else [LID]), *([] if len(inside) > 1 else [MOVED])]
     found = sorted((*cuts, *moved, *lids, *over, *gaps), key=lambda event: event.begin)
     return tuple(found), tuple(not_seen)
 
@@ -66,8 +69,9 @@ def _within(time: float, spells: list[tuple[float, float]]) -> bool:
 
 def _cuts(log: Log, courses: Courses, place: SensorCourse, inside: list[SensorCourse]) -> Iterator[Event]:
     """Spells without heat that all sensors in the box feel and that end with heat."""
+    usual = later_mean(place.course)
     for fall in sudden_falls(place.course, courses.from_):
-        if without_heat(log, fall) is False:
+        if without_heat(log, fall) is False or fall.low > usual - LEAST_FALL:  # back from too warm
             continue
         least = 0.2 * (fall.start - fall.low)
         if any(other is not place and _drop(other, fall.begin, fall.end) < least for other in inside):
@@ -130,10 +134,13 @@ def _lids(
 def _others_dip(
     depth: float, begin: float, end: float, eggs: tuple[SensorCourse, ...], room: SensorCourse | None
 ) -> bool:
-    """Whether the medium falls as well, or the room by half as far."""
-    medium = max((_drop(one, begin, end) for one in eggs if _values(one, begin, end)), default=0.0)
+    """Whether the medium falls by more than it usually swings, or the room by half as far."""
     around = _drop(room, begin, end) if room is not None and _values(room, begin, end) else 0.0
-    return medium > MEDIUM_STAYS or around > depth / 2
+    return around > depth / 2 or any(
+        _drop(one, begin, end) > max(MEDIUM_STAYS, swing_within(one.course, SHORT_WINDOW) or 0.0)
+        for one in eggs
+        if _values(one, begin, end)
+    )
 
 
 def _overshoots(eggs: tuple[SensorCourse, ...], set_to: float | None) -> Iterator[Event]:
@@ -169,7 +176,8 @@ def _moved(inside: list[SensorCourse]) -> Iterator[Event]:
         until = -math.inf
         ten = thinner(course, STEP_IN)
         for (before, old), _, (after, new) in zip(ten, ten[1:], ten[2:], strict=False):
-            if before < until or after - before > 3 * STEP_IN or abs(new - old) < least / 2:
+            known = before - HOUR >= course[0][0] and after - before <= 3 * STEP_IN
+            if before < until or not known or abs(new - old) < least / 2:
                 continue
             earlier = _values(place, before - HOUR, before)
             later = _values(place, after + HOUR / 2, after + STAYS_FOR)

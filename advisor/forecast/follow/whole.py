@@ -1,6 +1,7 @@
 """A log with eggs inside beside its plan: what it says of each clutch, and what happened."""
 
 import datetime
+import statistics
 from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec.structs import replace
@@ -114,6 +115,8 @@ def _with_course(
     mean = sum(course.likely) / len(course.likely)
     spread = 2 * error
     growth = development_of(species, mean)
+    if isinstance(growth, NoData):  # days of a cold box pull the mean out of the data
+        growth = development_of(species, statistics.median(course.likely))
     followed = replace(
         start,
         mean=Figure(weighted_mean(fine), weighted_mean(fine) - spread, weighted_mean(fine) + spread, "temperature",
@@ -144,7 +147,9 @@ def _with_course(
         **_hatching(progress, laid),
         male_share=males,
         undecided=undecided,
-        sensitive=None if isinstance(span, Unknown) else _days(laid, span),
+        sensitive=None
+        if isinstance(span, Unknown) or species.sex.set_by == "chromosomes"
+        else _days(laid, span),
         settled=not isinstance(span, Unknown) and span[1] <= len(course.likely),
         spells=spells_of(fine, species, species.pause is not None, halvings),
         gaps=gaps_of(course, growth.rate, None if isinstance(span, Unknown) else span),
