@@ -21,11 +21,10 @@ USUAL_DAYS = (
 
 
 class Hole(Struct, frozen=True):
-    """Hours of the course without readings: first and last + 1, and whether the power may have been off."""
+    """Hours of the course without readings: first and last + 1."""
 
     first: int
     last: int
-    cut: bool
 
 
 class EggCourse(Struct, frozen=True):
@@ -85,7 +84,7 @@ def egg_course(courses: Courses, begin: float, warmer: float) -> EggCourse | Non
                 low[hour] = min(ends[0], room if cut else ends[0], likely[hour])
                 high[hour] = max(ends[1], likely[hour])
         if length > known:
-            holes.append(Hole(first, last, cut))
+            holes.append(Hole(first, last))
     return EggCourse(begin, tuple(likely), tuple(low), tuple(high), tuple(holes), _usual_day(cells, seen))
 
 
