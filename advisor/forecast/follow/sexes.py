@@ -18,6 +18,7 @@ MIDDLE_THIRD = (
     1 / 3,
     2 / 3,
 )  # of the development, where a profile tells no other; common practice of the field
+THERMOMETER = "the thermometer: read it in ice water"
 UNDECIDED = 0.3  # between the shares by one mean and by another, from which the mean decides; judgement
 FINENESS = 20.0  # temperatures are told apart to 1/20 K
 
@@ -74,8 +75,10 @@ def _by_each_mean(
 ) -> tuple[Result, ...]:
     """The share at the equivalent temperature, the mean of the shares weighted by development, the share at the mean."""
     model = share_model(species)
-    found = share_told(male_share_at(model, equivalent_of_readings(hours, rate), error), species, show)
-    at_mean = share_told(male_share_at(model, sum(hours) / len(hours), error), species, show)
+    found = share_told(
+        male_share_at(model, equivalent_of_readings(hours, rate), error), species, show, THERMOMETER
+    )
+    at_mean = share_told(male_share_at(model, sum(hours) / len(hours), error), species, show, THERMOMETER)
     if isinstance(found, Unknown) or isinstance(at_mean, Unknown):
         return (found, at_mean)
     middle = found.value

@@ -13,7 +13,7 @@ from advisor.forecast.follow.clutch import Progress, gaps_of, hours_at_share, pr
 from advisor.forecast.follow.egg_course import EggCourse, egg_course, medium_of
 from advisor.forecast.follow.events import events_of
 from advisor.forecast.follow.exposures import HARM, outside, spells_of
-from advisor.forecast.follow.sexes import sensitive_part, sexes_of
+from advisor.forecast.follow.sexes import THERMOMETER, sensitive_part, sexes_of
 from advisor.forecast.trial.courses import Courses, courses_of
 from advisor.forecast.trial.told import NO_MEDIUM
 from advisor.formulas.logs.loss import SENSOR
@@ -120,7 +120,7 @@ def _with_course(
     followed = replace(
         start,
         mean=Figure(weighted_mean(fine), weighted_mean(fine) - spread, weighted_mean(fine) + spread, "temperature",
-                    "mean of the medium since laying", "the thermometer: read it in ice water"),
+                    "mean of the medium since laying", THERMOMETER),
         aim=outside(fine, species.aim, species, "aim"),
         tolerated=outside(fine, species.tolerated, species, "tolerated"),
     )  # fmt: skip
