@@ -4,6 +4,7 @@ A log of any length is thinned to a lowest and a highest reading a column, so th
 """
 
 import datetime
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
@@ -77,15 +78,20 @@ def log_picture(log: Log, situation: Situation, marks: Iterable[Mark] = ()) -> L
     )
 
 
-def thinned(sensors: Iterable[Sensor], start: float, end: float, columns: int) -> list[Column]:
+def thinned(sensors: Sequence[Sensor], start: float, end: float, columns: int) -> list[Column]:
     """Lowest and highest reading in each of so many equal times; None without readings."""
-    found: list[Column] = [None] * columns
-    width = max(end - start, 1.0) / columns
-    for sensor in sensors:
-        for time, value in zip(sensor.times, sensor.values, strict=True):
-            place = min(int((time - start) / width), columns - 1)
-            known = found[place]
-            found[place] = (value, value) if known is None else (min(known[0], value), max(known[1], value))
+    found: list[Column] = []
+    edges = [start + (end - start) * number / columns for number in range(1, columns)]
+    parts = [
+        [0, *(bisect_left(sensor.times, edge) for edge in edges), len(sensor.times)] for sensor in sensors
+    ]
+    for place in range(columns):
+        slices = [
+            sensor.values[part[place] : part[place + 1]]
+            for sensor, part in zip(sensors, parts, strict=True)
+            if part[place] < part[place + 1]
+        ]
+        found.append((min(map(min, slices)), max(map(max, slices))) if slices else None)
     return found
 
 
