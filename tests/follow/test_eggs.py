@@ -149,6 +149,9 @@ def test_nine_days_without_readings_widen_and_never_narrow(seed: int) -> None:
         assert isinstance(one, Figure) and isinstance(other, Figure)
         assert other.high - other.low > one.high - one.low
         assert other.low <= one.value <= other.high
+        if name == "days":  # both ends move away from the middle
+            assert other.high / other.value > one.high / one.value * (1 + 1e-9)
+            assert other.low / other.value < one.low / one.value * (1 - 1e-9)
 
 
 def test_sexes_of_a_steady_log_are_told_and_of_a_day_in_two_steps_are_not() -> None:
