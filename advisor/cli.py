@@ -8,12 +8,12 @@ from advisor import __version__
 from advisor.commands.check import check
 from advisor.commands.common import guarded, ready_for_any_text
 from advisor.commands.lesson import lesson
+from advisor.commands.log import follow, trial
 from advisor.commands.new import new
 from advisor.commands.papers import calendar, cards, checklist
 from advisor.commands.rules import rules
 from advisor.commands.species import species
 from advisor.commands.suggest import suggest
-from advisor.commands.trial import trial
 from advisor.commands.water import mix, weigh
 
 
@@ -38,5 +38,19 @@ def main(context: click.Context) -> None:
     ready_for_any_text(context)
 
 
-for command in (new, check, suggest, trial, checklist, cards, calendar, rules, species, mix, weigh, lesson):
+for command in (
+    new,
+    check,
+    suggest,
+    trial,
+    follow,
+    checklist,
+    cards,
+    calendar,
+    rules,
+    species,
+    mix,
+    weigh,
+    lesson,
+):
     main.add_command(command)

@@ -23,19 +23,19 @@ NOTE = (
 def rules_page() -> str:
     """Every rule's manual page."""
     from advisor.report.rule_page import rule_text
-    from advisor.rules import rule_modules, trial_rule_modules
+    from advisor.rules import follow_rule_modules, rule_modules, trial_rule_modules
     from advisor.rules.engine import ENGINE_RULES
 
     rules = [
         *(module.RULE for module in rule_modules()),
         *ENGINE_RULES,
-        *(module.RULE for module in trial_rule_modules()),
+        *(module.RULE for module in (*trial_rule_modules(), *follow_rule_modules())),
     ]
     index = "\n".join(f"- [{rule.id}](#{rule.id}): {rule.title}" for rule in rules)
     pages = "\n".join(rule_text(rule) for rule in rules)
     return (
         f"# The rules\n\n{NOTE}Severities: **stop** (do not start), **fix** (put right before the eggs come), **watch** (can go wrong), "
-        f"**note** (worth knowing). Rules that begin with `trial` judge the log of a trial run (`advisor trial`). `practice` as a source means common practice, no source; `judgement` means our own choice.\n\n"
+        f"**note** (worth knowing). Rules that begin with `trial` judge the log of a trial run (`advisor trial`), those that begin with `follow` a log with eggs inside (`advisor follow`). `practice` as a source means common practice, no source; `judgement` means our own choice.\n\n"
         f"{index}\n\n{pages}"
     )
 
@@ -184,6 +184,7 @@ PAGES = {
     "commands.md": commands_page,
     "plan-format.md": lambda: format_page("plan", "The plan file"),
     "species-format.md": lambda: format_page("species", "The species profile"),
+    "happened-format.md": lambda: format_page("happened", "What happened"),
     "formulas.md": formulas_page,
     "sources.md": sources_page,
 }

@@ -15,9 +15,6 @@ from tests.test_layers import MODULES, module_name
 
 # What no command reaches yet, and why it stays.
 WAITING = {
-    "advisor.formulas.sexes.equivalent_temperature.equivalent_of_readings": "for the log of a thermometer and for cooler nights",
-    "advisor.formulas.sexes.equivalent_temperature.development_weighted_share": "the milder end of the range that belongs to it",
-    "advisor.formulas.days.swings.hatching_day": "for the log of a thermometer",
     "advisor.formulas.days.swings.days_in_swing": "for cooler nights",
 }
 

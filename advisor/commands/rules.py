@@ -14,9 +14,9 @@ def rules() -> None:
 @guarded
 def rules_list() -> None:
     """List every rule with its title."""
-    from advisor.rules import rule_modules, trial_rule_modules
+    from advisor.rules import all_rule_modules
 
-    for module in (*rule_modules(), *trial_rule_modules()):
+    for module in all_rule_modules():
         click.echo(f"{module.RULE.id:<42}{module.RULE.title}")
 
 

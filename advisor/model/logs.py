@@ -1,7 +1,10 @@
 """A temperature log as frozen data: sensors at their places, and what was left out."""
 
 import datetime
+import itertools
+import statistics
 from array import array
+from collections.abc import Sequence
 
 from msgspec import Struct
 
@@ -31,6 +34,12 @@ class Sensor(Struct, frozen=True):
     times: "array[float]"
     values: "array[float]"
 
+    def gaps(self) -> list[tuple[float, float]]:
+        """From and to [s] of each time without readings: longer than two steps and than an hour."""
+        least = max(2.5 * usual_step(self.times), 3600.0)
+        pairs = itertools.pairwise(self.times)
+        return [(before, after) for before, after in pairs if after - before > least]
+
 
 class Log(Struct, frozen=True):
     """A log: sensors, number of rows read, what was left out, and what was found out on the way, in sentences."""
@@ -44,6 +53,12 @@ class Log(Struct, frozen=True):
     def at(self, *places: str) -> tuple[Sensor, ...]:
         """The sensors at any of these places."""
         return tuple(sensor for sensor in self.sensors if sensor.place in places)
+
+
+def usual_step(times: Sequence[float]) -> float:
+    """The usual time between two readings [s]: the median of the steps forward; 0 where there are none."""
+    steps = [after - before for before, after in itertools.pairwise(times[:20_000]) if after > before]
+    return statistics.median(steps) if steps else 0.0
 
 
 def clock_time(time: float) -> str:

@@ -11,7 +11,7 @@ from advisor.reading.yaml_text import PathKey
 
 @cache
 def load_schema(name: str) -> dict[str, Any]:
-    """The schema of "plan", "species", "sources" or "report"."""
+    """The schema of "plan", "species", "sources", "happened" or "report"."""
     schema: dict[str, Any] = json.loads(schema_file(name).read_text(encoding="utf-8"))
     return schema
 

@@ -1,16 +1,22 @@
 """A judged log of a trial run on the screen and as JSON: findings, then what was measured with the forecast beside it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
-from advisor.assess_trial import TrialAssessment
+from advisor.assess_log import TrialAssessment
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.findings import FIX, NOTE, SEVERITIES, STOP, WATCH, Report, alike
+from advisor.model.findings import FIX, STOP
 from advisor.model.logs import HEATER_ON, HEATER_POWER, clock_time
 from advisor.model.trial import Extreme, SensorTold, Trial
-from advisor.report.json_report import finding_data, results
-from advisor.report.screen import WIDTH, Line, finding_lines, not_judged_lines, wrapped
-from advisor.show import Show, counted
+from advisor.report.json_report import results
+from advisor.report.logs import judged_data, judged_lines, log_head, verdict_lines
+from advisor.report.screen import WIDTH, Line, wrapped
+from advisor.show import Show
+
+VERDICTS = {
+    STOP: "STOP: no eggs into this box.",
+    FIX: "FIX: put these right, and run the trial again, before the eggs come.",
+}
 
 # Field of the trial, what it is called, and the figure of the heat forecast that tells the same.
 MEASURED = (
@@ -34,30 +40,33 @@ IN_JSON = tuple(name for name, _, _ in MEASURED if name not in ("medium", "room"
 NAME_WIDTH = 38
 
 
-def trial_lines(assessed: TrialAssessment, width: int = WIDTH) -> Iterator[Line]:
-    """The report for the screen, the verdict last."""
-    assessment, log, trial = assessed.assessment, assessed.log, assessed.trial
-    situation, report = assessment.situation, assessment.report
-    yield from wrapped(f"Trial run of {situation.plan.title}", width, "head", 2)
-    yield from wrapped(f"{log.file}: {counted(log.rows, 'row')} from {clock_time(trial.start)} to {clock_time(trial.end)}", width, "quiet", 2)  # fmt: skip
-    for left in log.left_out:
-        yield from wrapped(f"  Left out: {left.why} ({counted(left.count, 'time')}, first on line {left.first_line})", width, "quiet", 4)  # fmt: skip
-    for note in log.notes:
-        yield from wrapped(f"  {note}", width, "quiet", 4)
-    yield Line("")
-    told: set[str] = set()
-    for findings in alike(report):
-        yield from finding_lines(findings, assessment, width, findings[0].rule not in told)
-        yield Line("")
-        told.add(findings[0].rule)
-    for risk in report.accepted:
-        yield from wrapped(f"Accepted ({risk.severity}): {risk.rule}, because: {risk.because}", width, "")
-    yield from not_judged_lines(report.not_judged, situation, width)
-    yield from _sensor_lines(trial, situation.show, width)
-    yield from _measured_lines(assessed, situation.show, width)
-    if report.clear:
-        yield Line(f"Clear: {counted(len(report.clear), 'rule')} found nothing.", "quiet")
-    yield from wrapped(verdict_of(report), width, report.verdict, hanging=0)
+def trial_lines(assessed: TrialAssessment, width: int = WIDTH, plot: Iterable[str] = ()) -> Iterator[Line]:
+    """The report for the screen, the picture `plot` below its head, the verdict last."""
+    assessment, show = assessed.assessment, assessed.assessment.situation.show
+    yield from log_head("Trial run of", assessment, assessed.log, width, plot)
+    yield from judged_lines(assessment, width)
+    yield from _sensor_lines(assessed.trial, show, width)
+    yield from _measured_lines(assessed, show, width)
+    yield from verdict_lines(assessment.report, VERDICTS, width)
+
+
+def trial_marks(assessed: TrialAssessment) -> list[tuple[float, str]]:
+    """When what was found took place, and its rule, for the picture."""
+    trial = assessed.trial
+    when = {
+        "trial-too-warm": trial.warmest,
+        "trial-too-cold": trial.coldest,
+        "trial-overshoots": trial.overshoot,
+    }
+    marks = [
+        (at.at, finding.rule)
+        for finding in assessed.assessment.report.findings
+        if isinstance(at := when.get(finding.rule), Extreme)
+    ]
+    return marks + [
+        (one.since, f"{one.name} is stuck")
+        for one in (() if isinstance(trial.stuck, Unknown) else trial.stuck.sensors)
+    ]
 
 
 def _sensor_lines(trial: Trial, show: Show, width: int) -> Iterator[Line]:
@@ -109,47 +118,10 @@ def _about(figure: Figure, show: Show) -> str:
     return show.about(figure.quantity, figure.value, figure.low, figure.high)
 
 
-def verdict_of(report: Report) -> str:
-    """The verdict in one or two sentences; it counts what could not be judged."""
-    counts = {severity: sum(one[0].severity == severity for one in alike(report)) for severity in SEVERITIES}
-    parts = ", ".join(f"{count} {severity.upper()}" for severity, count in counts.items() if count)
-    opening = {
-        STOP: "STOP: no eggs into this box.",
-        FIX: "FIX: put these right, and run the trial again, before the eggs come.",
-        WATCH: "WATCH: this can work; know what to look at.",
-        NOTE: "Nothing to put right; read the notes.",
-        "clear": "Nothing found.",
-    }[report.verdict]
-    unjudged = len({answer.rule for answer in report.not_judged})
-    rest = f" {counted(unjudged, 'rule')} could not be judged by this log: nothing here says that those points are safe."
-    return f"Verdict: {opening}{f' ({parts}.)' if parts else ''}{rest if unjudged else ' Every rule was judged.'}"
-
-
 def trial_data(assessed: TrialAssessment) -> dict[str, Any]:
     """The whole report as plain data."""
-    assessment, log, trial = assessed.assessment, assessed.log, assessed.trial
-    report = assessment.report
     return {
-        "format": 1,
-        "plan": {"file": assessment.document.file, "title": assessment.situation.plan.title},
-        "verdict": report.verdict,
-        "findings": [finding_data(finding, assessment) for finding in report.findings],
-        "clear": list(report.clear),
-        "not_judged": [
-            {"rule": answer.rule, "subject": answer.subject, "needs": list(answer.needs)}
-            for answer in report.not_judged
-        ],
-        "accepted": [
-            {"rule": risk.rule, "because": risk.because, "severity": risk.severity}
-            for risk in report.accepted
-        ],
-        "rows": {
-            "read": log.rows,
-            "left_out": [
-                {"why": left.why, "count": left.count, "first_line": left.first_line} for left in log.left_out
-            ],
-            "notes": list(log.notes),
-        },
+        **judged_data(assessed.assessment, assessed.log),
         "sensors": [
             {
                 "name": sensor.name,
@@ -158,9 +130,9 @@ def trial_data(assessed: TrialAssessment) -> dict[str, Any]:
                 "lowest": _rounded(sensor.lowest),
                 "highest": _rounded(sensor.highest),
             }
-            for sensor in trial.sensors
+            for sensor in assessed.trial.sensors
         ],
-        "measured": results({name: figure_of(trial, name) for name in IN_JSON}),
+        "measured": results({name: figure_of(assessed.trial, name) for name in IN_JSON}),
     }
 
 

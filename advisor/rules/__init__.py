@@ -91,6 +91,17 @@ TRIAL_RULE_IDS = (
 )
 
 
+# What judges a log with eggs inside; the modules lie in `advisor.rules.follow`.
+FOLLOW_RULE_IDS = (
+    "follow-too-hot",
+    "follow-too-cold",
+    "follow-sensor-moved",
+    "follow-part-not-logged",
+    "follow-sexes-undecided",
+    "follow-hatching-moved",
+)
+
+
 @cache
 def rule_modules() -> tuple[ModuleType, ...]:
     """All rule modules, imported on first use."""
@@ -100,21 +111,39 @@ def rule_modules() -> tuple[ModuleType, ...]:
 @cache
 def trial_rule_modules() -> tuple[ModuleType, ...]:
     """The rule modules for the log of a trial run, imported on first use."""
-    names = (identifier.removeprefix("trial-").replace("-", "_") for identifier in TRIAL_RULE_IDS)
-    return tuple(import_module(f"advisor.rules.trial.{name}") for name in names)
+    return _of_log(TRIAL_RULE_IDS)
+
+
+@cache
+def follow_rule_modules() -> tuple[ModuleType, ...]:
+    """The rule modules for a log with eggs inside, imported on first use."""
+    return _of_log(FOLLOW_RULE_IDS)
+
+
+def _of_log(identifiers: tuple[str, ...]) -> tuple[ModuleType, ...]:
+    """Rules on a log lie in a folder of their own, which their ids begin with."""
+    names = (identifier.replace("-", "_").replace("_", ".", 1) for identifier in identifiers)
+    return tuple(import_module(f"advisor.rules.{name}") for name in names)
+
+
+def all_rule_modules() -> tuple[ModuleType, ...]:
+    """The modules of all rules: on plans, on trial runs, on eggs."""
+    return (*rule_modules(), *trial_rule_modules(), *follow_rule_modules())
 
 
 def known_rule_ids() -> tuple[str, ...]:
     """Every id a plan may accept: current and former ones."""
     former = (name for module in rule_modules() for name in (module.RULE.id, *module.RULE.former_ids))
-    return (*former, *TRIAL_RULE_IDS)
+    return (*former, *TRIAL_RULE_IDS, *FOLLOW_RULE_IDS)
 
 
 def rule_by_id(identifier: str) -> "Rule":
     """The rule of an id or a former id; raises `KeyError`."""
     from advisor.rules.engine import ENGINE_RULES
 
-    modules = trial_rule_modules() if identifier in TRIAL_RULE_IDS else rule_modules()
+    area = identifier.split("-")[0]
+    of_log = {"trial": trial_rule_modules, "follow": follow_rule_modules}
+    modules = of_log.get(area, rule_modules)()
     for rule in (*(module.RULE for module in modules), *ENGINE_RULES):
         if identifier == rule.id or identifier in rule.former_ids:
             found: Rule = rule

@@ -19,6 +19,7 @@ from advisor.model.findings import (
     Report,
     without_followers,
 )
+from advisor.model.follow import ClutchFollowed, Followed
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import KNOWN, Species
@@ -53,7 +54,7 @@ class Rule(Struct, frozen=True):
 class Situation(Struct, frozen=True):
     """All a rule may look at: plan, the profiles it names, the forecast, how to show numbers, how sources are known.
 
-    `trial` is what a trial run's log tells, for the rules that judge one.
+    `trial` is what a trial run's log tells, `followed` what a log with eggs inside tells, for the rules that judge one.
     """
 
     plan: Plan
@@ -62,6 +63,7 @@ class Situation(Struct, frozen=True):
     show: Show
     known: Mapping[str, str]
     trial: Trial | None = None
+    followed: Followed | None = None
 
 
 Answer = Finding | NotJudged
@@ -101,6 +103,12 @@ class Case(Struct, frozen=True):
         if self.situation.trial is None:
             raise LookupError("there is no log")
         return self.situation.trial
+
+    @property
+    def clutch_followed(self) -> ClutchFollowed:
+        """What the log tells of the clutch; only for rules about one."""
+        assert self.clutch_index is not None and self.situation.followed is not None
+        return self.situation.followed.clutches[self.clutch_index]
 
     @property
     def box(self) -> EggBox:
@@ -193,7 +201,7 @@ class Case(Struct, frozen=True):
         return (self.path(entry),) if value is None or (entry == "egg_boxes" and not value) else ()
 
 
-_CASE_ROOTS = ("box", "clutch", "species", "forecast", "clutch_forecast", "box_forecast", "trial")
+_CASE_ROOTS = ("box", "clutch", "species", "forecast", "clutch_forecast", "box_forecast", "trial", "clutch_followed")  # fmt: skip
 
 
 def cases_of(situation: Situation, about: str) -> tuple[Case, ...]:
@@ -299,7 +307,7 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
     kept, followers = without_followers(findings, implied_by, boxes)
     open_findings, accepted = _split_accepted(kept, situation.plan, rules, dict(followers))
     order = {module.RULE.id: index for index, module in enumerate(modules)}
-    if situation.trial is None:
+    if situation.trial is None and situation.followed is None:
         open_findings += _too_little_told(not_judged, len(modules))
     order |= {rule.id: len(modules) + index for index, rule in enumerate(ENGINE_RULES)}
     open_findings.sort(key=lambda finding: (SEVERITIES.index(finding.severity), order[finding.rule]))

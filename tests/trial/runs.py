@@ -4,7 +4,7 @@ import random
 from pathlib import Path
 from typing import Any
 
-from advisor.assess_trial import TrialAssessment, assess_trial
+from advisor.assess_log import TrialAssessment, assess_trial
 from advisor.reading.logs.columns import Asked
 from tests.referees.simulated_box import Run, csv_text, told
 from tests.support import ROOT

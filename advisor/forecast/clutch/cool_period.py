@@ -5,6 +5,7 @@ import math
 from msgspec.structs import replace
 
 from advisor.forecast.clutch.evidence import duration_points
+from advisor.forecast.clutch.rate import slowed
 from advisor.formulas.days.fit import fit_development
 from advisor.formulas.days.incubation_days import evidence_for
 from advisor.formulas.days.swings import development_rate
@@ -12,11 +13,6 @@ from advisor.formulas.numerics.no_data import NoData
 from advisor.model.figures import Figure, Result
 from advisor.model.plan import PlannedCoolPeriod
 from advisor.model.species import Species
-
-# °C where growth stops: from the coldest point of a species its rate is taken to fall in a line to here. Lines fitted to
-# data of incubation length end at 14 to 17 °C (17.3 in Reeves' turtle: Du et al. 2007, Aquaculture 272:747). Judgement.
-STANDSTILL = 15.0
-ROUNDING = 1e-9  # K; for points at the standstill itself, below which nothing grows
 
 
 def with_cool_period(
@@ -63,7 +59,5 @@ def _done_a_day(species: Species, set_to: float, at: float, days: float) -> floa
         return 0.0
     curve = fit_development(points)
     coldest = min(curve.temperatures)
-    rate = development_rate(curve, max(at, coldest))
-    if at < coldest:
-        rate *= max(at - STANDSTILL, 0.0) / max(coldest - STANDSTILL, ROUNDING)
+    rate = development_rate(curve, max(at, coldest)) * slowed(at, coldest)
     return min(max(rate * days, 0.0), 1.0)

@@ -149,7 +149,12 @@ def _days(set_to: float, control: Control, species: Species, way: Figure, show: 
 
 
 def _share(set_to: float, control: Control, species: Species, way: Figure, show: Show) -> Result:
-    found = share_at(set_to, control, species, way)
+    ask = "" if isinstance(way, MeasuredWay) else CHECK
+    return share_told(share_at(set_to, control, species, way), species, show, ask)
+
+
+def share_told(found: MaleShare | NoData, species: Species, show: Show, matters: str) -> Result:
+    """A share of males as a figure with its basis, or why there is none; `matters` is what widens it most."""
     if isinstance(found, NoData):
         return Unknown(
             f"no data at this temperature on the sexes of {species.name}{_nearest(found, show)}",
@@ -170,8 +175,7 @@ def _share(set_to: float, control: Control, species: Species, way: Figure, show:
             low, high = min(low, odd.low), max(high, odd.high)
         return Figure(found.share, low, high, "share", basis, formulas=(male_share_at,))
     basis = f"{found.basis}, {found.eggs:.0f} sexed eggs in the profile"
-    ask = "" if isinstance(way, MeasuredWay) else CHECK
-    return Figure(found.share, found.low, found.high, "share", basis, ask, (male_share_at,))
+    return Figure(found.share, found.low, found.high, "share", basis, matters, (male_share_at,))
 
 
 def _nearest(found: NoData, show: Show) -> str:

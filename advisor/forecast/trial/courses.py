@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from advisor.formulas.logs.cooling import LEAST_FALL, Fall, falls
-from advisor.formulas.logs.means import Course, block_means, held_mean, running_means, without
+from advisor.formulas.logs.means import Course, block_means, held_mean, running_means, thinner, without
 from advisor.formulas.logs.steady import DAY, HOUR, settled_at, swing_within
 from advisor.model.logs import (
     AIR_ABOVE,
@@ -100,13 +100,7 @@ def courses_of(log: Log) -> Courses:
         each = [settled_at(course) for course in eggs]
         settled = max((time for time in each if time is not None), default=None) if None not in each else None
     from_ = settled if settled is not None else (start + end) / 2
-    found: list[Fall] = []
-    for course in eggs[:1]:
-        swing = swing_within([entry for entry in course if entry[0] >= from_], SHORT_WINDOW) or 0.0
-        five = block_means((time for time, _ in course), (value for _, value in course), 5 * MINUTE)
-        found += [
-            fall for fall in falls(five, max(LEAST_FALL, OVER_SWING * swing)) if _without_heat(log, fall)
-        ]
+    found = [fall for course in eggs[:1] for fall in sudden_falls(course, from_) if without_heat(log, fall)]
     spells = _disturbed(found)
     places = tuple(
         SensorCourse(sensor, course, without([entry for entry in course if entry[0] >= from_], spells))
@@ -115,10 +109,17 @@ def courses_of(log: Log) -> Courses:
     return Courses(start, end, settled, from_, tuple(found), places)
 
 
-def _without_heat(log: Log, fall: Fall) -> bool:
+def sudden_falls(course: Course, since: float) -> list[Fall]:
+    """The sudden falls of a medium, by more than it usually swings from `since` [s] on."""
+    swing = swing_within([entry for entry in course if entry[0] >= since], SHORT_WINDOW) or 0.0
+    return list(falls(thinner(course, 5 * MINUTE), max(LEAST_FALL, OVER_SWING * swing)))
+
+
+def without_heat(log: Log, fall: Fall) -> bool | None:
     """Whether a fall is a spell without heat: the log tells that the heater was off, or else the room did not fall as far.
 
-    Under steady heat a medium falls no further than its room. Without heater and room in the log it may be a cold night.
+    Under steady heat a medium falls no further than its room. Without heater and room in the log it may be a cold night:
+    None.
     """
     for sensor in log.at(HEATER_ON):
         return (
@@ -131,7 +132,7 @@ def _without_heat(log: Log, fall: Fall) -> bool:
             if fall.begin <= time <= fall.end
         ]
         return bool(beside) and max(beside) - min(beside) < AS_FAR * (fall.start - fall.low)
-    return False
+    return None
 
 
 def _disturbed(found: Iterable[Fall]) -> list[tuple[float, float]]:

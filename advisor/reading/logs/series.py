@@ -10,7 +10,6 @@ from pathlib import Path
 from advisor.model.logs import HEATER_ON, Sensor, clock_time
 from advisor.reading.logs.cells import ERROR_CODES
 from advisor.reading.logs.columns import Column, Left, problem
-from advisor.reading.logs.times import usual_step
 from advisor.units import UNITS
 
 COLDEST, HOTTEST = -40.0, 150.0  # °C that a thermometer at a box may read; judgement
@@ -45,8 +44,11 @@ def sensor_of(
     kept_times, kept_values = _kept(column, times, lines, left)
     if column.place == HEATER_ON and kept_values and 1.0 < max(kept_values) <= 100.0:
         kept_values = array("d", (value / 100.0 for value in kept_values))
-    told += _gaps(name, kept_times)
-    return Sensor(name, column.place, kept_times, kept_values) if kept_times else None
+    if not kept_times:
+        return None
+    sensor = Sensor(name, column.place, kept_times, kept_values)
+    told += _gaps(sensor)
+    return sensor
 
 
 def _kept(
@@ -93,17 +95,12 @@ def _codes(values: "array[float]") -> Iterator[int]:
         place += count
 
 
-def _gaps(name: str, times: "array[float]") -> Iterator[str]:
-    step = usual_step(times)
-    gaps = [
-        (after - before, before)
-        for before, after in itertools.pairwise(times)
-        if after - before > max(2.5 * step, 3600.0)
-    ]
+def _gaps(sensor: Sensor) -> Iterator[str]:
+    gaps = sensor.gaps()
     if gaps:
-        longest, since = max(gaps)
+        longest, since = max((end - begin, begin) for begin, end in gaps)
         count = "a gap" if len(gaps) == 1 else f"{len(gaps)} gaps, the longest"
-        yield f"{name} has {count} of {longest / 3600:.1f} h from {clock_time(since)} on."
+        yield f"{sensor.name} has {count} of {longest / 3600:.1f} h from {clock_time(since)} on."
 
 
 def to_celsius(column: Column, degrees: str | None, path: Path, line: int, told: list[str]) -> None:

@@ -3,13 +3,12 @@
 import datetime
 import itertools
 import re
-import statistics
 from array import array
 from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
-from advisor.model.logs import clock_time
+from advisor.model.logs import clock_time, usual_step
 
 ORDERS = ("dmy", "mdy", "ymd")
 DAY, HOUR = 86_400.0, 3600.0
@@ -243,12 +242,6 @@ def _offset(zone: str) -> float:
         return 0.0
     digits = zone[1:].replace(":", "")
     return (-1 if zone[0] == "-" else 1) * (int(digits[:2]) * HOUR + int(digits[2:]) * 60.0)
-
-
-def usual_step(times: Sequence[float]) -> float:
-    """The usual time between two readings [s]: the median of the steps forward; 0 where there are none."""
-    steps = [after - before for before, after in itertools.pairwise(times[:20_000]) if after > before]
-    return statistics.median(steps) if steps else 0.0
 
 
 def _without_clock_changes(times: "array[float]") -> list[str]:

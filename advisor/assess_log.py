@@ -1,0 +1,96 @@
+"""A log beside its plan, from files to report: of a trial run, or with eggs inside."""
+
+from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from advisor.assess import Assessment, situation_for
+from advisor.forecast.follow.whole import followed_of, laid_on
+from advisor.forecast.trial.whole import trial_of
+from advisor.model.follow import Followed, Happening
+from advisor.model.logs import Log
+from advisor.model.plan import Plan
+from advisor.model.trial import Trial
+from advisor.reading.happened import read_happened
+from advisor.reading.logs.columns import Asked
+from advisor.reading.logs.readings import read_log
+from advisor.reading.plan import read_plan
+from advisor.reading.problems import InputError
+from advisor.reading.yaml_text import Document
+from advisor.rules import follow_rule_modules, known_rule_ids, trial_rule_modules
+from advisor.rules.engine import judge
+
+
+class TrialAssessment(Struct, frozen=True):
+    """A judged log of a trial run, beside its plan: `report` and `situation` of `assessment` are those of the log."""
+
+    assessment: Assessment
+    log: Log
+    trial: Trial
+
+
+class FollowAssessment(Struct, frozen=True):
+    """A judged log with eggs inside, beside its plan, and what the keeper wrote down."""
+
+    assessment: Assessment
+    log: Log
+    followed: Followed
+    happened: tuple[Happening, ...]
+
+
+def assess_trial(
+    path: Path, log_path: Path, asked: Asked, own_species: Path | None = None
+) -> TrialAssessment:
+    """Reads a plan and a log, and judges the log; raises `InputError`.
+
+    The places of `asked` go before those of the plan.
+    """
+    plan, document = read_plan(path, known_rule_ids(), own_species)
+    log = read_log(log_path, _placed(asked, plan))
+    situation = situation_for(plan, own_species)
+    trial = trial_of(plan, situation.forecast.heat, log)
+    situation = replace(situation, trial=trial)
+    return TrialAssessment(
+        Assessment(document, situation, judge(situation, trial_rule_modules())), log, trial
+    )
+
+
+def assess_follow(
+    path: Path, log_path: Path, asked: Asked, happened_path: Path | None = None, own_species: Path | None = None
+) -> FollowAssessment:  # fmt: skip
+    """Reads a plan, a log with eggs inside and what happened, and judges the log; raises `InputError`.
+
+    At least one clutch must have a laying day, in the plan or in what happened.
+    """
+    plan, document = read_plan(path, known_rule_ids(), own_species)
+    happened = () if happened_path is None else read_happened(happened_path, plan.clutches, own_species)
+    _check_laid(plan, document, happened)
+    log = read_log(log_path, _placed(asked, plan))
+    situation = situation_for(plan, own_species)
+    followed = followed_of(plan, situation.species, situation.forecast, log, happened)
+    situation = replace(situation, followed=followed)
+    report = judge(situation, follow_rule_modules())
+    return FollowAssessment(Assessment(document, situation, report), log, followed, happened)
+
+
+def _placed(asked: Asked, plan: Plan) -> Asked:
+    return replace(asked, places={**dict(plan.watching.sensors or ()), **asked.places})
+
+
+def _check_laid(plan: Plan, document: Document, happened: tuple[Happening, ...]) -> None:
+    told = [
+        laid_on(clutch, [one for one in happened if one.clutch == index])
+        for index, clutch in enumerate(plan.clutches)
+    ]
+    if not any(told):
+        raise InputError(
+            [
+                document.problem(
+                    ("clutches", 0, "laying"),
+                    "clutches[0].laying: nothing says on which day the eggs were laid",
+                    "Write it into the plan, laying: {laid_on: 2027-05-11}, or into a file for --happened: "
+                    "{on: 2027-05-11, what: laid}.",
+                )
+            ]
+        )

@@ -1,0 +1,193 @@
+"""`advisor trial` and `advisor follow`: judge the log of a trial run, and one with eggs inside."""
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from advisor.commands.check import FAIL_ON, fails
+from advisor.commands.common import (
+    NamedPath,
+    asked_for,
+    date_option,
+    force_option,
+    guarded,
+    output_option,
+    own_species,
+    paper_option,
+    plan_argument,
+    print_json,
+    print_lines,
+    printed_on,
+    screen_width,
+)
+from advisor.reading.problems import printable
+
+if TYPE_CHECKING:
+    from advisor.reading.logs.columns import Asked
+
+UNWRAPPED = 1_000_000  # columns of a line that a page breaks itself
+
+
+def log_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """The plan, the log, how it is read, and where the report goes."""
+    options = (
+        plan_argument(),
+        click.argument(
+            "log",
+            type=NamedPath(),
+            metavar="LOG",
+            required=False,
+            callback=asked_for("name the log behind the plan, for example: {command} my-box.yaml log.csv"),
+        ),
+        click.option(
+            "--sensor",
+            "sensors",
+            multiple=True,
+            metavar="NAME=PLACE",
+            help='Where a sensor of the log lies, for example --sensor "T1=egg box medium". The plan can tell it too: watching.sensors.',
+        ),
+        click.option(
+            "--dates",
+            "order",
+            type=click.Choice(["dmy", "mdy", "ymd"]),
+            help="Order of day, month and year, where the log leaves two.",
+        ),
+        click.option(
+            "--degrees",
+            type=click.Choice(["C", "F"], case_sensitive=False),
+            help="Unit of the log, where it tells none.",
+        ),
+        output_option("FILE.html", required=False),
+        paper_option,
+        force_option,
+        date_option,
+        click.option("--json", "as_json", is_flag=True, help="Print the report as JSON."),
+        own_species,
+        click.option(
+            "--fail-on",
+            type=click.Choice(FAIL_ON),
+            default="fix",
+            show_default=True,
+            help="End with status 1 when a finding is this bad or worse.",
+        ),
+    )
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
+@click.command()
+@log_options
+@guarded
+def trial(plan: Path, log: Path, own: Path | None, **how: Any) -> None:
+    """Judge a trial run by its log: the CSV file of any temperature logger.
+
+    \b
+    Example:  advisor trial my-box.yaml log.csv --sensor "T1=egg box medium" --sensor T2=room
+
+    Places: egg box medium, probe box medium, air above, air below, heater (its surface), room, heater on (a column with
+    its switch), heater power (a column with its watts). The log is only read.
+
+    Status 0: nothing as bad as --fail-on. 1: such a finding. 2: the input is wrong. 3: our own fault.
+    """
+    from advisor.assess_log import assess_trial
+    from advisor.report.trial import trial_data, trial_lines, trial_marks
+
+    asked = _asked(how)
+    assessed = assess_trial(plan, log, asked, own)
+    _tell("Trial run", assessed, (trial_data, trial_lines, trial_marks), how)
+
+
+@click.command()
+@log_options
+@click.option(
+    "--happened",
+    type=NamedPath(),
+    metavar="FILE.yaml",
+    help="What you noted: laying days, eggs taken out; docs/happened-format.md.",
+)
+@guarded
+def follow(plan: Path, log: Path, own: Path | None, happened: Path | None, **how: Any) -> None:
+    """Follow the eggs by the log of the box they lie in: how far they are, when they hatch, what happened.
+
+    \b
+    Example:  advisor follow my-box.yaml log.csv --sensor "T1=egg box medium" --sensor T2=room
+              advisor follow my-box.yaml log.csv --happened happened.yaml -o follow.html
+
+    The plan tells the laying day (laying: {laid_on: 2027-05-11}), or the file of what happened. Places of sensors as for
+    `advisor trial`. The log is only read.
+
+    Status 0: nothing as bad as --fail-on. 1: such a finding. 2: the input is wrong. 3: our own fault.
+    """
+    from advisor.assess_log import assess_follow
+    from advisor.report.follow import follow_data, follow_lines, follow_marks
+
+    asked = _asked(how)
+    assessed = assess_follow(plan, log, asked, happened, own)
+    _tell("Eggs", assessed, (follow_data, follow_lines, follow_marks), how)
+
+
+def _asked(how: dict[str, Any]) -> "Asked":
+    """How the log is to be read."""
+    from advisor.reading.logs.columns import Asked
+
+    output = how["output"]
+    if output is not None and output.suffix.lower() != ".html":
+        raise click.UsageError(f"'{printable(output.name)}' does not end in .html.")
+    places = _places(how["sensors"])
+    degrees = how["degrees"]
+    return Asked(places, frozenset(places), how["order"], degrees.upper() if degrees else None, _tell_rows)
+
+
+def _tell(name: str, assessed: Any, report: tuple[Callable[..., Any], ...], how: dict[str, Any]) -> None:
+    """Prints the report, or writes its page; ends with status 1 for a finding as bad as asked."""
+    from advisor.drawings.log_course import log_picture, picture_lines
+
+    data, lines, marks = report
+    situation = assessed.assessment.situation
+    if how["as_json"]:
+        print_json(data(assessed))
+    if not how["as_json"] or how["output"]:
+        picture = log_picture(assessed.log, situation, marks(assessed))
+    if how["output"]:
+        from advisor.papers.files import write_file
+        from advisor.papers.log_page import log_page
+
+        told = lines(assessed, UNWRAPPED)
+        page = log_page(name, situation.plan.title, picture, told, printed_on(how["day"]), how["paper"])
+        write_file(how["output"], page, how["force"])
+        click.echo(f"Wrote {printable(str(how['output']))}.", err=how["as_json"])
+    elif not how["as_json"]:
+        print_lines(lines(assessed, screen_width(), picture_lines(picture)))
+    if fails(assessed.assessment.report, how["fail_on"]):
+        sys.exit(1)
+
+
+def _tell_rows(rows: int) -> None:
+    """Says on a terminal how far a long log has been read; the next line of text goes over it."""
+    if sys.stderr.isatty():
+        click.echo(f"\rReading the log: {rows} rows\r", err=True, nl=False)
+
+
+def _places(sensors: tuple[str, ...]) -> dict[str, str]:
+    """Places by name; raises `UsageError` for what is none."""
+    from advisor.model.logs import PLACES
+
+    places: dict[str, str] = {}
+    for told in sensors:
+        name, sign, place = (part.strip() for part in told.rpartition("="))
+        if not sign or not name:
+            raise click.UsageError(
+                f'--sensor {printable(told, 60)}: write name and place, for example --sensor "T1=egg box medium".'
+            )
+        if place not in PLACES:
+            raise click.UsageError(
+                f"--sensor {printable(name, 40)}: '{printable(place, 40)}' is no place. Places: {', '.join(PLACES)}."
+            )
+        if name in places:
+            raise click.UsageError(f"--sensor {printable(name, 40)} is given twice.")
+        places[name] = place
+    return places

@@ -1,0 +1,1 @@
+"""What a log with eggs inside tells: development so far, hatching, sexes, events."""

@@ -1,0 +1,120 @@
+"""What a log tells of the eggs in the box: development so far, hatching, sexes, what happened to them."""
+
+import datetime
+
+from msgspec import Struct
+
+from advisor.model.figures import Figure, Result, Unknown
+from advisor.model.forecast import Window
+
+LID, CUT, OVERSHOOT, GAP, MOVED = "lid opened", "power cut", "overshoot", "gap", "sensor moved"
+LIKELY, POSSIBLE, NEAR = (
+    "likely",
+    "possible",
+    "near",
+)  # harm: certain enough to act on, open, within what is not known
+
+HARM_WORDS = {
+    LIKELY: "harm is likely",
+    POSSIBLE: "harm is possible",
+    NEAR: "harm can't be ruled out",
+    "": "no harm expected",
+}
+
+
+class Happening(Struct, frozen=True):
+    """What the keeper wrote down: day, what ("laid", "removed" or "noted"), place of the clutch in the plan, eggs, words."""
+
+    on: datetime.date
+    what: str
+    clutch: int | None = None
+    eggs: int | None = None
+    says: str = ""
+
+
+class Event(Struct, frozen=True):
+    """One event: kind, sensor, from, to [s since 1970], `extreme` reading [°C; None in a gap], how far it moved [K].
+
+    `delay` of the eggs [days; below 0: hastened], the most of all clutches; `harm` is LIKELY, POSSIBLE, NEAR or "".
+    """
+
+    kind: str
+    sensor: str
+    begin: float
+    end: float
+    extreme: float | None
+    moved: float
+    delay: float | None = None
+    harm: str = ""
+
+
+class Spell(Struct, frozen=True):
+    """Time past a limit for weeks: side ("hot" or "cold"), from, to [s since 1970], hours past it, extreme [°C], harm.
+
+    `daily`: it comes and goes with the day, and the worst day alone is judged.
+    """
+
+    side: str
+    begin: float
+    end: float
+    hours: float
+    extreme: float
+    harm: str
+    daily: bool
+
+
+class Outside(Struct, frozen=True):
+    """Minutes outside a band, below and above, of those that were logged; `now`: the last hours lie outside."""
+
+    below: float
+    above: float
+    logged: float
+    now: bool
+
+
+class Unlogged(Struct, frozen=True):
+    """A time without readings: from, to [s since 1970]; share of the development that it holds, low to high."""
+
+    begin: float
+    end: float
+    low: float
+    high: float
+    sensitive: bool
+
+
+class ClutchFollowed(Struct, frozen=True):
+    """One clutch at the end of the log. `day` counts from laying; `sensitive` is the time in which temperature sets the sex.
+
+    `hatch_window` comes from the log, `planned_window` from the plan for the same laying day. `undecided`: which mean of
+    the temperatures counts decides about the sexes; it holds the lowest and the highest share.
+    """
+
+    species: str
+    laid: datetime.date | None
+    day: float
+    eggs_left: int | None
+    mean: Result
+    developed: Result
+    days_to_go: Result
+    days: Result
+    planned_days: Result
+    hatch_window: Window | None
+    planned_window: Window | None
+    male_share: Result
+    undecided: Figure | None
+    sensitive: tuple[datetime.date, datetime.date] | None
+    settled: bool
+    aim: Outside | Unknown
+    tolerated: Outside | Unknown
+    spells: tuple[Spell, ...] | Unknown
+    gaps: tuple[Unlogged, ...] | Unknown
+
+
+class Followed(Struct, frozen=True):
+    """The log of a box with eggs: from, to [s since 1970], a clutch each, events in order, kinds that can't be seen."""
+
+    start: float
+    end: float
+    clutches: tuple[ClutchFollowed, ...]
+    events: tuple[Event, ...]
+    not_seen: tuple[str, ...]

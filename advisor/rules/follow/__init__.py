@@ -1,0 +1,1 @@
+"""Rules on a log with eggs inside."""
