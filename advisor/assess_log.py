@@ -7,9 +7,12 @@ from msgspec.structs import replace
 
 from advisor.assess import Assessment, situation_for
 from advisor.forecast.follow.whole import followed_of, laid_on
+from advisor.forecast.trial.courses import courses_of
+from advisor.forecast.trial.taken import taken_from
 from advisor.forecast.trial.whole import trial_of
 from advisor.model.follow import Followed, Happening
 from advisor.model.logs import Log
+from advisor.model.measured import Measured
 from advisor.model.plan import Plan
 from advisor.model.trial import Trial
 from advisor.reading.happened import read_happened
@@ -23,11 +26,15 @@ from advisor.rules.engine import judge
 
 
 class TrialAssessment(Struct, frozen=True):
-    """A judged log of a trial run, beside its plan: `report` and `situation` of `assessment` are those of the log."""
+    """A judged log of a trial run, beside its plan: `report` and `situation` of `assessment` are those of the log.
+
+    `taken` is what it measured that the plan can hold.
+    """
 
     assessment: Assessment
     log: Log
     trial: Trial
+    taken: Measured
 
 
 class FollowAssessment(Struct, frozen=True):
@@ -49,11 +56,11 @@ def assess_trial(
     plan, document = read_plan(path, known_rule_ids(), own_species)
     log = read_log(log_path, _placed(asked, plan))
     situation = situation_for(plan, own_species)
-    trial = trial_of(plan, situation.forecast.heat, log)
+    courses = courses_of(log)
+    trial = trial_of(plan, situation.forecast.heat, courses)
     situation = replace(situation, trial=trial)
-    return TrialAssessment(
-        Assessment(document, situation, judge(situation, trial_rule_modules())), log, trial
-    )
+    assessment = Assessment(document, situation, judge(situation, trial_rule_modules()))
+    return TrialAssessment(assessment, log, trial, taken_from(trial, courses, plan))
 
 
 def assess_follow(

@@ -81,8 +81,9 @@ def log_options(command: Callable[..., Any]) -> Callable[..., Any]:
 
 @click.command()
 @log_options
+@click.option("--write", "in_place", is_flag=True, help="Write what was measured into PLAN, under measured.")
 @guarded
-def trial(plan: Path, log: Path, own: Path | None, **how: Any) -> None:
+def trial(plan: Path, log: Path, own: Path | None, in_place: bool, **how: Any) -> None:
     """Judge a trial run by its log: the CSV file of any temperature logger.
 
     \b
@@ -91,6 +92,8 @@ def trial(plan: Path, log: Path, own: Path | None, **how: Any) -> None:
     Places: egg box medium, probe box medium, air above, air below, heater (its surface), room, heater on (a column with
     its switch), heater power (a column with its watts). The log is only read.
 
+    --write takes the place of what stands under measured in the plan; its comments and all else stay.
+
     Status 0: nothing as bad as --fail-on. 1: such a finding. 2: the input is wrong. 3: our own fault.
     """
     from advisor.assess_log import assess_trial
@@ -98,6 +101,8 @@ def trial(plan: Path, log: Path, own: Path | None, **how: Any) -> None:
 
     asked = _asked(how)
     assessed = assess_trial(plan, log, asked, own)
+    if in_place:
+        _write_measured(plan, assessed, own)
     _tell("Trial run", assessed, (trial_data, trial_lines, trial_marks), how)
 
 
@@ -128,6 +133,23 @@ def follow(plan: Path, log: Path, own: Path | None, happened: Path | None, **how
     asked = _asked(how)
     assessed = assess_follow(plan, log, asked, happened, own)
     _tell("Eggs", assessed, (follow_data, follow_lines, follow_marks), how)
+
+
+def _write_measured(plan: Path, assessed: Any, own: Path | None) -> None:
+    """Writes what was measured into the plan, once the changed plan was read as a plan."""
+    from advisor.advice.measured_text import with_measured
+    from advisor.papers.files import write_file
+    from advisor.reading.plan import read_document
+    from advisor.reading.yaml_text import parse_yaml
+
+    units = assessed.assessment.situation.plan.units
+    text, entries = with_measured(plan.read_text("utf-8-sig"), assessed.taken, units)
+    if not entries:
+        click.echo("Nothing was written: this log measures nothing that the plan can hold.", err=True)
+        return
+    read_document(parse_yaml(text.encode(), str(plan)), own_species=own)
+    write_file(plan, text, force=True)
+    click.echo(f"Wrote {', '.join(entries)} into {printable(str(plan))}.", err=True)
 
 
 def _asked(how: dict[str, Any]) -> "Asked":

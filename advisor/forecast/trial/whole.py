@@ -1,17 +1,15 @@
 """A trial run's log beside its plan: all that the log tells of the box."""
 
 from advisor.forecast.trial import told
-from advisor.forecast.trial.courses import courses_of
+from advisor.forecast.trial.courses import Courses
 from advisor.forecast.trial.loss import losses
 from advisor.model.forecast import HeatForecast
-from advisor.model.logs import Log
 from advisor.model.plan import Plan
 from advisor.model.trial import Trial
 
 
-def trial_of(plan: Plan, forecast: HeatForecast, log: Log) -> Trial:
+def trial_of(plan: Plan, forecast: HeatForecast, courses: Courses) -> Trial:
     """What a log tells of the box of a plan; what it can't tell is an `Unknown` with its reason."""
-    courses = courses_of(log)
     heat = losses(courses, plan, forecast)
     return Trial(
         start=courses.start,
