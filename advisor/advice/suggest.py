@@ -152,12 +152,14 @@ class _Search:
         here = self.after(changes)
         if _weight(here.report) < _weight(self.after(self._best).report):
             self._best = changes
-        finding = next((entry for entry in here.report.findings if entry.severity in SERIOUS), None)
-        if finding is None:
+        serious = [entry for entry in here.report.findings if entry.severity in SERIOUS]
+        if not serious:
             return changes
         if len(changes) >= MOST_CHANGES or self._trials.spent:
             return None
-        for way in self._ways(finding, here, changes):
+        # What nothing clears yet may be cleared once another finding is put right.
+        ways = next(filter(None, (self._ways(finding, here, changes) for finding in serious)), [])
+        for way in ways:
             key = repr(way.after.document.data)
             if key in passed:
                 continue

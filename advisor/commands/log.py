@@ -112,7 +112,7 @@ def trial(plan: Path, log: Path, own: Path | None, in_place: bool, **how: Any) -
     "--happened",
     type=NamedPath(),
     metavar="FILE.yaml",
-    help="What you noted: laying days, eggs taken out; docs/happened-format.md.",
+    help="What you noted. See docs/happened-format.md.",
 )
 @guarded
 def follow(plan: Path, log: Path, own: Path | None, happened: Path | None, **how: Any) -> None:

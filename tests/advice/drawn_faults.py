@@ -47,7 +47,7 @@ FAULTS: dict[str, tuple[Any, ...]] = {
     f"{CLUTCH}.marked": ("no",),
     f"{CLUTCH}.looked_for": ("every 5 days",),
     f"{CLUTCH}.lay_box": ("none",),
-    f"{CLUTCH}.cool_period": ({"at": "4 °C", "days": 60},),
+    f"{CLUTCH}.cool_period": ({"at": "6 °C", "days": 60},),
     f"{CLUTCH}.box": ("probe",),
     "checks.opens": ("egg boxes",),
     "checks.rhythm": ([{"every": "1 day"}], [{"every": "21 days"}]),

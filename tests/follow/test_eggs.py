@@ -1,4 +1,4 @@
-"""Development, hatching and sexes by worked values, and by logs whose temperatures are known by construction."""
+"""Development, hatching and sexes by values worked here by hand, and by logs whose temperatures are known by construction."""
 
 import datetime
 import math

@@ -32,6 +32,9 @@ EVERYDAY = {
 LONGEST_LIST = 4  # entries, except now and then
 
 
+CONTRARY = ("measured",)  # entries that hold so much that drawn ones contradict each other
+
+
 class Draw:
     """Values that fit a schema, from one source of chance."""
 
@@ -70,11 +73,18 @@ class Draw:
 
     def block(self, schema: dict[str, Any]) -> dict[str, Any]:
         """A block with all it needs and most of what it may hold."""
-        return {
+        if "properties" not in schema:  # names of the keeper's own, each with a value of one kind
+            return {"T1": self.value(schema["additionalProperties"])}
+        drawn = {
             key: self.value(entry, key)
             for key, entry in schema["properties"].items()
-            if key in schema["required"] or self.chance.random() < 0.9
+            if key in schema["required"] or self.chance.random() < (0.1 if key in CONTRARY else 0.9)
         }
+        if {"every", "to"} <= drawn.keys():  # the one or the other
+            del drawn[self.chance.choice(("every", "to"))]
+        if "to" in drawn and drawn["to"] is not None:
+            drawn["to"] = f"+{drawn['to']}"  # by how much a box is to grow
+        return drawn
 
     def plain_number(self, schema: dict[str, Any]) -> float:
         """A number between the limits, often at one of them; a whole one at times with a decimal point."""

@@ -163,7 +163,7 @@ def test_nothing_is_computed_twice(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     plans = [what for what in asked if what[0] == "parse_yaml"]
     # The sound box, the two of the comparison and the list, and the set-ups: 10 tries and as many planted pairs at most.
     assert 6 <= len(plans) <= 30
-    assert len({name for name, *_ in asked if isinstance(name, str)}) == 3
+    assert {"male_share_at", "parse_yaml"} <= {name for name, *_ in asked if isinstance(name, str)}
     assert len(asked) == len(set(asked))
 
 

@@ -93,11 +93,9 @@ def test_t11_the_same_box_is_not_passed_as_enough_for_a_chameleon() -> None:
     assert end.low < 0.6 < end.value
     assert lasts.low < 220
     assert severities(findings_with(changes))["moisture-mix-too-short"] == "watch"
-    told = next(found for found in findings_with(changes) if found.rule == "moisture-mix-too-short")
     assert box.water.top_ups
     for top_up in box.water.top_ups:
         assert top_up.date == datetime.date(2027, 5, 11) + datetime.timedelta(days=top_up.day)
-        assert f"{top_up.water * 1000:.0f} g on day {top_up.day} ({top_up.date})" in told.remedy
 
 
 @pytest.mark.parametrize("set_to", ["25 °C", "28 °C"])
