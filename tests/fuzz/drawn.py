@@ -82,7 +82,7 @@ class Draw:
         }
         if {"every", "to"} <= drawn.keys():  # the one or the other
             del drawn[self.chance.choice(("every", "to"))]
-        if "to" in drawn and drawn["to"] is not None:
+        if {"every", "to"} <= schema["properties"].keys() and "to" in drawn:
             drawn["to"] = f"+{drawn['to']}"  # by how much a box is to grow
         return drawn
 
