@@ -87,7 +87,7 @@ def _inside(case: Case) -> Iterator[Ladder]:
     box, write = case.plan.outer_box, Written(case.plan.units)
     size, entry = (box.outside, "outside") if box.outside is not None else (box.inside, "inside")
     if size is None:
-        sizes = [write.exact_size(*usual) for usual in USUAL if _holds(usual, case.plan.egg_boxes)]
+        sizes = [write.size(*usual) for usual in USUAL if _holds(usual, case.plan.egg_boxes)]
         yield from one_of(
             *(
                 change(case, f"Use an outer box of {told} inside.", PURCHASE, outer_box__inside=told)
