@@ -1,14 +1,14 @@
 """What several rules on a trial run share."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
-from advisor.model.findings import FIX, STOP, WATCH
+from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.logs import clock_time
 from advisor.model.species import Band, Limits, Species
 from advisor.model.trial import Extreme
 from advisor.rules.engine import Case
 
-CHECK_FIRST = "Read the thermometer in ice water first: half a degree may be its own."
+_CHECK_FIRST = "Read the thermometer in ice water first: half a degree may be its own."
 
 Worst = tuple[str, Species, float, str, tuple[str, ...]]
 
@@ -18,7 +18,38 @@ def when(extreme: Extreme) -> str:
     return f"about {clock_time(extreme.at)}"
 
 
-def worst_for_eggs(case: Case, extreme: Extreme, side: str) -> Worst | None:
+def beyond_the_bands(
+    case: Case,
+    extreme: Extreme,
+    side: str,
+    words: tuple[str, str],
+    remedy: Callable[[Case, Extreme, float], str],
+) -> Iterator[Finding | NotJudged]:
+    """What a settled medium on one side of the eggs' bands is found to be.
+
+    side: "below" or "above"; words: where it was, and the name of its figure; remedy: from the limit [°C] that it passed.
+    """
+    where, name = words
+    worst = _worst_for_eggs(case, extreme, side)
+    if worst is None:
+        lacking = _without_bands(case)
+        if lacking:
+            yield NotJudged(lacking)
+        return
+    severity, species, limit, ends, sources = worst
+    show = case.show
+    yield Finding(
+        severity,
+        f"The medium was {where} at {show.temperature(extreme.figure.value)} ({when(extreme)}, mean of 3 h): for "
+        f"{species.name} {ends} {show.temperature(limit)}.",
+        "control.set_to",
+        f"{remedy(case, extreme, limit)} {_CHECK_FIRST}",
+        figures=((name, extreme.figure),),
+        sources=sources,
+    )
+
+
+def _worst_for_eggs(case: Case, extreme: Extreme, side: str) -> Worst | None:
     """The gravest that a temperature is to eggs of the plan: severity, species, limit [°C], what ends there, sources.
 
     side: "below" or "above". A harmful limit is told when even the thermometer's error leaves no doubt.
@@ -49,7 +80,7 @@ def _end(band: Band, side: str) -> float:
     return band.low if side == "below" else band.high
 
 
-def without_bands(case: Case) -> tuple[str, ...]:
+def _without_bands(case: Case) -> tuple[str, ...]:
     """The entries that species lack whose profile tells no band at all."""
     return tuple(
         f"species/{one.id}.yaml: tolerated"

@@ -6,7 +6,7 @@ from advisor.model.figures import Figure
 from advisor.model.findings import Finding, NotJudged
 from advisor.model.trial import Extreme
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.trial.shared import CHECK_FIRST, when, without_bands, worst_for_eggs
+from advisor.rules.trial.shared import beyond_the_bands
 
 DIPS = 1.0  # K below the mean: then it is hours that are cold, not the set point; judgement
 
@@ -29,24 +29,9 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The coldest 3-h mean of the settled medium against the bands of every species in the plan."""
-    coldest, show = case.trial.coldest, case.show
+    coldest = case.trial.coldest
     assert isinstance(coldest, Extreme)
-    worst = worst_for_eggs(case, coldest, "below")
-    if worst is None:
-        lacking = without_bands(case)
-        if lacking:
-            yield NotJudged(lacking)
-        return
-    severity, species, limit, words, sources = worst
-    yield Finding(
-        severity,
-        f"The medium was down at {show.temperature(coldest.figure.value)} ({when(coldest)}, mean of 3 h): for {species.name} "
-        f"{words} {show.temperature(limit)}.",
-        "control.set_to",
-        f"{_remedy(case, coldest, limit)} {CHECK_FIRST}",
-        figures=(("coldest", coldest.figure),),
-        sources=sources,
-    )
+    yield from beyond_the_bands(case, coldest, "below", ("down", "coldest"), _remedy)
 
 
 def _remedy(case: Case, coldest: Extreme, limit: float) -> str:

@@ -6,7 +6,7 @@ from advisor.model.figures import Figure
 from advisor.model.findings import Finding, NotJudged
 from advisor.model.trial import Extreme
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.trial.shared import CHECK_FIRST, when, without_bands, worst_for_eggs
+from advisor.rules.trial.shared import beyond_the_bands
 
 PEAKS = 1.0  # K above the mean: then it is hours that are warm, not the set point; judgement
 
@@ -29,24 +29,9 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The warmest 3-h mean of the settled medium against the bands of every species in the plan."""
-    warmest, show = case.trial.warmest, case.show
+    warmest = case.trial.warmest
     assert isinstance(warmest, Extreme)
-    worst = worst_for_eggs(case, warmest, "above")
-    if worst is None:
-        lacking = without_bands(case)
-        if lacking:
-            yield NotJudged(lacking)
-        return
-    severity, species, limit, words, sources = worst
-    yield Finding(
-        severity,
-        f"The medium was up at {show.temperature(warmest.figure.value)} ({when(warmest)}, mean of 3 h): for {species.name} "
-        f"{words} {show.temperature(limit)}.",
-        "control.set_to",
-        f"{_remedy(case, warmest, limit)} {CHECK_FIRST}",
-        figures=(("warmest", warmest.figure),),
-        sources=sources,
-    )
+    yield from beyond_the_bands(case, warmest, "above", ("up", "warmest"), _remedy)
 
 
 def _remedy(case: Case, warmest: Extreme, limit: float) -> str:
