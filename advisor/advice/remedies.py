@@ -14,9 +14,10 @@ from advisor.model.changes import COSTS, Change
 from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding
 
 MOST_IN_ALL = 80  # plans judged for one report
-# Changes tried for one finding alone, those that nearly work, and second changes tried with each of these: fewer for
-# what is only to be watched.
-MOST_ALONE = {STOP: 24, FIX: 24, WATCH: 12}
+MOST_ALONE = 24  # changes tried for one finding alone
+# Of one ladder, of changes that nearly work, and of second changes tried with each of these: fewer for what is only to
+# be watched, so that all its levers get their turn.
+MOST_OF_ONE = {STOP: 24, FIX: 24, WATCH: 2}
 MOST_NEAREST = {STOP: 3, FIX: 3, WATCH: 1}
 MOST_SECONDS = {STOP: 8, FIX: 8, WATCH: 4}
 NOTHING_TO_TRY = "The plan leaves out what is needed to try a change."
@@ -53,7 +54,7 @@ def _sought(
         if known is not None and known.change.works:
             return known.change, known
     tried: list[Attempt] = []
-    for candidate in islice(attempts(finding, base, attempt), MOST_ALONE[finding.severity]):
+    for candidate in islice(attempts(finding, base, attempt, MOST_OF_ONE[finding.severity]), MOST_ALONE):
         tried.append(candidate)
         if candidate.change.works:
             return candidate.change, candidate

@@ -1,6 +1,7 @@
 """Seeks, along the levers of a finding, the least change that clears it and brings nothing."""
 
 from collections.abc import Callable, Iterator
+from itertools import islice
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -43,14 +44,14 @@ def trying(trials: Trials, base: Assessment, finding: Finding) -> Try:
     return attempt
 
 
-def attempts(finding: Finding, base: Assessment, attempt: Try) -> Iterator[Attempt]:
-    """What was tried along each lever in turn: of each ladder the last is the best that it holds."""
+def attempts(finding: Finding, base: Assessment, attempt: Try, most: int | None = None) -> Iterator[Attempt]:
+    """What was tried along each lever in turn, of each ladder at most so many: the last is the best that it holds."""
     for path in finding.levers:
         lever = lever_of(path)
         if lever is None:
             continue
         for ladder in lever.values(case_at(base.situation, path)):
-            yield from climbed(ladder, attempt)
+            yield from islice(climbed(ladder, attempt), most)
 
 
 def climbed(ladder: Ladder, attempt: Try) -> Iterator[Attempt]:
