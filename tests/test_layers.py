@@ -52,11 +52,13 @@ ALLOWED = {
     "species_pages": {"drawings", "model", "papers", "reading", "report", "show", "wording"},
     "interview": {"model", "reading", "show", "wording"},
     "lesson": {
+        "advice",
         "assess",
         "drawings",
         "interview",
         "model",
         "papers",
+        "reading",
         "report",
         "rules",
         "show",

@@ -126,7 +126,7 @@ def _pack(
         situation = assessment.situation
         return paper_figures(situation.plan, situation.species, situation.forecast)
 
-    sound = sound_plan(species, units, today, judged)
+    sound = sound_plan(species, units, today, judged, own)
     if sound is None:
         raise click.UsageError(
             f"--species: the profile of {species.name} does not allow a sound plan. Choose another species."

@@ -8,6 +8,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from advisor.advice.fill import WEEKS_TO_LAYING
 from advisor.assess import Assessment
 from advisor.lesson.sound_plan import Data, warmth
 from advisor.model.findings import Finding
@@ -58,13 +59,15 @@ def seen_faults(us: bool, eggs_drawn: bool = True) -> tuple[Fault, ...]:
 def told_faults(species: Species, us: bool, today: datetime.date) -> tuple[Fault, ...]:
     """Faults that stand in the words; figures are our own choice, far beyond the limits of the rules."""
 
+    laid = today + datetime.timedelta(weeks=WEEKS_TO_LAYING)
+
     def day(after: int) -> str:
-        return (today + datetime.timedelta(days=after)).isoformat()
+        return (laid + datetime.timedelta(days=after)).isoformat()
 
     too_warm = _too_warm(species)
     return (
         Fault("control-no-thermostat", {"control.thermostat": "none"}),
-        Fault("heat-stuck-on-harms-eggs", {"control.cut_out": "none"}),
+        Fault("control-no-cut-out", {"control.cut_out": "none"}),
         Fault("control-never-checked", {"control.checked_against": "nothing"}),
         *(
             (Fault("heat-outside-species-band", {"control.set_to": warmth(too_warm, us)}),)
@@ -79,8 +82,8 @@ def told_faults(species: Species, us: bool, today: datetime.date) -> tuple[Fault
         Fault("eggs-parted-too-late", {"clutches.0.parted": "later"}),
         Fault("eggs-not-marked", {"clutches.0.marked": "no"}),
         Fault("eggs-looked-for-too-rarely", {"clutches.0.looked_for": "every 3 days"}),
-        Fault("timing-not-ready-before-laying", {"trial_run": {"from": day(37), "days": 7}}),
-        Fault("timing-no-lay-box", {"clutches.0.lay_box.ready_on": day(33)}),
+        Fault("timing-not-ready-before-laying", {"trial_run": {"from": day(2), "days": 7}}),
+        Fault("timing-no-lay-box", {"clutches.0.lay_box.ready_on": day(-2)}),
         Fault("watching-no-second-thermometer", {"watching.thermometers": 0}),
         Fault("watching-no-alarm", {"watching.alarm": "no", "watching.logger": "no"}),
         Fault("people-no-residual-current-device", {"people.residual_current_device": "no"}),
