@@ -100,7 +100,9 @@ def capital(text: str) -> str:
 
 
 def size_words(size: Size, show: Show) -> str:
-    """ "55 x 35 x 22 cm"; the unit is said once where all three sides have it."""
+    """ "55 x 35 x 22 cm"; the unit is said once where all three sides have it. Of a jar "12 cm across, 15 cm high"."""
+    if size.round and size.length == size.width:
+        return f"{show.length(size.length)} across, {show.length(size.height)} high"
     sides = [show.length(side) for side in (size.length, size.width, size.height)]
     unit = sides[0].rpartition(" ")[2]
     if all(side.endswith(f" {unit}") for side in sides):

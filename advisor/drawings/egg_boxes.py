@@ -260,7 +260,7 @@ def _eggs(
 def _medium_words(box: EggBox, forecast: EggBoxForecast, show: Show) -> str:
     count = f"{box.count} egg boxes '{box.name}'" if (box.count or 1) > 1 else f"Egg box '{box.name}'"
     depth = f"{show.length(box.medium.depth)} of " if box.medium.depth is not None else ""
-    material = box.medium.material or "medium"
+    material = box.medium.called or "medium"
     if material == "none":
         depth, material = "", "no medium"
     warm = forecast.heat.medium_temperature

@@ -119,7 +119,7 @@ def _egg_box(box: EggBox, show: Show) -> Iterator[str]:
 def _medium(box: EggBox, show: Show) -> Iterator[str]:
     medium = box.medium
     deep = f", {show.length(medium.depth)} deep" if medium.depth is not None else ""
-    yield f"{medium.material}{deep}" if medium.material else ""
+    yield f"{medium.called}{deep}" if medium.called else ""
     if medium.mix is not None:
         yield f"{counted(medium.mix.medium, 'part')} to {number(medium.mix.water)} of water by {medium.mix.by}"
     if box.top_up is not None:

@@ -142,7 +142,7 @@ def _mix_cards(situation: Situation, figures: PaperFigures) -> Iterator[MixCard]
 
 def _mix_rows(box: EggBox, one: MixAmounts, all_boxes: MixAmounts, show: Show) -> Iterator[MixRow]:
     grade = f" ({box.medium.grade} grade)" if box.medium.grade and box.medium.grade != "unknown" else ""
-    material = f"Dry {box.medium.material}{grade}"
+    material = f"Dry {box.medium.called}{grade}"
     by_mass = box.medium.mix is not None and box.medium.mix.by == "mass"
     volume = MixRow(f"{material}, loosely filled", show.volume(one.volume), show.volume(all_boxes.volume))
     mass = MixRow(

@@ -32,7 +32,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The steady forecast; what on-off heat does to a lid between its pulses stands in control-probe-misplaced."""
     box, lid = case.box, case.box_forecast.heat
     water, difference = lid.condensation, lid.lid_minus_medium
-    if is_dry(box):
+    if is_dry(box) or not box.lid.fitted:
         return
     lacking = [result for result in (water, difference) if isinstance(result, Unknown)]
     missing = [need for result in lacking for need in result.needs or (result.reason,)]

@@ -113,7 +113,7 @@ def sign_is_rough(heat: Heat) -> bool:
 def graded(water: Figure, box: EggBox, heat: Heat) -> str | None:
     """How bad a computed condensation is on the lid of this box; not worse than watch where it may be none at all."""
     assert box.inside is not None
-    area = box.inside.length * box.inside.width
+    area = box.inside.floor
     if water.value >= DRIPS * area and water.low > 0 and not sign_is_rough(heat):
         return FIX
     return WATCH if water.high >= MIST * area else None

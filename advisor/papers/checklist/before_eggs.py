@@ -279,7 +279,7 @@ def mix_items(plan: Plan, figures: PaperFigures, show: Show) -> Iterator[Item]:
     for box, mix in zip(plan.egg_boxes, figures.mixes, strict=True):
         if isinstance(mix, MixAmounts):
             words = (
-                f"{show.volume(mix.volume)} of dry {box.medium.material}, {about_scale(mix.dry, show)}, "
+                f"{show.volume(mix.volume)} of dry {box.medium.called}, {about_scale(mix.dry, show)}, "
                 f"and {mixing_water(mix, show)} of water"
             )
             boxes.setdefault(words, []).append(box)

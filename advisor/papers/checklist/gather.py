@@ -159,5 +159,5 @@ def _gather_medium(situation: Situation) -> Iterator[Item]:
 
 def _material(box: EggBox) -> str:
     grade = box.medium.grade
-    words = box.medium.material or "medium"
+    words = box.medium.called or "medium"
     return f"{words} ({grade} grade)" if grade and grade != "unknown" else words
