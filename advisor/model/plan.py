@@ -334,3 +334,8 @@ class Plan(Struct, frozen=True):
     measured: Measured = field(default_factory=Measured)
     people: People = field(default_factory=People)
     accept: tuple[Accept, ...] = ()
+
+    @property
+    def has_lids(self) -> bool:
+        """Whether an egg box has a lid, as far as the plan tells."""
+        return not self.egg_boxes or any(box.lid.fitted for box in self.egg_boxes)

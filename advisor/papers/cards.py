@@ -188,7 +188,10 @@ def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unkno
     show = situation.show
     wet = about_scale(mix.wet, show) if isinstance(mix, MixAmounts) else ""
     tare = (
-        LabelRow("Empty box with lid (tare)", scale_text(box.tare, show) if box.tare is not None else ""),
+        LabelRow(
+            "Empty box with lid (tare)" if box.lid.fitted else "Empty tray (tare)",
+            scale_text(box.tare, show) if box.tare is not None else "",
+        ),
         LabelRow("Wet medium", wet),
     )
     if box.holds == "probe":
@@ -200,7 +203,7 @@ def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unkno
                 LabelRow("Thermostat set to", show.temperature(set_to) if set_to is not None else ""),
                 *tare,
             ),
-            "Keep the lid on. Keep the probe in its place.",
+            f"{'Keep the lid on. ' if box.lid.fitted else ''}Keep the probe in its place.",
         )
     clutches = _clutches_of(situation, box)
     names = clutch_names(situation)
@@ -210,7 +213,7 @@ def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unkno
             *(row for index, found in clutches for row in _of_clutch(names[index], found, show)),
             LabelRow("Eggs in this box", ""),
             *tare,
-            LabelRow("Closed box with eggs", ""),
+            LabelRow("Closed box with eggs" if box.lid.fitted else "Tray with eggs", ""),
         ),
         "Keep this side up. Do not turn the eggs.",
     )

@@ -75,7 +75,7 @@ def lid_cools_in_off_times(plan: Plan) -> bool:
     """Whether on-off heat from the lid, with the probe in the medium, lets the egg-box lids cool and drip."""
     control = plan.control
     buried = control.probe.sits_in in ("probe box medium", "egg box medium")
-    return buried and control.thermostat == "on-off" and plan.heat.place == "lid"
+    return buried and control.thermostat == "on-off" and plan.heat.place == "lid" and plan.has_lids
 
 
 def cool_period_is_borne(planned: PlannedCoolPeriod, species: Species) -> bool:

@@ -8,8 +8,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.forecast.edge import reason_of
-from advisor.forecast.ranges import Uncertainty
 from advisor.forecast.heat.vapour_to_room import AIR_CHANGES, vapour_to_room
+from advisor.forecast.ranges import Uncertainty
 from advisor.formulas.air.moist_air import NoSolution, saturation_vapour_density
 from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, BoxSetup, EggBoxes, open_tiers
 from advisor.formulas.heat.insulated_box import (

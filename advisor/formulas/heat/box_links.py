@@ -298,8 +298,6 @@ def _egg_boxes(net: _Builder, tier: TierPlace, boxes: EggBoxes) -> None:
         _gap(net, tier.roof, "upper base", geometry.between_tiers, gap)
     if boxes.lid_foam:
         net.link(f"{name} lid", tier.roof, outer / boxes.lid_resistance)
-    if boxes.is_open:
-        net.link(f"{name} surface", f"{name} lid", _AT_ONE * flat)
     film_wall = 0.0 if boxes.lid_foam or boxes.is_open else wall
     net.level_film(tier.roof, tier.above, outer - taken, lc, True, still=net.lid_heat, wall=film_wall)
     taken = geometry.between_tiers if gap and not first else 0.0
@@ -321,6 +319,14 @@ def _egg_boxes(net: _Builder, tier: TierPlace, boxes: EggBoxes) -> None:
     for end in ("surface", "lid"):
         ends = net.place[f"{name} sides"], net.place[f"{name} {end}"]
         net.films.append(Film(*ends, half, still, 0.0, moving, 0.25, moving, 0.25, 0.0))
+
+
+def _open_sides(net: _Builder) -> None:
+    """Of an open tray the node of the lid is its medium: nothing lies between."""
+    for tier, boxes in net.tiers:
+        if boxes.is_open:
+            flat = boxes.count * boxes.length * boxes.width
+            net.link(f"{tier.name} surface", f"{tier.name} lid", _AT_ONE * flat)
 
 
 def _air_layers(net: _Builder) -> Iterator[AirLayers]:
@@ -381,6 +387,7 @@ def build_network(setup: BoxSetup, geometry: Geometry | None = None) -> HeatNetw
     _heater(net)
     for tier, boxes in net.tiers:
         _egg_boxes(net, tier, boxes)
+    _open_sides(net)
     return HeatNetwork(
         names=geometry.names,
         matrix=tuple(tuple(row) for row in net.matrix),

@@ -233,9 +233,11 @@ def _checks(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
     for clutch in clutches:
         for day, check in _checks_of(assessment, clutch):
             by_day.setdefault(day, []).append(check)
-    opens = assessment.situation.plan.checks.opens
+    plan = assessment.situation.plan
+    opens = plan.checks.opens
     how = "Lift only the outer lid and close it soon. " if opens == "outer lid" else ""
-    how += "Look for drops under the lids, dents, mould and dry medium. Write down the temperatures."
+    drops = "drops under the lids, " if plan.has_lids else ""
+    how += f"Look for {drops}dents, mould and dry medium. Write down the temperatures."
     for day, checks in by_day.items():
         texts = dict.fromkeys(check.text for check in checks if check.text)
         yield Entry(

@@ -171,6 +171,8 @@ def _fix_heater(situation: Situation, report: Report, asked: ChangeItems) -> Ite
         "all sides": "on all sides",
         "in water": "in the water, always covered by it",
     }.get(heat.place or "", "in its place")
+    if heat.floor_heater is not None:
+        place += ", and the second one on the floor"
     surface = situation.forecast.heat.heater_surface_full
     why = ""
     if isinstance(surface, Figure):
@@ -266,7 +268,8 @@ def _run(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Ite
         "Write down the lowest and highest temperature in the medium each day.",
         passes=f"all {between}, for three days on end." if between else "",
     )
-    yield Item("Look under the egg-box lids each morning.", passes="no drops hang there.")
+    if situation.plan.has_lids:
+        yield Item("Look under the egg-box lids each morning.", passes="no drops hang there.")
     yield Item(
         "Pull the plug for one hour and write down how far the medium cools.",
         why="Then you know how long a power cut may last.",

@@ -58,7 +58,7 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
         (
             *_weigh(situation, figures),
             Item(
-                "Close the lids and put the boxes back at once.",
+                f"{'Close the lids and put the boxes' if plan.has_lids else 'Put the trays'} back at once.",
                 passes="no egg lies in the sun or in a draught.",
             ),
             Item("Write the due dates on each box.", why=_due(situation)),
@@ -198,7 +198,9 @@ def _open(plan: Plan) -> Item:
         )
     return Item(
         f"Lift only the outer lid and close it{time or ' at once'}.",
-        why="The egg-box lids stay shut: each opening costs water.",
+        why="The egg-box lids stay shut: each opening costs water."
+        if plan.has_lids
+        else "Each opening costs moist air.",
     )
 
 
