@@ -321,14 +321,6 @@ def _egg_boxes(net: _Builder, tier: TierPlace, boxes: EggBoxes) -> None:
         net.films.append(Film(*ends, half, still, 0.0, moving, 0.25, moving, 0.25, 0.0))
 
 
-def _open_sides(net: _Builder) -> None:
-    """Of an open tray the node of the lid is its medium: nothing lies between."""
-    for tier, boxes in net.tiers:
-        if boxes.is_open:
-            flat = boxes.count * boxes.length * boxes.width
-            net.link(f"{tier.name} surface", f"{tier.name} lid", _AT_ONE * flat)
-
-
 def _air_layers(net: _Builder) -> Iterator[AirLayers]:
     depths, known = net.geometry.depths, net.known
     for number, free in enumerate(net.geometry.free):
@@ -387,7 +379,9 @@ def build_network(setup: BoxSetup, geometry: Geometry | None = None) -> HeatNetw
     _heater(net)
     for tier, boxes in net.tiers:
         _egg_boxes(net, tier, boxes)
-    _open_sides(net)
+        if boxes.is_open:  # nothing lies between its medium and its open side, the node of the lid
+            flat = boxes.count * boxes.length * boxes.width
+            net.link(f"{tier.name} surface", f"{tier.name} lid", _AT_ONE * flat)
     return HeatNetwork(
         names=geometry.names,
         matrix=tuple(tuple(row) for row in net.matrix),
