@@ -170,6 +170,7 @@ def _worded(document: Document, path: PathKey, error: Any) -> Problem:
     if kind == "enum":
         words = [str(word) for word in wanted if not isinstance(word, bool)]
         hint = f"{meant(str(value), words, also_of(error.schema)).hint()} Words that can stand here: {', '.join(words)}."
+        hint += f" {error.schema.get('x-or', '')}"
         return document.problem(path, _at(path, f"'{shown}' is not known here"), hint.strip())
     if kind == "type":
         names = [_TYPES[name] for name in ([wanted] if isinstance(wanted, str) else wanted)]

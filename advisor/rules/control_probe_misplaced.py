@@ -96,7 +96,8 @@ def _in_water(case: Case) -> Finding | NotJudged:
             f"The probe sits in water, but the heat comes from a {source}: nobody can say how warm the eggs are then.",
             "control.probe.sits_in",
         )
-    found = [box.heat.medium_temperature for box in case.forecast.egg_boxes]
+    boxes = zip(case.plan.egg_boxes, case.forecast.egg_boxes, strict=True)
+    found = [forecast.heat.medium_temperature for box, forecast in boxes if box.holds != "probe"]
     media = [medium for medium in found if isinstance(medium, Figure)]
     off = "how much cooler the eggs lie over it could not be computed"
     if media and set_to is not None:
