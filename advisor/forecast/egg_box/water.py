@@ -119,7 +119,9 @@ def _results(
         water_loss=figure(
             spreads["loss"],
             "mass per day",
-            "vapour that passes holes, rim and walls",
+            "vapour that leaves the open medium"
+            if model.vents.open_area
+            else "vapour that passes holes, rim and walls",
             daily_vapour_loss,
             least=0.0,
         ),

@@ -25,6 +25,7 @@ SIDE_TO_SIDE = (0.0, 0.4, 1.0)
 TWIN_COVER = 0.5
 PROBE_TIER = "probe_tier"  # the input that stands for a probe in either tier
 RESOLVED = ("contact",)  # inputs whose range is too wide for a straight line: solved again
+NO_LID = Unknown("an open tray has no lid")
 BASIS = "heat balance of box, layers of air, lids and medium in the coldest room"
 
 
@@ -55,9 +56,8 @@ STRUCTURES = {
     "floor": Structure(1.0, 1.0, 0.6, 0.7, least=0.05),
     # Lower lids 0.7 to 0.8 of the computed ones, spread 0.54; an upper lid came out with the wrong sign.
     "side": Structure(1.04, 1.1 * 1.04, 0.3, 0.8, lid_up=0.13),
-    # Of heat from both sides the wider of the two; judgement: it was not computed.
+    # Not computed: of lid and floor together the wider; water baths, bulbs, emitters, trays 0.3 K in 9 K; judgement.
     "both": Structure(1.02, 1.1 * 1.02, 0.6, 0.7, least=0.05),
-    # Water baths, bulbs, emitters and open trays were not computed: 0.3 K at a rise of 9 K; judgement.
     "rough": Structure(1.0, 1.0, 0.4, 0.4, least=0.033, watts_error=0.1, surface_down=0.15, surface_up=0.15),
 }
 # Under a mat close above the lids and narrower than they are, a lid came out at 0.7 of the computed rise.
@@ -84,9 +84,6 @@ def _narrow_mat(setup: BoxSetup) -> bool:
     lids = geometry.over_lids + geometry.heater_over_lids
     near = geometry.size[2] - geometry.tiers[-1].top < NARROW_GAP
     return near and 0.0 < geometry.heater_over_lids < NARROW_MAT * lids
-
-
-NO_LID = Unknown("an open tray has no lid")
 
 
 class TierOffsets(Struct, frozen=True):
