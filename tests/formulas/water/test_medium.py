@@ -319,10 +319,11 @@ def test_half_coarse_vermiculite_half_perlite_worked_by_hand() -> None:
 @given(st.sampled_from(MEDIA), st.sampled_from(MEDIA), st.floats(0.01, 0.99))
 def test_a_mixture_lies_between_its_media(first: KnownMedium, second: KnownMedium, share: float) -> None:
     found, turned = mixture(first, second, share), mixture(second, first, 1.0 - share)
-    for of in (lambda one: one.bulk_density.typical, lambda one: one.heat_capacity.typical):
-        low, high = sorted((of(first), of(second)))
-        assert low - 1e-9 <= of(found) <= high * (1 + 1e-9)
-        assert of(found) == pytest.approx(of(turned))
+    for figure in ("bulk_density", "heat_capacity"):
+        low, high = sorted(getattr(one, figure).typical for one in (first, second))
+        typical = getattr(found, figure).typical
+        assert low * (1 - 1e-9) <= typical <= high * (1 + 1e-9)
+        assert typical == pytest.approx(getattr(turned, figure).typical)
     held = [drained_capacity(one).typical * one.bulk_density.typical for one in (first, second)]
     volume = drained_capacity(found).typical * found.bulk_density.typical
     assert min(held) * (1 - 1e-9) <= volume <= max(held) * (1 + 1e-9)

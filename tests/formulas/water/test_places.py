@@ -162,6 +162,6 @@ def test_a_round_box_holds_no_more_than_its_corners_allow_and_no_less_than_what_
     found = places_in_round_box(length, width, egg_length, egg_width, gap)
     assert found <= places_for_eggs(length, width, egg_length, egg_width, gap)
     assert found * (egg_length + gap) * (egg_width + gap) <= math.pi / 4 * length * width + 1e-9
-    inner = [max(side / math.sqrt(2), 0.02) for side in (length, width)]
-    if min(length, width) / math.sqrt(2) >= 0.02:
-        assert found >= places_for_eggs(*inner, egg_length, egg_width, gap)
+    within = length / math.sqrt(2), width / math.sqrt(2)  # the largest rectangle in an ellipse
+    if min(within) >= 0.02:
+        assert found >= places_for_eggs(within[0], within[1], egg_length, egg_width, gap)
