@@ -8,7 +8,7 @@ from fractions import Fraction
 from advisor.model.figures import Figure
 from advisor.model.forecast import Window
 from advisor.model.papers import MixAmounts
-from advisor.model.plan import EggBox, Size
+from advisor.model.plan import EggBox, Medium, Size
 from advisor.model.species import Species
 from advisor.show import Show
 from advisor.units import UNITS
@@ -133,6 +133,15 @@ def about_scale(figure: Figure, show: Show) -> str:
     """A mass to weigh with its range: "about 1028 g (1006 to 1050)"."""
     value, between = scale_range(figure, show)
     return f"about {value} ({between})" if between else value
+
+
+def dry_media(medium: Medium, volume: float, show: Show) -> str:
+    """ "1.4 litres of dry vermiculite"; of a mixture each part: "700 ml of dry vermiculite, 700 ml of perlite"."""
+    second = medium.mixed_with
+    if second is None:
+        return f"{show.volume(volume)} of dry {medium.material}"
+    first = show.volume(volume * (1.0 - second.share))
+    return f"{first} of dry {medium.material}, {show.volume(volume * second.share)} of {second.material}"
 
 
 def mixing_water(mix: MixAmounts, show: Show) -> str:

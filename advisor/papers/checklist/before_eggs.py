@@ -19,6 +19,7 @@ from advisor.wording import (
     about_scale,
     capital,
     day_words,
+    dry_media,
     hole_size,
     joined,
     mixing_water,
@@ -282,7 +283,7 @@ def mix_items(plan: Plan, figures: PaperFigures, show: Show) -> Iterator[Item]:
     for box, mix in zip(plan.egg_boxes, figures.mixes, strict=True):
         if isinstance(mix, MixAmounts):
             words = (
-                f"{show.volume(mix.volume)} of dry {box.medium.called}, {about_scale(mix.dry, show)}, "
+                f"{dry_media(box.medium, mix.volume, show)}, {about_scale(mix.dry, show)}, "
                 f"and {mixing_water(mix, show)} of water"
             )
             boxes.setdefault(words, []).append(box)

@@ -116,12 +116,11 @@ def _weigh(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
     plan, show = situation.plan, situation.show
     kinds = [index for index, box in enumerate(plan.egg_boxes) if box.holds != "probe"]
     for index in kinds[:MOST_KINDS]:
-        readings = figures.readings[index]
-        passes = (
-            f"{about_scale(readings[0].mass, show)} more than the empty box with its lid." if readings else ""
-        )
+        readings, lid = figures.readings[index], plan.egg_boxes[index].lid.fitted
+        whole = "box with its lid" if lid else "tray"
+        passes = f"{about_scale(readings[0].mass, show)} more than the empty {whole}." if readings else ""
         yield Item(
-            f"Weigh each closed box '{plan.egg_boxes[index].name}' and write the mass on its label.",
+            f"Weigh each {'closed box' if lid else 'tray'} '{plan.egg_boxes[index].name}' and write the mass on its label.",
             passes=passes,
         )
     if not kinds:
@@ -170,7 +169,7 @@ def checks(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
             ),
             _open(plan),
             Item(
-                "Look for drops under the lid, dents in the eggs, mould and dry medium.",
+                f"Look for {'drops under the lid, ' if plan.has_lids else ''}dents in the eggs, mould and dry medium.",
                 passes="you see none of them.",
                 why="Dents early on mean too dry. Near the end they are normal.",
             ),
