@@ -43,6 +43,9 @@ class MixRow(Struct, frozen=True):
     all: str
 
 
+BOX_OR_TRAY = {True: "box with its lid", False: "tray"}  # with a lid or without
+
+
 class MixCard(Struct, frozen=True):
     """How to mix for one kind of egg box; `reason` where the amounts are not known."""
 
@@ -87,6 +90,7 @@ class RecordSheet(Struct, frozen=True):
     notes: tuple[str, ...]
     tare: str
     rows: tuple[RecordRow, ...]
+    empty: str
 
 
 class Cards(Struct, frozen=True):
@@ -102,6 +106,7 @@ class Cards(Struct, frozen=True):
     labels: tuple[BoxLabel, ...]
     sheets: tuple[RecordSheet, ...]
     left_out: tuple[str, ...]
+    empty: str
 
 
 def cards_of(assessment: Assessment, figures: PaperFigures, today: datetime.date) -> Cards:
@@ -124,6 +129,7 @@ def cards_of(assessment: Assessment, figures: PaperFigures, today: datetime.date
         labels=labels[:MOST_LABELS],
         sheets=sheets[:MOST_SHEETS],
         left_out=tuple(left_out),
+        empty=f"empty {BOX_OR_TRAY[situation.plan.has_lids]}",
     )
 
 
@@ -249,9 +255,9 @@ def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet
         elif len(clutches) > 1:
             notes.append("Masses are those of the clutches together, days those of the first.")
         notes.append(
-            "'Expect' is the whole closed box."
+            f"'Expect' is the whole {'closed box' if box.lid.fitted else 'tray'}."
             if box.tare is not None
-            else "'Expect' is without the box: the scale shows that and the empty box with its lid."
+            else f"'Expect' is without the box: the scale shows that and the empty {BOX_OR_TRAY[box.lid.fitted]}."
         )
         if any(row.expect == LATE for row in rows):
             notes.append(
@@ -269,6 +275,7 @@ def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet
                 tuple(notes),
                 scale_text(box.tare, show) if box.tare is not None else "",
                 rows,
+                f"Empty {BOX_OR_TRAY[box.lid.fitted]}",
             )
 
 
