@@ -35,3 +35,11 @@ def test_papers_of_open_trays_name_no_lid(paper: tuple[str, ...], tmp_path: Path
 @pytest.mark.parametrize("paper", PAPERS[:2], ids=lambda paper: paper[0])
 def test_papers_of_lidded_boxes_name_them(paper: tuple[str, ...], tmp_path: Path) -> None:
     assert lids_in("both-sides", paper, tmp_path)
+
+
+@pytest.mark.parametrize(("plan", "told"), [("open-trays-over-bath", True), ("both-sides", False)])
+def test_a_mesh_is_asked_for_where_hatchlings_can_climb_out(plan: str, told: bool, tmp_path: Path) -> None:
+    path = tmp_path / "paper.md"
+    args = ["checklist", str(SOUND / f"{plan}.yaml"), "--long", "-o", str(path), "--date", "2026-11-26"]
+    assert CliRunner().invoke(main, args).exit_code == 0
+    assert ("fine mesh over each open tray" in path.read_text("utf-8")) == told

@@ -15,6 +15,7 @@ from advisor.show import counted
 from advisor.wording import about_scale, day_words, joined, scale_text, short_day, window_words
 
 MOST_DAYS = 8  # check days told in a line; the check sheet has them all
+CLIMB_OUT = "Hatchlings climb out of it, onto the heater or into the water."  # common practice, no source
 
 
 def egg_day_when(situation: Situation) -> str:
@@ -295,9 +296,12 @@ def hatching(situation: Situation) -> Iterator[ItemGroup]:
         last = f" by {day_words(known[0][1])}"
     elif 0 < len(known) <= MOST_TOLD:
         last = f" by {joined([f'{short_day(day)} ({name})' for name, day in known])}"
+    open_trays = any(not box.lid.fitted and box.holds != "probe" for box in situation.plan.egg_boxes)
+    mesh = Item(f"Lay a fine mesh over each open tray{first}.", why=CLIMB_OUT)
     yield ItemGroup(
         "the young",
         (
+            *((mesh,) if open_trays else ()),
             Item("Wash your hands with soap after each touch.", why="Young reptiles may carry Salmonella."),
             Item(f"Have homes and food for the young ready{first}."),
             Item("Look in two to four times a day once the first egg is slit, without touching."),
