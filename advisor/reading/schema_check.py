@@ -88,7 +88,7 @@ def schema_problems(document: Document, name: str) -> list[Problem]:
         elif error.validator == "required":
             problems.extend(_missing_keys(document, path, error, name))
         elif path not in refused:
-            problems.append(_worded(document, path, error))
+            problems.append(_worded(document, path, error, name))
     unique = {(problem.line, problem.column, problem.message): problem for problem in problems}
     return sorted(unique.values(), key=lambda problem: (problem.line, problem.column))
 
@@ -155,7 +155,7 @@ def flow_text(value: Any) -> str:
     return str(value)
 
 
-def _worded(document: Document, path: PathKey, error: Any) -> Problem:
+def _worded(document: Document, path: PathKey, error: Any, name: str) -> Problem:
     """The faults that keep jsonschema's own checks: type, words, limits, lengths."""
     value, wanted = error.instance, error.validator_value
     key = str(path[-1]) if path and isinstance(path[-1], str) else ""
@@ -170,6 +170,9 @@ def _worded(document: Document, path: PathKey, error: Any) -> Problem:
     if kind == "enum":
         words = [str(word) for word in wanted if not isinstance(word, bool)]
         hint = f"{meant(str(value), words, also_of(error.schema)).hint()} Words that can stand here: {', '.join(words)}."
+        if set(error.schema) == {"enum"}:  # the words that can stand in the place of a block
+            examples = [one for one in entry_at(name, path).get("examples", ()) if not isinstance(one, str)]
+            hint += " Or w" + _example_of(key, {"examples": examples})[1:] if examples else ""
         return document.problem(path, _at(path, f"'{shown}' is not known here"), hint.strip())
     if kind == "type":
         names = [_TYPES[name] for name in ([wanted] if isinstance(wanted, str) else wanted)]

@@ -7,10 +7,11 @@ from msgspec import Struct
 from advisor.model.curves import Curve, ExpectedAt
 from advisor.model.figures import Unknown
 from advisor.model.plan import Range
-from advisor.model.species import KNOWN, Band, Observation, Species, Support
+from advisor.model.species import KNOWN, Band, Observation, Species, SpeciesLaying, Support
 from advisor.reading.sources import Source
 from advisor.show import Show, counted
 from advisor.species_pages.words import (
+    CLIMATE,
     NOT_KNOWN,
     cool_words,
     days_words,
@@ -183,6 +184,10 @@ def _temperature(species: Species, show: Show) -> Iterator[Fact]:
             yield _fact(name, show.temperature_range(band.low, band.high), band.support)
     harmful = species.harmful
     yield _fact("Harmful", harmful_words(species, show), harmful.support if harmful else None)
+    climate = species.climate
+    yield _fact(
+        "Short cold spells", CLIMATE[climate.kind if climate else None], climate.support if climate else None
+    )
 
 
 def _days(species: Species, show: Show) -> Iterator[Fact]:
@@ -278,7 +283,7 @@ def _gain(gain: Range, show: Show) -> Fact:
 
 
 def _eggs(species: Species, show: Show) -> Iterator[Fact]:
-    eggs, medium, laying = species.eggs, species.medium, species.laying
+    eggs, medium = species.eggs, species.medium
     yield _fact("Shell", eggs.shell or NOT_KNOWN, eggs.support)
     if eggs.clutch:
         low, high = eggs.clutch.low, eggs.clutch.high
@@ -306,13 +311,21 @@ def _eggs(species: Species, show: Show) -> Iterator[Fact]:
     yield Fact("Top-ups", medium.top_up or NOT_KNOWN)
     if species.cool_period:
         yield _fact("Cool period", cool_words(species.cool_period, show), species.cool_period.support)
+    if species.laying:
+        yield from _laying(species.laying, show)
+
+
+def _laying(laying: SpeciesLaying, show: Show) -> Iterator[Fact]:
     for name, after in (
-        ("From the shed to laying", laying.shed_to_laying if laying else None),
-        ("From mating to laying", laying.mating_to_laying if laying else None),
-        ("From ovulation to laying", laying.ovulation_to_laying if laying else None),
+        ("From the shed to laying", laying.shed_to_laying),
+        ("From mating to laying", laying.mating_to_laying),
+        ("From ovulation to laying", laying.ovulation_to_laying),
     ):
-        if after and laying:
+        if after:
             yield _fact(name, show.days_range(after.low, after.high), laying.support)
+    following = laying.next_clutch
+    if following:
+        yield _fact("To the next clutch", show.days_range(following.low, following.high), following.support)
 
 
 def _range_fact(name: str, band: Band | None, unit: str, factor: float) -> Iterator[Fact]:
@@ -340,6 +353,7 @@ def _supports(species: Species) -> Iterator[Support]:
         species.aim, species.tolerated, species.harmful, *species.duration, species.pause, sex, *sex.observed,
         sex.sensitive, sex.reversal, species.eggs, *medium.mixes, medium.water, medium.potential, medium.humidity,
         *species.hatched, species.hatch_spread, species.cool_period, species.laying,
+        species.laying.next_clutch if species.laying else None, species.climate,
     )  # fmt: skip
     for block in blocks:
         support = getattr(block, "support", None)

@@ -7,6 +7,11 @@ from advisor.show import Show
 
 NOT_KNOWN = "not known"
 NO_STUDY = ("practice", "judgement")  # bibliography keys that stand for no study
+CLIMATE = {
+    "temperate": "judged as for a temperate climate, where nests meet cold nights",
+    "tropical": "judged as for a tropical climate, where nests stay warm",
+    None: f"judged as for a tropical climate, which allows fewer hours: the climate is {NOT_KNOWN}",
+}
 NEEDED_BY = {"all": "needed", "some": "needed in some populations", "none": "given on purpose, not needed"}
 
 
