@@ -530,7 +530,7 @@ def test_unknown_is_an_answer(word: str, tmp_path: Path) -> None:
         (17, "4 to 1 [practice]", "how the parts are measured"),
         (21, "cold [practice]", "not among the words"),
         (22, "two weeks [practice]", "cannot be read as a time"),
-        (23, "soon [practice]", "cannot be read"),
+        (23, "soon [practice]", "stands where a number of days belongs"),
         (23, "400 days [practice]", "is too large"),
         (24, "poison: It bites.", "not among the words"),
     ],
