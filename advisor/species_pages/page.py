@@ -9,10 +9,11 @@ from advisor.model.figures import Unknown
 from advisor.model.plan import Range
 from advisor.model.species import KNOWN, Band, Observation, Species, SpeciesLaying, Support
 from advisor.reading.sources import Source
-from advisor.show import Show, counted
+from advisor.show import Show
 from advisor.species_pages.words import (
     CLIMATE,
     NOT_KNOWN,
+    clutch_words,
     cool_words,
     days_words,
     egg_words,
@@ -25,6 +26,7 @@ from advisor.species_pages.words import (
     share_words,
 )
 
+RECORD_WANTED = "Yours would be the first good one: write down the day of laying, the temperature of the medium and the day of hatching"
 YES_NO = {True: "yes", False: "no", None: NOT_KNOWN}
 
 
@@ -91,7 +93,7 @@ def species_page(
         sections=(
             Section(
                 "In short",
-                tuple(_in_short(species, show)),
+                (*_in_short(species, show), *_record_wanted(species, days)),
                 curves[first] if isinstance(curves[first], Curve) else None,
                 first,
                 _expected_table(expected, show),
@@ -155,6 +157,20 @@ def _in_short(species: Species, show: Show) -> Iterator[Fact]:
         "How well known",
         "; ".join(f"{one.what.lower()}: {one.says.removeprefix('points: ')}" for one in _evidence(species)),
     )
+
+
+def _record_wanted(species: Species, days: Curve | Unknown) -> Iterator[Fact]:
+    """A plea for a record, where no days at the usual temperatures can be used."""
+    aim = species.aim
+    told = (
+        (point.temperature for piece in days.pieces for point in piece.points)
+        if isinstance(days, Curve)
+        else ()
+    )
+    if any(aim is None or aim.low <= temperature <= aim.high for temperature in told):
+        return
+    usual = "at the usual temperatures" if aim else "at any temperature"
+    yield Fact("Days to hatching", f"no usable record {usual}. {RECORD_WANTED}")
 
 
 def _expected_table(expected: tuple[ExpectedAt, ...], show: Show) -> tuple[Table, ...]:
@@ -286,8 +302,7 @@ def _eggs(species: Species, show: Show) -> Iterator[Fact]:
     eggs, medium = species.eggs, species.medium
     yield _fact("Shell", eggs.shell or NOT_KNOWN, eggs.support)
     if eggs.clutch:
-        low, high = eggs.clutch.low, eggs.clutch.high
-        yield Fact("Clutch", counted(round(low), "egg") if low == high else f"{low:.0f} to {high:.0f} eggs")
+        yield Fact("Clutch", clutch_words(eggs.clutch))
     for name, found, shown in (
         ("Clutches a year", eggs.clutches_a_year, "{:.0f}".format),
         ("Mass of an egg", eggs.mass, show.mass),

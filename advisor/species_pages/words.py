@@ -1,9 +1,9 @@
 """What a profile says in words, for its page and the comparison."""
 
 from advisor.model.figures import Result, Unknown
-from advisor.model.plan import Mix
+from advisor.model.plan import Mix, Range
 from advisor.model.species import CoolPeriod, Eggs, Pause, Species, SpeciesMedium, Support
-from advisor.show import Show
+from advisor.show import Show, counted
 
 NOT_KNOWN = "not known"
 NO_STUDY = ("practice", "judgement")  # bibliography keys that stand for no study
@@ -60,10 +60,16 @@ def cool_words(cool: CoolPeriod, show: Show) -> str:
     )
 
 
+def clutch_words(clutch: Range) -> str:
+    """How many eggs: one number where both ends are the same."""
+    low, high = f"{clutch.low:.0f}", f"{clutch.high:.0f}"
+    return counted(round(clutch.low), "egg") if low == high else f"{low} to {high} eggs"
+
+
 def egg_words(eggs: Eggs, show: Show) -> str:
     """The eggs on one line."""
     told = [
-        f"{eggs.clutch.low:.0f} to {eggs.clutch.high:.0f} in a clutch" if eggs.clutch else "",
+        f"{clutch_words(eggs.clutch)} in a clutch" if eggs.clutch else "",
         show.mass_range(eggs.mass.low, eggs.mass.high) + " each" if eggs.mass else "",
         f"{show.length_range(eggs.length.low, eggs.length.high)} long" if eggs.length else "",
         f"shell: {eggs.shell or NOT_KNOWN}",
