@@ -13,7 +13,6 @@ from advisor.show import Show
 from advisor.species_pages.words import (
     CLIMATE,
     NOT_KNOWN,
-    clutch_words,
     cool_words,
     days_words,
     egg_words,
@@ -24,9 +23,9 @@ from advisor.species_pages.words import (
     pause_words,
     sex_words,
     share_words,
+    whole_range,
 )
 
-RECORD_WANTED = "Yours would be the first good one: write down the day of laying, the temperature of the medium and the day of hatching"
 YES_NO = {True: "yes", False: "no", None: NOT_KNOWN}
 
 
@@ -37,6 +36,13 @@ class Fact(Struct, frozen=True):
     says: str
     known: str = ""
     note: str = ""
+
+
+NO_RECORD = Fact("Days to hatching", "no usable record at the usual temperatures. Please keep one")
+KEEP_A_RECORD = Fact(
+    "A record is wanted",
+    "write down the day of laying, the temperature of the medium and the day of hatching",
+)
 
 
 class Table(Struct, frozen=True):
@@ -85,6 +91,7 @@ def species_page(
     """The page of one profile: first what is used beside the box with one curve, then what it rests on."""
     first = "share" if isinstance(sexes, Curve) else "days"
     curves = {"days": days, "share": sexes}
+    wanted = _record_wanted(species, days)
     return SpeciesPage(
         name=species.name,
         scientific=species.scientific,
@@ -93,7 +100,7 @@ def species_page(
         sections=(
             Section(
                 "In short",
-                (*_in_short(species, show), *_record_wanted(species, days)),
+                (*_in_short(species, show), *([NO_RECORD] if wanted else [])),
                 curves[first] if isinstance(curves[first], Curve) else None,
                 first,
                 _expected_table(expected, show),
@@ -101,7 +108,7 @@ def species_page(
             Section("Temperature", tuple(_temperature(species, show))),
             Section(
                 "Days from laying to hatching",
-                tuple(_days(species, show)),
+                (*_days(species, show), *([KEEP_A_RECORD] if wanted else [])),
                 None if first == "days" and isinstance(days, Curve) else days,
                 "days",
                 _point_table("What was counted", species.duration, "Days", show, days),
@@ -159,18 +166,15 @@ def _in_short(species: Species, show: Show) -> Iterator[Fact]:
     )
 
 
-def _record_wanted(species: Species, days: Curve | Unknown) -> Iterator[Fact]:
-    """A plea for a record, where no days at the usual temperatures can be used."""
+def _record_wanted(species: Species, days: Curve | Unknown) -> bool:
+    """Whether no days at the usual temperatures can be used."""
     aim = species.aim
     told = (
         (point.temperature for piece in days.pieces for point in piece.points)
         if isinstance(days, Curve)
         else ()
     )
-    if any(aim is None or aim.low <= temperature <= aim.high for temperature in told):
-        return
-    usual = "at the usual temperatures" if aim else "at any temperature"
-    yield Fact("Days to hatching", f"no usable record {usual}. {RECORD_WANTED}")
+    return not any(aim is None or aim.low <= temperature <= aim.high for temperature in told)
 
 
 def _expected_table(expected: tuple[ExpectedAt, ...], show: Show) -> tuple[Table, ...]:
@@ -302,7 +306,7 @@ def _eggs(species: Species, show: Show) -> Iterator[Fact]:
     eggs, medium = species.eggs, species.medium
     yield _fact("Shell", eggs.shell or NOT_KNOWN, eggs.support)
     if eggs.clutch:
-        yield Fact("Clutch", clutch_words(eggs.clutch))
+        yield Fact("Clutch", f"{whole_range(eggs.clutch)} {'egg' if eggs.clutch.high == 1 else 'eggs'}")
     for name, found, shown in (
         ("Clutches a year", eggs.clutches_a_year, "{:.0f}".format),
         ("Mass of an egg", eggs.mass, show.mass),

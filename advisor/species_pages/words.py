@@ -3,7 +3,7 @@
 from advisor.model.figures import Result, Unknown
 from advisor.model.plan import Mix, Range
 from advisor.model.species import CoolPeriod, Eggs, Pause, Species, SpeciesMedium, Support
-from advisor.show import Show, counted
+from advisor.show import Show
 
 NOT_KNOWN = "not known"
 NO_STUDY = ("practice", "judgement")  # bibliography keys that stand for no study
@@ -60,16 +60,16 @@ def cool_words(cool: CoolPeriod, show: Show) -> str:
     )
 
 
-def clutch_words(clutch: Range) -> str:
-    """How many eggs: one number where both ends are the same."""
-    low, high = f"{clutch.low:.0f}", f"{clutch.high:.0f}"
-    return counted(round(clutch.low), "egg") if low == high else f"{low} to {high} eggs"
+def whole_range(counts: Range) -> str:
+    """Counts in words: one number where both ends are the same."""
+    low, high = f"{counts.low:.0f}", f"{counts.high:.0f}"
+    return low if low == high else f"{low} to {high}"
 
 
 def egg_words(eggs: Eggs, show: Show) -> str:
     """The eggs on one line."""
     told = [
-        f"{clutch_words(eggs.clutch)} in a clutch" if eggs.clutch else "",
+        f"{whole_range(eggs.clutch)} in a clutch" if eggs.clutch else "",
         show.mass_range(eggs.mass.low, eggs.mass.high) + " each" if eggs.mass else "",
         f"{show.length_range(eggs.length.low, eggs.length.high)} long" if eggs.length else "",
         f"shell: {eggs.shell or NOT_KNOWN}",
