@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from advisor.forecast.clutch.dates import hatch_window
 from advisor.forecast.clutch.rate import Development, development_of
 from advisor.forecast.edge import in_range
-from advisor.forecast.follow.clutch import Progress, gaps_of, hours_at_share, progress_of
+from advisor.forecast.follow.clutch import Progress, gaps_of, halvings_of, hours_at_share, progress_of
 from advisor.forecast.follow.egg_course import EggCourse, egg_course, medium_of
 from advisor.forecast.follow.events import events_of
 from advisor.forecast.follow.exposures import HARM, outside, spells_of
@@ -30,7 +30,6 @@ from advisor.show import Show
 
 NOON = 12.0 * HOUR  # of the laying day, whose hour nobody tells
 TEN_MINUTES = 600.0
-FIRST_THIRD, LAST_QUARTER = 1 / 3, 3 / 4  # of the development: organs form; oxygen is short
 EPOCH = datetime.date(1970, 1, 1)
 AFTER = 6.0 * HOUR  # s after an event in which the medium still comes back
 
@@ -130,12 +129,6 @@ def _with_course(
                        spells=spells_of(fine, species, False, lambda _: 1), gaps=()), None  # fmt: skip
     progress = in_range(lambda: progress_of(course, growth, mean, error))
     span = in_range(lambda: hours_at_share(course, growth.rate, sensitive_part(species)))
-    thirds = in_range(lambda: hours_at_share(course, growth.rate, (FIRST_THIRD, LAST_QUARTER)))
-
-    def halvings(time: float) -> int:
-        hour = (time - course.begin) / HOUR
-        return 1 if isinstance(thirds, Unknown) or not thirds[0] <= hour < thirds[1] else 0
-
     sexes = (
         span
         if isinstance(span, Unknown)
@@ -151,7 +144,7 @@ def _with_course(
         if isinstance(span, Unknown) or species.sex.set_by == "chromosomes"
         else _days(laid, span),
         settled=not isinstance(span, Unknown) and span[1] <= len(course.likely),
-        spells=spells_of(fine, species, species.pause is not None, halvings),
+        spells=spells_of(fine, species, species.pause is not None, halvings_of(course, growth.rate)),
         gaps=gaps_of(course, growth.rate, None if isinstance(span, Unknown) else span),
     ), growth
 
