@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
+from itertools import islice
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -28,14 +29,17 @@ from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.equivalent_temperature import equivalent_of_readings
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import EggHarm, EggProgramme, EggStep, EggWarmth
-from advisor.model.plan import Clutch, Plan, SetPointStep
+from advisor.model.plan import Plan, SetPointStep
 from advisor.model.species import Species
 from advisor.show import Show
 
 HOURS_A_DAY = 24
 USUAL_DAYS = 60  # followed where the species' days are not known; judgement
+STEADY_SEXES = ("chromosomes", None)  # sexes that no temperature moves, or of which nothing is known
 BASIS = "rates of development summed over the programme"
-Day = tuple[tuple[float, float, float], ...]  # likely, lowest and highest temperature [°C] of each hour from morning on
+Day = tuple[
+    tuple[float, float, float], ...
+]  # likely, lowest and highest temperature [°C] of each hour from morning on
 Begins = tuple[float, ...]  # hours from laying at which each step begins
 
 
@@ -61,16 +65,11 @@ def eggs_forecast(
     begins = _begins(plan, index, species)
     if isinstance(begins, Unknown):
         return EggsForecast(begins, begins)
-    days = [_day(plan, step, conductance) for step in control.programme]
-    unknown = next((day for day in days if isinstance(day, Unknown)), None)
-    planned = [_planned(step) if isinstance(day, Unknown) else day for step, day in zip(control.programme, days, strict=True)]  # fmt: skip
+    planned = [_day(plan, step, conductance) for step in control.programme]
     growth = in_range(lambda: _growth(profile, planned, begins[0]))
-    course = None if isinstance(growth, Unknown) else _course(planned, begins[0], growth, 0.0)
-    found = unknown or (growth if isinstance(growth, Unknown) else None)
-    if found is not None:
-        span: Result = found
-        return EggsForecast(found, found, _gone_through(planned, begins[0], profile, growth, course, span))
-    assert isinstance(growth, Development) and course is not None
+    if isinstance(growth, Unknown):
+        return EggsForecast(growth, growth, _gone_through(planned, begins[0], profile, growth, None, growth))
+    course = _course(planned, begins[0], growth, 0.0)
     eggs = [_by_way(plan, planned, begins, profile, growth, way, show) for way in ways_of(warmth)]
     return EggsForecast(
         over_ways([one[0] for one in eggs], warmth, lambda told: show.days(told.value)),
@@ -85,9 +84,7 @@ def _begins(plan: Plan, index: int, species: Mapping[str, Species]) -> tuple[Beg
     """When the steps begin, from the middle, the first and the last day that the clutch may be laid on."""
     steps, clutch = plan.control.programme, plan.clutches[index]
     dated = any(step.from_ is not None for step in steps)
-    own, first = (
-        laying_window(one.laying, species[one.species]) for one in (clutch, plan.clutches[0])
-    )
+    own, first = (laying_window(one.laying, species[one.species]) for one in (clutch, plan.clutches[0]))
     if (dated and own is None) or (index and len(steps) > 1 and (own is None or first is None)):
         lacking = index if own is None else 0
         return Unknown(
@@ -100,9 +97,7 @@ def _begins(plan: Plan, index: int, species: Mapping[str, Species]) -> tuple[Beg
         ends = dict.fromkeys((middle, *own))
         if dated:
             return tuple(
-                tuple(
-                    0.0 if step.from_ is None else 24.0 * (step.from_ - end).days for step in steps
-                )
+                tuple(0.0 if step.from_ is None else 24.0 * (step.from_ - end).days for step in steps)
                 for end in ends
             )
         assert start is not None
@@ -110,21 +105,18 @@ def _begins(plan: Plan, index: int, species: Mapping[str, Species]) -> tuple[Beg
     return tuple(tuple(24.0 * (step.from_day or 0) - shift for step in steps) for shift in shifts)
 
 
-def _day(plan: Plan, step: SetPointStep, conductance: Result) -> Day | Unknown:
+def _day(plan: Plan, step: SetPointStep, conductance: Result) -> Day:
     """A day of a step: as the box follows its cooler night, or the same all day. From one step to the next a box takes a day at
-    most, which does not count among weeks.
+    most, which does not count among weeks. Where nothing tells how the box cools, the night is as planned or not cooler at all.
     """
+    day = step.set_to
     if step.night is None:
-        return _planned(step)
+        return ((day, day, day),) * HOURS_A_DAY
     found: NightDrop | Unknown = in_range(lambda: night_drop(plan, step, conductance))
-    return found if isinstance(found, Unknown) else found.hours
-
-
-def _planned(step: SetPointStep) -> Day:
-    """A day of a step in a box that follows it at once."""
+    if not isinstance(found, Unknown):
+        return found.hours
     cool = round(step.night_lasts / HOUR)
-    temperatures = [step.set_to] * (HOURS_A_DAY - cool) + [step.set_to if step.night is None else step.night] * cool  # fmt: skip
-    return tuple((one, one, one) for one in temperatures)
+    return ((day, day, day),) * (HOURS_A_DAY - cool) + ((step.night, step.night, day),) * cool
 
 
 def _mean(day: Day) -> float:
@@ -192,7 +184,7 @@ def _days(course: EggCourse, growth: Development, mean: float, error: float) -> 
 
 
 def _share(species: Species, course: EggCourse, growth: Development, error: float, show: Show) -> Result:
-    if species.sex.set_by in ("chromosomes", None):
+    if species.sex.set_by in STEADY_SEXES:
         span = (0, HOURS_A_DAY)
     else:
         span = hours_at_share(course, growth.rate, sensitive_part(species))
@@ -207,15 +199,15 @@ def _widest(found: Sequence[Result]) -> Result:
     if unknown is not None:
         return unknown
     figures = [one for one in found if isinstance(one, Figure)]
-    return replace(
-        figures[0], low=min(one.low for one in figures), high=max(one.high for one in figures)
-    )
+    return replace(figures[0], low=min(one.low for one in figures), high=max(one.high for one in figures))
 
 
 def _sexes_as_at(
     days: Sequence[Day], begins: Sequence[Begins], species: Species, growth: Development
-) -> Result:
+) -> Result | None:
     """The constant temperature [°C] that gives the same sexes, with the mean of the sensitive time in its range."""
+    if species.sex.set_by in STEADY_SEXES:
+        return None
 
     def found(begin: Begins) -> Result:
         course = _course(days, begin, growth, 0.0)
@@ -236,12 +228,12 @@ def _gone_through(
     species: Species,
     growth: Development | Unknown,
     course: EggCourse | None,
-    as_at: Result,
+    as_at: Result | None,
 ) -> EggProgramme:
     """The steps that come before hatching, and what hours past the limits of the species do."""
     if course is None or isinstance(growth, Unknown):
-        hours = [value for value, _ in zip(_hourly(days, begins), range(USUAL_DAYS * HOURS_A_DAY))]
-        values = [value[0] for value in hours]
+        hours = islice(_hourly(days, begins), USUAL_DAYS * HOURS_A_DAY)
+        values = [likely for likely, _, _ in hours]
         halvings: Callable[[float], int] = lambda _: 1  # noqa: E731
     else:
         values, halvings = list(course.likely), halvings_of(course, growth.rate)
@@ -251,9 +243,7 @@ def _gone_through(
     return EggProgramme(
         tuple(_steps(days, begins, len(values))),
         as_at,
-        tuple(
-            EggHarm(spell.side, spell.harm, spell.extreme, spell.hours, spell.daily) for spell in harms
-        ),
+        tuple(EggHarm(spell.side, spell.harm, spell.extreme, spell.hours, spell.daily) for spell in harms),
     )
 
 

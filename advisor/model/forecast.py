@@ -69,10 +69,12 @@ class EggHarm(Struct, frozen=True):
 
 
 class EggProgramme(Struct, frozen=True):
-    """A programme as one clutch goes through it: its steps, the constant temperature [°C] that gives the same sexes, harms."""
+    """A programme as one clutch goes through it: its steps, the constant temperature [°C] that gives the same sexes (None where
+    chromosomes alone set them), harms.
+    """
 
     steps: tuple[EggStep, ...]
-    sexes_as_at: Result
+    sexes_as_at: Result | None
     harms: tuple[EggHarm, ...]
 
 

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
-from advisor.rules.shared import BOX, graded, is_dry, sign_is_rough, water_a_day
+from advisor.rules.shared import BOX, capital, graded, is_dry, sign_is_rough, water_a_day
 
 RULE = Rule(
     id="heat-condensation-on-lid",
@@ -52,14 +52,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         unsure = "" if sure else " It is not sure here that the lid is the colder one."
         yield Finding(
             severity,
-            f"{_capital(water_a_day(case, water))} settles under this lid, which is {colder} colder than the medium.{unsure}"
+            f"{capital(water_a_day(case, water))} settles under this lid, which is {colder} colder than the medium.{unsure}"
             if difference.value < 0
             else f"Up to {water_a_day(case, replace(water, value=water.high, low=water.high))} may settle under this lid: it "
             f"is hardly warmer than the medium.{unsure}",
             "heat.place",
             figures=(("condensation", water), ("lid_minus_medium", difference)),
         )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
