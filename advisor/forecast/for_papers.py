@@ -15,6 +15,7 @@ from advisor.forecast.egg_box.room_for_eggs import egg_size
 from advisor.forecast.heat.egg_warmth import egg_temperatures
 from advisor.forecast.heat.hours_borne import cold_exposures, heat_exposures
 from advisor.forecast.heat.power_cut import forecast_litre, power_cut_course
+from advisor.forecast.heat.stuck_heater import stage_of
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import Forecast
 from advisor.model.papers import MixAmounts, PaperFigures, ScaleReading
@@ -44,7 +45,7 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
         litre_adds=forecast_litre(plan, species, forecast.heat.conductance),
         cooling=power_cut_course(plan, forecast.heat.conductance),
         cold=cold_exposures(profiles, plan.control.coldest),
-        heat=heat_exposures(profiles, plan.control.set_to),
+        heat=heat_exposures(profiles, plan.control.set_to, stage_of(forecast)),
         eggs_between=_eggs_between(plan, forecast),
         share_curves=tuple(sexes_curve(profile) for profile in profiles),
         egg_sizes=tuple(

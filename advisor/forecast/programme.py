@@ -238,7 +238,7 @@ def _gone_through(
     else:
         values, halvings = list(course.likely), halvings_of(course, growth.rate)
     trace = [(hour * HOUR, value) for hour, value in enumerate(values)]
-    spells = spells_of(trace, species, species.pause is not None, halvings)
+    spells = spells_of(trace, species, 0.0, halvings)
     harms = sorted(spells, key=lambda spell: -HARM.index(spell.harm))
     return EggProgramme(
         tuple(_steps(days, begins, len(values))),

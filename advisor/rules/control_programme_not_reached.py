@@ -26,7 +26,7 @@ RULE = Rule(
     needs=(),
     levers=("heat.power", "control.set_to"),
     good=BOX.replace("set_to: 28 °C", NIGHT.format(12)) + MAT,
-    bad=BOX.replace("set_to: 28 °C", NIGHT.format(2)) + MAT,
+    bad=BOX.replace("set_to: 28 °C", NIGHT.format(1)) + MAT,
 )
 
 

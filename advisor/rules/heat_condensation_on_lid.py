@@ -4,8 +4,9 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
+from advisor.forecast.heat.night_drop import cooler_nights
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import Finding, NotJudged
+from advisor.model.findings import NOTE, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
 from advisor.rules.shared import BOX, capital, graded, is_dry, sign_is_rough, water_a_day
 
@@ -58,4 +59,13 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"is hardly warmer than the medium.{unsure}",
             "heat.place",
             figures=(("condensation", water), ("lid_minus_medium", difference)),
+        )
+    elif cooler_nights(case.plan) is not None:
+        yield Finding(
+            NOTE,
+            "Each evening, while the box cools to its night, the lids are cooler than the medium for some hours: drops may "
+            "form under them.",
+            "control.programme",
+            "Look under the lids in the morning. Where drops fall on eggs, make the nights warmer.",
+            sources=("practice",),
         )

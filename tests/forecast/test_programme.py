@@ -46,8 +46,11 @@ def test_days_of_cooler_nights_are_summed_rates(
     for cool, expected in ((12, half_and_half), (8, sixteen_and_eight)):
         course = _course([day_of(day, night, cool)], (0.0,), growth, 0.0)
         mean = sum(course.likely) / len(course.likely)
-        # Hourly means and straight lines between them round the corners off; hatching falls somewhere in its last day.
-        assert progress_of(course, growth, mean, 0.25).days.value == pytest.approx(expected, abs=0.6)
+        # Between two hours the course goes in a line, and the bent curve gives more there than half of both ends: for 28/20 °C
+        # (r28 + 4 r24 + r20)/6 = 0.0116 a day in 2 h of 24 in place of 0.0102, 1.1 % of all. Days come first, 0.3 days at most.
+        assert progress_of(course, growth, mean, 0.25).days.value == pytest.approx(
+            expected, rel=0.013, abs=0.4
+        )
 
 
 HEAT = {
