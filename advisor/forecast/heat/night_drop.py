@@ -9,7 +9,7 @@ from advisor.forecast.edge import in_range, together
 from advisor.forecast.heat.power_cut import SLOWER, SWITCH_OFF
 from advisor.forecast.heat.times import BATH, Capacity, heat_capacity, lump_inputs, untold_bath
 from advisor.forecast.ranges import Spread, Uncertainty, asking, figure, propagate
-from advisor.formulas.heat.night_drop import HOURS, Box, day_course
+from advisor.formulas.heat.night_drop import HOURS, HeldBox, day_course
 from advisor.formulas.heat.warming_and_cooling import medium_course, stuck_on_temperature
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import HeatForecast
@@ -62,7 +62,7 @@ def night_drop(plan: Plan, step: SetPointStep, conductance: Result) -> NightDrop
     def model(values: Mapping[str, float]) -> dict[str, float]:
         slower = values["slower"]
         course = medium_course(capacity.lumps({"bottle": 0.0, **values}))
-        box = Box(
+        box = HeldBox(
             tuple((hours * slower, share) for hours, share in course),
             values["room"],
             stuck_on_temperature(values["room"], watts, values["conductance"]),

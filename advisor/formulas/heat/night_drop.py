@@ -22,7 +22,7 @@ class DayCourse(Struct, frozen=True):
     hours: tuple[float, ...]
 
 
-class Box(Struct, frozen=True):
+class HeldBox(Struct, frozen=True):
     """A box that is held: how its medium settles, the room [°C], where it ends at full power [°C], the lag [h] of the medium
     behind the air where the probe hangs in the air, else 0.
     """
@@ -33,7 +33,7 @@ class Box(Struct, frozen=True):
     lag: float
 
 
-def day_course(box: Box, day: float, night: float, night_hours: float) -> DayCourse:
+def day_course(box: HeldBox, day: float, night: float, night_hours: float) -> DayCourse:
     """The day that comes again each day at a set point by day [°C] and a cooler one by night [°C] of some hours, 1 to 23.
 
     By night the heater rests until the medium has fallen to the night's set point, in the morning it runs at full power until
@@ -61,16 +61,16 @@ def day_course(box: Box, day: float, night: float, night_hours: float) -> DayCou
     )
 
 
-def _fallen(box: Box, start: float, set_to: float, hours: float) -> float:
+def _fallen(box: HeldBox, start: float, set_to: float, hours: float) -> float:
     cooled = box.room + (start - box.room) * share_after(box.course, hours)
     return min(max(cooled, _behind(box, start, set_to, hours)), start)
 
 
-def _risen(box: Box, start: float, set_to: float, hours: float) -> float:
+def _risen(box: HeldBox, start: float, set_to: float, hours: float) -> float:
     warmed = box.settled + (start - box.settled) * share_after(box.course, hours)
     return max(min(warmed, _behind(box, start, set_to, hours)), min(start, set_to))
 
 
-def _behind(box: Box, start: float, set_to: float, hours: float) -> float:
+def _behind(box: HeldBox, start: float, set_to: float, hours: float) -> float:
     """The medium that follows air held at a set point."""
     return set_to + (start - set_to) * (math.exp(-hours / box.lag) if box.lag > 0.0 else 0.0)

@@ -159,8 +159,7 @@ def _before(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
         ),
         default=None,
     )
-    set_to = set_point_words(plan.control, show)
-    goal = f" Goal: {set_to}." if set_to else ""
+    goal = f" Goal: {set_to}." if (set_to := set_point_words(plan.control, show)) else ""
     how = (
         "Run the box with the damp medium in it and no eggs. Be at home. Each day write down the lowest and the "
         f"highest temperature in the medium.{goal}"
