@@ -28,6 +28,8 @@ def refused(report: Report) -> tuple[tuple[str, int], ...]:
             inner = parts[2:] if parts[:1] in (("egg_boxes",), ("clutches",)) else parts
             if inner and inner[0] not in FACTS:
                 found.setdefault(path, place)
+    for path in [path for path in found if path.startswith("control.programme")]:
+        found.setdefault("control.set_to", found[path])  # it is the warmest of the programme
     if "control.set_to" in found:  # the cut-out is set by it
         found.setdefault("control.cut_out", found["control.set_to"])
     return tuple(found.items())
