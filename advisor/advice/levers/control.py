@@ -6,6 +6,7 @@ from typing import Any
 from advisor.advice.levers.box_places import described
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
+from advisor.constants import DAY
 from advisor.forecast.clutch.sex_steering import advised_band, possible_settings, usual_band
 from advisor.model.changes import PURCHASE, SETTING, Change
 from advisor.rules.engine import Case
@@ -66,21 +67,24 @@ def _programme(case: Case, low: float, high: float) -> Iterator[Ladder]:
     inside = [min(settable, key=lambda one: abs(one - step.set_to)) for step in steps]
     first = steps[0]
     if first.night is None:
-        moved = [place for place, step in enumerate(steps) if not low <= step.set_to <= high]
-        if moved:
-            told = " and ".join(f"step {place + 1} to {write.temperature(inside[place])}" for place in moved)
-            entries = {f"control__programme__steps[{place}]__set_to": write.temperature(inside[place]) for place in moved}  # fmt: skip
+        outside = [place for place, step in enumerate(steps) if not low <= step.set_to <= high]
+        if outside:
+            told = " and ".join(
+                f"step {place + 1} to {write.temperature(inside[place])}" for place in outside
+            )
+            entries = {f"control__programme__steps[{place}]__set_to": write.temperature(inside[place]) for place in outside}  # fmt: skip
             yield from one_of(_with_cut_out(case, max(inside), f"Set {told}", entries))
     else:
         drop = first.set_to - first.night
+        under = drop * first.night_lasts / DAY  # K that the mean of a day lies under its warmest
+        days = sorted(write.settable(low + under, high + under), key=lambda day: abs(day - first.set_to))
+        moved = [_nights(case, day, day - drop) for day in days if day != first.set_to]
+        nights = write.settable(first.night, first.set_to)
         warmer = [
-            night for night in write.settable(first.night, first.set_to) if first.night < night < first.set_to
+            _nights(case, first.set_to, night) for night in nights if first.night < night < first.set_to
         ]
-        moved_days = sorted(settable, key=lambda day: abs(day - first.set_to))
-        yield from one_of(
-            *(_nights(case, first.set_to, night) for night in warmer),
-            *(_nights(case, day, day - drop) for day in moved_days if day != first.set_to),
-        )
+        cold_or_hot = not low <= first.set_to - under <= high
+        yield from one_of(*(moved if cold_or_hot else warmer), *(warmer if cold_or_hot else moved))
     yield from one_of(_set(case, inside[0]))
 
 
@@ -116,7 +120,7 @@ def _set(case: Case, set_to: float) -> Change:
     words = f"Set the thermostat to {write.temperature(set_to)}"
     entries: dict[str, Any] = {"control__set_to": write.temperature(set_to)}
     if case.plan.control.programme:
-        words += " day and night, without a programme"
+        words = f"Leave the programme out, and s{words[1:]}"
         entries["control__programme"] = None
     return _with_cut_out(case, set_to, words, entries)
 
