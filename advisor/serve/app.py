@@ -12,7 +12,7 @@ from advisor import __version__
 from advisor.papers.page import plain_text
 from advisor.reading.problems import InputError, problem_lines
 from advisor.serve.folder import ChangedSince, NoSuchPlan
-from advisor.serve.form import Group, place_id
+from advisor.serve.form import FieldGroup, place_id
 from advisor.serve.house import House, page
 from advisor.serve.papers import papers
 from advisor.serve.plans import plans
@@ -28,7 +28,7 @@ def app_of(folder: Path, own_species: Path | None, port: int) -> Flask:
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters |= {"plain": plain_text, "svg": Markup, "place": place_id}
-    app.jinja_env.tests["group"] = lambda part: isinstance(part, Group)
+    app.jinja_env.tests["group"] = lambda part: isinstance(part, FieldGroup)
     guard(app)
     for part in (plans, papers, reading, water):
         app.register_blueprint(part)

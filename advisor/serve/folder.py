@@ -78,12 +78,13 @@ def save(folder: Path, name: str, content: bytes, seen: str) -> None:
     """Replaces the text that was seen, and keeps it; raises `ChangedSince`, `NoSuchPlan`, `InputError`."""
     if len(content) > LARGEST_FILE:
         raise file_problem(Path(name), f"would be too large: at most {LARGEST_FILE} bytes are kept")
+    path = plan_path(folder, name)
     with _alone(folder):
-        now = _as_seen(folder, name, seen)
+        now = _as_seen(path, seen)
         if now == content:
             return
         _keep(folder, name, "before", now)
-        write_file(plan_path(folder, name), content, force=True)
+        write_file(path, content, force=True)
         for undone in _kept(folder, name, "after"):
             undone.unlink()
 
@@ -91,13 +92,14 @@ def save(folder: Path, name: str, content: bytes, seen: str) -> None:
 def step_back(folder: Path, name: str, seen: str, again: bool = False) -> None:
     """Takes the last save back, or makes it again; raises what `save` does. Nothing happens when there is none."""
     taken, given = ("after", "before") if again else ("before", "after")
+    path = plan_path(folder, name)
     with _alone(folder):
-        now = _as_seen(folder, name, seen)
+        now = _as_seen(path, seen)
         texts = _kept(folder, name, taken)
         if not texts:
             return
         _keep(folder, name, given, now)
-        write_file(plan_path(folder, name), read_bytes(texts[-1]), force=True)
+        write_file(path, read_bytes(texts[-1]), force=True)
         texts[-1].unlink()
 
 
@@ -107,10 +109,10 @@ def text_before(folder: Path, name: str, again: bool = False) -> bytes | None:
     return read_bytes(texts[-1]) if texts else None
 
 
-def _as_seen(folder: Path, name: str, seen: str) -> bytes:
-    now = read_bytes(plan_path(folder, name))
+def _as_seen(path: Path, seen: str) -> bytes:
+    now = read_bytes(path)
     if mark_of(now) != seen:
-        raise ChangedSince(name)
+        raise ChangedSince(path.name)
     return now
 
 

@@ -39,13 +39,13 @@ class Field(Struct, frozen=True):
         return place_id(self.path)
 
 
-class Group(Struct, frozen=True):
+class FieldGroup(Struct, frozen=True):
     """Fields that belong together: an entry with entries, or one item of a list."""
 
     path: str
     title: str
     description: str
-    parts: tuple["Field | Group", ...]
+    parts: tuple["Field | FieldGroup", ...]
     items: str = ""  # the list that it is an item of
 
     @property
@@ -56,7 +56,7 @@ class Group(Struct, frozen=True):
     @property
     def told(self) -> bool:
         """Whether anything stands in it."""
-        return any(part.told if isinstance(part, Group) else bool(part.value) for part in self.parts)
+        return any(part.told if isinstance(part, FieldGroup) else bool(part.value) for part in self.parts)
 
 
 def place_id(path: str) -> str:
@@ -64,7 +64,7 @@ def place_id(path: str) -> str:
     return "at-" + path.replace("[", "-").replace("].", "-").replace("]", "").replace(".", "-")
 
 
-def form_of(data: Any, typed: Typed, us: bool, more: str = "") -> tuple[Group, ...]:
+def form_of(data: Any, typed: Typed, us: bool, more: str = "") -> tuple[FieldGroup, ...]:
     """The whole form. What was typed stands before what the plan's data hold; `more` names a list to show another item of."""
     root = load_schema("plan")
     general, blocks = [], []
@@ -75,13 +75,13 @@ def form_of(data: Any, typed: Typed, us: bool, more: str = "") -> tuple[Group, .
         if len(made) == 1 and isinstance(made[0], Field) and not made[0].block:
             general.append(made[0])
         else:
-            blocks.append(Group(name, schema["title"], _plain(schema["description"]), made))
-    return (Group("plan", "This set-up", root["description"], tuple(general)), *blocks)
+            blocks.append(FieldGroup(name, schema["title"], _plain(schema["description"]), made))
+    return (FieldGroup("plan", "This set-up", root["description"], tuple(general)), *blocks)
 
 
 def _parts(
     path: str, schema: Mapping[str, Any], data: Any, typed: Typed, us: bool, more: str
-) -> Iterator[Field | Group]:
+) -> Iterator[Field | FieldGroup]:
     """The fields of an entry: its own, or those of what it holds."""
     schema = resolved(schema, load_schema("plan"))
     inner, held = entries_in(schema), entry_at(data, path_key(path))
@@ -89,7 +89,7 @@ def _parts(
         for number in range(_items(path, held, typed) + (more == path)):
             here = f"{path}[{number}]"
             parts = tuple(_inside(here, items_of(schema), data, typed, us, more))
-            yield Group(here, f"{items_of(schema)['title']} {number + 1}", "", parts, path)
+            yield FieldGroup(here, f"{items_of(schema)['title']} {number + 1}", "", parts, path)
         return
     word = "then" in schema
     if word or not inner:
@@ -111,14 +111,14 @@ def _parts(
         )
     if inner and path.count(".") + path.count("["):
         parts = tuple(_inside(path, schema, data, typed, us, more))
-        yield Group(path, schema["title"], "" if word else _plain(schema["description"]), parts)
+        yield FieldGroup(path, schema["title"], "" if word else _plain(schema["description"]), parts)
     elif inner:
         yield from _inside(path, schema, data, typed, us, more)
 
 
 def _inside(
     path: str, schema: Mapping[str, Any], data: Any, typed: Typed, us: bool, more: str
-) -> Iterator[Field | Group]:
+) -> Iterator[Field | FieldGroup]:
     for name, entry in entries_in(schema).items():
         yield from _parts(f"{path}.{name}", entry, data, typed, us, more)
 
@@ -144,20 +144,20 @@ def shown(value: Any) -> str:
     return flow(value) if isinstance(value, dict | list) else flow_text(value)
 
 
-def entries_of(parts: tuple[Field | Group, ...]) -> Iterator[Field]:
+def entries_of(parts: tuple[Field | FieldGroup, ...]) -> Iterator[Field]:
     """All fields, in their order."""
     for part in parts:
-        if isinstance(part, Group):
+        if isinstance(part, FieldGroup):
             yield from entries_of(part.parts)
         else:
             yield part
 
 
-def ids_of(parts: tuple[Field | Group, ...]) -> Iterator[str]:
+def ids_of(parts: tuple[Field | FieldGroup, ...]) -> Iterator[str]:
     """The paths of all fields and blocks."""
     for part in parts:
         yield part.path
-        if isinstance(part, Group):
+        if isinstance(part, FieldGroup):
             yield from ids_of(part.parts)
 
 

@@ -1,7 +1,6 @@
 """The folder of plans, and one plan: its form with the answer beside it, its text, saving, undoing, adding."""
 
 import base64
-import binascii
 import json
 import re
 from typing import Any
@@ -211,7 +210,7 @@ def _seen() -> bytes:
     """The text that the page was made of; it travels in base 64, since a browser changes the ends of lines."""
     try:
         return base64.b64decode(request.form.get("base", ""), validate=True)
-    except binascii.Error:
+    except ValueError:
         abort(400)
 
 
@@ -257,7 +256,9 @@ def _pressed() -> tuple[Setting, ...]:
     try:
         sent = json.loads(request.form.get("set", "[]"))
         settings = tuple(Setting(path, value) for path, value in sent)
-        sound = all(isinstance(one.path, str) and entry_at("plan", path_key(one.path)) for one in settings)
+        sound = isinstance(sent, list) and all(
+            one.path and entry_at("plan", path_key(one.path)) for one in settings
+        )
     except (ValueError, TypeError, RecursionError):
         sound = False
     if not sound:
