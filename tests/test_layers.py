@@ -81,6 +81,7 @@ ALLOWED = {
         "rules",
         "show",
         "species_pages",
+        "wording",
     },
     "commands": {
         "advice",

@@ -34,6 +34,7 @@ def serve(folder: Path, port: int, no_open: bool, own: Path | None) -> None:
     FOLDER holds your plans, one YAML file each; the current folder if left out. Only this machine can open the page,
     and nothing is sent anywhere. Ctrl-C ends it.
     """
+    import logging
     import threading
     import webbrowser
 
@@ -58,6 +59,7 @@ def serve(folder: Path, port: int, no_open: bool, own: Path | None) -> None:
     server = create_server(
         app, sockets=[listening], threads=THREADS, ident=None, max_request_body_size=LARGEST_BODY
     )
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # it would tell of every wait in the terminal
     click.echo(f"The page is at {address}  Ctrl-C ends it.")
     if not no_open:
         threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()

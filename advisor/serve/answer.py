@@ -18,6 +18,7 @@ from advisor.reading.schema import entry_at
 from advisor.report.screen import advice_text, clutch_dates, verdict_text
 from advisor.rules import rule_by_id
 from advisor.serve.form import nearest_place, place_id
+from advisor.wording import capital
 
 
 class Told(Struct, frozen=True):
@@ -54,7 +55,7 @@ def answer_of(assessment: Assessment, known: frozenset[str]) -> PlanAnswer:
     return PlanAnswer(
         report.verdict,
         verdict_text(report),
-        tuple(text for forecast in situation.forecast.clutches for text in clutch_dates(forecast)),
+        tuple(_dates(assessment)),
         tuple(_pictures(assessment)),
         tuple(_told(findings, assessment, known) for findings in alike(report)),
         tuple(
@@ -67,12 +68,21 @@ def answer_of(assessment: Assessment, known: frozenset[str]) -> PlanAnswer:
     )
 
 
+def _dates(assessment: Assessment) -> Iterable[str]:
+    situation = assessment.situation
+    for clutch, forecast in zip(situation.plan.clutches, situation.forecast.clutches, strict=True):
+        found = ". ".join(clutch_dates(forecast))
+        yield f"{capital(situation.species[clutch.species].name)}. {found}".rstrip(". ")
+
+
 def words_of(path: str) -> str:
-    """An entry as the form calls it: "Heat: heater place", "Egg boxes 2: lid fit"."""
+    """An entry as the form calls it: "Heat: heater place", "Egg box 2: lid fit"."""
     key = path_key(path)
-    top, title = entry_at("plan", key[:1]).get("title", path), entry_at("plan", key).get("title", "")
-    number = f" {key[1] + 1}" if len(key) > 1 and isinstance(key[1], int) else ""
-    return f"{top}{number}: {title[:1].lower()}{title[1:]}" if len(key) > 1 and title else f"{top}{number}"
+    number = key[1] + 1 if len(key) > 1 and isinstance(key[1], int) else 0
+    block = key[:2] if number else key[:1]
+    named = str(entry_at("plan", block).get("title", path)) + (f" {number}" if number else "")
+    title = str(entry_at("plan", key).get("title", "")) if key != block else ""
+    return f"{named}: {title[:1].lower()}{title[1:]}" if title else named
 
 
 def _told(findings: tuple[Finding, ...], assessment: Assessment, known: frozenset[str]) -> Told:

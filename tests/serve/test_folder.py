@@ -119,10 +119,14 @@ def test_two_processes_and_two_tabs_lose_nothing(folder: Path) -> None:
     (folder / NAME).write_bytes(b"")
     others = [multiprocessing.get_context("spawn").Process(target=add_own, args=(folder, who, 6)) for who in "ab"]  # fmt: skip
     tabs = [threading.Thread(target=add_own, args=(folder, who, 6)) for who in "cd"]
-    for one in (*others, *tabs):
-        one.start()
-    for one in (*others, *tabs):
-        one.join()
+    for process in others:
+        process.start()
+    for tab in tabs:
+        tab.start()
+    for process in others:
+        process.join()
+    for tab in tabs:
+        tab.join()
     assert [one.exitcode for one in others] == [0, 0]
     lines = (folder / NAME).read_text("utf-8").split()
     assert sorted(lines) == sorted(f"{who}{number}" for who in "abcd" for number in range(6))

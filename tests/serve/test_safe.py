@@ -43,7 +43,7 @@ def addresses(page: Site) -> Iterator[tuple[str, str]]:
         path = rule.rule.replace("<name>", PLAN).replace("<path:filename>", "page.css")
         identifier = "air-no-holes" if "rules" in path else "pantherophis-guttatus"
         path = path.replace("<identifier>", identifier).replace("<rule>", "air-no-holes")
-        for method in rule.methods & {"GET", "POST"}:
+        for method in (rule.methods or set()) & {"GET", "POST"}:
             yield method, path
 
 
