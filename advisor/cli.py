@@ -12,6 +12,7 @@ from advisor.commands.log import follow, trial
 from advisor.commands.new import new
 from advisor.commands.papers import calendar, cards, checklist
 from advisor.commands.rules import rules
+from advisor.commands.serve import serve
 from advisor.commands.species import species
 from advisor.commands.suggest import suggest
 from advisor.commands.water import mix, weigh
@@ -42,6 +43,7 @@ for command in (
     new,
     check,
     suggest,
+    serve,
     trial,
     follow,
     checklist,

@@ -22,3 +22,8 @@ def species_folder() -> Path:
 def schema_file(name: str) -> Path:
     """The path of one schema by its short name, for example "plan"."""
     return data_folder() / "schema" / f"{name}.schema.json"
+
+
+def examples_folder() -> Path:
+    """The folder of the shipped example plans."""
+    return data_folder() / "examples"

@@ -8,7 +8,7 @@ from fractions import Fraction
 from advisor.model.figures import Figure
 from advisor.model.forecast import Window
 from advisor.model.papers import MixAmounts
-from advisor.model.plan import EggBox, Medium, Size
+from advisor.model.plan import Control, EggBox, Medium, SetPointStep, Size
 from advisor.model.species import Species
 from advisor.show import Show
 from advisor.units import UNITS
@@ -108,6 +108,25 @@ def size_words(size: Size, show: Show) -> str:
     if all(side.endswith(f" {unit}") for side in sides):
         return f"{' x '.join(side.removesuffix(f' {unit}') for side in sides)} {unit}"
     return " x ".join(sides)
+
+
+def set_point_words(control: Control, show: Show) -> str:
+    """ "29 °C", "29 °C by day and 26 °C by night (12 h)", "25 °C, then 27.5 °C from day 60"; nothing where it is not told."""
+    if not control.programme:
+        return "" if control.set_to is None else show.temperature(control.set_to)
+    first = control.programme[0]
+    if first.night is not None:
+        night = f"{show.temperature(first.night)} by night ({show.hours(first.night_lasts)})"
+        return f"{show.temperature(first.set_to)} by day and {night}"
+    later = (
+        f", then {show.temperature(step.set_to)} from {begin_words(step)}" for step in control.programme[1:]
+    )
+    return show.temperature(first.set_to) + "".join(later)
+
+
+def begin_words(step: SetPointStep) -> str:
+    """ "day 60", or "Wed 30 June 2027"."""
+    return f"day {step.from_day or 0}" if step.from_ is None else day_words(step.from_)
 
 
 def hole_size(diameter: float, show: Show) -> str:

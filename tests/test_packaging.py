@@ -38,7 +38,7 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_wheel_holds_exactly_the_tracked_data_files(wheel: Path) -> None:
-    tracked = set(run("git", "ls-files", "species", "schema").split())
+    tracked = set(run("git", "ls-files", "species", "schema", "examples").split())
     with zipfile.ZipFile(wheel) as archive:
         packed = {
             name.removeprefix("advisor/_data/")

@@ -13,11 +13,6 @@ from typing import NamedTuple
 from tests.support import ROOT
 from tests.test_layers import MODULES, module_name
 
-# What no command reaches yet, and why it stays.
-WAITING = {
-    "advisor.formulas.days.swings.days_in_swing": "for cooler nights",
-}
-
 
 class Name(NamedTuple):
     """Something that a module defines at its top."""
@@ -124,9 +119,7 @@ def roots_of(program: Program) -> set[Name]:
 
 def test_a_command_reaches_every_function_class_and_constant() -> None:
     program = Program(shipped())
-    waiting = {Name(*name.rsplit(".", 1)) for name in WAITING}
-    assert program.unused(roots_of(program) | waiting) == set()
-    assert set(WAITING) <= program.unused(roots_of(program)), "a command reaches it: take it off the list"
+    assert program.unused(roots_of(program)) == set()
 
 
 def test_what_nothing_uses_is_found() -> None:

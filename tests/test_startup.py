@@ -7,7 +7,18 @@ import pytest
 
 from tests.support import ROOT
 
-HEAVY = ("jsonschema", "jinja2", "markdown_it", "icalendar", "numpy", "importlib.metadata", "http")
+HEAVY = (
+    "flask",
+    "waitress",
+    "werkzeug",
+    "jsonschema",
+    "jinja2",
+    "markdown_it",
+    "icalendar",
+    "numpy",
+    "importlib.metadata",
+    "http",
+)
 
 
 @pytest.mark.parametrize(
@@ -20,6 +31,7 @@ HEAVY = ("jsonschema", "jinja2", "markdown_it", "icalendar", "numpy", "importlib
         ["check", "--help"],
         ["new", "--help"],
         ["lesson", "--help"],
+        ["serve", "--help"],
         ["calendar", "--help"],
     ],
 )

@@ -56,22 +56,36 @@ def _set(block: Any, key: PathKey, value: Any, schema: dict[str, Any]) -> None:
     part, rest = key[0], key[1:]
     inner = items_of(schema) if isinstance(part, int) else entries_in(schema).get(part, {})
     if not rest:
-        if value is None:
-            block.pop(part, None)
-        elif isinstance(part, str) and part not in block:
-            block.insert(_place(block, part, schema), part, _node(value))
-        else:
-            block[part] = _node(value)
+        _put(block, part, value, schema)
         return
-    held = block[part] if isinstance(part, int) else block.get(part)
+    there = part < len(block) if isinstance(part, int) else part in block
+    held = block[part] if there else None
     if not isinstance(held, dict | list):  # missing, or a word in place of a block ("none")
         if value is None:
             return
-        _set(block, (part,), {}, schema)
+        _put(block, part, [] if isinstance(rest[0], int) else {}, schema)
         held = block[part]
         if "format" in block:  # at the top: a line for each of its entries
             _in_lines(held)
     _set(held, rest, value, inner)
+    if value is None and not held and isinstance(part, str):  # an empty block tells nothing
+        block.pop(part)
+
+
+def _put(block: Any, part: str | int, value: Any, schema: dict[str, Any]) -> None:
+    """One entry of a block, or item of a list: written, put at its place or behind the last item, or taken away."""
+    there = part < len(block) if isinstance(part, int) else part in block
+    if value is None:
+        if there:
+            del block[part]
+    elif there:
+        block[part] = _node(value)
+    elif isinstance(part, str):
+        block.insert(_place(block, part, schema), part, _node(value))
+    else:
+        block.append(_node(value))
+        _in_lines(block)
+        _in_lines(block[part])
 
 
 def _place(block: Any, part: str, schema: dict[str, Any]) -> int:

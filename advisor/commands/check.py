@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import click
 
 from advisor.commands.common import (
-    advised_assessment,
     guarded,
     known_rule,
     own_species,
@@ -84,6 +83,7 @@ def check(
 
 def _assessed(path: Path, own: Path | None, advised: bool) -> "Assessment":
     """The plan, judged; with the remedies tried where they are shown."""
+    from advisor.advice.judged import advised_assessment
     from advisor.assess import assess
 
     return advised_assessment(path, own) if advised else assess(path, own)

@@ -104,18 +104,6 @@ def output_option(what: str, required: bool = True) -> Callable[..., Any]:
 force_option = click.option("--force", is_flag=True, help="Replace FILE when it exists.")
 
 
-def advised_assessment(path: Path, own: Path | None) -> Any:
-    """The plan, judged, and the remedies of what was found tried; a plan without findings needs no advice."""
-    from advisor.assess import assess
-
-    assessment = assess(path, own)
-    if not any(finding.levers and finding.severity != "note" for finding in assessment.report.findings):
-        return assessment
-    from advisor.advice.remedies import advised
-
-    return advised(assessment, own)
-
-
 def guarded(command: Callable[..., Any]) -> Callable[..., Any]:
     """Faults of the input and refusals of the system end with status 2 and one line each; our own faults with status 3 and a request to report."""
 

@@ -6,7 +6,6 @@ from typing import Any
 import click
 
 from advisor.commands.common import (
-    advised_assessment,
     date_option,
     force_option,
     guarded,
@@ -75,13 +74,11 @@ def _check_ending(output: Path | None) -> None:
 
 
 def _judged(plan: Path, own: Path | None) -> tuple[Any, Any]:
-    """The judged plan, without what the check refuses, and the figures that only papers show."""
-    from advisor.forecast.for_papers import paper_figures
-    from advisor.papers.refused import for_paper
+    """The judged plan as papers take it."""
+    from advisor.advice.judged import advised_assessment
+    from advisor.papers.refused import with_figures
 
-    assessment = for_paper(advised_assessment(plan, own))
-    situation = assessment.situation
-    return assessment, paper_figures(situation.plan, situation.species, situation.forecast)
+    return with_figures(advised_assessment(plan, own))
 
 
 def _write(template: str, content: Any, output: Path | None, paper: str, force: bool) -> None:
@@ -115,6 +112,7 @@ def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path |
     When you replace the file of before with --force, entries that have gone from the plan are written as cancelled.
     Most calendars then strike them out or remove them; delete what is left by hand.
     """
+    from advisor.advice.judged import advised_assessment
     from advisor.papers.calendar.entries import day_text
     from advisor.papers.calendar.file import calendar_bytes, calendar_season
     from advisor.papers.files import read_old, write_file

@@ -1,8 +1,8 @@
 """`advisor mix` and `advisor weigh`: a keeper's own questions about water."""
 
-import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
@@ -17,12 +17,8 @@ from advisor.commands.common import (
 )
 from advisor.reading.problems import printable
 
-if TYPE_CHECKING:
-    from advisor.model.plan import Mix
-
 MATERIALS = ("vermiculite", "perlite", "sphagnum moss", "coconut fibre", "peat", "sand", "soil")
 GRADES = ("coarse", "medium", "fine", "superfine", "unknown")
-RATIO = re.compile(r"^\s*(\d+(?:\.\d+)?)\s*(?::|to)\s*(\d+(?:\.\d+)?)\s*$")
 
 units_option = click.option(
     "--units", type=click.Choice(["metric", "us"]), help="How amounts are shown. For weigh: as the plan says."
@@ -78,20 +74,14 @@ def mix(
     Examples:  advisor mix --ratio 4:1 --medium-amount "3 litres" --grade medium
                advisor mix --ratio 1:1 --by mass --medium-amount "2 cups" --litre-mass "80 g" --units us
     """
-    from advisor.forecast.edge import in_range
-    from advisor.forecast.egg_box.mix import mix_answer
+    from advisor.assess_water import mix_told
     from advisor.model.figures import Unknown
-    from advisor.model.plan import Medium
     from advisor.report.mix import mix_data, mix_lines
     from advisor.show import Show
 
     us = units == "us"
-    kind, size = _amount(amount if amount is not None else "1 quart" if us else "1 litre")
-    own = _quantity("--litre-mass", litre_mass, "mass", "5 g", "2.5 kg") if litre_mass is not None else None
-    words = Medium(material, grade, own, None, _mix(ratio, by))
-    answer = in_range(
-        lambda: mix_answer(words, size if kind == "volume" else None, size if kind == "mass" else None)
-    )
+    with _understood():
+        answer = mix_told(ratio, by, amount, material, grade, litre_mass, us)
     if isinstance(answer, Unknown):
         raise click.UsageError(f"{printable(answer.reason)}. Give --litre-mass, or another --ratio.")
     if as_json:
@@ -164,33 +154,24 @@ def weigh(
 
     Eggs take up water without changing the mass of the box: that is counted in.
     """
-    from advisor.forecast.edge import in_range
-    from advisor.forecast.egg_box.weighing import forecast_weighing
+    from advisor.assess_water import weighing_told
     from advisor.model.figures import Unknown
-    from advisor.model.water_answers import Weighed
     from advisor.reading.plan import read_plan
     from advisor.reading.species_by_name import profiles_of
     from advisor.report.weighing import weighing_data, weighing_lines
     from advisor.show import Show
 
     planned, _ = read_plan(plan, own_species=own)
-    names = [egg_box.name for egg_box in planned.egg_boxes]
-    if box not in names:
-        known = ", ".join(names) or "none"
-        raise click.UsageError(
-            f"--box: there is no egg box '{printable(box, 60)}'. Boxes in this plan: {printable(known)}."
-        )
-    weighed = Weighed(
-        day=day,
-        mass=_quantity("--mass", mass, "mass", "1 g", "100 kg"),
-        tare=_quantity("--tare", tare or "0 g", "mass", "0 g", "20 kg"),
-        start_mass=_quantity("--start-mass", start_mass, "mass", "1 g", "100 kg") if start_mass else None,
-        added=_quantity("--added", added, "mass", "0 g", "10 kg") if added is not None else None,
-        egg_mass=_quantity("--egg-mass-now", egg_mass_now, "mass", "10 mg", "1 kg") if egg_mass_now else None,
-        scale_step=_quantity("--scale-step", scale_step, "mass", "0 g", "100 g"),
-    )
-    species = profiles_of(planned.clutches, own)
-    answer = in_range(lambda: forecast_weighing(planned, species, names.index(box), weighed, eggs))
+    masses = {
+        "mass": mass,
+        "tare": tare,
+        "start-mass": start_mass or None,
+        "added": added,
+        "egg-mass-now": egg_mass_now or None,
+        "scale-step": scale_step,
+    }
+    with _understood():
+        answer = weighing_told(planned, profiles_of(planned.clutches, own), box, day, masses, eggs)
     if isinstance(answer, Unknown):
         needs = f" Add to the plan: {', '.join(answer.needs)}." if answer.needs else ""
         raise click.UsageError(f"the weighing cannot be read: {printable(answer.reason)}.{printable(needs)}")
@@ -200,33 +181,12 @@ def weigh(
         print_lines(weighing_lines(answer, Show(units or planned.units), screen_width()))
 
 
-def _mix(ratio: str, by: str) -> "Mix":
-    from advisor.model.plan import Mix
-
-    found = RATIO.match(ratio)
-    if not found or not float(found[1]) or not float(found[2]):
-        raise click.UsageError(
-            f"--ratio: '{printable(ratio, 60)}' is no ratio. Write parts of medium to parts of water, for example 4:1."
-        )
-    return Mix(float(found[1]), float(found[2]), "mass" if by == "weight" else by)
-
-
-def _amount(text: str) -> tuple[str, float]:
-    """Whether an amount is a volume or a mass, and its SI number."""
-    from advisor.reading.quantities import Kind, Refusal, read_quantity
+@contextmanager
+def _understood() -> Iterator[None]:
+    """Turns the refusal of an option's text into the usage error of the command."""
+    from advisor.reading.quantities import Refusal
 
     try:
-        return "mass", read_quantity(text, Kind("mass", least="1 g", most="1000 kg", example="250 g"))[0]
-    except Refusal:
-        return "volume", _quantity("--medium-amount", text, "volume", "1 ml", "1000 l")
-
-
-def _quantity(option: str, text: str, kind: str, least: str, most: str) -> float:
-    """The SI number of an option's text; a fault is told in one message."""
-    from advisor.reading.quantities import Kind, Refusal, read_quantity
-
-    example = "80 g" if kind == "mass" else "3 litres"
-    try:
-        return read_quantity(text, Kind(kind, least=least, most=most, example=example))[0]
+        yield
     except Refusal as refusal:
-        raise click.UsageError(f"{option}: {printable(refusal.message)}. {printable(refusal.hint)}") from None
+        raise click.UsageError(f"--{printable(refusal.message)}. {printable(refusal.hint)}") from None

@@ -8,6 +8,7 @@ from advisor.model.figures import Figure
 from advisor.model.forecast import Forecast
 from advisor.model.plan import Plan
 from advisor.show import Show
+from advisor.wording import set_point_words
 
 
 def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> DrawnPart:
@@ -129,9 +130,9 @@ def probe_part(plan: Plan, show: Show, place: Place, spots: tuple[Spot, ...]) ->
     sits = plan.control.probe.sits_in
     if sits is None:
         return DrawnPart("", None, (), ("Where the probe sits: not in the plan.",))
-    set_to = plan.control.set_to
+    set_to = set_point_words(plan.control, show)
     at = _probe_at(plan, sits, place, spots)
-    aim = f", thermostat set to {show.temperature(set_to)}" if set_to is not None else ""
+    aim = f", thermostat set to {set_to}" if set_to else ""
     words = f"Probe: {where_probe(sits)}{aim}"
     if at is None:
         return DrawnPart(words, None, (), (f"The probe ({where_probe(sits)}): its place cannot be drawn.",))

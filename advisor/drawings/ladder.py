@@ -24,6 +24,7 @@ from advisor.model.forecast import Forecast
 from advisor.model.plan import Plan
 from advisor.model.species import Species
 from advisor.show import Show
+from advisor.wording import begin_words
 
 WIDE, HIGH = 300.0, 222.0  # units
 EGGS, ROOM, STUCK, WORDS = (
@@ -138,13 +139,27 @@ def _rungs(plan: Plan, forecast: Forecast, eggs: EggsTogether, show: Show) -> It
         yield Rung(
             control.cut_out.set_to, f"CUT-OUT {show.temperature(control.cut_out.set_to)}", "dashed", True
         )
-    if control.set_to is not None:
-        yield Rung(control.set_to, f"SET POINT {show.temperature(control.set_to)}", "solid", True)
+    for words, at in _set_points(plan):
+        yield Rung(at, f"{words} {show.temperature(at)}", "solid", True)
     if room is not None and room.low == room.high:
         yield Rung(room.low, f"room: {show.temperature(room.low)}")
     elif room is not None:
         yield Rung(room.high, f"room, at its warmest: {show.temperature(room.high)}")
         yield Rung(room.low, f"room, at its coldest: {show.temperature(room.low)}")
+
+
+def _set_points(plan: Plan) -> Iterator[tuple[str, float]]:
+    """The set point; by day and by night, or in steps, each of them."""
+    steps = plan.control.programme
+    if not steps and plan.control.set_to is not None:
+        yield "SET POINT", plan.control.set_to
+    for step in steps:
+        if step.night is not None:
+            yield "SET POINT BY DAY", step.set_to
+            yield "SET POINT BY NIGHT", step.night
+        else:
+            begins = "AT FIRST" if step is steps[0] else f"FROM {begin_words(step).upper()}"
+            yield f"SET POINT {begins}:", step.set_to
 
 
 def _columns(plan: Plan, eggs: EggsTogether, stuck: Figure | None, scale: Axis) -> Iterator[str]:

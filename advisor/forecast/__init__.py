@@ -14,8 +14,10 @@ from advisor.forecast.egg_box.water import forecast_water
 from advisor.forecast.egg_box.water_inputs import water_model, weighed_vents
 from advisor.forecast.heat.egg_heat import with_late_heat
 from advisor.forecast.heat.egg_warmth import egg_warmth, medium_temperature
+from advisor.forecast.heat.night_drop import with_night_drop
 from advisor.forecast.heat.steady import HeatResults, forecast_heat, tier_of
 from advisor.forecast.heat.tiers import TierOffsets
+from advisor.forecast.programme import eggs_forecast
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import (
     AirForecast,
@@ -39,13 +41,7 @@ KEPT = 128  # forecasts of the heat that are kept, for plans that differ in othe
 def forecast_plan(plan: Plan, species: Mapping[str, Species]) -> Forecast:
     """The whole forecast for a plan; what cannot be computed is an `Unknown` with its reason."""
     heat = _heat(without_care(plan), tuple(species.values()))
-    boxes = {box.name: box for box in plan.egg_boxes}
-    clutches = tuple(
-        clutch_forecast(
-            plan, clutch, species[clutch.species], _warmth(plan, boxes.get(clutch.box or ""), heat)
-        )
-        for clutch in plan.clutches
-    )
+    clutches = tuple(_clutch(plan, index, species, heat) for index in range(len(plan.clutches)))
     return Forecast(
         heat=heat.heat,
         egg_boxes=tuple(
@@ -79,7 +75,16 @@ def _heat(plan: Plan, species: tuple[Species, ...]) -> HeatResults:
     if isinstance(found, Unknown):
         heat, tier = nothing_known(HeatForecast, found), nothing_known(EggBoxHeat, found)
         return HeatResults(heat, tier, None, TierOffsets((found,), ()))
-    return found
+    return replace(found, heat=with_night_drop(plan, found.heat))
+
+
+def _clutch(plan: Plan, index: int, species: Mapping[str, Species], heat: HeatResults) -> ClutchForecast:
+    clutch = plan.clutches[index]
+    box = next((box for box in plan.egg_boxes if box.name == clutch.box), None)
+    warmth = _warmth(plan, box, heat)
+    eggs = eggs_forecast(plan, index, species, warmth, heat.heat.conductance)
+    found = clutch_forecast(plan, clutch, species[clutch.species], eggs.days, eggs.males, warmth)
+    return replace(found, programme=eggs.programme)
 
 
 def _egg_box(

@@ -15,6 +15,7 @@ from advisor.forecast.egg_box.room_for_eggs import egg_size
 from advisor.forecast.heat.egg_warmth import egg_temperatures
 from advisor.forecast.heat.hours_borne import cold_exposures, heat_exposures
 from advisor.forecast.heat.power_cut import forecast_litre, power_cut_course
+from advisor.forecast.heat.stuck_heater import stage_of
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import Forecast
 from advisor.model.papers import MixAmounts, PaperFigures, ScaleReading
@@ -43,8 +44,8 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
         other_masses=tuple(_other_masses(plan, forecast, index) for index in boxes),
         litre_adds=forecast_litre(plan, species, forecast.heat.conductance),
         cooling=power_cut_course(plan, forecast.heat.conductance),
-        cold=cold_exposures(profiles, plan.control.set_to),
-        heat=heat_exposures(profiles, plan.control.set_to),
+        cold=cold_exposures(profiles, plan.control.coldest),
+        heat=heat_exposures(profiles, plan.control.set_to, stage_of(forecast)),
         eggs_between=_eggs_between(plan, forecast),
         share_curves=tuple(sexes_curve(profile) for profile in profiles),
         egg_sizes=tuple(
@@ -79,10 +80,12 @@ def mix_amounts(box: EggBox, path: str, boxes: int = 1) -> MixAmounts | Unknown:
 
 def _eggs_between(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:
     """Lowest and highest temperature [°C] the eggs of any clutch may see: thermostat's error (two sigma) and their tier."""
-    if plan.control.set_to is None:
+    set_to, coldest = plan.control.set_to, plan.control.coldest
+    if set_to is None or coldest is None:
         return None
     ways = [way for clutch in forecast.clutches for way in clutch.warmth.ways or AS_PROBE.ways]
-    return egg_temperatures(plan.control.set_to, thermostat_error(plan.control), ways)
+    error = thermostat_error(plan.control)
+    return egg_temperatures(coldest, error, ways)[0], egg_temperatures(set_to, error, ways)[1]
 
 
 def _egg_axes(clutch: Clutch, number: int, species: Species) -> tuple[float, float] | None:

@@ -30,6 +30,7 @@ from advisor.reading.yaml_text import Document, parse_yaml
 from advisor.show import Show
 from advisor.wording import profile_examples
 
+INSTEAD = {"outer_box.inside": "outer_box.outside", "control.set_to": "control.programme"}
 SPECIES, SET_POINT, PROBE = "clutches[0].species", "control.set_to", "control.probe.sits_in"
 # Whole blocks that were asked for: their examples show every entry asked about.
 _BLOCKS = {
@@ -236,9 +237,7 @@ def layout_of(answers: Answers, own_species: Path | None) -> Layout:
         )
         examples |= more_examples
         comments |= more_comments
-    # A plan holds the inside or the outside size, not both.
-    away = frozenset({"outer_box.outside"} if "outer_box.inside" in answers else ())
-    return Layout(filled, examples, comments, away, units == "us")
+    return Layout(filled, examples, comments, _away(answers), units == "us")
 
 
 def _filled(layout: Layout, answers: Answers, whole: Whole) -> Layout:
@@ -246,14 +245,15 @@ def _filled(layout: Layout, answers: Answers, whole: Whole) -> Layout:
     told = {*answers, *whole.remarks}
     ones = {path for path in told if not any(other.startswith(f"{path}.") for other in whole.remarks)}
     entries = dict(_entries(whole.data, load_schema("plan"), "", ones))
-    away = layout.away | ({"outer_box.outside"} if "outer_box.inside" in entries else set())
     comments = {path: text for path, text in layout.comments.items() if not path.startswith("egg_boxes[1]")}
     comments |= {
         path: "proposed"
         for path in entries
         if any(path.startswith((f"{block}[", f"{block}.")) for block in whole.remarks)
     }
-    return replace(layout, answers=entries, comments={**comments, **whole.remarks}, away=frozenset(away))
+    return replace(
+        layout, answers=entries, comments={**comments, **whole.remarks}, away=layout.away | _away(entries)
+    )
 
 
 def _entries(
@@ -347,3 +347,8 @@ def _answered_in_us(answers: Mapping[str, Any]) -> bool:
             if unit is not None:
                 return unit in ("°F", "in", "ft")
     return False
+
+
+def _away(entries: Mapping[str, Any]) -> frozenset[str]:
+    """Entries that may not stand beside one that is answered."""
+    return frozenset(other for entry, other in INSTEAD.items() if entry in entries)

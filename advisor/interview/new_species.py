@@ -1,7 +1,6 @@
 """A first species profile: its questions, and the commented file that comes of the answers."""
 
 import datetime
-import re
 from collections.abc import Callable
 from typing import Any
 
@@ -10,16 +9,33 @@ from msgspec.structs import replace
 from advisor import __version__
 from advisor.interview.answered_sources import answer_parts, source_offered, with_source
 from advisor.interview.commented_yaml import Layout, commented
-from advisor.interview.questions import Answers, Question, as_text, chosen, mix_of, one_of
-from advisor.reading.marks import path_key
+from advisor.interview.profile_answers import (
+    both_ends,
+    caution_words,
+    cautions,
+    climate,
+    cool_period,
+    duration,
+    harmful,
+    laying,
+    listed,
+    mix,
+    next_clutch,
+    observed,
+    pause,
+    set_by,
+    shell,
+    sourced,
+    water,
+    words_of,
+)
+from advisor.interview.questions import Answers, Question, as_text, one_of
 from advisor.reading.problems import InputError
-from advisor.reading.quantities import Refusal
-from advisor.reading.schema import entry_at, load_schema
+from advisor.reading.schema import load_schema
 from advisor.reading.schema_check import schema_problems
 from advisor.reading.sources import shipped_sources
 from advisor.reading.species_build import build_species
 from advisor.reading.species_lints import lint
-from advisor.reading.words import nearest
 from advisor.reading.yaml_text import Document, parse_yaml
 
 NO_NOTES = (
@@ -53,7 +69,7 @@ def _questions() -> tuple[Question, ...]:
             "What do keepers call the species?",
             "The most used name first, more names after commas.",
             "corn snake, red ratsnake",
-            lambda text: {"names.common": _listed(text)},
+            lambda text: {"names.common": listed(text)},
             required=True,
         ),
         Question(
@@ -61,7 +77,7 @@ def _questions() -> tuple[Question, ...]:
             "Which older scientific names stand in books?",
             "Several are parted by commas.",
             "Elaphe guttata",
-            lambda text: {"names.former": _listed(text)},
+            lambda text: {"names.former": listed(text)},
         ),
         _words(
             "group", "What kind of reptile is it?", "Rules use it where the profile is silent.", required=True
@@ -77,29 +93,29 @@ def _questions() -> tuple[Question, ...]:
             "Below and above which temperature do many eggs die or young come out malformed?",
             f"One side is enough. {SOURCED}",
             "below 21 °C, above 33 °C [practice]",
-            _harmful,
+            harmful,
         ),
         Question(
             "duration",
             "How many days pass from laying to hatching, at which temperature?",
             f"One entry for each temperature and source, parted by ; {SOURCED}",
             "26 to 28 °C: 60 to 70 days [practice]; 28 °C: 62 days, 40 eggs [practice]",
-            lambda text: {"duration": [_duration(part) for part in answer_parts(text)]},
+            lambda text: {"duration": [duration(part) for part in answer_parts(text)]},
         ),
         Question(
             "pause",
             "Does the embryo rest before it starts to grow?",
             f"Write none when it starts at once. Else the days and what ends the rest. {SOURCED}",
             "none, or 50 to 80 days, ended by warming [practice]",
-            _pause,
+            pause,
         ),
         Question(
             "sex.set_by",
             "What sets the sex?",
             f"One of the words. {SOURCED}",
             "temperature [practice]",
-            _set_by,
-            words=_enum("sex.set_by"),
+            set_by,
+            words=words_of("sex.set_by"),
         ),
         _words(
             "sex.pattern",
@@ -111,17 +127,23 @@ def _questions() -> tuple[Question, ...]:
             "How many males were counted, at which temperature?",
             f"Males of all young that were sexed. One entry for each temperature and source, parted by ; {SOURCED}",
             "26 °C: 3 of 40 [practice]; 32 °C: 38 of 40 [practice]",
-            lambda text: {"sex.observed": [_observed(part) for part in answer_parts(text)]},
+            lambda text: {"sex.observed": [observed(part) for part in answer_parts(text)]},
         ),
         Question(
             "eggs.shell",
             "What is the shell like?",
             f"Parchment gives under a finger, rigid is hard like a hen's egg. {SOURCED}",
             "parchment [practice]",
-            _shell,
-            words=_enum("eggs.shell"),
+            shell,
+            words=words_of("eggs.shell"),
         ),
         _plain("eggs.clutch", "How many eggs has a clutch?", "A number or a range.", "8 to 20"),
+        _plain(
+            "eggs.clutches_per_year",
+            "How many clutches does a female lay in a year?",
+            "A number or a range.",
+            "1 to 2",
+        ),
         _plain("eggs.mass", "What does one fresh egg weigh?", "A mass or a range.", "8 to 14 g"),
         _plain("eggs.length", "How long is one fresh egg?", "A length or a range.", "30 to 45 mm"),
         _plain("eggs.width", "How wide is one fresh egg?", "A length or a range.", "15 to 22 mm"),
@@ -130,14 +152,14 @@ def _questions() -> tuple[Question, ...]:
             "Which mixes of medium and water are used?",
             f"Parts of dry medium to parts of water, by volume or by mass, parted by ; {SOURCED}",
             "4 to 1 by volume [practice]; 1 to 1 by mass [practice]",
-            lambda text: {"medium.mixes": [_mix(part) for part in answer_parts(text)]},
+            lambda text: {"medium.mixes": [mix(part) for part in answer_parts(text)]},
         ),
         Question(
             "medium.water",
             "How much water may the medium hold?",
             f"Grams of water to each gram of dry medium, driest to wettest. {SOURCED}",
             "0.6 to 3.8 g/g [judgement]",
-            _water,
+            water,
         ),
         _words("medium.top_up", "Does water have to be added during incubation?", "One of the words."),
         Question(
@@ -145,21 +167,36 @@ def _questions() -> tuple[Question, ...]:
             "Do the eggs need a cold spell?",
             f"Write none when they need none. Else temperature, days and when. {SOURCED}",
             "none, or 16 to 20 °C for 45 to 60 days, after four weeks of warmth [practice]",
-            _cool_period,
+            cool_period,
+        ),
+        Question(
+            "climate",
+            "Does the species nest where nights get cold?",
+            f"Temperate where they do, tropical where they do not: it decides how much cold its eggs bear. {SOURCED}",
+            "temperate [judgement]",
+            climate,
+            words=words_of("climate.kind"),
         ),
         Question(
             "laying",
             "How many days pass from the shed before laying to the laying?",
             SOURCED,
             "7 to 14 days [practice]",
-            _laying,
+            laying,
+        ),
+        Question(
+            "laying.next_clutch",
+            "How many days pass from one laying to the next in the same season?",
+            SOURCED,
+            "45 to 70 days [practice]",
+            next_clutch,
         ),
         Question(
             "cautions",
             "What must a keeper be warned of?",
-            f"Write none, or a word and a sentence, parted by ; Words: {', '.join(_caution_words())}.",
+            f"Write none, or a word and a sentence, parted by ; Words: {', '.join(caution_words())}.",
             "none, or protected: Trade in this species needs papers.",
-            _cautions,
+            cautions,
         ),
         Question(
             "notes",
@@ -201,10 +238,14 @@ def profile_text(identifier: str, answers: Answers, reviewed: datetime.date) -> 
         "notes": NO_NOTES,
         **answers,
     }
+    if any(entry.startswith("laying.") for entry in filled):
+        del filled["laying"]  # parts of it are known
     if "sex.observed" in filled:
         filled.setdefault("sex.pattern", "unknown")
     examples = {
         "names.former": "[Elaphe guttata]",
+        "climate": "{kind: temperate, sources: [judgement]}",
+        "laying.next_clutch": "{days: 15 to 22, sources: [practice]}",
         "sex.sensitive": "{from: 0.3, to: 0.5, sources: [practice]}",
         "hatched": "[{at: 28 °C, share: 0.9, eggs: 40, sources: [practice]}]",
         "sex.observed": "[{at: 28 °C, male_share: 0.5, eggs: 20, sources: [practice]}]",
@@ -225,170 +266,14 @@ def _plain(path: str, text: str, help: str, example: str) -> Question:
 
 
 def _words(path: str, text: str, help: str, required: bool = False) -> Question:
-    words = _enum(path)
+    words = words_of(path)
     return Question(path, text, help, words[0], one_of(path, words), words, required)
-
-
-def _enum(path: str) -> tuple[str, ...]:
-    return tuple(word for word in entry_at("species", path_key(path))["enum"] if word != "unknown")
-
-
-def _caution_words() -> tuple[str, ...]:
-    return tuple(entry_at("species", path_key("cautions[0].word"))["enum"])
 
 
 def _band(path: str, text: str, example: str) -> Question:
     def read(typed: str) -> dict[str, Any]:
-        value, sources = _sourced(typed, example)
-        low, high = _two(value)
+        value, sources = sourced(typed, example)
+        low, high = both_ends(value)
         return {path: {"low": low, "high": high, "sources": sources}}
 
     return Question(path, text, SOURCED, example, read)
-
-
-def _two(text: str) -> tuple[str, str]:
-    """Both ends of "27 to 29 °C", each with its unit; the same twice for one value."""
-    found = re.fullmatch(r"(-?[\d.]+) ?(\D*?) ?(?:to|-|–) ?(-?[\d.]+) ?(\D*)", text)
-    if not found:
-        return text, text
-    return f"{found[1]} {found[2] or found[4]}".strip(), f"{found[3]} {found[4]}".strip()
-
-
-def _sourced(text: str, example: str) -> tuple[str, list[str]]:
-    """An answer without its source, and the keys of the source; raises `Refusal` when there is none or it is not known."""
-    found = re.fullmatch(r"(.*?)\s*\[([^\[\]]*)\]\.?", text)
-    keys = _listed(found[2]) if found else []
-    if found is None or not keys:
-        raise Refusal(
-            "the source is missing",
-            f"Write it like this: {example}. `practice` is what keepers do; other keys stand in species/sources.yaml.",
-        )
-    known = shipped_sources()
-    for key in keys:
-        if key not in known:
-            near = nearest(key, list(known))
-            hint = f"Did you mean {near}? " if near else ""
-            raise Refusal(
-                f"the source '{key}' is not in species/sources.yaml",
-                f"{hint}Write [practice] for what keepers do, or add the paper there first.",
-            )
-    return found[1], keys
-
-
-def _listed(text: str) -> list[str]:
-    return [part.strip() for part in text.split(",") if part.strip()]
-
-
-def _harmful(text: str) -> dict[str, Any]:
-    example = "below 21 °C, above 33 °C [practice]"
-    value, sources = _sourced(text, example)
-    sides: dict[str, Any] = {}
-    for part in _listed(value):
-        side, _, limit = part.partition(" ")
-        if side.lower() not in ("below", "above") or not limit:
-            raise Refusal(f"'{part}' says neither below nor above", f"Write it like this: {example}.")
-        sides[side.lower()] = limit
-    return {"temperature.harmful": {**sides, "sources": sources}}
-
-
-def _duration(text: str) -> dict[str, Any]:
-    example = "28 °C: 57 to 65 days, 40 eggs [practice]"
-    value, sources = _sourced(text, example)
-    found = re.fullmatch(r"([^:]+): ?([^,]+?)(?: days?)?(?:, ?(\d+) eggs?)?", value)
-    if not found:
-        raise Refusal(f"'{value}' is not a temperature with its days", f"Write it like this: {example}.")
-    eggs = {"eggs": int(found[3])} if found[3] else {}
-    return {"at": found[1].strip(), "days": _number(found[2]), **eggs, "sources": sources}
-
-
-def _number(text: str) -> Any:
-    """A bare number as a number, all else (a range, a fault to be told) as text."""
-    if not re.fullmatch(r"\d+(\.\d+)?", text):
-        return text
-    value = float(text)
-    return int(value) if value == int(value) else value
-
-
-def _pause(text: str) -> dict[str, Any]:
-    if text.lower() in ("none", "no"):
-        return {"pause": "none"}
-    example = "50 to 80 days, ended by warming [practice]"
-    value, sources = _sourced(text, example)
-    found = re.fullmatch(r"(.+?)(?: days)?, ?ended by (.+)", value)
-    if not found:
-        raise Refusal(
-            f"'{value}' does not say how long the rest is and what ends it", f"Write none, or {example}."
-        )
-    ended_by = chosen(found[2], tuple(entry_at("species", path_key("pause.ended_by"))["enum"]))
-    return {"pause": {"days": _number(found[1]), "ended_by": ended_by, "sources": sources}}
-
-
-def _set_by(text: str) -> dict[str, Any]:
-    value, sources = _sourced(text, "temperature [practice]")
-    return {"sex.set_by": chosen(value, _enum("sex.set_by")), "sex.sources": sources}
-
-
-def _observed(text: str) -> dict[str, Any]:
-    example = "26 °C: 3 of 40 [practice]"
-    value, sources = _sourced(text, example)
-    found = re.fullmatch(r"([^:]+): ?(\d+) (?:males? )?of (\d+)", value)
-    if not found or not int(found[3]):
-        raise Refusal(
-            f"'{value}' is not a temperature with a count of males", f"Write it like this: {example}."
-        )
-    males, eggs = int(found[2]), int(found[3])
-    if males > eggs:
-        raise Refusal(
-            f"{males} males of {eggs} young is too many", "Males first, then all young that were sexed."
-        )
-    return {
-        "at": found[1].strip(),
-        "male_share": _number(f"{males / eggs:.4f}"),
-        "eggs": eggs,
-        "sources": sources,
-    }
-
-
-def _shell(text: str) -> dict[str, Any]:
-    value, sources = _sourced(text, "parchment [practice]")
-    return {"eggs.shell": chosen(value, _enum("eggs.shell")), "eggs.sources": sources}
-
-
-def _mix(text: str) -> dict[str, Any]:
-    value, sources = _sourced(text, "4 to 1 by volume [practice]")
-    return {**mix_of(value), "sources": sources}
-
-
-def _water(text: str) -> dict[str, Any]:
-    value, sources = _sourced(text, "0.6 to 3.8 g/g [judgement]")
-    return {"medium.water": {"range": value, "sources": sources}}
-
-
-def _cool_period(text: str) -> dict[str, Any]:
-    if text.lower() in ("none", "no"):
-        return {"cool_period": "none"}
-    example = "16 to 20 °C for 45 to 60 days, after four weeks of warmth [practice]"
-    value, sources = _sourced(text, example)
-    found = re.fullmatch(r"(.+?) for (.+?)(?: days)?, ?(.+)", value)
-    if not found:
-        raise Refusal(f"'{value}' does not say how cold, how long and when", f"Write none, or {example}.")
-    return {"cool_period": {"at": found[1], "days": _number(found[2]), "when": found[3], "sources": sources}}
-
-
-def _laying(text: str) -> dict[str, Any]:
-    value, sources = _sourced(text, "7 to 14 days [practice]")
-    return {"laying": {"shed_to_laying": value, "sources": sources}}
-
-
-def _cautions(text: str) -> dict[str, Any]:
-    if text.lower() in ("none", "no"):
-        return {"cautions": []}
-    cautions = []
-    for part in answer_parts(text):
-        word, colon, because = part.partition(":")
-        if not colon:
-            raise Refusal(
-                f"'{part}' has no sentence", "Write the word, a colon and one sentence that says why."
-            )
-        cautions.append({"word": chosen(word.strip(), _caution_words()), "because": because.strip()})
-    return {"cautions": cautions}

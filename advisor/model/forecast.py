@@ -44,10 +44,44 @@ class EggWarmth(Struct, frozen=True):
     against: tuple[MeasuredAgainst, ...] = ()
 
 
+class EggStep(Struct, frozen=True):
+    """What the eggs of a clutch go through in one step of a programme: first day and the day it ends on (None: to hatching),
+    mean, coldest and warmest of the medium [°C].
+    """
+
+    first: float
+    until: float | None
+    mean: float
+    coldest: float
+    warmest: float
+
+
+class EggHarm(Struct, frozen=True):
+    """What hours past a limit for weeks do: side ("hot" or "cold"), harm (a word of `model.follow`), extreme [°C], hours past it;
+    `daily` where they come with each day or night.
+    """
+
+    side: str
+    harm: str
+    extreme: float
+    hours: float
+    daily: bool
+
+
+class EggProgramme(Struct, frozen=True):
+    """A programme as one clutch goes through it: its steps, the constant temperature [°C] that gives the same sexes (None where
+    chromosomes alone set them), harms.
+    """
+
+    steps: tuple[EggStep, ...]
+    sexes_as_at: Result | None
+    harms: tuple[EggHarm, ...]
+
+
 class ClutchForecast(Struct, frozen=True):
     """One clutch: incubation length [days], share of males, dates; a window is first and last likely day.
 
-    `check_days` are days of incubation up to the likely hatching, `late_check_days` those after it if nothing has
+    `programme` is told where the set point changes on purpose. `check_days` are days of incubation up to the likely hatching, `late_check_days` those after it if nothing has
     hatched, up to the last day of the hatch window; `ready_by` is the last day on which everything must stand ready; `warmth` is
     what days and sexes were told for.
     """
@@ -61,6 +95,7 @@ class ClutchForecast(Struct, frozen=True):
     check_days: tuple[int, ...]
     warmth: EggWarmth = EggWarmth()
     late_check_days: tuple[int, ...] = ()
+    programme: EggProgramme | None = None
 
     @property
     def laid(self) -> datetime.date | None:
@@ -70,7 +105,10 @@ class ClutchForecast(Struct, frozen=True):
 
 
 class HeatForecast(Struct, frozen=True):
-    """The outer box: heat loss, heater, temperatures, times; every field a figure or the reason why there is none."""
+    """The outer box: heat loss, heater, temperatures, times; every field a figure or the reason why there is none.
+
+    `night_reached` and `day_reached` are told for cooler nights alone: the medium at the end of the night and of the day.
+    """
 
     conductance: Result
     watts_needed: Result
@@ -86,6 +124,8 @@ class HeatForecast(Struct, frozen=True):
     hours_to_lose_3_K: Result
     medium_after_12_h: Result
     warm_up_hours: Result
+    night_reached: Result | None = None
+    day_reached: Result | None = None
     against: tuple[MeasuredAgainst, ...] = ()
 
 

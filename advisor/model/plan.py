@@ -123,8 +123,21 @@ class CutOut(Struct, frozen=True):
     set_to: float | None = None
 
 
+class SetPointStep(Struct, frozen=True):
+    """A set point by day [°C], for some hours by night a cooler one [°C, s]; from a day of incubation or a date on."""
+
+    set_to: float
+    night: float | None = None
+    night_lasts: float = 0.0
+    from_day: int | None = None
+    from_: date | None = None
+
+
 class Control(Struct, frozen=True):
-    """Thermostat word, set point [°C], switching band [K, from on to off], probe, cut-out."""
+    """Thermostat word, set point [°C], switching band [K, from on to off], probe, cut-out.
+
+    With a programme, the steps of what is set, `set_to` is the warmest of its set points.
+    """
 
     thermostat: str | None = None
     set_to: float | None = None
@@ -132,6 +145,20 @@ class Control(Struct, frozen=True):
     probe: Probe = field(default_factory=Probe)
     cut_out: CutOut | None = None
     checked_against: str | None = None
+    programme: tuple[SetPointStep, ...] = ()
+
+    @property
+    def held(self) -> tuple[float, ...]:
+        """The set points by day [°C], one after the other; none where it is not told."""
+        return tuple(step.set_to for step in self.programme) or (
+            () if self.set_to is None else (self.set_to,)
+        )
+
+    @property
+    def coldest(self) -> float | None:
+        """The coldest set point [°C], nights counted."""
+        nights = (step.night for step in self.programme if step.night is not None)
+        return min((*self.held, *nights), default=None)
 
 
 class Watching(Struct, frozen=True):

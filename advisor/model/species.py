@@ -123,13 +123,21 @@ class CoolPeriod(Struct, frozen=True):
     needed_by: str = "all"
 
 
+class Climate(Struct, frozen=True):
+    """Where the nests are: "temperate", with cold nights, or "tropical"."""
+
+    kind: str
+    support: Support
+
+
 class SpeciesLaying(Struct, frozen=True):
-    """Days from the shed, from mating and from ovulation to laying."""
+    """Days from the shed, from mating and from ovulation to laying, with their support; days from laying to the next."""
 
     shed_to_laying: Range | None
     mating_to_laying: Range | None
     ovulation_to_laying: Range | None
-    support: Support
+    support: Support | None
+    next_clutch: Band | None
 
 
 class Caution(Struct, frozen=True):
@@ -147,6 +155,7 @@ class Species(Struct, frozen=True):
     common: tuple[str, ...]
     former: tuple[str, ...]
     group: str
+    climate: Climate | None
     reviewed: str
     aim: Band | None
     tolerated: Band | None

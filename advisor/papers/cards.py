@@ -24,6 +24,7 @@ from advisor.wording import (
     mixing_water,
     scale_range,
     scale_text,
+    set_point_words,
     weekday_words,
     window_words,
 )
@@ -201,12 +202,11 @@ def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unkno
         LabelRow("Wet medium", wet),
     )
     if box.holds == "probe":
-        set_to = situation.plan.control.set_to
         return BoxLabel(
             name,
             (
                 LabelRow("For", "the probe, no eggs"),
-                LabelRow("Thermostat set to", show.temperature(set_to) if set_to is not None else ""),
+                LabelRow("Thermostat set to", set_point_words(situation.plan.control, show)),
                 *tare,
             ),
             f"{'Keep the lid on. ' if box.lid.fitted else ''}Keep the probe in its place.",
@@ -245,7 +245,7 @@ def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet
         names = [f"box {number}" for number in range(1, (box.count or 1) + 1)]
         rows = _record_rows(situation, figures, index)
         notes = (
-            [f"Set point {show.temperature(plan.control.set_to)}."] if plan.control.set_to is not None else []
+            [f"Set point {set_point_words(plan.control, show)}."] if plan.control.set_to is not None else []
         )
         clutches = [found for _, found in _clutches_of(situation, box)]
         if not rows[0].date:

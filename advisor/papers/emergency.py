@@ -13,7 +13,7 @@ from advisor.rules.engine import Situation
 from advisor.rules.shared import cold_borne, lid_cools_in_off_times
 from advisor.show import Show
 from advisor.units import TRACE, UNITS
-from advisor.wording import joined, short_day
+from advisor.wording import joined, set_point_words, short_day
 
 SLACK = 1.0  # K off the set point at which to look for the cause; judgement
 MOST_DAYS = 3  # clutches whose last days are told on the back; judgement
@@ -94,9 +94,10 @@ def _too_hot(situation: Situation, figures: PaperFigures) -> Emergency:
 
 
 def _too_cold(situation: Situation, figures: PaperFigures) -> Emergency:
-    show, set_to = situation.show, situation.plan.control.set_to
-    starts = f"Below {show.temperature(set_to - SLACK)}." if set_to is not None else ""
-    keep = f" at {show.temperature(set_to)}" if set_to is not None else ""
+    show, control = situation.show, situation.plan.control
+    coldest, words = control.coldest, set_point_words(control, show)
+    starts = f"Below {show.temperature(coldest - SLACK)}." if coldest is not None else ""
+    keep = f" at {words}" if words else ""
     return Emergency(
         "Too cold",
         f"{starts} {_borne(show, figures.cold)}".strip(),

@@ -8,9 +8,11 @@ from msgspec.structs import fields, replace
 
 from advisor.assess import Assessment
 from advisor.forecast import forecast_plan
+from advisor.forecast.for_papers import paper_figures
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, STOP, Finding, Report, alike
 from advisor.model.forecast import ClutchForecast, EggBoxForecast, EggWarmth, Forecast
+from advisor.model.papers import PaperFigures
 from advisor.model.plan import Plan
 from advisor.reading.marks import path_key
 
@@ -28,6 +30,8 @@ def refused(report: Report) -> tuple[tuple[str, int], ...]:
             inner = parts[2:] if parts[:1] in (("egg_boxes",), ("clutches",)) else parts
             if inner and inner[0] not in FACTS:
                 found.setdefault(path, place)
+    for path in [path for path in found if path.startswith("control.programme")]:
+        found.setdefault("control.set_to", found[path])  # it is the warmest of the programme
     if "control.set_to" in found:  # the cut-out is set by it
         found.setdefault("control.cut_out", found["control.set_to"])
     return tuple(found.items())
@@ -53,6 +57,13 @@ class ChangeItems(Struct, frozen=True):
 def mark_of(report: Report) -> str:
     """What stands on every page, card, label and calendar entry of a plan that is not fit for eggs; else nothing."""
     return {STOP: "STOP: not safe yet", FIX: "FIX FIRST: not ready yet"}.get(report.verdict, "")
+
+
+def with_figures(assessment: Assessment) -> tuple[Assessment, PaperFigures]:
+    """The judged plan without what the check refuses, and the figures that only papers show."""
+    kept = for_paper(assessment)
+    situation = kept.situation
+    return kept, paper_figures(situation.plan, situation.species, situation.forecast)
 
 
 def for_paper(assessment: Assessment) -> Assessment:

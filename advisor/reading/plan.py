@@ -40,6 +40,7 @@ from advisor.reading.dates import read_date
 from advisor.reading.measured import measured_of, measured_problems
 from advisor.reading.names import profile_files
 from advisor.reading.problems import MOST_SHOWN, InputError, Problem
+from advisor.reading.programme import programme_of, programme_problems
 from advisor.reading.quantities import Refusal
 from advisor.reading.schema import entry_at, load_schema
 from advisor.reading.schema_check import schema_problems
@@ -126,7 +127,10 @@ def _control(data: dict[str, Any]) -> Control:
     cut_out = data.get("cut_out")
     if cut_out is not None:
         cut_out = CutOut(False) if cut_out == "none" else CutOut(True, cut_out["set_to"])
-    return Control(**{**data, "probe": Probe(**data.get("probe", {})), "cut_out": cut_out})
+    steps = programme_of(data.get("programme", {}))
+    warmest = max((step.set_to for step in steps), default=data.get("set_to"))
+    probe = Probe(**data.get("probe", {}))
+    return Control(**{**data, "set_to": warmest, "programme": steps, "probe": probe, "cut_out": cut_out})
 
 
 def _egg_box(data: dict[str, Any]) -> EggBox:
@@ -191,6 +195,7 @@ def _joint_problems(
     yield from _cable_problems(document, data)
     yield from _probe_problems(document, data)
     yield from unlike_entries(document, _entries(data, "egg_boxes"))
+    yield from programme_problems(document)
     yield from measured_problems(document, LONGEST_LIST)
     yield from _accept_problems(document, data, known_rules)
 

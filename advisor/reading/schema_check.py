@@ -88,7 +88,7 @@ def schema_problems(document: Document, name: str) -> list[Problem]:
         elif error.validator == "required":
             problems.extend(_missing_keys(document, path, error, name))
         elif path not in refused:
-            problems.append(_worded(document, path, error))
+            problems.append(_worded(document, path, error, name))
     unique = {(problem.line, problem.column, problem.message): problem for problem in problems}
     return sorted(unique.values(), key=lambda problem: (problem.line, problem.column))
 
@@ -155,7 +155,17 @@ def flow_text(value: Any) -> str:
     return str(value)
 
 
-def _worded(document: Document, path: PathKey, error: Any) -> Problem:
+def _words_hint(path: PathKey, error: Any, name: str) -> str:
+    words = [str(word) for word in error.validator_value if not isinstance(word, bool)]
+    near = meant(str(error.instance), words, also_of(error.schema)).hint()
+    hint = f"{near} Words that can stand here: {', '.join(words)}."
+    if set(error.schema) <= {"enum", "x-also"}:  # words that can stand in the place of a block
+        blocks = [one for one in entry_at(name, path).get("examples", ()) if not isinstance(one, str)]
+        hint += f" Or w{_example_of(str(path[-1]), {'examples': blocks})[1:]}" if blocks else ""
+    return hint.strip()
+
+
+def _worded(document: Document, path: PathKey, error: Any, name: str) -> Problem:
     """The faults that keep jsonschema's own checks: type, words, limits, lengths."""
     value, wanted = error.instance, error.validator_value
     key = str(path[-1]) if path and isinstance(path[-1], str) else ""
@@ -168,10 +178,9 @@ def _worded(document: Document, path: PathKey, error: Any) -> Problem:
             path, _at(path, f"{shown} stands here, {wanted} is read by this version"), title
         )
     if kind == "enum":
-        words = [str(word) for word in wanted if not isinstance(word, bool)]
-        hint = f"{meant(str(value), words, also_of(error.schema)).hint()} Words that can stand here: {', '.join(words)}."
-        hint += f" {error.schema.get('x-or', '')}"
-        return document.problem(path, _at(path, f"'{shown}' is not known here"), hint.strip())
+        return document.problem(
+            path, _at(path, f"'{shown}' is not known here"), _words_hint(path, error, name)
+        )
     if kind == "type":
         names = [_TYPES[name] for name in ([wanted] if isinstance(wanted, str) else wanted)]
         found = _TYPES.get(_type_of(value), "something else")

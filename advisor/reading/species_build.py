@@ -7,6 +7,7 @@ from advisor.model.plan import Mix, Range
 from advisor.model.species import (
     Band,
     Caution,
+    Climate,
     CoolPeriod,
     Eggs,
     Limits,
@@ -40,6 +41,7 @@ def build_species(
         common=tuple(data["names"]["common"]),
         former=tuple(data["names"].get("former", ())),
         group=data["group"],
+        climate=graded.climate(data.get("climate")),
         reviewed=str(data["reviewed"]),
         aim=graded.band(data["temperature"]["aim"]),
         tolerated=graded.band(data["temperature"]["tolerated"]),
@@ -73,6 +75,9 @@ class _Grades:
         order = ("published", "from memory", "common practice")
         weakest = max(grades, key=order.index, default="common practice")
         return Support(keys, block.get("known", weakest), block.get("note", ""))
+
+    def climate(self, block: dict[str, Any] | None) -> Climate | None:
+        return Climate(block["kind"], self.support(block)) if block else None
 
     def band(self, block: dict[str, Any] | None) -> Band | None:
         return Band(block["low"], block["high"], self.support(block)) if block else None
@@ -163,7 +168,11 @@ class _Grades:
             key: Range(block[key].low / DAY, block[key].high / DAY) if block.get(key) else None
             for key in ("shed_to_laying", "mating_to_laying", "ovulation_to_laying")
         }
-        return SpeciesLaying(**in_days, support=self.support(block))
+        return SpeciesLaying(
+            **in_days,
+            support=self.support(block) if block.get("sources") else None,
+            next_clutch=self.days_band(block.get("next_clutch")),
+        )
 
 
 def _yes_no(value: Any) -> bool | None:

@@ -12,6 +12,7 @@ from advisor.reading.sources import Source, sources_for
 from advisor.reading.species_build import build_species
 from advisor.reading.yaml_text import Document, PathKey, read_yaml
 
+DAYS_A_YEAR = 365
 COUNT_SLACK = 0.006  # of the eggs, by which a share may miss a whole count: sources round to two digits
 DURATION_SLACK = (
     0.02  # share by which a warmer point may last longer before it needs a note: rounding of means
@@ -93,6 +94,7 @@ def lint(species: Species, document: Document, stem: str, sources: dict[str, Sou
     yield from _double_problems(species, document)
     yield from _share_problems(species, document)
     yield from _pattern_problems(species, document)
+    yield from _season_problems(species, document)
 
 
 def _band_problems(species: Species, document: Document) -> Iterator[Problem]:
@@ -259,6 +261,28 @@ def _pattern_problems(species: Species, document: Document) -> Iterator[Problem]
             f"sex.pattern: '{pattern}', yet the eggs counted give {outer[0]:.2f} males at the cool end, {least:.2f} to "
             f"{most:.2f} between and {outer[1]:.2f} at the hot end",
             "Correct the pattern or the points.",
+        )
+
+
+def _season_problems(species: Species, document: Document) -> Iterator[Problem]:
+    """As many clutches as are told fit into a year at the interval that is told."""
+    following = species.laying.next_clutch if species.laying else None
+    told = species.eggs.clutches_a_year
+    if following is None or told is None:
+        return
+    path: PathKey = ("laying", "next_clutch", "days")
+    if told.high < 2:
+        yield document.problem(
+            path,
+            "laying.next_clutch: days to a next clutch, yet eggs.clutches_per_year tells of one clutch",
+            "Correct one of them.",
+        )
+    least = (told.high - 1) * following.low
+    if least > DAYS_A_YEAR:
+        yield document.problem(
+            path,
+            f"laying.next_clutch: {told.high:g} clutches {following.low:g} days apart take {least:g} days, more than a year",
+            "Correct one of them.",
         )
 
 

@@ -27,6 +27,8 @@ HEAT = (
     ("medium_after_12_h", "Medium after 12 h without power"),
     ("hours_to_harm", "Power cut until harm is possible"),
     ("warm_up_hours", "Warm-up at full power"),
+    ("night_reached", "Medium at the end of the night"),
+    ("day_reached", "Medium at the end of the day"),
 )
 EGG_BOX = (
     ("medium_temperature", "Medium"),
@@ -48,7 +50,11 @@ EGG_BOX = (
     ("holes_enough", "Air holes that would be enough"),
     ("places_for_eggs", "Eggs that fit in all such boxes"),
 )
-CLUTCH = (("incubation_days", "Days to hatching"), ("male_share", "Males to expect"))
+CLUTCH = (
+    ("incubation_days", "Days to hatching"),
+    ("male_share", "Males to expect"),
+    ("sexes_as_at", "Counts for the sexes as"),
+)
 SHOPPING = (("medium", "Dry medium"), ("medium_mass", "The same by mass"), ("water", "Water"))
 
 
@@ -86,6 +92,8 @@ def _rows(names: tuple[tuple[str, str], ...], part: Struct, show: Show, width: i
     """The figures of one part of the forecast; a reason that comes again at once is not told again."""
     before, results = "", results_in(part)
     for name, label in names:
+        if name not in results:  # told only for a programme
+            continue
         result = results[name]
         words = show.own_units(label)
         if not isinstance(result, Unknown):

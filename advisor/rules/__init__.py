@@ -34,6 +34,7 @@ RULE_IDS = (
     "control-never-checked",
     "control-unsuited-to-heater",
     "control-swing-too-wide",
+    "control-programme-not-reached",
     "air-no-holes",
     "air-short-of-oxygen-late",
     "air-checks-too-rare-late",

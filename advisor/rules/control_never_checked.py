@@ -42,7 +42,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         for index, clutch in enumerate(case.plan.clutches):
             species = case.situation.species[clutch.species]
             band, subject = species.tolerated, f"clutch {index + 1} ({species.name})"
-            if band and (set_to - ERROR < band.low - 1e-6 or set_to + ERROR > band.high + 1e-6):
+            if band and (min(control.held) - ERROR < band.low - 1e-6 or set_to + ERROR > band.high + 1e-6):
                 limits = show.temperature_range(band.low, band.high)
                 because = f"set to {show.temperature(set_to)} that can leave the {limits} that {species.name} tolerates"
             elif species.sex.set_by == "temperature" and clutch.wanted in ("females", "males", "both"):

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
+from advisor.forecast.heat.night_drop import cooler_nights
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import Finding, NotJudged
+from advisor.model.findings import NOTE, Finding, NotJudged
 from advisor.rules.engine import EGG_BOX, Case, Rule
-from advisor.rules.shared import BOX, graded, is_dry, sign_is_rough, water_a_day
+from advisor.rules.shared import BOX, capital, graded, is_dry, sign_is_rough, water_a_day
 
 RULE = Rule(
     id="heat-condensation-on-lid",
@@ -59,14 +60,19 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         unsure = "" if sure else " It is not sure here that the lid is the colder one."
         yield Finding(
             severity,
-            f"{_capital(water_a_day(case, water))} settles under this lid, which is {colder} colder than the medium.{unsure}"
+            f"{capital(water_a_day(case, water))} settles under this lid, which is {colder} colder than the medium.{unsure}"
             if difference.value < 0
             else f"Up to {water_a_day(case, replace(water, value=water.high, low=water.high))} may settle under this lid: it "
             f"is hardly warmer than the medium.{unsure}",
             "heat.place",
             figures=(("condensation", water), ("lid_minus_medium", difference)),
         )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    elif cooler_nights(case.plan) is not None:
+        yield Finding(
+            NOTE,
+            "Each evening, while the box cools to its night, the lids are cooler than the medium for some hours: drops may "
+            "form under them.",
+            "control.programme",
+            "Look under the lids in the morning. Where drops fall on eggs, make the nights warmer.",
+            sources=("practice",),
+        )

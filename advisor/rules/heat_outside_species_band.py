@@ -3,9 +3,19 @@
 from collections.abc import Iterator
 
 from advisor.forecast.clutch.box_shared import meeting
-from advisor.model.findings import FIX, STOP, WATCH, Finding
+from advisor.forecast.heat.egg_limits import TENDER_GROUPS, limit_support, without_cold_limit
+from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding, NotJudged
+from advisor.model.follow import HARM_WORDS, LIKELY, NEAR, POSSIBLE
+from advisor.model.forecast import EggProgramme
 from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.shared import ROUNDING, needs_of
 
+LASTING = 7.0  # days of a step from which it counts as held; a shorter one is judged by its hours; judgement
+HARMS = {LIKELY: STOP, POSSIBLE: FIX, NEAR: WATCH}
+# K either side of the middle. Hatching at a swing against that at its constant mean, pairs of one study in the data of
+# Noble et al. 2018: up to 4 K 17 pairs, middle -2 points; 5 to 6 K 8 pairs, middle -10, of them Elusor -84 (Micheli-Campbell
+# 2012) and Pelodiscus -77 (Li 2013). Limits: judgement.
+TRIED, USUAL_SWING, TENDER_SWING = 3.0, 4.0, 5.0
 APART = "The usual bands of the species in this box do not meet: no set point suits all."
 
 RULE = Rule(
@@ -14,7 +24,8 @@ RULE = Rule(
     explanation=(
         "An egg takes the temperature of the medium round it and cannot move away. A little too cool slows the embryo. "
         "A little too warm hurries it and brings weak or bent young. Further out the embryo dies, within days on the "
-        "cool side and within hours on the hot side."
+        "cool side and within hours on the hot side. Nights may be cooler than days: the mean counts, as long as neither "
+        "goes too far."
     ),
     remedy="Set the thermostat to the species' usual band, then check it with a second thermometer in the medium.",
     sources=("practice",),
@@ -26,37 +37,108 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
-    """Compares the set point with the harmful, tolerated and usual bands of the profile, the worst first."""
-    set_to, species, show = case.plan.control.set_to, case.species, case.show
-    assert set_to is not None and species.aim is not None
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """Compares what the eggs are held at for weeks with the bands of the profile, the worst first; then what comes and goes."""
+    set_to, programme = case.plan.control.set_to, case.clutch_forecast.programme
+    assert set_to is not None
+    if not case.plan.control.programme:
+        found = _outside(case, set_to, f"The set point is {case.show.temperature(set_to)}")
+        yield from [] if found is None else [found]
+        return
+    if programme is None:
+        yield NotJudged(needs_of(case.clutch_forecast.incubation_days, "species.duration"))
+        return
+    answers = [*_of_steps(case, programme), *_of_hours(case, programme), *_of_swing(case, programme)]
+    yield from sorted(answers, key=lambda finding: SEVERITIES.index(finding.severity))[:1]
+    unknown = without_cold_limit((case.species,))
+    if not answers and unknown and any(step.coldest < step.warmest for step in programme.steps):
+        yield NotJudged(unknown)
+
+
+def _outside(case: Case, at: float, told: str) -> Finding | None:
+    """A temperature [°C] held for weeks against the harmful, tolerated and usual bands."""
+    species, show = case.species, case.show
+    assert species.aim is not None
     aim = show.temperature_range(species.aim.low, species.aim.high)
     usual = [one.aim for one in case.situation.species.values() if one.aim is not None]
     harmful, tolerated = species.harmful, species.tolerated
     end = ""
-    side = "below" if set_to < species.aim.low else "above"
-    if harmful and harmful.above is not None and set_to >= harmful.above:
+    side = "below" if at < species.aim.low else "above"
+    if harmful and harmful.above is not None and at >= harmful.above:
         limit, severity, support = harmful.above, STOP, harmful.support
         what = "eggs of this species come to harm from"
-    elif harmful and harmful.below is not None and set_to <= harmful.below:
+    elif harmful and harmful.below is not None and at <= harmful.below:
         limit, severity, support = harmful.below, STOP, harmful.support
         what, end = "eggs of this species come to harm at", " and below"
-    elif tolerated and not tolerated.low <= set_to <= tolerated.high:
-        limit = tolerated.low if set_to < tolerated.low else tolerated.high
+    elif tolerated and not tolerated.low <= at <= tolerated.high:
+        limit = tolerated.low if at < tolerated.low else tolerated.high
         severity, support = FIX, tolerated.support
         what = "the tolerated band ends at"
-    elif not species.aim.low <= set_to <= species.aim.high:
-        limit = species.aim.low if set_to < species.aim.low else species.aim.high
+    elif not species.aim.low <= at <= species.aim.high:
+        limit = species.aim.low if at < species.aim.low else species.aim.high
         severity, support = WATCH, species.aim.support
         what = "the usual band ends at"
     else:
-        return
-    yield Finding(
+        return None
+    return Finding(
         severity,
-        f"The set point is {show.temperature(set_to)}, {side} the usual band of {aim} for {species.name}: "
-        f"{what} {show.temperature(limit)}{end}.",
-        "control.set_to",
+        f"{told}, {side} the usual band of {aim} for {species.name}: {what} {show.temperature(limit)}{end}.",
+        "control.programme" if case.plan.control.programme else "control.set_to",
         obstacle="" if meeting(usual) else APART,
         sources=support.sources,
         evidence=support.known,
     )
+
+
+def _of_steps(case: Case, programme: EggProgramme) -> Iterator[Finding]:
+    """Each step that lasts; what a shorter one does is a matter of hours."""
+    for step in programme.steps:
+        if step.until is not None and step.until - step.first < LASTING:
+            continue
+        mean = case.show.temperature(step.mean)
+        told = (
+            f"From day {step.first:.0f} on the set point is {mean}"
+            if step.first
+            else f"The first set point is {mean}"
+        )
+        if step.coldest < step.warmest:
+            told = f"With the cooler nights the eggs are at {mean} in the mean"
+        found = _outside(case, step.mean, told)
+        if found is not None:
+            yield found
+
+
+def _of_hours(case: Case, programme: EggProgramme) -> Iterator[Finding]:
+    """Nights, days and short steps past what weeks would harm, by the time that eggs bear them."""
+    show, name = case.show, case.species.name
+    for harm in programme.harms:
+        if harm.harm and (harm.daily or harm.hours < LASTING * 24.0):
+            hot = harm.side == "hot"
+            time = (
+                ("Each day" if hot else "Each night")
+                if harm.daily
+                else f"For {show.hours(harm.hours * 3600)}"
+            )
+            support = limit_support(case.species, hot)
+            yield Finding(
+                HARMS[harm.harm],
+                f"{time} the eggs of {name} get {'up' if hot else 'down'} to {show.temperature(harm.extreme)}, "
+                f"{'above' if hot else 'below'} what they bear for weeks: {HARM_WORDS[harm.harm]}.",
+                "control.programme",
+                sources=support.sources if support else (),
+            )
+
+
+def _of_swing(case: Case, programme: EggProgramme) -> Iterator[Finding]:
+    """Swings between day and night that were tried on few species."""
+    half = max((step.warmest - step.coldest) / 2 for step in programme.steps)
+    if half > TRIED + ROUNDING:
+        tender = case.species.group in TENDER_GROUPS and half >= TENDER_SWING - ROUNDING
+        yield Finding(
+            FIX if tender else WATCH,
+            f"Between day and night the eggs swing by {case.show.step(half)} either side of their middle. In most trials "
+            f"up to {case.show.step(USUAL_SWING)} cost next to nothing; {case.show.step(TENDER_SWING)} and more cost nearly "
+            "all eggs of two turtles.",
+            "control.programme",
+            sources=("noble-2018", "judgement"),
+        )

@@ -30,8 +30,8 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding]:
     """Compares the warmest room with the set point, and with what harms the eggs."""
-    room, set_to, show = case.plan.room.temperature, case.plan.control.set_to, case.show
-    assert room is not None and set_to is not None
+    room, set_to, show = case.plan.room.temperature, min(case.plan.control.held), case.show
+    assert room is not None
     gap = round(set_to - room.high, 6)
     if gap >= GOOD_GAP:
         return

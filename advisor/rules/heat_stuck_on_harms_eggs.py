@@ -18,6 +18,7 @@ from advisor.forecast.heat.stuck_heater import (
     heat_dose,
     hours_to_alarm,
     hours_to_heat_harm,
+    stage_of,
     unattended,
     warming,
 )
@@ -50,10 +51,11 @@ RULE = Rule(
 
 
 class Course(Struct, frozen=True):
-    """How the eggs warm: typically, and at the warm end of the forecast."""
+    """How the eggs warm: typically, and at the warm end of the forecast; how often the hours that they bear are halved."""
 
     typical: Warming
     worst: Warming
+    stage: int
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
@@ -89,8 +91,8 @@ def _finding(case: Case, stuck: Figure, course: Course, severity: str) -> Findin
     plan, show = case.plan, case.show
     profiles = below_their_hot_limit(plan.control.set_to, case.situation.species.values())
     trace = course.typical if not isinf(hours_to_heat_harm(course.typical, profiles)[0]) else course.worst
-    possible, first = hours_to_heat_harm(trace, profiles)
-    likely, _ = hours_to_heat_harm(trace, profiles, likely=True)
+    possible, first = hours_to_heat_harm(trace, profiles, stage=course.stage)
+    likely, _ = hours_to_heat_harm(trace, profiles, True, course.stage)
     cut = plan.control.cut_out.set_to if plan.control.cut_out else None
     late = f" The cut-out at {show.temperature(cut)} comes too late." if cut is not None else ""
     support = limit_support(first, hot=True)
@@ -108,9 +110,8 @@ def _finding(case: Case, stuck: Figure, course: Course, severity: str) -> Findin
 def _course(case: Case, stuck: Figure, cut: float) -> Course:
     loss = case.forecast.heat.conductance
     assert isinstance(loss, Figure)  # the box with its heater stuck on rests on it
-    return Course(
-        *(warming(case.plan, loss, settled, cut) for settled in (stuck.value, stuck.high)),
-    )
+    typical, worst = (warming(case.plan, loss, settled, cut) for settled in (stuck.value, stuck.high))
+    return Course(typical, worst, stage_of(case.forecast))
 
 
 def _alarms(case: Case) -> tuple[bool, ...]:
@@ -134,9 +135,9 @@ def _severity(
 
 
 def _grade(profiles: tuple[Species, ...], course: Course, typical: float, worst: float) -> str | None:
-    if heat_dose(course.typical, profiles, typical) >= 1.0:
+    if heat_dose(course.typical, profiles, typical, course.stage) >= 1.0:
         return FIX
-    return WATCH if heat_dose(course.worst, profiles, worst) * FACTOR > 1.0 + 1e-9 else None
+    return WATCH if heat_dose(course.worst, profiles, worst, course.stage) * FACTOR > 1.0 + 1e-9 else None
 
 
 def _guarded(case: Case, stuck: Figure, limit: float) -> Iterator[Finding | NotJudged]:

@@ -8,9 +8,9 @@ from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.curve_choice import ShareModel
 from advisor.formulas.sexes.male_share import male_share_at
 from advisor.model.figures import Figure
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import BOX, ROUNDING
+from advisor.rules.shared import BOX, ROUNDING, needs_of, temperature_for_sexes
 
 OTHER_SEXES = 0.2  # difference in the share of males [0-1] between boxes that is worth telling; judgement
 CHANGE_OVER = (0.2, 0.8)  # shares of males [0-1] between which one sex gives way to the other; judgement
@@ -46,14 +46,19 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Boxes may run warmer or cooler than the one with the probe: by the forecast spread, or as their tiers tell."""
-    spread, set_to, species, show = (
-        case.forecast.heat.spread,
-        case.plan.control.set_to,
-        case.species,
-        case.show,
-    )
-    assert isinstance(spread, Figure) and set_to is not None and species.tolerated is not None
+    """Boxes may run warmer or cooler than the one with the probe, the worst of all set points by day."""
+    found = [answer for set_to in dict.fromkeys(case.plan.control.held) for answer in _at(case, set_to)]
+    yield from sorted(found, key=_rank)[:1]
+
+
+def _rank(answer: Finding | NotJudged) -> int:
+    return SEVERITIES.index(answer.severity) if isinstance(answer, Finding) else len(SEVERITIES)
+
+
+def _at(case: Case, set_to: float) -> Iterator[Finding | NotJudged]:
+    """By the forecast spread, or as the tiers tell."""
+    spread, species, show = case.forecast.heat.spread, case.species, case.show
+    assert isinstance(spread, Figure) and species.tolerated is not None
     low, high = species.tolerated.low, species.tolerated.high
     if (
         not low - ROUNDING <= set_to <= high + ROUNDING
@@ -145,12 +150,14 @@ def _near(case: Case, temperature: float) -> str:
 
 def _sexes(case: Case, spread: Figure, differ: str) -> Iterator[Finding | NotJudged]:
     """Where temperature sets the sex: how far the share of males moves over the spread."""
-    species, set_to, show = case.species, case.plan.control.set_to, case.show
-    assert set_to is not None
+    species, set_to, show = case.species, temperature_for_sexes(case), case.show
     if species.sex.set_by is None:
         yield NotJudged(("species.sex.set_by",))
         return
     if species.sex.set_by != "temperature":
+        return
+    if set_to is None:
+        yield NotJudged(needs_of(case.clutch_forecast.male_share, "species.sex.observed"))
         return
     model = share_model(species)
     shares = [

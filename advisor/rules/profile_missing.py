@@ -19,6 +19,7 @@ ALWAYS_TOLD = (
     ("species.eggs.shell", "the kind of shell", False),
     ("species.medium.water", "how wet the medium may be", False),
 )
+DAYS_WANTED = "Write down the day of laying, the temperature of the medium and the day of hatching: nobody has such days yet. "
 TOLD_IF_A_RULE_WAITS = (
     ("species.sex.observed", "counts of males and females", False),
     ("species.eggs.clutch", "the size of a clutch", False),
@@ -79,7 +80,7 @@ def _about_clutch(case: Case, waiting: tuple[tuple[str, str], ...]) -> Iterator[
         f"The profile of {case.species.name} does not know {', '.join(words for _, words, _ in told)}. "
         + (f"Not judged for that: {', '.join(rules)}." if rules else "No rule needs it for this plan."),
         case.path("clutch.species"),
-        RULE.remedy,
+        (DAYS_WANTED if _unknown(case, "species.duration") else "") + RULE.remedy,
         subject=case.subject,
     )
 

@@ -1,6 +1,7 @@
 """Set points at which nobody has counted days or sexes, so that the forecast has no figure."""
 
 from collections.abc import Iterator
+from itertools import product
 
 from advisor.forecast.clutch.days_and_sexes import AS_PROBE, length_at, share_at
 from advisor.formulas.numerics.no_data import NoData
@@ -8,6 +9,7 @@ from advisor.model.figures import Figure
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Observation
 from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.shared import held_by_eggs, needs_of, temperature_for_sexes
 
 NEAREST = 0.05  # K; points this close to the nearest data temperature are the ones named; rounding
 
@@ -37,26 +39,30 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     `profile-missing` tells that there are no data at all, and names this rule among those that wait.
     """
     species, control, wanted = case.species, case.plan.control, case.clutch.wanted
-    assert control.set_to is not None
+    held, for_sexes = held_by_eggs(case), temperature_for_sexes(case)
     ways = case.clutch_forecast.warmth.ways or AS_PROBE.ways
     inside = species.tolerated is not None and all(
-        species.tolerated.low <= control.set_to + way.value <= species.tolerated.high for way in ways
+        species.tolerated.low <= at + way.value <= species.tolerated.high for at in held for way in ways
     )
     if not species.duration:
         yield NotJudged(("species.duration",))
-    for way in ways:
-        days = length_at(control.set_to, control, species, way)
+    for at, way in product(held, ways):
+        days = length_at(at, control, species, way)
         if species.duration and isinstance(days, NoData):
-            yield _finding(case, days, way, species.duration, "days to hatching", NOTE if inside else WATCH)
+            severity = NOTE if inside else WATCH
+            yield _finding(case, days, at, way, species.duration, "days to hatching", severity)
             break
     if species.sex.set_by in ("chromosomes", None):
         return
+    if for_sexes is None:
+        yield NotJudged(needs_of(case.clutch_forecast.male_share, "species.sex.observed"))
+        return
     for way in ways:
-        share = share_at(control.set_to, control, species, way)
+        share = share_at(for_sexes, control, species, way)
         if isinstance(share, NoData):
             severity = WATCH if wanted in ("females", "males", "both") else NOTE
             yield (
-                _finding(case, share, way, species.sex.observed, "sexes", severity)
+                _finding(case, share, for_sexes, way, species.sex.observed, "sexes", severity)
                 if species.sex.observed
                 else NotJudged(("species.sex.observed",))
             )
@@ -64,12 +70,16 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
 
 
 def _finding(
-    case: Case, found: NoData, way: Figure, points: tuple[Observation, ...], what: str, severity: str
+    case: Case,
+    found: NoData,
+    at: float,
+    way: Figure,
+    points: tuple[Observation, ...],
+    what: str,
+    severity: str,
 ) -> Finding:
     """Names the end of the data, how far off it is, what was counted there, and the sources."""
-    show, set_to = case.show, case.plan.control.set_to
-    assert set_to is not None
-    set_to += way.value
+    show, set_to = case.show, at + way.value
     where = f", {way.basis}," if abs(way.value) >= TOLD else ""
     opening = (
         f"At {show.temperature(set_to)}{where} the profile of {case.species.name} has no data on the {what}"

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import KNOWN, Observation, Support
 from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.shared import held_by_eggs
 from advisor.show import counted
 
 NEAR = 1.5  # K; how far from the set point a point of the profile still tells; judgement, as in the forecast
@@ -35,18 +36,17 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """Groups the figures used at this set point by how they are known; worst when keepers' word is all there is."""
-    species, set_to, wanted = case.species, case.plan.control.set_to, case.clutch.wanted
-    assert set_to is not None
+    species, held, wanted = case.species, held_by_eggs(case), case.clutch.wanted
     bands = (("the band to aim for", species.aim), ("the tolerated band", species.tolerated))
     limits = ("the harmful limits", species.harmful)
     used: list[Used] = [(name, [band.support], ()) for name, band in (*bands, limits) if band is not None]
-    days = _near(set_to, species.duration)
+    days = _near(held, species.duration)
     if days:
         used.append(("the days near the set point", [point.support for point in days], days))
     else:
         yield NotJudged(("species.duration",))
     if species.sex.set_by not in (None, "chromosomes"):
-        young = _near(set_to, species.sex.observed)
+        young = _near(held, species.sex.observed)
         if wanted is None:
             yield NotJudged(("clutch.wanted",))
         elif wanted != "any" and young:
@@ -61,7 +61,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     weak = [support for _, _, supports in thin for support in supports]
     yield Finding(
         WATCH if len(thin) == len(used) and reasons == [KEEPERS_ONLY] else NOTE,
-        f"The profile of {species.name} is thin for a set point of {case.show.temperature(set_to)}. {' '.join(told)}",
+        f"The profile of {species.name} is thin for {_planned(case)}. {' '.join(told)}",
         "clutch.species",
         RULE.remedy,
         sources=tuple(dict.fromkeys(key for support in weak for key in support.sources)),
@@ -69,9 +69,19 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     )
 
 
-def _near(set_to: float, points: Sequence[Observation]) -> tuple[Observation, ...]:
-    """The points at steady temperatures near the set point [°C]."""
-    return tuple(point for point in points if abs(point.at.middle - set_to) <= NEAR and not point.swing)
+def _planned(case: Case) -> str:
+    set_to = case.plan.control.set_to
+    assert set_to is not None
+    return (
+        "this programme" if case.plan.control.programme else f"a set point of {case.show.temperature(set_to)}"
+    )
+
+
+def _near(held: Sequence[float], points: Sequence[Observation]) -> tuple[Observation, ...]:
+    """The points at steady temperatures near those that the eggs are held at [°C]."""
+    return tuple(
+        point for point in points if any(abs(point.at.middle - at) <= NEAR for at in held) and not point.swing
+    )
 
 
 def _thin(supports: Sequence[Support], points: Sequence[Observation]) -> str:

@@ -21,6 +21,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, SEVERITIES, WATCH, Finding, NotJudged
 from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.shared import at_that, needs_of, temperature_for_sexes
 from advisor.show import Show
 
 ONE_SEX = (0.05, 0.95)  # share of males [0-1] outside which a clutch of a few eggs is of one sex; judgement
@@ -74,12 +75,13 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(("control.set_to",))
         return
     forecast = case.clutch_forecast.male_share
-    if isinstance(forecast, Unknown):
-        yield NotJudged(("species.sex.observed",))
+    at = temperature_for_sexes(case)
+    if isinstance(forecast, Unknown) or at is None:
+        yield NotJudged(needs_of(forecast, "species.sex.observed"))
         return
     control, warmth = case.plan.control, case.clutch_forecast.warmth
     settings = possible_settings(control, warmth)
-    severities = [_severity(share_at(set_to, how, species, way), wanted) for how, way in settings]
+    severities = [_severity(share_at(at, how, species, way), wanted) for how, way in settings]
     missed = [severity for severity in severities if severity is not None]
     if not missed:
         return
@@ -94,7 +96,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     expected = _told(case, forecast.value, forecast.low, forecast.high)
     yield Finding(
         NOTE if besides == NO_WAY else mildest,
-        f"You want {wish}; at {case.show.temperature(set_to)} expect {expected}.",
+        f"You want {wish}; {at_that(case, at)} expect {expected}.",
         "control.set_to",
         besides,
         figures=(("male_share", forecast),),

@@ -13,6 +13,7 @@ from advisor.forecast.clutch.sex_steering import (
 from advisor.model.figures import Unknown
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.shared import at_that, capital, needs_of, temperature_for_sexes
 
 OPEN = (
     1 - ENOUGH
@@ -50,12 +51,13 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if set_to is None:
         yield NotJudged(missing)
         return
-    if isinstance(case.clutch_forecast.male_share, Unknown):
-        yield NotJudged(("species.sex.observed",))
+    forecast, at = case.clutch_forecast.male_share, temperature_for_sexes(case)
+    if isinstance(forecast, Unknown) or at is None:
+        yield NotJudged(needs_of(forecast, "species.sex.observed"))
         return
     control, warmth = case.plan.control, case.clutch_forecast.warmth
     settings = possible_settings(control, warmth)
-    ends = [_ends(case, set_to, setting) for setting in settings]
+    ends = [_ends(case, at, setting) for setting in settings]
     wishes = (wanted,) if wanted is not None else ("any", "females", "males")
     severities = [_severity(low, high, wish) for low, high in ends for wish in wishes]
     if not any(severities):
@@ -68,18 +70,18 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     show, at_best = case.show, " at best" if entries_missing(control, warmth) else ""
     yield Finding(
         NOTE if NOTE in severities else WATCH,
-        f"At {show.temperature(set_to)} the sexes of {case.species.name} are too close to call. This thermostat and box "
-        f"hold the eggs{at_best} within {show.temperature_range(*temperatures_with(setting, set_to))}, "
+        f"{capital(at_that(case, at))} the sexes of {case.species.name} are too close to call. This thermostat and box "
+        f"hold the eggs{at_best} within {show.temperature_range(*temperatures_with(setting, at))}, "
         f"and that gives {show.percent_range(low, high)} males.",
         "control.set_to",
         "",
-        figures=(("male_share", case.clutch_forecast.male_share),),
+        figures=(("male_share", forecast),),
         sources=tuple(dict.fromkeys(key for point in sex.observed for key in point.support.sources)),
     )
 
 
-def _ends(case: Case, set_to: float, setting: Setting) -> tuple[float, float]:
-    found = shares_between(case.species, *temperatures_with(setting, set_to))
+def _ends(case: Case, at: float, setting: Setting) -> tuple[float, float]:
+    found = shares_between(case.species, *temperatures_with(setting, at))
     assert found is not None  # the forecast has a share at the set point itself
     return found
 

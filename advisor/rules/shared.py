@@ -184,3 +184,39 @@ def cold_borne(show: Show, hours: Result) -> str:
     if hours == NEVER:
         return "They bear ten days of that."
     return "How long they bear the cold is not known here."
+
+
+def held_by_eggs(case: Case) -> tuple[float, ...]:
+    """The temperatures [°C] that the eggs of the clutch are held at for weeks: the set point, or the mean of each step of a programme."""
+    programme = case.clutch_forecast.programme
+    if programme is None:
+        return case.plan.control.held
+    return tuple(dict.fromkeys(step.mean for step in programme.steps))
+
+
+def temperature_for_sexes(case: Case) -> float | None:
+    """The set point [°C], or the constant temperature that a programme counts as for the sexes."""
+    programme, control = case.clutch_forecast.programme, case.plan.control
+    if programme is None:
+        return None if control.programme else control.set_to
+    return programme.sexes_as_at.value if isinstance(programme.sexes_as_at, Figure) else None
+
+
+def at_that(case: Case, temperature: float) -> str:
+    """ "at 27 °C" for a set point; for a programme, what it counts as."""
+    shown = case.show.temperature(temperature)
+    if case.plan.control.programme:
+        return f"under this programme, which counts as a steady {shown} for the sexes,"
+    return f"at {shown}"
+
+
+def needs_of(result: Result, usual: str) -> tuple[str, ...]:
+    """What a forecast lacks, for a rule that then can't judge: entries, else the reason; `usual` where it is the profile's."""
+    if not isinstance(result, Unknown) or any(need.startswith("species/") for need in result.needs):
+        return (usual,)
+    return result.needs or (result.reason,)
+
+
+def capital(text: str) -> str:
+    """The text with a capital first letter."""
+    return text[:1].upper() + text[1:]

@@ -7,10 +7,11 @@ from msgspec import Struct
 from advisor.model.curves import Curve, ExpectedAt
 from advisor.model.figures import Unknown
 from advisor.model.plan import Range
-from advisor.model.species import KNOWN, Band, Observation, Species, Support
+from advisor.model.species import KNOWN, Band, Observation, Species, SpeciesLaying, Support
 from advisor.reading.sources import Source
-from advisor.show import Show, counted
+from advisor.show import Show
 from advisor.species_pages.words import (
+    CLIMATE,
     NOT_KNOWN,
     cool_words,
     days_words,
@@ -22,6 +23,7 @@ from advisor.species_pages.words import (
     pause_words,
     sex_words,
     share_words,
+    whole_range,
 )
 
 YES_NO = {True: "yes", False: "no", None: NOT_KNOWN}
@@ -34,6 +36,13 @@ class Fact(Struct, frozen=True):
     says: str
     known: str = ""
     note: str = ""
+
+
+NO_RECORD = Fact("Days to hatching", "no usable record at the usual temperatures. Please keep one")
+KEEP_A_RECORD = Fact(
+    "A record is wanted",
+    "write down the day of laying, the temperature of the medium and the day of hatching",
+)
 
 
 class Table(Struct, frozen=True):
@@ -82,6 +91,7 @@ def species_page(
     """The page of one profile: first what is used beside the box with one curve, then what it rests on."""
     first = "share" if isinstance(sexes, Curve) else "days"
     curves = {"days": days, "share": sexes}
+    wanted = _record_wanted(species, days)
     return SpeciesPage(
         name=species.name,
         scientific=species.scientific,
@@ -90,7 +100,7 @@ def species_page(
         sections=(
             Section(
                 "In short",
-                tuple(_in_short(species, show)),
+                (*_in_short(species, show), *([NO_RECORD] if wanted else [])),
                 curves[first] if isinstance(curves[first], Curve) else None,
                 first,
                 _expected_table(expected, show),
@@ -98,7 +108,7 @@ def species_page(
             Section("Temperature", tuple(_temperature(species, show))),
             Section(
                 "Days from laying to hatching",
-                tuple(_days(species, show)),
+                (*_days(species, show), *([KEEP_A_RECORD] if wanted else [])),
                 None if first == "days" and isinstance(days, Curve) else days,
                 "days",
                 _point_table("What was counted", species.duration, "Days", show, days),
@@ -156,6 +166,17 @@ def _in_short(species: Species, show: Show) -> Iterator[Fact]:
     )
 
 
+def _record_wanted(species: Species, days: Curve | Unknown) -> bool:
+    """Whether no days at the usual temperatures can be used."""
+    aim = species.aim
+    told = (
+        (point.temperature for piece in days.pieces for point in piece.points)
+        if isinstance(days, Curve)
+        else ()
+    )
+    return not any(aim is None or aim.low <= temperature <= aim.high for temperature in told)
+
+
 def _expected_table(expected: tuple[ExpectedAt, ...], show: Show) -> tuple[Table, ...]:
     if not expected:
         return ()
@@ -183,6 +204,10 @@ def _temperature(species: Species, show: Show) -> Iterator[Fact]:
             yield _fact(name, show.temperature_range(band.low, band.high), band.support)
     harmful = species.harmful
     yield _fact("Harmful", harmful_words(species, show), harmful.support if harmful else None)
+    climate = species.climate
+    yield _fact(
+        "Short cold spells", CLIMATE[climate.kind if climate else None], climate.support if climate else None
+    )
 
 
 def _days(species: Species, show: Show) -> Iterator[Fact]:
@@ -278,11 +303,10 @@ def _gain(gain: Range, show: Show) -> Fact:
 
 
 def _eggs(species: Species, show: Show) -> Iterator[Fact]:
-    eggs, medium, laying = species.eggs, species.medium, species.laying
+    eggs, medium = species.eggs, species.medium
     yield _fact("Shell", eggs.shell or NOT_KNOWN, eggs.support)
     if eggs.clutch:
-        low, high = eggs.clutch.low, eggs.clutch.high
-        yield Fact("Clutch", counted(round(low), "egg") if low == high else f"{low:.0f} to {high:.0f} eggs")
+        yield Fact("Clutch", f"{whole_range(eggs.clutch)} {'egg' if eggs.clutch.high == 1 else 'eggs'}")
     for name, found, shown in (
         ("Clutches a year", eggs.clutches_a_year, "{:.0f}".format),
         ("Mass of an egg", eggs.mass, show.mass),
@@ -306,13 +330,21 @@ def _eggs(species: Species, show: Show) -> Iterator[Fact]:
     yield Fact("Top-ups", medium.top_up or NOT_KNOWN)
     if species.cool_period:
         yield _fact("Cool period", cool_words(species.cool_period, show), species.cool_period.support)
+    if species.laying:
+        yield from _laying(species.laying, show)
+
+
+def _laying(laying: SpeciesLaying, show: Show) -> Iterator[Fact]:
     for name, after in (
-        ("From the shed to laying", laying.shed_to_laying if laying else None),
-        ("From mating to laying", laying.mating_to_laying if laying else None),
-        ("From ovulation to laying", laying.ovulation_to_laying if laying else None),
+        ("From the shed to laying", laying.shed_to_laying),
+        ("From mating to laying", laying.mating_to_laying),
+        ("From ovulation to laying", laying.ovulation_to_laying),
     ):
-        if after and laying:
+        if after:
             yield _fact(name, show.days_range(after.low, after.high), laying.support)
+    following = laying.next_clutch
+    if following:
+        yield _fact("To the next clutch", show.days_range(following.low, following.high), following.support)
 
 
 def _range_fact(name: str, band: Band | None, unit: str, factor: float) -> Iterator[Fact]:
@@ -340,6 +372,7 @@ def _supports(species: Species) -> Iterator[Support]:
         species.aim, species.tolerated, species.harmful, *species.duration, species.pause, sex, *sex.observed,
         sex.sensitive, sex.reversal, species.eggs, *medium.mixes, medium.water, medium.potential, medium.humidity,
         *species.hatched, species.hatch_spread, species.cool_period, species.laying,
+        species.laying.next_clutch if species.laying else None, species.climate,
     )  # fmt: skip
     for block in blocks:
         support = getattr(block, "support", None)

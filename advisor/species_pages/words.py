@@ -1,12 +1,17 @@
 """What a profile says in words, for its page and the comparison."""
 
 from advisor.model.figures import Result, Unknown
-from advisor.model.plan import Mix
+from advisor.model.plan import Mix, Range
 from advisor.model.species import CoolPeriod, Eggs, Pause, Species, SpeciesMedium, Support
 from advisor.show import Show
 
 NOT_KNOWN = "not known"
 NO_STUDY = ("practice", "judgement")  # bibliography keys that stand for no study
+CLIMATE = {
+    "temperate": "judged as for a temperate climate, where nests meet cold nights",
+    "tropical": "judged as for a tropical climate, where nests stay warm",
+    None: f"judged as for a tropical climate, which allows fewer hours: the climate is {NOT_KNOWN}",
+}
 NEEDED_BY = {"all": "needed", "some": "needed in some populations", "none": "given on purpose, not needed"}
 
 
@@ -55,10 +60,16 @@ def cool_words(cool: CoolPeriod, show: Show) -> str:
     )
 
 
+def whole_range(counts: Range) -> str:
+    """Counts in words: one number where both ends are the same."""
+    low, high = f"{counts.low:.0f}", f"{counts.high:.0f}"
+    return low if low == high else f"{low} to {high}"
+
+
 def egg_words(eggs: Eggs, show: Show) -> str:
     """The eggs on one line."""
     told = [
-        f"{eggs.clutch.low:.0f} to {eggs.clutch.high:.0f} in a clutch" if eggs.clutch else "",
+        f"{whole_range(eggs.clutch)} in a clutch" if eggs.clutch else "",
         show.mass_range(eggs.mass.low, eggs.mass.high) + " each" if eggs.mass else "",
         f"{show.length_range(eggs.length.low, eggs.length.high)} long" if eggs.length else "",
         f"shell: {eggs.shell or NOT_KNOWN}",

@@ -66,6 +66,13 @@ FAULTS: dict[str, list[dict[str, Any]]] = {
     "heat-too-weak-for-room": [{"heat.count": "2", "heat.power": "3 W", "heat.size": "20 x 30 cm"}],
     "heat-uneven-between-boxes": [{"egg_boxes[0].tier": "two", "control.set_to": "29.8 °C"}],
 }  # fmt: skip
+NIGHTS = {"day": "29 °C", "night": "26 °C", "hours": "12"}
+STEPS = {"steps": [{"from_day": "0", "set_to": "28 °C"}, {"from_day": "30", "set_to": "28.5 °C"}]}
+FAULTS["heat-outside-species-band"] = [
+    {"control.set_to": None, "control.programme": NIGHTS | {"day": "27 °C", "night": "25 °C"}},
+    {"control.set_to": None, "control.programme": NIGHTS | {"day": "33 °C"}, "control.cut_out.set_to": "35 °C"},
+    {"control.set_to": None, "control.programme": STEPS | {"steps": [*STEPS["steps"][:1], {"from_day": "30", "set_to": "31 °C"}]}},
+]  # fmt: skip
 LAID_OVER = [(rule, entries) for rule, plans in FAULTS.items() for entries in plans]
 
 

@@ -65,6 +65,7 @@ PROFILE_ANSWERS = [
     "26 °C: 18 of 20 [practice]; 32 °C: 1 of 20 [practice]",
     "parchment [practice]",
     "8 to 20",
+    "1 to 2",
     "8 to 14 g",
     "30 to 45 mm",
     "15 to 22 mm",
@@ -72,7 +73,9 @@ PROFILE_ANSWERS = [
     "0.6 to 3.8 g/g [judgement]",
     "not usually",
     "16 to 20 °C for 45 to 60 days, after four weeks of warmth [practice]",
+    "temperate [judgement]",
     "7 to 14 days [practice]",
+    "45 to 70 days [practice]",
     "protected: Trade in this species needs papers.",
     "The days are thin.",
 ]
@@ -491,11 +494,15 @@ def test_a_profile_passes_its_own_check(tmp_path: Path) -> None:
     species = check_profile(target)
     assert species.laying is not None and species.laying.shed_to_laying is not None
     assert (species.laying.shed_to_laying.low, species.laying.shed_to_laying.high) == (7, 14)
+    following = species.laying.next_clutch
+    assert following is not None and (following.low, following.high) == (45, 70)
+    assert species.climate is not None and species.climate.kind == "temperate"
+    assert species.eggs.clutches_a_year is not None and species.eggs.clutches_a_year.high == 2
 
 
 @pytest.mark.parametrize("word", ["", "unknown", "d"])
 def test_unknown_is_an_answer(word: str, tmp_path: Path) -> None:
-    result, target = new_species(tmp_path, ["some lizard", word, "skink", *[word] * 20])
+    result, target = new_species(tmp_path, ["some lizard", word, "skink", *[word] * 23])
     assert result.exit_code == 0, result.output
     species = check_profile(target)
     assert species.aim is None and species.duration == () and not species.pause_known
@@ -520,9 +527,12 @@ def test_unknown_is_an_answer(word: str, tmp_path: Path) -> None:
             "26 °C: 1 of 20 [practice]; 28 °C: 9 of 20 [practice]; 32 °C: 19 of 20 [practice]",
             "the eggs counted give",
         ),
-        (16, "4 to 1 [practice]", "how the parts are measured"),
-        (20, "two weeks [practice]", "cannot be read as a time"),
-        (21, "poison: It bites.", "not among the words"),
+        (17, "4 to 1 [practice]", "how the parts are measured"),
+        (21, "cold [practice]", "not among the words"),
+        (22, "two weeks [practice]", "cannot be read as a time"),
+        (23, "soon [practice]", "stands where a number of days belongs"),
+        (23, "400 days [practice]", "is too large"),
+        (24, "poison: It bites.", "not among the words"),
     ],
 )
 def test_a_wrong_figure_is_refused_at_its_question(

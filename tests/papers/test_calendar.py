@@ -465,3 +465,25 @@ def test_the_texts_read_at_grade_8_or_below() -> None:
     for plan in EXAMPLES:
         entries = season_of(assess(plan)).entries
         assert grade(sorted({entry.text for entry in entries})) <= HIGHEST
+
+
+STEPS = "programme: {steps: [{from_day: 0, set_to: 28 °C}, {from_day: 30, set_to: 29 °C}]}"
+
+
+def test_the_steps_of_a_programme_stand_on_their_days(tmp_path: Path) -> None:
+    # Laying 9 to 16 May 2027: its middle is 12 May, and 30 days later it is 11 June.
+    calendar = parsed(written(changed(tmp_path, "set_to: 28 °C", STEPS), tmp_path))
+    (turn,) = (event for event in calendar.inside if event.text("SUMMARY").startswith("Turn the thermostat"))
+    assert turn.text("SUMMARY") == "Turn the thermostat to 29 °C"
+    assert day(turn.text("DTSTART")) == datetime.date(2027, 6, 11)
+    assert "4 days early or late" in turn.text("DESCRIPTION")
+
+
+def test_a_step_on_a_date_is_certain_and_one_after_hatching_is_left_away(tmp_path: Path) -> None:
+    steps = (
+        "[{from_day: 0, set_to: 28 °C}, {from: 2027-06-30, set_to: 29 °C}, {from: 2027-12-01, set_to: 27 °C}]"
+    )
+    calendar = parsed(written(changed(tmp_path, "set_to: 28 °C", f"programme: {{steps: {steps}}}"), tmp_path))
+    turns = [event for event in calendar.inside if event.text("SUMMARY").startswith("Turn the thermostat")]
+    assert [day(turn.text("DTSTART")) for turn in turns] == [datetime.date(2027, 6, 30)]
+    assert "early or late" not in turns[0].text("DESCRIPTION")

@@ -49,7 +49,11 @@ def read_keys(reader: str, model: str) -> set[str]:
 @pytest.mark.parametrize(
     ("schema", "reader", "model"),
     [
-        ("plan", ("reading/plan.py", "reading/measured.py"), ("model/plan.py", "model/measured.py")),
+        (
+            "plan",
+            ("reading/plan.py", "reading/programme.py", "reading/measured.py"),
+            ("model/plan.py", "model/measured.py"),
+        ),
         ("species", ("reading/species_build.py",), ("model/species.py",)),
     ],
 )

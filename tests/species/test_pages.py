@@ -120,6 +120,33 @@ def test_us_units_are_shown_throughout() -> None:
         assert "25 to 30 °C [" not in plain
 
 
+@pytest.mark.parametrize("identifier", IDS)
+def test_the_page_tells_days_at_the_usual_band_or_asks_for_a_record(identifier: str) -> None:
+    species = load_species(identifier)
+    asked = "no usable record" in " ".join(text_of(identifier).split())
+    curve = days_curve(species)
+    at = (
+        [point.temperature for piece in curve.pieces for point in piece.points]
+        if isinstance(curve, Curve)
+        else []
+    )
+    if species.aim is not None:
+        at = [temperature for temperature in at if species.aim.low <= temperature <= species.aim.high]
+    assert asked != bool(at)
+
+
+@pytest.mark.parametrize("identifier", IDS)
+def test_the_page_tells_the_next_clutch_and_the_climate(identifier: str) -> None:
+    species, flat = load_species(identifier), " ".join(text_of(identifier).split())
+    following = species.laying.next_clutch if species.laying else None
+    told = f"To the next clutch: {Show().days_range(following.low, following.high)} [" if following else ""
+    assert told in flat if following else "To the next clutch" not in flat
+    assert (
+        f"Short cold spells: judged as for a {species.climate.kind if species.climate else 'tropical'}"
+        in flat
+    )
+
+
 # --- The plot in text ---
 
 

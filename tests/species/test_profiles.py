@@ -8,6 +8,7 @@ from click.testing import CliRunner
 from advisor.cli import main
 from advisor.reading.names import profile_files
 from advisor.reading.sources import read_sources
+from advisor.reading.species import load_species
 from advisor.reading.species_lints import check_profile, cited_keys
 from advisor.reading.yaml_text import read_yaml
 from advisor.rules import rule_modules
@@ -84,6 +85,26 @@ REQUIRED = [
     "chelydra-serpentina",
     "pelodiscus-sinensis",
     "mauremys-reevesii",
+    "anolis-carolinensis",
+    "antaresia-maculosa",
+    "coluber-constrictor",
+    "cyclura-cornuta",
+    "cyclura-cychlura",
+    "cyclura-nubila",
+    "dipsosaurus-dorsalis",
+    "geochelone-elegans",
+    "goniurosaurus-hainanensis",
+    "hemidactylus-bowringii",
+    "hemidactylus-frenatus",
+    "lacerta-agilis",
+    "lacerta-schreiberi",
+    "lampropeltis-abnorma",
+    "lepidodactylus-lugubris",
+    "phelsuma-laticauda",
+    "plestiodon-elegans",
+    "scincella-modesta",
+    "varanus-niloticus",
+    "varanus-salvator",
 ]
 
 
@@ -95,7 +116,39 @@ def test_profile_passes_schema_and_lints(path: Path) -> None:
 def test_the_species_that_were_asked_for_are_there() -> None:
     ids = {path.stem for path in FILES}
     assert set(REQUIRED) <= ids
-    assert len(ids) >= 60
+    assert len(ids) >= 80
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_every_figure_names_a_source(path: Path) -> None:
+    """Each block with a temperature, days or a share has sources of its own, and the climate of the nests is told."""
+
+    def unsourced(value: object, where: str) -> list[str]:
+        if isinstance(value, list):
+            return [found for one in value for found in unsourced(one, where)]
+        if not isinstance(value, dict):
+            return []
+        figures = {
+            "at",
+            "low",
+            "below",
+            "above",
+            "days",
+            "male_share",
+            "share",
+            "range",
+            "from",
+            "shell",
+            "kind",
+        }
+        bare = [where] if figures & set(value) and not value.get("sources") else []
+        return bare + [found for key, one in value.items() for found in unsourced(one, f"{where}.{key}")]
+
+    assert unsourced(read_yaml(path).data, path.stem) == []
+    species = load_species(path.stem)
+    assert species.climate is not None
+    following = species.laying.next_clutch if species.laying else None
+    assert following is None or (following.low <= following.high and following.support.sources)
 
 
 def test_bibliography_and_uses_agree_both_ways() -> None:

@@ -6,6 +6,7 @@ from typing import Any
 from advisor.advice.levers.box_places import described
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
+from advisor.constants import DAY
 from advisor.forecast.clutch.sex_steering import advised_band, possible_settings, usual_band
 from advisor.model.changes import PURCHASE, SETTING, Change
 from advisor.rules.engine import Case
@@ -49,11 +50,52 @@ def _set_to(case: Case) -> Iterator[Ladder]:
     if advised is None:
         return
     low, high = advised
+    if case.plan.control.programme:
+        yield from _programme(case, low, high)
+        return
     set_to, middle = case.plan.control.set_to, (low + high) / 2
     start = set_to if set_to is not None and low <= set_to <= high else middle
     steps = Written(case.plan.units).settable(low, high) or [middle]
     steps.sort(key=lambda step: abs(step - start))
     yield from one_of(*(_set(case, step) for step in steps if step != set_to))
+
+
+def _programme(case: Case, low: float, high: float) -> Iterator[Ladder]:
+    """Set points of a programme inside the advised band [°C], or warmer nights; at last one set point all the time."""
+    steps, write = case.plan.control.programme, Written(case.plan.units)
+    settable = write.settable(low, high) or [(low + high) / 2]
+    inside = [min(settable, key=lambda one: abs(one - step.set_to)) for step in steps]
+    first = steps[0]
+    if first.night is None:
+        outside = [place for place, step in enumerate(steps) if not low <= step.set_to <= high]
+        if outside:
+            told = " and ".join(
+                f"step {place + 1} to {write.temperature(inside[place])}" for place in outside
+            )
+            entries = {f"control__programme__steps[{place}]__set_to": write.temperature(inside[place]) for place in outside}  # fmt: skip
+            yield from one_of(_with_cut_out(case, max(inside), f"Set {told}", entries))
+    else:
+        drop = first.set_to - first.night
+        under = drop * first.night_lasts / DAY  # K that the mean of a day lies under its warmest
+        days = sorted(write.settable(low + under, high + under), key=lambda day: abs(day - first.set_to))
+        moved = [_nights(case, day, day - drop) for day in days if day != first.set_to]
+        nights = write.settable(first.night, first.set_to)
+        warmer = [
+            _nights(case, first.set_to, night) for night in nights if first.night < night < first.set_to
+        ]
+        cold_or_hot = not low <= first.set_to - under <= high
+        yield from one_of(*(moved if cold_or_hot else warmer), *(warmer if cold_or_hot else moved))
+    yield from one_of(_set(case, inside[0]))
+
+
+def _nights(case: Case, day: float, night: float) -> Change:
+    write, first = Written(case.plan.units), case.plan.control.programme[0]
+    words, entries = "", {}
+    for name, now, then in (("day", first.set_to, day), ("night", first.night, night)):
+        if now != then:
+            words += f"{' and ' if words else 'Set '}the {name} to {write.temperature(then)}"
+            entries[f"control__programme__{name}"] = write.temperature(then)
+    return _with_cut_out(case, day, words, entries)
 
 
 def _advised(case: Case) -> tuple[float, float] | None:
@@ -73,13 +115,22 @@ def _advised(case: Case) -> tuple[float, float] | None:
 
 
 def _set(case: Case, set_to: float) -> Change:
-    """The thermostat, and the cut-out as far above it as it is today."""
-    control, write = case.plan.control, Written(case.plan.units)
+    """One set point all the time."""
+    write = Written(case.plan.units)
     words = f"Set the thermostat to {write.temperature(set_to)}"
     entries: dict[str, Any] = {"control__set_to": write.temperature(set_to)}
-    if control.cut_out is not None and control.cut_out.set_to is not None:
+    if case.plan.control.programme:
+        words = f"Leave the programme out, and s{words[1:]}"
+        entries["control__programme"] = None
+    return _with_cut_out(case, set_to, words, entries)
+
+
+def _with_cut_out(case: Case, warmest: float, words: str, entries: dict[str, Any]) -> Change:
+    """The change to a warmest set point [°C], with the cut-out as far above it as it is today."""
+    control, write = case.plan.control, Written(case.plan.units)
+    if control.cut_out is not None and control.cut_out.set_to is not None and warmest != control.set_to:
         gap = control.cut_out.set_to - control.set_to if control.set_to is not None else 0.0
-        cut = set_to + (gap if LEAST_GAP <= gap <= MOST else ADVISED_GAP[1])
+        cut = warmest + (gap if LEAST_GAP <= gap <= MOST else ADVISED_GAP[1])
         entries["control__cut_out__set_to"] = write.temperature(cut)
         words += f" and the cut-out to {write.temperature(cut)}"
     return change(case, f"{words}.", **entries)

@@ -20,6 +20,7 @@ _RESTS_ON = {
     "heat": (*_WATTS, *_TIMES, "boxes"),
     "power_cut": _TIMES,
     "control.set_to": ("boxes",),
+    "control.programme": ("boxes",),
     "control.thermostat": ("boxes", "swing", "offsets"),
     "control.switching_band": ("swing",),
     "control.probe": ("boxes", "swing"),

@@ -36,23 +36,17 @@ def thermostat_error(control: Control) -> float:
     return CHECKED_ERROR if checked else UNCHECKED_ERROR
 
 
-def clutch_forecast(plan: Plan, clutch: Clutch, species: Species, warmth: EggWarmth) -> ClutchForecast:
-    """The forecast for one clutch whose eggs lie as much warmer than the set point as `warmth` says."""
-    show = Show(plan.units)
-    days = in_range(
-        lambda: with_cool_period(
-            incubation_days(plan.control, species, show, warmth),
-            clutch.cool_period,
-            species,
-            plan.control.set_to,
-        )
-    )
+def clutch_forecast(
+    plan: Plan, clutch: Clutch, species: Species, days: Result, males: Result, warmth: EggWarmth
+) -> ClutchForecast:
+    """The forecast for one clutch from its days and sexes, whose eggs lie as much warmer than the set point as `warmth` says."""
+    days = in_range(lambda: with_cool_period(days, clutch.cool_period, species, plan.control.set_to))
     laying = laying_window(clutch.laying, species)
     checked = check_days(plan.checks, days)
     return ClutchForecast(
         species=species.id,
         incubation_days=days,
-        male_share=in_range(lambda: male_share(plan.control, species, warmth, show)),
+        male_share=males,
         laying_window=laying,
         hatch_window=hatch_window(laying, days),
         ready_by=ready_by(laying),
@@ -75,8 +69,8 @@ def incubation_days(
     """Days from laying to hatching, with the scatter between studies and what is open about the eggs' temperature."""
     if control.set_to is None:
         return Unknown("the plan has no set point", ("control.set_to",))
-    return _together(
-        [_days(control.set_to, control, species, way, show) for way in _ways(warmth)],
+    return over_ways(
+        [_days(control.set_to, control, species, way, show) for way in ways_of(warmth)],
         warmth,
         lambda found: show.days(found.value),
     )
@@ -91,8 +85,8 @@ def male_share(control: Control, species: Species, warmth: EggWarmth, show: Show
         )
     if control.set_to is None:
         return Unknown("the plan has no set point", ("control.set_to",))
-    return _together(
-        [_share(control.set_to, control, species, way, show) for way in _ways(warmth)],
+    return over_ways(
+        [_share(control.set_to, control, species, way, show) for way in ways_of(warmth)],
         warmth,
         lambda found: f"{show.percent(found.value)} males",
     )
@@ -112,11 +106,12 @@ def length_at(
     return incubation_length(species, temperature + way.value, min(error_of(control, way), LARGEST_ERROR))
 
 
-def _ways(warmth: EggWarmth) -> tuple[Figure, ...]:
+def ways_of(warmth: EggWarmth) -> tuple[Figure, ...]:
+    """How much warmer than the set point the eggs may lie [K]; as warm where nothing tells."""
     return warmth.ways or AS_PROBE.ways
 
 
-def _together(found: list[Result], warmth: EggWarmth, shown: Callable[[Figure], str]) -> Result:
+def over_ways(found: list[Result], warmth: EggWarmth, shown: Callable[[Figure], str]) -> Result:
     """The likeliest figure with the range of all; its basis tells each. Unknown where one of them is."""
     figures = [answer for answer in found if isinstance(answer, Figure)]
     unknown = next((answer for answer in found if isinstance(answer, Unknown)), None)

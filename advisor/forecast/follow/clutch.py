@@ -6,17 +6,19 @@ from collections.abc import Callable, Iterator
 from msgspec import Struct
 
 from advisor.forecast.clutch.rate import Development
+from advisor.forecast.edge import in_range
 from advisor.forecast.follow.egg_course import EggCourse, Hole, readings
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.days.incubation_days import length_from_curve
 from advisor.formulas.days.swings import development_done, hatching_day
 from advisor.formulas.logs.steady import HOUR
-from advisor.model.figures import Figure
+from advisor.model.figures import Figure, Unknown
 from advisor.model.follow import Unlogged
 
 HOURS_A_DAY = 24
 # Of the days: rates summed over swings differ by so much from what swings of 4 K and more gave in 13 studies; judgement.
 WIDE_SWING, SWING_ERROR = 4.0, 0.05
+FIRST_THIRD, LAST_QUARTER = 1 / 3, 3 / 4  # of the development: organs form; oxygen is short
 LONGEST = 1500.0  # days; beyond, hardly anything develops
 Rate = Callable[[float], float]
 
@@ -92,6 +94,17 @@ def hours_at_share(course: EggCourse, rate: Rate, shares: tuple[float, float]) -
     if len(found) < 2:
         raise NoSolution("at the temperatures of the last days hardly anything develops")
     return found[0], found[1]
+
+
+def halvings_of(course: EggCourse, rate: Rate) -> Callable[[float], int]:
+    """By the time [s], how often the hours are halved that eggs bear heat: while organs form, and when oxygen is short."""
+    tender = in_range(lambda: hours_at_share(course, rate, (FIRST_THIRD, LAST_QUARTER)))
+
+    def halvings(time: float) -> int:
+        hour = (time - course.begin) / HOUR
+        return 1 if isinstance(tender, Unknown) or not tender[0] <= hour < tender[1] else 0
+
+    return halvings
 
 
 def _ahead(course: EggCourse) -> Iterator[float]:

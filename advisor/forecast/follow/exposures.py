@@ -2,7 +2,9 @@
 
 import itertools
 import math
+import operator
 from collections.abc import Callable, Sequence
+from functools import partial
 
 from advisor.forecast.heat.egg_limits import bearing_of, hot_from
 from advisor.formulas.heat.short_exposures import FACTOR, Allowed, Bearing, allowed_cold, allowed_heat, dose
@@ -50,17 +52,21 @@ def outside(course: Course, band: Band | None, species: Species, name: str) -> O
 
 
 def spells_of(
-    course: Course, species: Species, resting: bool, halvings: Callable[[float], int]
+    course: Course, species: Species, laid: float, halvings: Callable[[float], int]
 ) -> tuple[Spell, ...]:
     """The times past what weeks would harm, hot and cold, each with what it likely did.
 
-    course of the medium [°C]; `halvings` of the hours that heat may last, by time [s]. Spells less than a day apart are one.
+    course of the medium [°C]; laid [s]: from then on the eggs rest, where the species does, as long as all of them do; `halvings`
+    of the hours that heat may last, by time [s]. Spells less than a day apart are one.
     """
-    eggs, hot = bearing_of(species, resting), hot_from(species)
-    found = [
-        *_side("hot", course, lambda value: value > hot, eggs, halvings),
-        *([] if eggs.cold is None else _side("cold", course, lambda value: value < (eggs.cold or 0.0), eggs, halvings)),
-    ]  # fmt: skip
+    eggs, hot = bearing_of(species), hot_from(species)
+    found = _side("hot", course, lambda value: value > hot, eggs, halvings)
+    rested = laid if species.pause is None else laid + species.pause.days.low * DAY
+    for resting in (True, False):
+        eggs = bearing_of(species, resting)
+        part = [entry for entry in course if (entry[0] < rested) == resting]
+        if part and (cold := eggs.cold) is not None:
+            found += _side("cold", part, partial(operator.gt, cold), eggs, halvings)
     return tuple(sorted(found, key=lambda spell: spell.begin))
 
 

@@ -9,8 +9,8 @@ from msgspec.structs import replace
 from advisor.forecast.clutch.dates import hatch_window
 from advisor.forecast.clutch.rate import Development, development_of
 from advisor.forecast.edge import in_range
-from advisor.forecast.follow.clutch import Progress, gaps_of, hours_at_share, progress_of
-from advisor.forecast.follow.egg_course import EggCourse, egg_course, medium_of
+from advisor.forecast.follow.clutch import Progress, gaps_of, halvings_of, hours_at_share, progress_of
+from advisor.forecast.follow.egg_course import FELL, EggCourse, egg_course, medium_of
 from advisor.forecast.follow.events import events_of
 from advisor.forecast.follow.exposures import HARM, outside, spells_of
 from advisor.forecast.follow.sexes import THERMOMETER, sensitive_part, sexes_of
@@ -21,7 +21,7 @@ from advisor.formulas.logs.means import Course, thinner, weighted_mean
 from advisor.formulas.logs.steady import DAY, HOUR
 from advisor.formulas.numerics.no_data import NoData
 from advisor.model.figures import Figure, Unknown
-from advisor.model.follow import ClutchFollowed, Event, Followed, Happening
+from advisor.model.follow import CUT, ClutchFollowed, Event, Followed, Happening
 from advisor.model.forecast import ClutchForecast, Forecast
 from advisor.model.logs import PROBE_MEDIUM, Log
 from advisor.model.plan import Clutch, Plan
@@ -30,7 +30,6 @@ from advisor.show import Show
 
 NOON = 12.0 * HOUR  # of the laying day, whose hour nobody tells
 TEN_MINUTES = 600.0
-FIRST_THIRD, LAST_QUARTER = 1 / 3, 3 / 4  # of the development: organs form; oxygen is short
 EPOCH = datetime.date(1970, 1, 1)
 AFTER = 6.0 * HOUR  # s after an event in which the medium still comes back
 
@@ -52,9 +51,20 @@ def followed_of(
     told = (
         _done_to_eggs(event, course, growths, clutches)
         for event in events
-        if event.end >= min(laid, default=0.0)
+        if not _of_programme(plan, event) and event.end >= min(laid, default=0.0)
     )
     return Followed(courses.start, courses.end, clutches, tuple(told), not_seen)
+
+
+def _of_programme(plan: Plan, event: Event) -> bool:
+    """Whether a spell without heat is what a programme asks for: no colder than its coldest set point."""
+    coldest = plan.control.coldest
+    return (
+        bool(plan.control.programme)
+        and event.kind == CUT
+        and coldest is not None
+        and (event.extreme is not None and event.extreme >= coldest - FELL)
+    )
 
 
 def noon(day: datetime.date) -> float:
@@ -127,15 +137,9 @@ def _with_course(
     if isinstance(growth, NoData):
         none = Unknown(f"no data at this temperature for {species.name}", (f"species/{species.id}.yaml: duration",))  # fmt: skip
         return replace(followed, developed=none, days_to_go=none, days=none, male_share=none,
-                       spells=spells_of(fine, species, False, lambda _: 1), gaps=()), None  # fmt: skip
+                       spells=spells_of(fine, species, course.begin, lambda _: 1), gaps=()), None  # fmt: skip
     progress = in_range(lambda: progress_of(course, growth, mean, error))
     span = in_range(lambda: hours_at_share(course, growth.rate, sensitive_part(species)))
-    thirds = in_range(lambda: hours_at_share(course, growth.rate, (FIRST_THIRD, LAST_QUARTER)))
-
-    def halvings(time: float) -> int:
-        hour = (time - course.begin) / HOUR
-        return 1 if isinstance(thirds, Unknown) or not thirds[0] <= hour < thirds[1] else 0
-
     sexes = (
         span
         if isinstance(span, Unknown)
@@ -151,7 +155,7 @@ def _with_course(
         if isinstance(span, Unknown) or species.sex.set_by == "chromosomes"
         else _days(laid, span),
         settled=not isinstance(span, Unknown) and span[1] <= len(course.likely),
-        spells=spells_of(fine, species, species.pause is not None, halvings),
+        spells=spells_of(fine, species, course.begin, halvings_of(course, growth.rate)),
         gaps=gaps_of(course, growth.rate, None if isinstance(span, Unknown) else span),
     ), growth
 

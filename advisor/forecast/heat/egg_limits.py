@@ -11,14 +11,6 @@ from advisor.model.species import Species, Support
 # hot side, 0 to 6 K; 20 on the cold side, 1 to 4 K); judgement.
 PAST_TOLERATED_HOT, PAST_TOLERATED_COLD = 2.0, 3.0
 TENDER_GROUPS = ("turtle", "tortoise")
-# Eggs that meet cold nights in their nests; judgement by where the animals live.
-TEMPERATE_GROUPS = ("colubrid", "lacertid", "skink")
-TEMPERATE_GENERA = (
-    "Pogona", "Amphibolurus", "Intellagama", "Eublepharis", "Chelydra", "Chrysemys", "Emys", "Mauremys", "Pelodiscus",
-    "Sternotherus", "Terrapene", "Trachemys", "Testudo",
-)  # fmt: skip
-TEMPERATE_SPECIES = ("Gekko japonicus",)
-TROPICAL_GENERA = ("Boaedon", "Hydrodynastes", "Leioheterodon")  # colubrids of warm countries
 
 
 class EggLimit(Struct, frozen=True):
@@ -62,7 +54,10 @@ def without_cold_limit(profiles: Iterable[Species]) -> tuple[str, ...]:
 
 
 def bearing_of(profile: Species, resting: bool = False) -> Bearing:
-    """What eggs of a species bear for hours; `resting`: in the cool period or the pause of their profile."""
+    """What eggs of a species bear for hours; `resting`: in the cool period or the pause of their profile.
+
+    Eggs of an unknown climate bear no more cold than tropical ones.
+    """
     harmful, tolerated = profile.harmful, profile.tolerated
     hot = harmful.above if harmful is not None else None
     cold = harmful.below if harmful is not None else None
@@ -71,15 +66,8 @@ def bearing_of(profile: Species, resting: bool = False) -> Bearing:
         cold = tolerated.low - PAST_TOLERATED_COLD if cold is None else cold
     if resting and cold is not None:
         cold = min(cold, RESTING_LIMIT)
-    return Bearing(hot, cold, is_temperate(profile), profile.group in TENDER_GROUPS)
-
-
-def is_temperate(profile: Species) -> bool:
-    """Whether the species lives where nests get cold at night; judgement."""
-    genus = profile.scientific.split()[0]
-    if genus in TEMPERATE_GENERA or profile.scientific in TEMPERATE_SPECIES:
-        return True
-    return profile.group in TEMPERATE_GROUPS and genus not in TROPICAL_GENERA
+    temperate = profile.climate is not None and profile.climate.kind == "temperate"
+    return Bearing(hot, cold, temperate, profile.group in TENDER_GROUPS)
 
 
 def limit_support(profile: Species, hot: bool) -> Support | None:

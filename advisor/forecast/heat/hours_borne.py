@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 
 from advisor.forecast.heat.egg_limits import bearing_of, below_their_hot_limit
-from advisor.forecast.heat.stuck_heater import STAGE
 from advisor.formulas.heat.short_exposures import allowed_cold, allowed_heat, hot_at_once
 from advisor.model.papers import Exposure
 from advisor.model.species import Species
@@ -12,8 +11,8 @@ ABOVE = (1.0, 3.0)  # K above the first limit; what people read off a thermomete
 COLD = (15.0, 10.0, 5.0)  # °C; judgement
 
 
-def heat_exposures(profiles: Iterable[Species], set_to: float | None) -> tuple[Exposure, ...]:
-    """Hours of heat that all the eggs bear, up to what harms some of them at once; without eggs that the set point harms."""
+def heat_exposures(profiles: Iterable[Species], set_to: float | None, stage: int) -> tuple[Exposure, ...]:
+    """Hours of heat, halved `stage` times, that all the eggs bear, up to what harms some of them at once; without eggs that the set point harms."""
     eggs = [bearing_of(profile) for profile in below_their_hot_limit(set_to, profiles)]
     limits = [one.hot for one in eggs if one.hot is not None]
     if not eggs:
@@ -22,7 +21,7 @@ def heat_exposures(profiles: Iterable[Species], set_to: float | None) -> tuple[E
     steps = [min(limits) + above for above in ABOVE] if limits else []
     return (
         *(
-            Exposure(step, 3600 * min(allowed_heat(one, halvings=STAGE)(step) for one in eggs))
+            Exposure(step, 3600 * min(allowed_heat(one, halvings=stage)(step) for one in eggs))
             for step in steps
             if step < at_once
         ),

@@ -76,7 +76,7 @@ def cooling_of(plan: Plan, conductance: Result) -> Cooling | Unknown:
     """The plan as a box that cools in its coldest room, or what is missing."""
     if untold_bath(plan):
         return BATH
-    capacity, set_to, room = heat_capacity(plan), plan.control.set_to, plan.room.temperature
+    capacity, set_to, room = heat_capacity(plan), plan.control.coldest, plan.room.temperature
     missing = tuple(
         entry for entry, value in (("control.set_to", set_to), ("room.temperature", room)) if value is None
     )
@@ -94,7 +94,7 @@ def forecast_power_cut(plan: Plan, species: Mapping[str, Species], conductance: 
     """The figures of `HeatForecast` on a power cut, by name."""
     cooling = cooling_of(plan, conductance)
     profiles = tuple(species.values())
-    allowed = _allowed(profiles, plan.control.set_to)
+    allowed = _allowed(profiles, plan.control.coldest)
     no_limit = Unknown("no profile in the plan tells how cold is too cold", without_cold_limit(profiles))
     known = len(without_cold_limit(profiles)) < len(profiles)
     harm: Result = NEVER if allowed else COLD_ALREADY if known else no_limit
@@ -155,7 +155,7 @@ def power_cut_course(plan: Plan, conductance: Result) -> tuple[tuple[float, Figu
 def typical_hours_to_harm(plan: Plan, profile: Species, conductance: Result) -> float | None:
     """Typical hours [h] until harm to eggs of one species, at most ten days; None where they are not known."""
     cooling = cooling_of(plan, conductance)
-    allowed = _allowed((profile,), plan.control.set_to)
+    allowed = _allowed((profile,), plan.control.coldest)
     if isinstance(cooling, Unknown) or not allowed:
         return None
     try:
@@ -169,7 +169,7 @@ def forecast_litre(plan: Plan, species: Mapping[str, Species], conductance: Resu
     cooling = cooling_of(plan, conductance)
     if isinstance(cooling, Unknown):
         return cooling
-    allowed = _allowed(species.values(), plan.control.set_to)
+    allowed = _allowed(species.values(), plan.control.coldest)
     fuller = _with_water(cooling, 1e-3)
 
     def model(values: Mapping[str, float]) -> dict[str, float]:

@@ -10,6 +10,7 @@ from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.short_exposures import allowed_heat, dose, hours_to_dose
 from advisor.formulas.heat.warming_and_cooling import Course, medium_course
 from advisor.model.figures import Figure, Unknown
+from advisor.model.forecast import Forecast
 from advisor.model.plan import Plan
 from advisor.model.species import Species
 
@@ -17,6 +18,7 @@ ALARM_ABOVE = 1.0  # K above the set point at which an alarm sounds; judgement
 ALARM_HEARD = 1.0  # h from the alarm until somebody has pulled the plug; judgement
 NIGHT = 12.0  # h that nobody may come, alarm or not, over which a cut-out has to keep the eggs; judgement
 STAGE = 1  # halvings: a fault may come in the weeks in which eggs bear half as long
+LOW_OXYGEN = 0.17  # share of the air under which heat kills sooner (Smith et al. 2015, Biol Lett 11:20150113; the limit is judgement)
 AT_ONCE: Course = ((0.0, 0.0),)  # where the plan does not tell what stores heat: no time is counted on
 
 Warming = tuple[tuple[float, float], ...]
@@ -60,17 +62,23 @@ def check_interval(plan: Plan) -> float | None:
     return max((step.every / 3600 for step in rhythm), default=24.0 * max(THIRDS))
 
 
-def heat_dose(trace: Warming, profiles: Iterable[Species], until: float) -> float:
+def stage_of(forecast: Forecast) -> int:
+    """How often the hours of heat are halved that eggs bear at worst: once more where they get short of oxygen at the end."""
+    lowest = (box.air.oxygen_lowest for box in forecast.egg_boxes)
+    return STAGE + any(isinstance(oxygen, Figure) and oxygen.value < LOW_OXYGEN for oxygen in lowest)
+
+
+def heat_dose(trace: Warming, profiles: Iterable[Species], until: float, stage: int = STAGE) -> float:
     """The largest dose of heat that eggs of any of the species get in some hours [h]: harm is possible from 1 on."""
-    return max(dose(trace, allowed_heat(bearing_of(one), halvings=STAGE), until) for one in profiles)
+    return max(dose(trace, allowed_heat(bearing_of(one), halvings=stage), until) for one in profiles)
 
 
 def hours_to_heat_harm(
-    trace: Warming, profiles: Iterable[Species], likely: bool = False
+    trace: Warming, profiles: Iterable[Species], likely: bool = False, stage: int = STAGE
 ) -> tuple[float, Species]:
     """Hours until harm is possible, or likely, infinite where it never is, and the species that comes to it first."""
     return min(
-        ((hours_to_dose(trace, allowed_heat(bearing_of(one), likely, STAGE)), one) for one in profiles),
+        ((hours_to_dose(trace, allowed_heat(bearing_of(one), likely, stage)), one) for one in profiles),
         key=lambda found: found[0],
     )
 

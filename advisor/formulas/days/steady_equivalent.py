@@ -31,7 +31,7 @@ def steady_temperature(curve: DevelopmentCurve, mean: float, swing: float) -> fl
     Reference: rate(T) = mean of rate over the day (derived).
     """
     check_temperature(mean)
-    rate = mean_rate(lambda at: development_rate(curve, at), swing_temperatures(mean, swing / 2, "sine"))
+    rate = mean_rate(lambda at: development_rate(curve, at), swing_temperatures(mean, swing / 2))
     steps = range(math.ceil(swing / 2 / _STEP) + 1)
     candidates = [mean + sign * step * _STEP for step in steps for sign in (1, -1)]
     # The nearest temperature at which the rate is passed; on a straight line it is the mean itself.

@@ -3,9 +3,6 @@
 import itertools
 import math
 from collections.abc import Callable, Sequence
-from typing import Literal
-
-from msgspec import Struct
 
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.days.fit import DevelopmentCurve
@@ -14,22 +11,9 @@ from advisor.formulas.days.forms import REFERENCE, log_days
 Rate = Callable[[float], float]
 Readings = Sequence[tuple[float, float]]
 """Readings (time [hours], temperature [°C]) in order of time, joined by straight lines."""
-Shape = Literal["sine", "triangle", "two steps"]
 
 HOURS_A_DAY = 24.0
 _STEPS = 96  # Temperatures taken over one swing, a quarter of an hour of a day each (judgement).
-
-
-class SwingLength(Struct, frozen=True):
-    """Incubation length under a swing.
-
-    days [days]; ratio to the length at the constant mean [dimensionless], under 1 when the swing speeds up;
-    outside, the share of the time spent more than `margin` outside the temperatures of the curve's points.
-    """
-
-    days: float
-    ratio: float
-    outside: float
 
 
 def development_rate(curve: DevelopmentCurve, temperature: float) -> float:
@@ -101,48 +85,20 @@ def hatching_day(rate: Rate, trace: Readings, done: float = 0.0) -> float | None
     return None
 
 
-def swing_temperatures(mean: float, half_range: float, shape: Shape) -> list[float]:
-    """Return temperatures [°C] that stand for equal times of one swing.
+def swing_temperatures(mean: float, half_range: float) -> list[float]:
+    """Return temperatures [°C] that stand for equal times of a day whose temperature follows a sine.
 
-    Arguments: mean [°C]; half_range, from the mean to the top [K], at least 0; shape of the swing.
-    Result: 96 temperatures; two of them for "two steps".
+    Arguments: mean [°C]; half_range, from the mean to the top [K], at least 0.
+    Result: 96 temperatures.
     Errors: ValueError for a half range below 0 K.
     Reference: midpoint rule (derived).
     """
     if half_range < 0:
         raise NoSolution(f"the half range must be at least 0 K, not {half_range:g}")
-    if shape == "two steps":
-        return [mean - half_range, mean + half_range]
-    phases = [(step + 0.5) / _STEPS for step in range(_STEPS)]
-    if shape == "sine":
-        return [mean + half_range * math.cos(math.pi * phase) for phase in phases]
-    return [mean + half_range * (2 * phase - 1) for phase in phases]
+    phases = ((step + 0.5) / _STEPS for step in range(_STEPS))
+    return [mean + half_range * math.cos(math.pi * phase) for phase in phases]
 
 
 def mean_rate(rate: Rate, temperatures: Sequence[float]) -> float:
     """Return the mean of a rate [its unit] over temperatures [°C] that stand for equal times, at least one."""
     return sum(map(rate, temperatures)) / len(temperatures)
-
-
-def days_in_swing(
-    curve: DevelopmentCurve, mean: float, half_range: float, shape: Shape = "sine", margin: float = 0.5
-) -> SwingLength:
-    """Return the incubation length under a regular swing round a mean temperature.
-
-    Arguments: curve; mean [°C]; half_range, from the mean to the top [K], at least 0; shape; margin [K], how
-    far past the points of the curve still counts as covered.
-    Result: SwingLength. Inside a straight line the ratio is 1; at a cold threshold below 1, where the curve
-    flattens above 1 (Jensen's inequality).
-    Assumes eggs that follow the swing fully; small swings of a thermostat hardly reach the egg.
-    Errors: ValueError for a half range below 0 K or a swing that never reaches the threshold.
-    Reference: D_swing/D_constant = r(mean)/mean of r(T(t)) (Jensen; derived). Against published pairs:
-    Georges et al. 1994, J Exp Zool 270:432 (none in the straight part), Les et al. 2009, Physiol Biochem
-    Zool 82:105 (-5 to -7 % at 23 +/- 3 °C, +2 to +4 % at 31 +/- 3 °C in two turtles), seen.
-    """
-    temperatures = swing_temperatures(mean, half_range, shape)
-    average = mean_rate(lambda t: development_rate(curve, t), temperatures)
-    if average <= 0:
-        raise NoSolution("no development: the swing never rises above the threshold of the curve")
-    low, high = min(curve.temperatures) - margin, max(curve.temperatures) + margin
-    outside = sum(not low <= t <= high for t in temperatures) / len(temperatures)
-    return SwingLength(1 / average, development_rate(curve, mean) / average, outside)

@@ -10,11 +10,20 @@ from advisor.assess import Assessment
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, TopUpForecast, Window
 from advisor.model.plan import EggBox, Plan
+from advisor.papers.calendar.set_points import set_points
 from advisor.papers.refused import for_paper, mark_of
 from advisor.reading.problems import printable
 from advisor.rules.shared import USUAL_TRIAL
 from advisor.show import Show
-from advisor.wording import about_scale, capital, day_words, middle_day, scale_text, trial_end
+from advisor.wording import (
+    about_scale,
+    capital,
+    day_words,
+    middle_day,
+    scale_text,
+    set_point_words,
+    trial_end,
+)
 
 LONGEST_NAME = 40  # characters of a keeper's own name in the heading of an entry; judgement
 DAY = datetime.timedelta(days=1)
@@ -108,6 +117,7 @@ def season_of(assessment: Assessment) -> Season:
         entries += _of_clutch(assessment, clutch)
         left_out += _without_date(assessment, clutch)
     entries += _checks(assessment, clutches)
+    entries += [Entry(*found) for found in set_points(assessment.situation, clutches[0].doubt())]
     entries += _top_ups(assessment, clutches)
     entries += _monthly_tests(entries)
     if mark:
@@ -149,7 +159,7 @@ def _before(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
         ),
         default=None,
     )
-    goal = f" Goal: {show.temperature(plan.control.set_to)}." if plan.control.set_to is not None else ""
+    goal = f" Goal: {set_to}." if (set_to := set_point_words(plan.control, show)) else ""
     how = (
         "Run the box with the damp medium in it and no eggs. Be at home. Each day write down the lowest and the "
         f"highest temperature in the medium.{goal}"
@@ -234,10 +244,8 @@ def _checks(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
         for day, check in _checks_of(assessment, clutch):
             by_day.setdefault(day, []).append(check)
     plan = assessment.situation.plan
-    opens = plan.checks.opens
-    how = "Lift only the outer lid and close it soon. " if opens == "outer lid" else ""
-    drops = "drops under the lids, " if plan.has_lids else ""
-    how += f"Look for {drops}dents, mould and dry medium. Write down the temperatures."
+    how = "Lift only the outer lid and close it soon. " if plan.checks.opens == "outer lid" else ""
+    how += f"Look for {'drops under the lids, ' if plan.has_lids else ''}dents, mould and dry medium. Write down the temperatures."
     for day, checks in by_day.items():
         texts = dict.fromkeys(check.text for check in checks if check.text)
         yield Entry(

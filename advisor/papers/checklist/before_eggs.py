@@ -24,6 +24,7 @@ from advisor.wording import (
     joined,
     mixing_water,
     named_boxes,
+    set_point_words,
     short_day,
     trial_end,
     window_words,
@@ -39,14 +40,14 @@ FOAM_LIMIT = 60.0  # °C, surfaces that touch foam (expanded polystyrene softens
 
 def steady(situation: Situation, figures: PaperFigures, before: str = "") -> str:
     """The range in which the medium is to stay: what a thermometer resolves, and no less than the forecast allows."""
-    set_to, show = situation.plan.control.set_to, situation.show
-    if set_to is None:
+    control, show = situation.plan.control, situation.show
+    if control.set_to is None or control.coldest is None:
         return ""
     swing = situation.forecast.heat.swing
     half = swing.high / 2 if isinstance(swing, Figure) else 0.0
-    low, high = figures.eggs_between or (set_to, set_to)
+    low, high = figures.eggs_between or (control.coldest, control.set_to)
     return before + show.temperature_range(
-        min(set_to - WITHIN, low - half), max(set_to + WITHIN, high + half)
+        min(control.coldest - WITHIN, low - half), max(control.set_to + WITHIN, high + half)
     )
 
 
@@ -261,7 +262,7 @@ def _run(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Ite
             if isinstance(warm_up, Figure)
             else ""
         )
-        yield Item(f"Set the thermostat to {show.temperature(set_to)}.", passes=passes)
+        yield Item(f"Set the thermostat to {set_point_words(plan.control, show)}.", passes=passes)
     elif told := asked.at("control.set_to"):
         yield Item(f"Set the thermostat as item {told} says.")
     between = steady(situation, figures)

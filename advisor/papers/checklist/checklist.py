@@ -35,7 +35,7 @@ from advisor.papers.scale import ScaleTable, scale_tables
 from advisor.report.screen import verdict_text
 from advisor.rules import rule_by_id
 from advisor.show import Show
-from advisor.wording import day_words, joined
+from advisor.wording import day_words, joined, set_point_words
 
 
 class SetTo(Struct, frozen=True):
@@ -135,8 +135,8 @@ def _facts(plan: Plan, asked: ChangeItems, show: Show) -> Iterator[SetTo]:
     control = plan.control
     cut_out = control.cut_out.set_to if control.cut_out else None
     for words, value, path in (
-        ("Set point", control.set_to, "control.set_to"),
-        ("Cut-out", cut_out, "control.cut_out"),
+        ("Set point", set_point_words(control, show), "control.set_to"),
+        ("Cut-out", "" if cut_out is None else show.temperature(cut_out), "control.cut_out"),
     ):
         if asked.at(path):
             yield SetTo(words, "see the check")
@@ -144,4 +144,4 @@ def _facts(plan: Plan, asked: ChangeItems, show: Show) -> Iterator[SetTo]:
             none = (
                 "none" if path != "control.set_to" and control.cut_out and not control.cut_out.fitted else ""
             )
-            yield SetTo(words, show.temperature(value) if value is not None else none)
+            yield SetTo(words, value or none)

@@ -12,7 +12,7 @@ from advisor.papers.clutches import clutch_names
 from advisor.rules.engine import Situation
 from advisor.rules.shared import cool_period_is_borne
 from advisor.show import counted
-from advisor.wording import about_scale, day_words, joined, scale_text, short_day, window_words
+from advisor.wording import about_scale, begin_words, day_words, joined, scale_text, short_day, window_words
 
 MOST_DAYS = 8  # check days told in a line; the check sheet has them all
 CLIMB_OUT = "Hatchlings climb out of it, onto the heater or into the water."  # common practice, no source
@@ -160,6 +160,9 @@ def checks(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
     """The looks at the eggs."""
     plan = situation.plan
     between = steady(situation, figures)
+    turned = tuple(_turned(situation))
+    if turned:
+        yield ItemGroup("on their days", turned)
     yield ItemGroup(
         "each time",
         (
@@ -186,6 +189,16 @@ def checks(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
             ),
         ),
     )
+
+
+def _turned(situation: Situation) -> Iterator[Item]:
+    """The steps of a programme."""
+    for step in situation.plan.control.programme[1:]:
+        day = begin_words(step) + (" after laying" if step.from_ is None else "")
+        yield Item(
+            f"Turn the thermostat to {situation.show.temperature(step.set_to)} on {day}.",
+            passes="the cut-out still lies above it, and the medium is there a day later.",
+        )
 
 
 def _open(plan: Plan) -> Item:

@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator
 
+from advisor.forecast.heat.night_drop import cooler_nights
 from advisor.model.figures import Figure
-from advisor.model.findings import FIX, WATCH, Finding
+from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.trial.shared import COOLER_NIGHTS
 
 FOLLOWS = (
     0.12  # of the room's move; sound boxes with heat from a side come to that; own simulation of many boxes
@@ -28,8 +30,11 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
+def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The slope of the medium on the room."""
+    if cooler_nights(case.plan) is not None:
+        yield NotJudged((COOLER_NIGHTS,))
+        return
     drift, room, show = case.trial.drift, case.plan.room.temperature, case.show
     assert isinstance(drift, Figure)
     if drift.value <= FOLLOWS:

@@ -8,6 +8,8 @@ from advisor.model.species import Band, Limits, Species
 from advisor.model.trial import Extreme
 from advisor.rules.engine import Case
 
+# Why rules on what moves the medium wait: nobody can part the two in a log of a few days.
+COOLER_NIGHTS = "what moves the medium beside the cooler nights of the programme"
 _CHECK_FIRST = "Read the thermometer in ice water first: half a degree may be its own."
 
 Worst = tuple[str, Species, float, str, tuple[str, ...]]

@@ -9,7 +9,7 @@ import pytest
 from msgspec import structs
 
 from advisor.forecast.heat import power_cut
-from advisor.forecast.heat.egg_limits import TEMPERATE_GENERA, TROPICAL_GENERA, bearing_of, is_temperate
+from advisor.forecast.heat.egg_limits import bearing_of
 from advisor.forecast.heat.power_cut import (
     COLD_ALREADY,
     NEVER,
@@ -229,13 +229,12 @@ def test_the_species_that_comes_to_harm_first_decides() -> None:
     assert both == other
 
 
-def test_every_profile_has_a_climate_by_its_genus_or_group() -> None:
-    profiles = [load_species(name) for name in SPECIES]
-    genera = {profile.scientific.split()[0] for profile in profiles}
-    assert set(TEMPERATE_GENERA) | set(TROPICAL_GENERA) <= genera | {"Mauremys"}
-    told = {profile.id for profile in profiles if is_temperate(profile)}
-    assert {"pantherophis-guttatus", "testudo-hermanni", "gekko-japonicus", "podarcis-muralis"} <= told
-    assert not {"python-regius", "boaedon-capensis", "gekko-gecko", "centrochelys-sulcata"} & told
+def test_the_climate_of_the_profile_decides_and_an_unknown_one_counts_as_tropical() -> None:
+    climate = CORN_SNAKE.climate
+    assert climate is not None and climate.kind == "temperate"
+    assert bearing_of(CORN_SNAKE).temperate
+    for other in (structs.replace(climate, kind="tropical"), None):
+        assert not bearing_of(structs.replace(CORN_SNAKE, climate=other)).temperate
 
 
 @pytest.mark.parametrize("name", SPECIES)

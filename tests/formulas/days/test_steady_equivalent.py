@@ -35,10 +35,8 @@ WORKED = (
 @pytest.mark.parametrize(("mean", "half", "constant", "sine", "steps"), WORKED)
 def test_rates_add_up_as_worked(mean: float, half: float, constant: float, sine: float, steps: float) -> None:
     assert 1 / reeves_rate(mean) == pytest.approx(constant, abs=0.006)
-    assert 1 / mean_rate(reeves_rate, swing_temperatures(mean, half, "sine")) == pytest.approx(sine, abs=0.02)
-    assert 1 / mean_rate(reeves_rate, swing_temperatures(mean, half, "two steps")) == pytest.approx(
-        steps, abs=0.006
-    )
+    assert 1 / mean_rate(reeves_rate, swing_temperatures(mean, half)) == pytest.approx(sine, abs=0.02)
+    assert 1 / mean_rate(reeves_rate, (mean - half, mean + half)) == pytest.approx(steps, abs=0.006)
 
 
 def bent_points() -> tuple[DurationPoint, ...]:
@@ -51,7 +49,7 @@ def test_the_steady_temperature_develops_eggs_as_fast_as_the_swing(mean: float, 
     curve = fit_development(bent_points())
     at = steady_temperature(curve, mean, swing)
     assert abs(at - mean) <= swing / 2 + 0.05
-    rate = mean_rate(lambda t: development_rate(curve, t), swing_temperatures(mean, swing / 2, "sine"))
+    rate = mean_rate(lambda t: development_rate(curve, t), swing_temperatures(mean, swing / 2))
     # Found on steps of 0.05 K, which are 0.6 % of the days at most (12 % a kelvin in the cold).
     assert development_rate(curve, at) == pytest.approx(rate, rel=0.006)
 

@@ -1,0 +1,125 @@
+"""The answer beside a plan: verdict, pictures, findings with what to do, and the entries that would tell more."""
+
+import json
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from advisor.assess import Assessment
+from advisor.drawings.cross_section import cross_section
+from advisor.drawings.ladder import ladder
+from advisor.forecast.for_papers import paper_figures
+from advisor.interview.second_round import untold
+from advisor.model.changes import Setting
+from advisor.model.findings import Finding, alike
+from advisor.papers.pictures import Picture, picture_of
+from advisor.reading.marks import example_of, line_of, path_key
+from advisor.reading.schema import entry_at
+from advisor.report.screen import advice_text, clutch_dates, verdict_text
+from advisor.rules import rule_by_id
+from advisor.serve.form import nearest_place, place_id
+from advisor.wording import capital
+
+
+class Told(Struct, frozen=True):
+    """One finding, or several alike: places as (words, id on the page, line), the tried change as settings to send."""
+
+    finding: Finding
+    places: tuple[tuple[str, str, int], ...]
+    title: str
+    why: str
+    do: str
+    settings: str = ""
+
+
+class PlanAnswer(Struct, frozen=True):
+    """What the page says of one plan."""
+
+    verdict: str
+    says: str
+    dates: tuple[str, ...]
+    pictures: tuple[Picture, ...]
+    told: tuple[Told, ...]
+    wanted: tuple[tuple[str, str, str], ...]  # words for the entry, id on the page, example
+    others: tuple[str, ...]  # what no entry would tell
+    accepted: tuple[tuple[str, str, str], ...]
+    clear: int
+
+
+def answer_of(assessment: Assessment, known: frozenset[str]) -> PlanAnswer:
+    """The answer; `known` are the paths of the form, to lead to them."""
+    situation, report = assessment.situation, assessment.report
+    wanted = untold(report)
+    needs = dict.fromkeys(need for answer in report.not_judged for need in answer.needs)
+    show = situation.show
+    return PlanAnswer(
+        report.verdict,
+        verdict_text(report),
+        tuple(_dates(assessment)),
+        tuple(_pictures(assessment)),
+        tuple(_told(findings, assessment, known) for findings in alike(report)),
+        tuple(
+            (words_of(entry), place_id(nearest_place(entry, known)), example_of(entry, show.us))
+            for entry in wanted
+        ),
+        tuple(need for need in needs if need not in wanted),
+        tuple((risk.rule, risk.severity, risk.because) for risk in report.accepted),
+        len(report.clear),
+    )
+
+
+def _dates(assessment: Assessment) -> Iterable[str]:
+    situation = assessment.situation
+    for clutch, forecast in zip(situation.plan.clutches, situation.forecast.clutches, strict=True):
+        found = ". ".join(clutch_dates(forecast))
+        yield f"{capital(situation.species[clutch.species].name)}. {found}".rstrip(". ")
+
+
+def words_of(path: str) -> str:
+    """An entry as the form calls it: "Heat: heater place", "Egg box 2: lid fit"."""
+    key = path_key(path)
+    number = key[1] + 1 if len(key) > 1 and isinstance(key[1], int) else 0
+    block = key[:2] if number else key[:1]
+    named = str(entry_at("plan", block).get("title", path)) + (f" {number}" if number else "")
+    title = str(entry_at("plan", key).get("title", "")) if key != block else ""
+    return f"{named}: {title[:1].lower()}{title[1:]}" if title else named
+
+
+def _told(findings: tuple[Finding, ...], assessment: Assessment, known: frozenset[str]) -> Told:
+    finding = findings[0]
+    rule = rule_by_id(finding.rule)
+    places = tuple(
+        (
+            f"{words_of(one.path)} ({one.subject})" if one.subject else words_of(one.path),
+            place_id(nearest_place(one.path, known)),
+            line_of(assessment.document, one.path),
+        )
+        for one in findings
+    )
+    works = [change for change in finding.changes if change.works and not finding.obstacle]
+    sent = settings_text(works[0].settings) if works else ""
+    why = assessment.situation.show.own_units(rule.explanation)
+    return Told(finding, places, rule.title, why, advice_text(finding), sent)
+
+
+def _pictures(assessment: Assessment) -> Iterable[Picture]:
+    situation = assessment.situation
+    plan, forecast, show = situation.plan, situation.forecast, situation.show
+    figures = paper_figures(plan, situation.species, forecast)
+    yield picture_of("The box", cross_section(plan, forecast, figures, show))
+    kinds = [situation.species[name] for name in dict.fromkeys(clutch.species for clutch in plan.clutches)]
+    yield picture_of("Its temperatures", ladder(plan, forecast, kinds, show))
+
+
+def settings_text(settings: tuple[Setting, ...]) -> str:
+    """Settings as a button sends them."""
+    return json.dumps([[one.path, one.value] for one in settings], ensure_ascii=False)
+
+
+def cleared_since(before: Assessment, now: Assessment) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Titles of what is no longer found, and of what is found anew."""
+    was, found = (dict.fromkeys(finding.rule for finding in one.report.findings) for one in (before, now))
+    return (
+        tuple(rule_by_id(rule).title for rule in was if rule not in found),
+        tuple(rule_by_id(rule).title for rule in found if rule not in was),
+    )

@@ -1,0 +1,71 @@
+"""Puts the page together: folder, routes, safety, and how a fault is told."""
+
+import secrets
+from pathlib import Path
+
+from flask import Flask, Response
+from jinja2 import StrictUndefined
+from markupsafe import Markup
+from werkzeug.exceptions import HTTPException
+
+from advisor import __version__
+from advisor.papers.page import plain_text
+from advisor.reading.problems import InputError, problem_lines
+from advisor.serve.folder import ChangedSince, NoSuchPlan
+from advisor.serve.form import FieldGroup, place_id
+from advisor.serve.house import House, page
+from advisor.serve.papers import papers
+from advisor.serve.plans import plans
+from advisor.serve.reading import reading
+from advisor.serve.security import guard
+from advisor.serve.water import water
+
+
+def app_of(folder: Path, own_species: Path | None, port: int) -> Flask:
+    """The app for the plans of a folder, answering to 127.0.0.1 at a port."""
+    app = Flask(__name__, static_folder="static", template_folder="templates")
+    app.extensions["house"] = House(folder, own_species, port, secrets.token_urlsafe(32))
+    app.jinja_env.undefined = StrictUndefined
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.jinja_env.filters |= {"plain": plain_text, "svg": Markup, "place": place_id}
+    app.jinja_env.tests["group"] = lambda part: isinstance(part, FieldGroup)
+    guard(app)
+    for part in (plans, papers, reading, water):
+        app.register_blueprint(part)
+    app.register_error_handler(InputError, _input)
+    app.register_error_handler(ChangedSince, _changed)
+    app.register_error_handler(NoSuchPlan, _no_plan)
+    app.register_error_handler(HTTPException, _refused)
+    app.register_error_handler(Exception, _own_mistake)
+    return app
+
+
+def _input(error: InputError) -> Response:
+    return _told(400, "This cannot be read", problem_lines(error.problems))
+
+
+def _changed(_error: ChangedSince) -> Response:
+    told = "The file has changed on the disk since you opened it. Nothing was written. Open the plan again."
+    return _told(409, "Changed meanwhile", [told])
+
+
+def _no_plan(_error: NoSuchPlan) -> Response:
+    return _told(
+        404, "There is no such plan", ["A plan is a file that ends in .yaml, in the folder that is served."]
+    )
+
+
+def _refused(error: HTTPException) -> Response:
+    return _told(error.code or 500, error.name, [error.description or ""])
+
+
+def _own_mistake(error: Exception) -> Response:
+    told = (
+        f"clutch-advisor {__version__} made a mistake of its own ({type(error).__name__}). Nothing was written. "
+        "Please report it together with your plan."
+    )
+    return _told(500, "Our mistake", [told])
+
+
+def _told(status: int, title: str, lines: list[str]) -> Response:
+    return page("fault.html", status, title=title, lines=lines)

@@ -1,0 +1,67 @@
+"""What every route needs: the folder, the keeper's own profiles, the token; and how a page is laid out."""
+
+import base64
+import datetime
+import hashlib
+import re
+from pathlib import Path
+from typing import Any
+
+from flask import Response, current_app, g, render_template
+from msgspec import Struct
+
+from advisor import __version__
+from advisor.report.screen import Line
+
+NAV = (("/", "Plans"), ("/species", "Species"), ("/rules", "Rules"), ("/mix", "Mixing"))
+ENDLESS = 100_000  # columns: a browser breaks the lines itself
+OURS = '<link rel="stylesheet" href="/static/bar.css">\n<link rel="icon" href="data:,">'
+STYLE = re.compile(r"<style>(.*?)</style>", re.DOTALL)
+
+
+class House(Struct, frozen=True):
+    """The folder of plans, the folder of the keeper's own profiles, the port, and the token of every change."""
+
+    folder: Path
+    own_species: Path | None
+    port: int
+    token: str
+
+
+def house() -> House:
+    """The house of this app."""
+    found: House = current_app.extensions["house"]
+    return found
+
+
+def today() -> datetime.date:
+    """The day to print on papers."""
+    return datetime.date.today()
+
+
+def page(template: str, status: int = 200, **data: Any) -> Response:
+    """A page in our frame."""
+    told = render_template(template, nav=NAV, token=house().token, version=__version__, **data)
+    return Response(told, status, mimetype="text/html")
+
+
+def paper_page(html: str) -> Response:
+    """A page that is complete in itself (papers, species), with our ways back above it, which do not print.
+
+    Its own styles are let through by their hashes (CSP level 3, 6.7.2.3).
+    """
+    bar = render_template("bar.html", nav=NAV)
+    html = html.replace("</head>", f"{OURS}\n</head>", 1)
+    hashes = [hashlib.sha256(style.encode()).digest() for style in STYLE.findall(html)]
+    g.styles = [f"'sha256-{base64.b64encode(one).decode()}'" for one in hashes]
+    return Response(html.replace("<body>", f"<body>\n{bar}", 1), mimetype="text/html")
+
+
+def paragraphs(lines: Any) -> list[tuple[int, str, str]]:
+    """Lines of the screen, folded by the browser instead: indent in steps of two spaces, style, text."""
+    return [_paragraph(line) for line in lines if line.text.strip()]
+
+
+def _paragraph(line: Line) -> tuple[int, str, str]:
+    text = line.text.lstrip()
+    return min((len(line.text) - len(text)) // 2, 4), line.style, text

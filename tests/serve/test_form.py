@@ -1,0 +1,108 @@
+"""The form holds every entry of a plan: what it shows is what the file says, and what is typed is what gets written."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from advisor.advice.plan_text import edited
+from advisor.reading.schema import entries_in, items_of, load_schema, resolved
+from advisor.reading.yaml_text import parse_yaml, read_yaml
+from advisor.serve.form import changes, entries_of, form_of, ids_of, nearest_place, place_id
+from tests.fuzz.drawn import drawn_plan
+from tests.support import ROOT
+
+WHOLE = sorted((*(ROOT / "examples").glob("*.yaml"), *(ROOT / "tests" / "setups" / "sound").glob("*.yaml")))
+EMPTY = "format: 1\nclutches:\n  - species: corn snake\n"
+
+
+def like(value: Any) -> Any:
+    """Data as text throughout: a file holds no numbers. An empty block tells nothing."""
+    if isinstance(value, dict):
+        return {key: like(entry) for key, entry in value.items() if entry != {}}
+    if isinstance(value, list):
+        return [like(entry) for entry in value]
+    return {True: "yes", False: "no"}[value] if isinstance(value, bool) else str(value)
+
+
+def shown(data: Any) -> dict[str, str]:
+    return {entry.path: entry.value for entry in entries_of(form_of(data, {}, False))}
+
+
+@pytest.mark.parametrize("path", WHOLE, ids=lambda path: path.stem)
+def test_what_was_not_touched_is_no_change(path: Path) -> None:
+    data = read_yaml(path).data
+    assert changes(data, shown(data), False) == ()
+
+
+@pytest.mark.parametrize("path", WHOLE, ids=lambda path: path.stem)
+def test_a_plan_typed_from_nothing_is_the_same_plan(path: Path) -> None:
+    """Every entry of the file has its field, and comes into a new file as it was."""
+    wanted = read_yaml(path).data
+    settings = changes(parse_yaml(EMPTY.encode(), "").data, shown(wanted), False)
+    assert like(parse_yaml(edited(EMPTY, settings).encode(), "").data) == like(wanted)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_drawn_plan_typed_from_nothing_is_the_same_plan(seed: int) -> None:
+    wanted = parse_yaml(drawn_plan(seed), "").data
+    settings = changes(parse_yaml(EMPTY.encode(), "").data, shown(wanted), False)
+    assert like(parse_yaml(edited(EMPTY, settings).encode(), "").data) == like(wanted)
+
+
+@pytest.mark.parametrize("path", WHOLE, ids=lambda path: path.stem)
+def test_a_plan_can_be_emptied_entry_by_entry(path: Path) -> None:
+    """What is left is what the format asks for; no empty block stays behind."""
+    text = path.read_text("utf-8")
+    data = read_yaml(path).data
+    typed = {entry: "" for entry in shown(data) if not entry.endswith((".species", ".name"))}
+    left = parse_yaml(edited(text, changes(data, {**shown(data), **typed}, False)).encode(), "").data
+    names = [{"name": box["name"]} for box in data.get("egg_boxes", [])]
+    species = [{"species": clutch["species"]} for clutch in data["clutches"]]
+    assert left == {"format": 1, **({"egg_boxes": names} if names else {}), "clutches": species}
+
+
+def leaves(schema: dict[str, Any], path: str) -> list[str]:
+    """The paths of the format that hold a value, items of a list by the first."""
+    schema = resolved(schema, load_schema("plan"))
+    inner = entries_in(schema)
+    if inner:
+        return [leaf for name, entry in inner.items() for leaf in leaves(entry, f"{path}.{name}")]
+    items = items_of(schema)
+    return leaves(items, f"{path}[0]") if items else [path]
+
+
+def test_every_entry_of_the_format_has_its_place_in_the_form() -> None:
+    data = {"egg_boxes": [{"name": "a"}], "clutches": [{"species": "corn snake"}]}
+    form = form_of(data, {}, False)
+    known = frozenset(ids_of(form))
+    for name, schema in load_schema("plan")["properties"].items():
+        for leaf in leaves(schema, name):
+            assert leaf == "format" or nearest_place(leaf, known), leaf
+            # Lists that are written on one line stand whole in one field.
+            assert leaf in known or leaf == "format" or leaf.count("[") > leaf.count("egg_boxes[") + leaf.count("clutches["), leaf  # fmt: skip
+    assert len({place_id(path) for path in known}) == len(known)
+
+
+def test_a_word_in_place_of_a_block_goes_before_what_stands_in_the_block() -> None:
+    data = yaml.safe_load(
+        "format: 1\nclutches: [{species: corn snake}]\ncontrol: {cut_out: {set_to: 30 °C}}\n"
+    )
+    typed = {**shown(data), "control.cut_out": "none"}
+    assert [(one.path, one.value) for one in changes(data, typed, False)] == [("control.cut_out", "none")]
+
+
+def test_a_block_in_place_of_a_word() -> None:
+    text = "format: 1\nclutches: [{species: corn snake}]\ncontrol: {cut_out: none}\n"
+    data = parse_yaml(text.encode(), "").data
+    typed = {**shown(data), "control.cut_out": "", "control.cut_out.set_to": "30 °C"}
+    left = parse_yaml(edited(text, changes(data, typed, False)).encode(), "").data
+    assert left["control"] == {"cut_out": {"set_to": "30 °C"}}
+
+
+def test_comments_and_order_stay() -> None:
+    text = (ROOT / "examples" / "first-season.yaml").read_text("utf-8")
+    data = parse_yaml(text.encode(), "").data
+    changed = edited(text, changes(data, {**shown(data), "heat.power": "20 W"}, False))
+    assert changed == text.replace("power: 14 W", "power: 20 W")

@@ -1,0 +1,286 @@
+"""The page walked in a browser: by mouse, by keyboard, at three widths, in dark and light; nothing leaves the machine."""
+
+import json
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+
+from tests.papers.browser import CHROMIUM, axe_source, need
+from tests.papers.pages import hostile_plan
+from tests.support import ROOT
+
+pytestmark = pytest.mark.browser
+
+WIDTHS = (360, 800, 1400)
+# Their tables are as wide as what is written into them on paper.
+PRINTED = ("/plans/first-season.yaml/checklist", "/plans/first-season.yaml/cards")
+PAGES = (
+    "/", "/plans/floor-heat.yaml", "/plans/nearly-empty.yaml", "/plans/hostile.yaml", "/plans/broken.yaml",
+    "/plans/first-season.yaml/text", "/plans/first-season.yaml/papers", "/plans/first-season.yaml/weigh?box=eggs&day=20&mass=612+g",
+    "/plans/floor-heat.yaml/why/heat-from-below-wet-medium", "/species?group=tortoise", "/species/pantherophis-guttatus",
+    "/species/compare?id=corn+snake&id=pogona-vitticeps", "/rules", "/rules/air-no-holes", "/mix?ratio=4:1", "/nothing",
+    *PRINTED,
+)  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    need("chromium")
+    with sync_playwright() as started:
+        browser = started.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
+    need("chromium")
+    return axe_source(tmp_path_factory.mktemp("axe"))
+
+
+class Walk:
+    """A page in the browser, and what it asked for and complained of."""
+
+    def __init__(self, context: BrowserContext, address: str, folder: Path) -> None:
+        self.page: Page = context.new_page()
+        self.address, self.folder = address, folder
+        self.asked: list[str] = []
+        self.complaints: list[str] = []
+        context.on("request", lambda request: self.asked.append(request.url))
+        self.page.on("console", lambda message: self.complaints.append(message.text))
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+
+    def open(self, path: str) -> Page:
+        self.page.goto(self.address + path)
+        return self.page
+
+
+@pytest.fixture
+def served(tmp_path: Path) -> Iterator[tuple[str, Path]]:
+    """The command itself, at a free port, over a folder of its own."""
+    folder = tmp_path / "plans"
+    folder.mkdir()
+    running = subprocess.Popen(
+        [sys.executable, "-m", "advisor", "serve", str(folder), "--port", "0", "--no-open"],
+        stdout=subprocess.PIPE,
+        text=True,
+        cwd=ROOT,
+        env={"PYTHONUNBUFFERED": "1", "PATH": "/usr/bin:/bin", "PYTHONPATH": str(ROOT)},
+    )
+    assert running.stdout is not None
+    found = re.search(r"http://127\.0\.0\.1:\d+", running.stdout.readline())
+    assert found is not None
+    yield found[0], folder
+    running.terminate()
+    running.wait(10)
+
+
+@pytest.fixture
+def walk(served: tuple[str, Path], browser: Browser) -> Iterator[Walk]:
+    context = browser.new_context(viewport={"width": 1400, "height": 900}, accept_downloads=True)
+    begun = Walk(context, *served)
+    yield begun
+    context.close()
+    # The browser's own log: nothing but this machine was asked, and no rule of the policy was broken.
+    assert begun.asked and all(url.startswith((begun.address, "data:,")) for url in begun.asked)
+    assert [told for told in begun.complaints if "Failed to load resource" not in told] == []
+
+
+def example(folder: Path, *names: str) -> None:
+    for name in names:
+        (folder / name).write_bytes((ROOT / "examples" / name).read_bytes())
+
+
+def test_a_first_plan_from_nothing_to_a_printed_checklist_by_mouse(walk: Walk) -> None:
+    page = walk.open("/")
+    page.get_by_label("Which species lays the eggs?").fill("corn snake")
+    page.get_by_label("What do you call this set-up?").fill("My first box")
+    page.get_by_role("button", name="Start").click()
+    expect(page).to_have_url(re.compile("/plans/my-first-box.yaml$"))
+    expect(page.locator("#answer")).to_contain_text("Not judged yet")
+    page.locator("#answer a[href='#at-room-temperature']").click()
+    field = page.locator("#at-room-temperature-in")
+    expect(field).to_be_focused()
+    field.fill("17 to 23 °C")
+    expect(page.locator("#state")).to_contain_text("Not saved yet")
+    expect(page.locator("#answer a[href='#at-room-temperature']")).to_have_count(0)
+    page.locator("#at-heat > summary").click()
+    page.locator("#at-heat-place").get_by_label("floor").check()
+    page.locator("#at-heat-source").get_by_label("mat").check()
+    page.get_by_role("button", name="Save", exact=True).click()
+    text = (walk.folder / "my-first-box.yaml").read_text("utf-8")
+    assert "temperature: 17 to 23 °C" in text and "place: floor" in text
+    page.get_by_role("link", name="Papers").click()
+    page.get_by_role("link", name="the sheet for the wall").first.click()
+    expect(page.locator("h1")).to_contain_text("My first box")
+    assert len(page.pdf()) > 10_000
+
+
+def test_a_first_plan_by_keyboard(walk: Walk) -> None:
+    page = walk.open("/")
+
+    def to(name: str) -> None:
+        for _ in range(120):
+            page.keyboard.press("Tab")
+            if page.evaluate("document.activeElement.matches(':focus-visible')"):
+                label = page.evaluate(
+                    "(document.activeElement.labels?.[0] ?? document.activeElement).textContent.trim()"
+                )
+                if label.startswith(name):
+                    return
+        pytest.fail(f"the keyboard never came to {name}")
+
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "To the content"
+    to("Which species")
+    page.keyboard.type("corn snake")
+    to("What do you call")
+    page.keyboard.type("By keyboard")
+    page.keyboard.press("Enter")
+    expect(page).to_have_url(re.compile("/plans/by-keyboard.yaml$"))
+    to("Room")
+    page.keyboard.press("Enter")
+    to("Room temperature")
+    page.keyboard.type("17 to 23 °C")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("status").first).to_contain_text("Saved")
+    assert "17 to 23 °C" in (walk.folder / "by-keyboard.yaml").read_text("utf-8")
+    to("Papers")
+    page.keyboard.press("Enter")
+    expect(page).to_have_url(re.compile("/papers$"))
+    to("the sheet for the wall")
+    page.keyboard.press("Enter")
+    expect(page.locator("h1")).to_contain_text("By keyboard")
+
+
+def test_a_faulty_plan_is_put_right_with_do_this(walk: Walk) -> None:
+    example(walk.folder, "floor-heat.yaml")
+    page = walk.open("/plans/floor-heat.yaml")
+    expect(page.locator(".verdict")).to_contain_text("FIX")
+    page.get_by_role("button", name="Do this").click()
+    expect(page.locator(".notice").first).to_contain_text("Cleared: The heat comes from under the wet medium")
+    expect(page.locator(".verdict")).to_contain_text("Nothing to put right")
+    page.get_by_role("button", name="Undo the last save").click()
+    expect(page.locator(".verdict")).to_contain_text("FIX")
+    assert (walk.folder / "floor-heat.yaml").read_bytes() == (
+        ROOT / "examples" / "floor-heat.yaml"
+    ).read_bytes()
+
+
+def test_a_fault_is_told_beside_its_field_while_typing(walk: Walk) -> None:
+    example(walk.folder, "first-season.yaml")
+    page = walk.open("/plans/first-season.yaml")
+    field = page.locator("#at-heat-power-in")
+    field.fill("14 Wat")
+    expect(page.locator("#at-heat-power-fault")).to_contain_text("14 Wat")
+    expect(field).to_have_attribute("aria-invalid", "true")
+    field.fill("15 W")
+    expect(page.locator("#at-heat-power-fault")).to_be_empty()
+    expect(page.locator("#answer .verdict")).to_contain_text("Nothing to put right")
+
+
+def test_the_last_of_quick_keys_is_what_the_answer_is_about(walk: Walk) -> None:
+    example(walk.folder, "first-season.yaml")
+    page = walk.open("/plans/first-season.yaml")
+    field = page.locator("#at-control-set_to-in")
+    field.press("Control+a")
+    field.press_sequentially("34 °C", delay=25)
+    expect(page.locator("#answer .verdict")).to_contain_text("STOP")
+    expect(page.locator("#answer .findings")).to_contain_text("34 °C")
+
+
+def test_the_text_with_a_fault(walk: Walk) -> None:
+    example(walk.folder, "first-season.yaml")
+    page = walk.open("/plans/first-season.yaml/text")
+    box = page.get_by_label("The file as it is written")
+    text = box.input_value()
+    assert text == (walk.folder / "first-season.yaml").read_text("utf-8")
+    box.fill(text.replace("power: 14 W", "power: 14 Wat"))
+    page.get_by_role("button", name="Save").click()
+    expect(page.locator(".faults")).to_contain_text("Line ")
+    page.get_by_label("The file as it is written").fill(text.replace("power: 14 W", "power: 15 W"))
+    page.get_by_role("button", name="Save").click()
+    expect(page.locator(".faults")).to_have_count(0)
+    assert (walk.folder / "first-season.yaml").read_text("utf-8") == text.replace(
+        "power: 14 W", "power: 15 W"
+    )
+
+
+def test_a_change_on_disk_is_seen_without_a_key(walk: Walk) -> None:
+    example(walk.folder, "first-season.yaml")
+    page = walk.open("/plans/first-season.yaml")
+    expect(page.locator("#changed")).to_be_hidden()
+    path = walk.folder / "first-season.yaml"
+    path.write_text(path.read_text("utf-8") + "# by another hand\n", "utf-8")
+    expect(page.locator("#changed")).to_be_visible(timeout=10_000)
+    page.locator("#at-heat-power-in").fill("16 W")
+    page.get_by_role("button", name="Save", exact=True).click()
+    expect(page.locator(".notice").first).to_contain_text("What you typed is kept")
+    page.get_by_role("button", name="Save", exact=True).click()
+    expect(page.locator(".notice").first).to_contain_text("Saved")
+    assert path.read_text("utf-8").endswith("# by another hand\n") and "power: 16 W" in path.read_text(
+        "utf-8"
+    )
+
+
+def test_a_page_elsewhere_in_the_browser_changes_nothing(walk: Walk, tmp_path: Path) -> None:
+    """A form and a script of another page, sent from the same browser."""
+    example(walk.folder, "first-season.yaml")
+    before = (walk.folder / "first-season.yaml").read_bytes()
+    other = tmp_path / "other.html"
+    other.write_text(
+        f'<form method="post" action="{walk.address}/plans"><input name="example" value="floor-heat.yaml">'
+        "<button>Win</button></form>",
+        "utf-8",
+    )
+    walk.page.goto(other.as_uri())
+    walk.page.get_by_role("button", name="Win").click()
+    expect(walk.page.locator("h1")).to_contain_text("Forbidden")
+    assert sorted(path.name for path in walk.folder.iterdir()) == ["first-season.yaml"]
+    assert (walk.folder / "first-season.yaml").read_bytes() == before
+    walk.asked[:] = [url for url in walk.asked if not url.startswith("file:")]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_page_is_clean_at_every_width(
+    scheme: Any, served: tuple[str, Path], browser: Browser, axe: str
+) -> None:
+    address, folder = served
+    example(folder, "floor-heat.yaml", "first-season.yaml", "nearly-empty.yaml")
+    hostile_plan(folder / "hostile.yaml")
+    (folder / "broken.yaml").write_bytes((ROOT / "tests" / "input" / "unclosed-quote.yaml").read_bytes())
+    for width in WIDTHS:
+        context = browser.new_context(
+            viewport={"width": width, "height": 900}, color_scheme=scheme, reduced_motion="reduce"
+        )
+        page = context.new_page()
+        for path in PAGES:
+            page.goto(address + path)
+            if path not in PRINTED:
+                assert page.evaluate("document.documentElement.scrollWidth") <= width, (path, width)
+            page.evaluate(axe)
+            found = json.loads(page.evaluate("axe.run().then(found => JSON.stringify(found.violations))"))
+            told = [(one["id"], [node["html"][:150] for node in one["nodes"]][:3]) for one in found]
+            assert told == [], (path, width, scheme)
+        context.close()
+
+
+def test_the_server_outlives_a_browser_that_goes_in_mid_answer(
+    served: tuple[str, Path], browser: Browser
+) -> None:
+    address, folder = served
+    example(folder, "first-season.yaml")
+    for _ in range(3):
+        context = browser.new_context()
+        page = context.new_page()
+        page.goto(f"{address}/plans/first-season.yaml")
+        page.locator("#at-heat-power-in").fill("16 W")
+        page.wait_for_timeout(70)  # the answer was just asked for
+        context.close()
+    assert "16 W" not in (folder / "first-season.yaml").read_text("utf-8")
