@@ -8,7 +8,7 @@ from fractions import Fraction
 from advisor.model.figures import Figure
 from advisor.model.forecast import Window
 from advisor.model.papers import MixAmounts
-from advisor.model.plan import Control, EggBox, SetPointStep, Size
+from advisor.model.plan import Control, EggBox, Medium, SetPointStep, Size
 from advisor.model.species import Species
 from advisor.show import Show
 from advisor.units import UNITS
@@ -100,7 +100,9 @@ def capital(text: str) -> str:
 
 
 def size_words(size: Size, show: Show) -> str:
-    """ "55 x 35 x 22 cm"; the unit is said once where all three sides have it."""
+    """ "55 x 35 x 22 cm"; the unit is said once where all three sides have it. Of a jar "12 cm across, 15 cm high"."""
+    if size.round and size.length == size.width:
+        return f"{show.length(size.length)} across, {show.length(size.height)} high"
     sides = [show.length(side) for side in (size.length, size.width, size.height)]
     unit = sides[0].rpartition(" ")[2]
     if all(side.endswith(f" {unit}") for side in sides):
@@ -150,6 +152,15 @@ def about_scale(figure: Figure, show: Show) -> str:
     """A mass to weigh with its range: "about 1028 g (1006 to 1050)"."""
     value, between = scale_range(figure, show)
     return f"about {value} ({between})" if between else value
+
+
+def dry_media(medium: Medium, volume: float, show: Show) -> str:
+    """ "1.4 litres of dry vermiculite"; of a mixture each part: "700 ml of dry vermiculite, 700 ml of perlite"."""
+    second = medium.mixed_with
+    if second is None:
+        return f"{show.volume(volume)} of dry {medium.material}"
+    first = show.volume(volume * (1.0 - second.share))
+    return f"{first} of dry {medium.material}, {show.volume(volume * second.share)} of {second.material}"
 
 
 def mixing_water(mix: MixAmounts, show: Show) -> str:

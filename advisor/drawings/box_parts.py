@@ -25,7 +25,8 @@ def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> Dra
         else ""
     )
     several = f"{heat.count} x " if heat.count > 1 else ""
-    words = f"Heater: {several}{heat.source}, {where_heater(heat.place)}{power}{warm}"
+    second = " and on the floor" if heat.floor_heater else ""
+    words = f"Heater: {several}{heat.source}, {where_heater(heat.place)}{second}{power}{warm}"
     inner = place.inner
     if heat.place == "in water":
         words += f", {show.volume(heat.bath_water)} of water" if heat.bath_water else ""
@@ -54,6 +55,9 @@ def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> Dra
             Box(x, y - half, x + thick, y + half) for x in (sides[:1] if heat.place == "one side" else sides)
         ]
     marked = boxes[-1]
+    if heat.floor_heater is not None:
+        half = min(heat.floor_heater.size.length * place.scale, inner.right - inner.left - 4.0) / 2
+        boxes.append(Box(middle - half, inner.bottom - 1.0 - thick, middle + half, inner.bottom - 1.0))
     at = (
         (marked.right - 3.0, (marked.top + marked.bottom) / 2)
         if heat.place in ("lid", "floor")
@@ -143,6 +147,7 @@ def where_probe(sits: str) -> str:
         "probe box medium": "in the medium of the probe box",
         "egg box medium": "in the medium of an egg box",
         "air": "in the air beside the egg boxes",
+        "water": "in the water of the bath",
         "on heater": "on the heater",
         "outside the box": "outside the box",
     }[sits]
@@ -159,6 +164,8 @@ def _probe_at(plan: Plan, sits: str, place: Place, spots: tuple[Spot, ...]) -> t
         return spot.left + spot.width / 2, spot.foot - max(depth * place.scale / 2, 6.0)
     if sits == "air":
         return inner.right - 8.0, (inner.top + inner.bottom) / 2
+    if sits == "water":
+        return inner.left + 0.3 * (inner.right - inner.left), inner.bottom - water_depth(place) / 2
     if sits == "outside the box":
         return place.outer.right + 8.0, (inner.top + inner.bottom) / 2
     middle = (inner.left + inner.right) / 2

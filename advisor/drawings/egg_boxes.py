@@ -156,7 +156,7 @@ def egg_box_parts(
         at = (spot.left + spot.width - RIM * place.scale - 6.0, spot.foot - depth / 2 - PLASTIC * place.scale)
         text = _medium_words(box, found, show) if box.holds != "probe" else ""
         parts.append(DrawnPart(text, at if text else None, tuple(shapes), tuple(notes)))
-        if box.holds != "probe" and not lid_told:
+        if box.holds != "probe" and box.lid.fitted and not lid_told:
             lid_told = True
             top = spot.foot - spot.tiers * spot.high + box.foam_on_lid * place.scale
             parts.append(_lid_part(plan, found, show, (spot.left + 0.9 * spot.width, top + 1.0)))
@@ -198,6 +198,8 @@ def _egg_box(
         shapes += [drop(body.left + wide * share, body.top + 2.0, size, fill) for share in DROPS]
     if box.holds != "probe":
         shapes += _eggs(plan, box, figures, place, body, surface)
+    if not box.lid.fitted:
+        return shapes
     lid = Box(spot.left, body.top - 1.5, spot.left + spot.width, body.top + 1.0)
     if box.foam_on_lid:
         shapes.append(
@@ -260,7 +262,7 @@ def _eggs(
 def _medium_words(box: EggBox, forecast: EggBoxForecast, show: Show) -> str:
     count = f"{box.count} egg boxes '{box.name}'" if (box.count or 1) > 1 else f"Egg box '{box.name}'"
     depth = f"{show.length(box.medium.depth)} of " if box.medium.depth is not None else ""
-    material = box.medium.material or "medium"
+    material = box.medium.called or "medium"
     if material == "none":
         depth, material = "", "no medium"
     warm = forecast.heat.medium_temperature

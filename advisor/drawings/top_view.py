@@ -9,7 +9,7 @@ from advisor.drawings.cross_section import TOP, beside, inside_of
 from advisor.drawings.egg_boxes import PLASTIC, RIM, DrawnPart
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import Forecast
-from advisor.model.plan import Plan
+from advisor.model.plan import EggBox, Plan
 from advisor.show import Show, counted
 
 LONGEST, WIDEST = 272.0, 190.0  # units, largest the box is drawn
@@ -42,9 +42,7 @@ def top_view(plan: Plan, forecast: Forecast, show: Show, name: str = "top-view")
 
     boxes = [(index, Box(*at(box.left, box.top), *at(box.right, box.bottom))) for index, box in spots]
     shapes = [rectangle(outer, hatched(name)), rectangle(inner, "#fff")]
-    shapes += [
-        rectangle(box, "#fff", 2.0 if plan.egg_boxes[index].holds != "probe" else 1.0) for index, box in boxes
-    ]
+    shapes += [_outline(plan.egg_boxes[index], box) for index, box in boxes]
     shapes += [ellipse(*at(x, y), BOTTLE / 2 * scale, BOTTLE / 2 * scale) for x, y in bottles]
     parts = [
         *_box_parts(plan, boxes),
@@ -54,6 +52,8 @@ def top_view(plan: Plan, forecast: Forecast, show: Show, name: str = "top-view")
     if bottles:
         words = f"{counted(len(bottles), 'bottle')} of water, drawn {show.length(BOTTLE)} wide"
         parts.append(DrawnPart(words, at(*bottles[-1]), (), ()))
+    if dish := plan.outer_box.water_dish:
+        notes.append(f"The water dish, {show.length(dish.length)} x {show.length(dish.width)}: not drawn.")
     if left_over:
         notes.append(f"No room on the floor for {counted(left_over, 'litre bottle')}.")
     notes += [note for part in parts for note in part.notes]
@@ -74,6 +74,14 @@ def top_view(plan: Plan, forecast: Forecast, show: Show, name: str = "top-view")
         labels=tuple(labels),
         notes=tuple(notes),
     )
+
+
+def _outline(box: EggBox, at: Box) -> str:
+    """A box as it is seen from above, that of the probe with a thinner line."""
+    thick = 2.0 if box.holds != "probe" else 1.0
+    if box.inside is None or not box.inside.round:
+        return rectangle(at, "#fff", thick)
+    return ellipse(*_middle(at), (at.right - at.left) / 2, (at.bottom - at.top) / 2, "#fff", thick)
 
 
 def _spots(plan: Plan, length: float, width: float) -> tuple[list[Spot], list[str]]:

@@ -97,11 +97,22 @@ def medium(text: str) -> dict[str, Any]:
     entries: dict[str, Any] = {}
     if names:
         entry = entry_at("plan", path_key(f"{BOX}.medium.material"))
+        _refuse_two(text, names, entry)
         entries[f"{BOX}.medium.material"] = chosen(" ".join(names), tuple(entry["enum"]), also_of(entry))
     if re.search(r"\d", form) or not names:
         _refuse_water_first(text, words, names)
         entries[f"{BOX}.medium.mix"] = mix_of(_mix_form(form))
     return entries
+
+
+def _refuse_two(text: str, names: list[str], entry: dict[str, Any]) -> None:
+    """Two media in one answer: how much of each is not in it, and a guess would change every amount."""
+    known = [name for name in names if meant(name, tuple(entry["enum"]), also_of(entry)).sure]
+    if len(known) > 1 and not meant(" ".join(names), tuple(entry["enum"]), also_of(entry)).sure:
+        raise Refusal(
+            f"'{text}' names two media",
+            f"Answer with the one there is more of, and write the other in the file as `mixed_with`: {{material: {known[1]}, share: 50 %}}.",
+        )
 
 
 def _refuse_water_first(text: str, words: list[str], names: list[str]) -> None:

@@ -70,10 +70,11 @@ def _outer_box(plan: Plan, show: Show) -> Iterator[str]:
 def _heat(plan: Plan, show: Show) -> Iterator[str]:
     heat = plan.heat
     place = f" {where_heater(heat.place)}" if heat.place else ""
+    place += " and on the floor" if heat.floor_heater else ""
     power = f", {show.power(heat.power)}" if heat.power is not None else ""
     several = f"{heat.count} x " if heat.count > 1 else ""
     yield (
-        f"{several}{heat.source}{place}{power}{' together' if several and power else ''}"
+        f"{several}{heat.source}{place}{power}{' together' if (several or heat.floor_heater) and power else ''}"
         if heat.source
         else ""
     )
@@ -108,7 +109,7 @@ def _cut_out(plan: Plan, show: Show) -> str:
 def _egg_box(box: EggBox, show: Show) -> Iterator[str]:
     yield f"{box.count} of {size_words(box.inside, show)} inside" if box.count and box.inside else ""
     yield box.stands or ""
-    yield f"{box.lid.fit} lid" if box.lid.fit else ""
+    yield f"{box.lid.fit} lid" if box.lid.fit else "" if box.lid.fitted else "no lid"
     yield f"{show.length(box.foam_on_lid)} of foam on the lid" if box.foam_on_lid else ""
     holes = box.lid.holes
     if holes is not None:
@@ -119,7 +120,7 @@ def _egg_box(box: EggBox, show: Show) -> Iterator[str]:
 def _medium(box: EggBox, show: Show) -> Iterator[str]:
     medium = box.medium
     deep = f", {show.length(medium.depth)} deep" if medium.depth is not None else ""
-    yield f"{medium.material}{deep}" if medium.material else ""
+    yield f"{medium.called}{deep}" if medium.called else ""
     if medium.mix is not None:
         yield f"{counted(medium.mix.medium, 'part')} to {number(medium.mix.water)} of water by {medium.mix.by}"
     if box.top_up is not None:

@@ -118,6 +118,7 @@ class HeatForecast(Struct, frozen=True):
     heater_surface_full: Result
     spread: Result
     outer_humidity: Result
+    outer_condensation: Result
     swing: Result
     hours_to_harm: Result
     hours_to_lose_3_K: Result

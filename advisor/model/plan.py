@@ -4,6 +4,7 @@ Temperatures are in °C, temperature steps in K, lengths in m, masses in kg, vol
 durations in s, humidities and shares from 0 to 1. An entry that the keeper left out is None.
 """
 
+import math
 from datetime import date
 
 from msgspec import Struct, field
@@ -24,11 +25,23 @@ class Range(Struct, frozen=True):
 
 
 class Size(Struct, frozen=True):
-    """Length, width and height [m]."""
+    """Length, width and height [m]; of what is `round`, a circle or an oval seen from above, the diameters."""
 
     length: float
     width: float
     height: float
+    round: bool = False
+
+    @property
+    def floor(self) -> float:
+        """Area of its floor [m2]."""
+        return self.length * self.width * (math.pi / 4 if self.round else 1.0)
+
+    @property
+    def around(self) -> float:
+        """Length of its rim [m]."""
+        sides = self.length + self.width
+        return math.pi / 2 * sides if self.round else 2 * sides  # of an oval twice as long as wide 3 % short
 
 
 class Area(Struct, frozen=True):
@@ -54,18 +67,28 @@ class Wall(Struct, frozen=True):
 
 
 class OuterBox(Struct, frozen=True):
-    """The insulated box; one of the two sizes is given."""
+    """The insulated box; one of the two sizes is given; length and width of an open dish of water in it [m]."""
 
     inside: Size | None = None
     outside: Size | None = None
     wall: Wall = field(default_factory=Wall)
     lid_fits: str | None = None
     stands_on: str | None = None
+    water_dish: Area | None = None
+
+
+class FloorHeater(Struct, frozen=True):
+    """A second heater that lies on the floor: power [W], heated area [m x m]."""
+
+    power: float
+    size: Area
 
 
 class Heat(Struct, frozen=True):
     """The heater, or `count` alike: words for source and place, power of all together [W], heated area of each [m x m]; of
     cables the length of all [m], power of each metre [W/m] and the distance between the runs [m]; water of a bath [m3].
+
+    The power is that of all heaters together, the one on the floor included.
     """
 
     source: str | None = None
@@ -77,6 +100,12 @@ class Heat(Struct, frozen=True):
     spacing: float | None = None
     count: int = 1
     bath_water: float | None = None
+    floor_heater: FloorHeater | None = None
+
+    @property
+    def floor_share(self) -> float:
+        """Share of the power [-] that a second heater on the floor has; 0 without one."""
+        return self.floor_heater.power / self.power if self.floor_heater and self.power else 0.0
 
 
 class Probe(Struct, frozen=True):
@@ -156,11 +185,12 @@ class Holes(Struct, frozen=True):
 
 
 class Lid(Struct, frozen=True):
-    """Egg-box lid: fit word, thickness [m], holes."""
+    """Egg-box lid: fit word, thickness [m], holes; not `fitted` where the box is an open tray."""
 
     fit: str | None = None
     thickness: float | None = None
     holes: Holes | None = None
+    fitted: bool = True
 
 
 class Mix(Struct, frozen=True):
@@ -171,6 +201,13 @@ class Mix(Struct, frozen=True):
     by: str
 
 
+class SecondMedium(Struct, frozen=True):
+    """A second dry medium in a mix, and its share of the dry volume [0-1]."""
+
+    material: str
+    share: float
+
+
 class Medium(Struct, frozen=True):
     """What the eggs lie in; depth [m]; `litre_mass` is the keeper's own bulk density [kg per litre of dry medium]."""
 
@@ -179,6 +216,15 @@ class Medium(Struct, frozen=True):
     litre_mass: float | None = None
     depth: float | None = None
     mix: Mix | None = None
+    mixed_with: SecondMedium | None = None
+
+    @property
+    def called(self) -> str | None:
+        """Its name in a sentence: "vermiculite", "vermiculite with 50 % perlite"; None where it is not told."""
+        second = self.mixed_with
+        if second is None or self.material is None:
+            return self.material
+        return f"{self.material} with {second.share * 100:.0f} % {second.material}"
 
 
 class TopUp(Struct, frozen=True):
@@ -315,3 +361,8 @@ class Plan(Struct, frozen=True):
     measured: Measured = field(default_factory=Measured)
     people: People = field(default_factory=People)
     accept: tuple[Accept, ...] = ()
+
+    @property
+    def has_lids(self) -> bool:
+        """Whether an egg box has a lid, as far as the plan tells."""
+        return not self.egg_boxes or any(box.lid.fitted for box in self.egg_boxes)

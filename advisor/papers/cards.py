@@ -44,6 +44,9 @@ class MixRow(Struct, frozen=True):
     all: str
 
 
+BOX_OR_TRAY = {True: "box with its lid", False: "tray"}  # with a lid or without
+
+
 class MixCard(Struct, frozen=True):
     """How to mix for one kind of egg box; `reason` where the amounts are not known."""
 
@@ -88,6 +91,7 @@ class RecordSheet(Struct, frozen=True):
     notes: tuple[str, ...]
     tare: str
     rows: tuple[RecordRow, ...]
+    empty: str
 
 
 class Cards(Struct, frozen=True):
@@ -103,6 +107,7 @@ class Cards(Struct, frozen=True):
     labels: tuple[BoxLabel, ...]
     sheets: tuple[RecordSheet, ...]
     left_out: tuple[str, ...]
+    empty: str
 
 
 def cards_of(assessment: Assessment, figures: PaperFigures, today: datetime.date) -> Cards:
@@ -125,6 +130,7 @@ def cards_of(assessment: Assessment, figures: PaperFigures, today: datetime.date
         labels=labels[:MOST_LABELS],
         sheets=sheets[:MOST_SHEETS],
         left_out=tuple(left_out),
+        empty=f"empty {BOX_OR_TRAY[situation.plan.has_lids]}",
     )
 
 
@@ -143,7 +149,7 @@ def _mix_cards(situation: Situation, figures: PaperFigures) -> Iterator[MixCard]
 
 def _mix_rows(box: EggBox, one: MixAmounts, all_boxes: MixAmounts, show: Show) -> Iterator[MixRow]:
     grade = f" ({box.medium.grade} grade)" if box.medium.grade and box.medium.grade != "unknown" else ""
-    material = f"Dry {box.medium.material}{grade}"
+    material = f"Dry {box.medium.called}{grade}"
     by_mass = box.medium.mix is not None and box.medium.mix.by == "mass"
     volume = MixRow(f"{material}, loosely filled", show.volume(one.volume), show.volume(all_boxes.volume))
     mass = MixRow(
@@ -189,7 +195,10 @@ def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unkno
     show = situation.show
     wet = about_scale(mix.wet, show) if isinstance(mix, MixAmounts) else ""
     tare = (
-        LabelRow("Empty box with lid (tare)", scale_text(box.tare, show) if box.tare is not None else ""),
+        LabelRow(
+            "Empty box with lid (tare)" if box.lid.fitted else "Empty tray (tare)",
+            scale_text(box.tare, show) if box.tare is not None else "",
+        ),
         LabelRow("Wet medium", wet),
     )
     if box.holds == "probe":
@@ -200,7 +209,7 @@ def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unkno
                 LabelRow("Thermostat set to", set_point_words(situation.plan.control, show)),
                 *tare,
             ),
-            "Keep the lid on. Keep the probe in its place.",
+            f"{'Keep the lid on. ' if box.lid.fitted else ''}Keep the probe in its place.",
         )
     clutches = _clutches_of(situation, box)
     names = clutch_names(situation)
@@ -210,7 +219,7 @@ def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unkno
             *(row for index, found in clutches for row in _of_clutch(names[index], found, show)),
             LabelRow("Eggs in this box", ""),
             *tare,
-            LabelRow("Closed box with eggs", ""),
+            LabelRow("Closed box with eggs" if box.lid.fitted else "Tray with eggs", ""),
         ),
         "Keep this side up. Do not turn the eggs.",
     )
@@ -246,9 +255,9 @@ def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet
         elif len(clutches) > 1:
             notes.append("Masses are those of the clutches together, days those of the first.")
         notes.append(
-            "'Expect' is the whole closed box."
+            f"'Expect' is the whole {'closed box' if box.lid.fitted else 'tray'}."
             if box.tare is not None
-            else "'Expect' is without the box: the scale shows that and the empty box with its lid."
+            else f"'Expect' is without the box: the scale shows that and the empty {BOX_OR_TRAY[box.lid.fitted]}."
         )
         if any(row.expect == LATE for row in rows):
             notes.append(
@@ -266,6 +275,7 @@ def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet
                 tuple(notes),
                 scale_text(box.tare, show) if box.tare is not None else "",
                 rows,
+                f"Empty {BOX_OR_TRAY[box.lid.fitted]}",
             )
 
 

@@ -38,7 +38,7 @@ def emergencies(situation: Situation, figures: PaperFigures) -> tuple[Emergency,
         _power_cut(situation, figures),
         _too_hot(situation, figures),
         _too_cold(situation, figures),
-        Emergency("Drops under an egg-box lid", "", tuple(_drops(situation))),
+        *_drops(situation),
         Emergency(
             "Mould on an egg",
             "",
@@ -143,7 +143,12 @@ def _time(show: Show, seconds: float) -> str:
     return show.days(seconds / DAY) if seconds >= 2 * DAY else show.roughly(seconds)
 
 
-def _drops(situation: Situation) -> Iterator[str]:
+def _drops(situation: Situation) -> Iterator[Emergency]:
+    if situation.plan.has_lids:
+        yield Emergency("Drops under an egg-box lid", "", tuple(_under_lids(situation)))
+
+
+def _under_lids(situation: Situation) -> Iterator[str]:
     yield "Wipe the lid dry, shut it. Lay foam on it."
     water = [
         found.heat.condensation

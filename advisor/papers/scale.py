@@ -35,6 +35,7 @@ class ScaleTable(Struct, frozen=True):
     readings: tuple[Reading, ...] = ()
     reason: str = ""
     tare: str = ""
+    empty: str = "Empty, with its lid"
     chart: str = ""
 
 
@@ -58,6 +59,7 @@ def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTabl
                 box.name,
                 tuple(_row(one, box.tare, situation) for one in readings if one.day in kept),
                 tare=scale_text(box.tare, show) if box.tare is not None else "",
+                empty="Empty, with its lid" if box.lid.fitted else "Empty",
                 chart=svg_of(drawing),
             )
         )

@@ -40,7 +40,8 @@ def _quantity(value: Any, schema: dict[str, Any]) -> Any:
         return read_date_range(value)
     numbers = read_quantity(value, kind)
     if kind.name == "size3":
-        return Size(*numbers)
+        length, width, height = numbers
+        return Size(length, width, height)
     if kind.name == "size2":
         return Area(*numbers)
     return Range(*numbers) if kind.range else numbers[0]

@@ -13,6 +13,7 @@ from advisor.model.plan import (
     Control,
     CutOut,
     EggBox,
+    FloorHeater,
     Heat,
     Holes,
     LayBox,
@@ -28,6 +29,7 @@ from advisor.model.plan import (
     Probe,
     RhythmStep,
     Room,
+    SecondMedium,
     TopUp,
     TrialRun,
     Wall,
@@ -43,6 +45,7 @@ from advisor.reading.quantities import Refusal
 from advisor.reading.schema import entry_at, load_schema
 from advisor.reading.schema_check import schema_problems
 from advisor.reading.species_by_name import Named, named
+from advisor.reading.unlike_entries import unlike_entries
 from advisor.reading.words import nearest
 from advisor.reading.yaml_text import Document, PathKey, read_yaml
 
@@ -110,12 +113,14 @@ def _outer_box(data: dict[str, Any]) -> OuterBox:
 
 def _heat(data: dict[str, Any]) -> Heat:
     """The heaters together; the power of a cable without a label follows from its length."""
-    each = Heat(**data)
+    second = data.get("floor_heater")
+    each = Heat(**{**data, "floor_heater": FloorHeater(**second) if second else None})
     power, length = (None if one is None else each.count * one for one in (each.power, each.length))
-    heat = replace(each, power=power, length=length)
-    if heat.power is None and heat.length is not None and heat.watts_per_metre is not None:
-        return replace(heat, power=heat.length * heat.watts_per_metre)
-    return heat
+    if power is None and length is not None and each.watts_per_metre is not None:
+        power = length * each.watts_per_metre
+    if power is not None and each.floor_heater is not None:
+        power += each.floor_heater.power
+    return replace(each, power=power, length=length)
 
 
 def _control(data: dict[str, Any]) -> Control:
@@ -129,7 +134,8 @@ def _control(data: dict[str, Any]) -> Control:
 
 
 def _egg_box(data: dict[str, Any]) -> EggBox:
-    lid, medium, top_up = data.get("lid", {}), data.get("medium", {}), data.get("top_up")
+    medium, top_up, inside = data.get("medium", {}), data.get("top_up"), data.get("inside")
+    lid: dict[str, Any] = {"fitted": False} if data.get("lid") == "none" else data.get("lid", {})
     holes = lid.get("holes")
     if holes is not None:
         holes = Holes(0) if holes == "none" else Holes(**holes)
@@ -137,12 +143,14 @@ def _egg_box(data: dict[str, Any]) -> EggBox:
         top_up = TopUp(top_up)
     elif top_up is not None:
         top_up = TopUp("every", top_up["every"]) if "every" in top_up else TopUp("to", gain=top_up["to"])
-    mix = medium.get("mix")
+    mix, second = medium.get("mix"), medium.get("mixed_with")
+    parts = {"mix": Mix(**mix) if mix else None, "mixed_with": SecondMedium(**second) if second else None}
     return EggBox(
         **{
-            **data,
+            **{entry: value for entry, value in data.items() if entry != "shape"},
+            "inside": replace(inside, round=data.get("shape") == "round") if inside else None,
             "lid": Lid(**{**lid, "holes": holes}),
-            "medium": Medium(**{**medium, "mix": Mix(**mix) if mix else None}),
+            "medium": Medium(**{**medium, **parts}),
             "top_up": top_up,
         }
     )
@@ -186,6 +194,7 @@ def _joint_problems(
     yield from _outer_box_problems(document, data)
     yield from _cable_problems(document, data)
     yield from _probe_problems(document, data)
+    yield from unlike_entries(document, _entries(data, "egg_boxes"))
     yield from programme_problems(document)
     yield from measured_problems(document, LONGEST_LIST)
     yield from _accept_problems(document, data, known_rules)

@@ -159,7 +159,7 @@ def _words_hint(path: PathKey, error: Any, name: str) -> str:
     words = [str(word) for word in error.validator_value if not isinstance(word, bool)]
     near = meant(str(error.instance), words, also_of(error.schema)).hint()
     hint = f"{near} Words that can stand here: {', '.join(words)}."
-    if set(error.schema) == {"enum"}:  # words that can stand in the place of a block
+    if set(error.schema) <= {"enum", "x-also"}:  # words that can stand in the place of a block
         blocks = [one for one in entry_at(name, path).get("examples", ()) if not isinstance(one, str)]
         hint += f" Or w{_example_of(str(path[-1]), {'examples': blocks})[1:]}" if blocks else ""
     return hint.strip()

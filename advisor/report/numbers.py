@@ -21,6 +21,7 @@ HEAT = (
     ("heater_surface_full", "Heater surface if it never stops"),
     ("spread", "Warmest box minus coolest box"),
     ("outer_humidity", "Humidity round the egg boxes"),
+    ("outer_condensation", "Water settling on the outer box"),
     ("swing", "Swing of the medium"),
     ("hours_to_lose_3_K", "Power cut until 3 °C (5 °F) are lost"),
     ("medium_after_12_h", "Medium after 12 h without power"),

@@ -17,7 +17,7 @@ RULE = Rule(
     remedy="Make five holes of 2 mm (about 1/16 in) in the lid or high in the walls, or as many as the forecast asks for.",
     sources=("practice",),
     about=EGG_BOX,
-    needs=("box.holds", "box.lid.holes"),
+    needs=("box.holds",),
     implied_by=("air-short-of-oxygen-late",),
     levers=("box.lid.holes",),
     good="egg_boxes: [{name: eggs, holds: eggs, lid: {fit: clip, holes: {count: 5, diameter: 2 mm}}}]",
@@ -26,10 +26,14 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """No holes: certain harm with a gasket, a risk with a lid that leaks by itself."""
+    """No holes: certain harm with a gasket, a risk with a lid that leaks by itself. An open tray needs none."""
     lid = case.box.lid
     enough = case.box_forecast.air.holes_enough
-    assert lid.holes is not None
+    if not lid.fitted:
+        return
+    if lid.holes is None:
+        yield NotJudged(("box.lid.holes",))
+        return
     if lid.holes.count > 0:
         return
     figures = (("holes_enough", enough),) if isinstance(enough, Figure) else ()

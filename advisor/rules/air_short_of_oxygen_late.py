@@ -48,7 +48,7 @@ def check(case: Case) -> Iterator[Finding]:
     oxygen, holes = air.oxygen_lowest, air.holes_enough
     set_to, lid = case.plan.control.set_to, case.box.lid
     assert isinstance(oxygen, Figure)
-    assert set_to is not None and lid.holes is not None  # the forecast rests on them
+    assert set_to is not None  # the forecast rests on it
     if case.clutches_in_box[0][0] is not case.clutch:
         return
     least, thin = _needed(case.plan.room.altitude, set_to)
@@ -65,6 +65,7 @@ def check(case: Case) -> Iterator[Finding]:
             subject=case.box_subject,
         )
         return
+    assert lid.holes is not None  # over an open tray the air is never short
     size = f" of {case.show.length(lid.holes.diameter or USUAL_HOLE)}"
     if isinstance(holes, Figure):
         takes = f"To be sure takes {counted(round(holes.value), 'hole')}{size}; there are {lid.holes.count}."

@@ -15,18 +15,23 @@ from advisor.units import number
 # What is compared, the worst first: entry, severity of a difference, the word for it. Tiers under heat from the lid
 # differ by 2.6 to 4.7 K (computed by a 2-D finite-volume model of boxes 50 to 60 cm long) and a box on the heater by
 # 2.5 K (derived with this project's heat network); the rest changes how fast the box follows.
-# Lids hardly change the temperature (judgement).
+# Lids hardly change the temperature (judgement); without one the medium cools itself as its water evaporates.
 ENTRIES = (
     ("stands", FIX, "place"),
     ("tier", FIX, "tier"),
+    ("lid.fitted", FIX, "lid"),
     ("inside", WATCH, "inside size"),
-    ("medium.material", WATCH, "medium"),
+    ("medium.called", WATCH, "medium"),
     ("medium.mix", WATCH, "mix"),
     ("medium.depth", WATCH, "depth of medium"),
     ("foam_on_lid", WATCH, "foam on the lid"),
     ("lid.fit", NOTE, "lid"),
     ("lid.holes", NOTE, "air holes"),
 )
+WRITTEN_AT = {
+    "medium.called": "medium.material",
+    "lid.fitted": "lid",
+}  # the plan's entry, where it is another
 # Boxes in one tier stand as low as the lower of two; where the eggs are in both, heat-uneven-between-boxes tells it.
 SAME_TIER = ({"one", "lower"}, {"lower", "two"}, {"upper", "two"})
 NEAR = 0.10  # share by which sizes, mixes and holes may differ and still count as alike; judgement
@@ -103,10 +108,7 @@ def _compared(
     differences, missing = [], []
     for entry, severity, word in ENTRIES:
         here, there = attrgetter(entry)(probe[1]), attrgetter(entry)(eggs[1])
-        if (
-            entry in ("medium.mix", "medium.depth")
-            and probe[1].medium.material == "none" == eggs[1].medium.material
-        ):
+        if _needless(entry, probe[1], eggs[1]):
             continue
         if entry == "tier" and here == there == "two":  # nobody knows which of them the probe is in
             missing += [f"egg_boxes[{index}].tier" for index, _ in (probe, eggs)]
@@ -114,7 +116,7 @@ def _compared(
             continue
         elif here is None or there is None:
             missing += [
-                f"egg_boxes[{index}].{entry}"
+                f"egg_boxes[{index}].{WRITTEN_AT.get(entry, entry)}"
                 for (index, _), value in ((probe, here), (eggs, there))
                 if value is None
             ]
@@ -125,13 +127,20 @@ def _compared(
         yield Finding(
             differences[0][1],
             f"The probe box '{probe[1].name}' is not like this box: {listed}.",
-            f"egg_boxes[{probe[0]}].{differences[0][0]}",
+            f"egg_boxes[{probe[0]}].{WRITTEN_AT.get(differences[0][0], differences[0][0])}",
             "What you change in the egg box later, change in both.",
             levers=(f"egg_boxes[{probe[0]}]",),
             subject=f"egg box '{eggs[1].name}'",
         )
     elif missing:
         yield NotJudged(tuple(missing), subject=f"egg box '{eggs[1].name}'")
+
+
+def _needless(entry: str, probe: EggBox, eggs: EggBox) -> bool:
+    """Whether an entry tells nothing of two boxes: the mix without a medium, holes and fit without a lid."""
+    if entry in ("medium.mix", "medium.depth"):
+        return probe.medium.material == "none" == eggs.medium.material
+    return entry in ("lid.fit", "lid.holes") and not (probe.lid.fitted and eggs.lid.fitted)
 
 
 def _near(one: float, other: float) -> bool:
@@ -141,7 +150,10 @@ def _near(one: float, other: float) -> bool:
 def _alike(one: Any, other: Any) -> bool:
     """Whether two entries of the same kind are the same for the thermostat."""
     if isinstance(one, Size):
-        return all(_near(getattr(one, side), getattr(other, side)) for side in ("length", "width", "height"))
+        sides = ("length", "width", "height")
+        return one.round == other.round and all(
+            _near(getattr(one, side), getattr(other, side)) for side in sides
+        )
     if isinstance(one, Mix):
         return bool(one.by == other.by and _near(one.water * other.medium, other.water * one.medium))
     if isinstance(one, Holes):
@@ -152,8 +164,11 @@ def _alike(one: Any, other: Any) -> bool:
 
 
 def _shown(value: Any, show: Show) -> str:
+    if isinstance(value, bool):
+        return "fitted" if value else "none"
     if isinstance(value, Size):
-        return " x ".join(show.length(side) for side in (value.length, value.width, value.height))
+        sides = " x ".join(show.length(side) for side in (value.length, value.width, value.height))
+        return f"{sides}, round" if value.round else sides
     if isinstance(value, Mix):
         return f"{number(value.medium)}:{number(value.water)} by {value.by}"
     if isinstance(value, Holes):

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
+from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import LID_COLDER_BY, LID_COLDER_SHARE
+from advisor.rules.shared import LID_COLDER_BY, LID_COLDER_SHARE, about_temperature
 
 # Derived with a network of air in layers for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, eggs at 29 °C, mat
 # of 40 x 30 cm): heater minus medium with a floor mat 4.3, a lid mat 9.4, the same over two tiers 12.4 K.
@@ -19,7 +20,7 @@ RULE = Rule(
     explanation=(
         "The thermostat knows only what its probe feels. A probe outside the box, or one that slips out, keeps the heater "
         "on at full power, and eggs can die within hours. A probe on the heater keeps the eggs cold. "
-        "A probe in the air misses what the eggs feel. A probe buried in medium reads the eggs well, but with an on-off "
+        "A probe in the air, or in the water of a bath, misses what the eggs feel. A probe buried in medium reads the eggs well, but with an on-off "
         "thermostat it acts so late that the lid cools and drips."
     ),
     remedy="Put the probe in a lidded probe box, touching the damp medium, and fix it there.",
@@ -44,6 +45,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield _wrong_place(case)
     elif probe.sits_in == "air":
         yield NotJudged(("control.thermostat",)) if control.thermostat is None else _in_air(case)
+    elif probe.sits_in == "water":
+        yield _in_water(case)
     else:
         yield from _in_medium(case)
     if probe.sits_in == "outside the box":
@@ -76,13 +79,42 @@ def _wrong_place(case: Case) -> Finding:
     )
 
 
+def _trim(case: Case) -> str:
+    set_to = case.plan.control.set_to
+    reads = case.show.temperature(set_to) if set_to is not None else "right"
+    return f"Put a thermometer in the medium, and change the set point bit by bit until that thermometer reads {reads}."
+
+
+def _in_water(case: Case) -> Finding | NotJudged:
+    """The water of a bath is steady, but the eggs over it are cooler by what the bath gives off."""
+    source, set_to, show = case.plan.heat.source, case.plan.control.set_to, case.show
+    if source is None:
+        return NotJudged(("heat.source",))
+    if source != "water bath":
+        return Finding(
+            FIX,
+            f"The probe sits in water, but the heat comes from a {source}: nobody can say how warm the eggs are then.",
+            "control.probe.sits_in",
+        )
+    boxes = zip(case.plan.egg_boxes, case.forecast.egg_boxes, strict=True)
+    found = [forecast.heat.medium_temperature for box, forecast in boxes if box.holds != "probe"]
+    media = [medium for medium in found if isinstance(medium, Figure)]
+    off = "how much cooler the eggs lie over it could not be computed"
+    if media and set_to is not None:
+        medium = min(media, key=lambda one: one.value)
+        off = f"the medium of the egg boxes over it is then at {about_temperature(show, medium)}"
+    return Finding(
+        WATCH,
+        f"The probe reads the water of the bath, and {off}.",
+        "control.probe.sits_in",
+        "Put a thermometer in the medium and go by that: set the water as much warmer as the eggs need it.",
+        figures=(("medium_temperature", medium),) if media and set_to is not None else (),
+    )
+
+
 def _in_air(case: Case) -> Finding:
     """Air is the better place for an on-off thermostat (a dry lid), the worse one for the others."""
-    set_to, show = case.plan.control.set_to, case.show
-    trim = (
-        "Put a thermometer in the medium, and change the set point bit by bit until that thermometer reads "
-    )
-    trim += f"{show.temperature(set_to)}." if set_to is not None else "right."
+    show, trim = case.show, _trim(case)
     off = f"the medium can settle up to about {show.step(AIR_OFF)} away from it"
     if case.plan.control.thermostat == "on-off":
         return Finding(
@@ -102,7 +134,7 @@ def _in_air(case: Case) -> Finding:
 def _in_medium(case: Case) -> Iterator[Finding | NotJudged]:
     """A buried probe is common practice; with on-off control and heat from the lid it lets the lid cool and drip."""
     control, place, show = case.plan.control, case.plan.heat.place, case.show
-    if control.thermostat not in ("on-off", None) or place not in ("lid", None):
+    if control.thermostat not in ("on-off", None) or place not in ("lid", None) or not case.plan.has_lids:
         return
     missing = [
         entry

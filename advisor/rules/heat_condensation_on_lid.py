@@ -22,7 +22,14 @@ RULE = Rule(
     sources=("practice", "judgement"),
     about=EGG_BOX,
     needs=(),
-    levers=("heat.place", "box.foam_on_lid", "heat", "outer_box.wall.thickness", "room.temperature"),
+    levers=(
+        "heat.place",
+        "heat.floor_heater",
+        "box.foam_on_lid",
+        "heat",
+        "outer_box.wall.thickness",
+        "room.temperature",
+    ),
     good=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}",
     bad=BOX + "heat: {source: mat, place: floor, power: 20 W, size: 40 x 30 cm}",
     implied_by=("heat-from-below-wet-medium",),
@@ -33,7 +40,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The steady forecast; what on-off heat does to a lid between its pulses stands in control-probe-misplaced."""
     box, lid = case.box, case.box_forecast.heat
     water, difference = lid.condensation, lid.lid_minus_medium
-    if is_dry(box):
+    if is_dry(box) or not box.lid.fitted:
         return
     lacking = [result for result in (water, difference) if isinstance(result, Unknown)]
     missing = [need for result in lacking for need in result.needs or (result.reason,)]

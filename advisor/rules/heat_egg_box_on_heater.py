@@ -23,7 +23,7 @@ RULE = Rule(
     sources=("practice",),
     about=EGG_BOX,
     needs=("box.stands",),
-    levers=("box.stands", "heat.place"),
+    levers=("box.stands", "heat.place", "heat.floor_heater"),
     good="egg_boxes: [{name: eggs, holds: eggs, stands: on a rack}]",
     bad="egg_boxes: [{name: eggs, holds: eggs, stands: on the heater}]",
 )
@@ -31,7 +31,8 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """On the heater for certain, or on the same floor as the heater and so perhaps on it."""
-    stands, place, show = case.box.stands, case.plan.heat.place, case.show
+    stands, show = case.box.stands, case.show
+    place = "floor" if case.plan.heat.floor_heater else case.plan.heat.place
     if stands == "on the heater":
         yield Finding(
             FIX,
@@ -54,5 +55,5 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"The rack is {show.length(case.box.shelf_height)} high over a heater on the floor: so little air carries the heat "
             "straight into the medium.",
             "box.shelf_height",
-            levers=("box.shelf_height", "heat.place"),
+            levers=("box.shelf_height", "heat.place", "heat.floor_heater"),
         )

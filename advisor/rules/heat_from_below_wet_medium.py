@@ -38,10 +38,10 @@ egg_boxes: [{name: eggs, holds: eggs, medium: {mix: {medium: 4, water: 1, by: vo
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Floor heat is sure to condense; over a water bath the sign of the difference is less sure."""
+    """Floor heat is sure to condense; over a water bath the sign of the difference is less sure. An open tray has no lid to drip."""
     heat, box = case.plan.heat, case.box
     bath = heat.source == "water bath" or heat.place == "in water"
-    if (not bath and heat.place not in ("floor", None)) or is_dry(box):
+    if (not bath and heat.place not in ("floor", None)) or is_dry(box) or not box.lid.fitted:
         return
     missing = [
         entry

@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.heat.setup import heated_area, heater_wall, lies_flat
+from msgspec.structs import replace
+
+from advisor.forecast.heat.setup import heated_area, heater_wall, lies_flat, outer_inside
 from advisor.formulas.heat.insulated_box import wall_named
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
@@ -42,9 +44,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """A mat or cable against what it touches; bulbs and emitters are hot by design and stand in other rules."""
     if case.plan.heat.source not in ("mat", "cable"):
         return
-    wall, heater = heater_wall(case.plan), heated_area(case.plan) if case.plan.heat.size else None
-    if wall is not None and heater is not None and not lies_flat(heater, wall):
-        yield _too_large(case, heater, wall)
+    folded = list(_folded(case))
+    if folded:
+        yield from folded
         return
     surface, show = case.forecast.heat.heater_surface_full, case.show
     if isinstance(surface, Unknown):
@@ -83,6 +85,24 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     )
 
 
+def _folded(case: Case) -> Iterator[Finding]:
+    """Heaters that are larger than what they lie on."""
+    heat, inside = case.plan.heat, outer_inside(case.plan)
+    wall, heater = heater_wall(case.plan), heated_area(case.plan) if heat.size else None
+    if wall is not None and heater is not None and not lies_flat(heater, wall):
+        yield _too_large(case, heater, wall)
+    second = heat.floor_heater
+    if second is None or isinstance(inside, Unknown):
+        return
+    floor = (inside.length, inside.width)
+    if not lies_flat(second.size, floor):
+        found = _too_large(case, second.size, floor)
+        message = found.message.replace("The heater measures", "The floor heater measures").replace(
+            f"on the {heat.place}", "on the floor"
+        )
+        yield replace(found, message=message, path="heat.floor_heater.size", levers=("heat.floor_heater",))
+
+
 def _too_large(case: Case, heater: Area, wall: tuple[float, float]) -> Finding:
     length = case.show.length
     what = "long side" if case.plan.heat.place == "one side" else case.plan.heat.place
@@ -106,7 +126,7 @@ def _against(surface: Figure, limit: float) -> str | None:
 
 def _carries_boxes(case: Case) -> bool:
     """Whether egg boxes touch the heater, as far as the plan tells."""
-    on_floor = case.plan.heat.place == "floor"
+    on_floor = case.plan.heat.place == "floor" or case.plan.heat.floor_heater is not None
     return any(
         box.stands == "on the heater" or (on_floor and box.stands == "on the floor")
         for box in case.plan.egg_boxes

@@ -26,7 +26,15 @@ RULE = Rule(
     about=CLUTCH,
     needs=("box.medium",),
     implied_by=("moisture-mix-too-dry",),
-    levers=("box.lid.holes", "box.lid.fit", "box.medium.depth", "box.top_up", "checks.rhythm", "box.count"),
+    levers=(
+        "box.lid.holes",
+        "box.lid.fit",
+        "box.lid",
+        "box.medium.depth",
+        "box.top_up",
+        "checks.rhythm",
+        "box.count",
+    ),
     good="""\
 room: {temperature: 20 °C, humidity: 50 %}
 control: {set_to: 28 °C}

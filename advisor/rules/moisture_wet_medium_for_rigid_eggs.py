@@ -60,7 +60,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if content.value == 0 or is_used_mix(species, medium.mix):
         return
     if mix.medium is None or not mix.medium.has_retention_curve:
-        yield NotJudged((f"how wet {medium.material} suits rigid eggs (no measured curve is known)",))
+        yield NotJudged((f"how wet {medium.called} suits rigid eggs (no measured curve is known)",))
     elif undecided(mix, limit):
         yield NotJudged(mix.left_open)
     elif content.value > limit:

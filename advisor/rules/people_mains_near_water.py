@@ -36,6 +36,14 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             subject="leads",
             levers=("people.drip_loop",),
         )
+    if case.plan.outer_box.water_dish is not None:
+        yield Finding(
+            WATCH,
+            "An open dish of water stands in the box with the heater: one knock, and the water runs under it.",
+            "outer_box.water_dish",
+            "Stand the dish where it cannot tip, lower than heater, leads and plugs.",
+            subject="water dish",
+        )
     in_water = heat.source == "water bath" or heat.place == "in water"
     path = "heat.source" if heat.source == "water bath" else "heat.place"
     if not in_water:

@@ -75,7 +75,7 @@ def lid_cools_in_off_times(plan: Plan) -> bool:
     """Whether on-off heat from the lid, with the probe in the medium, lets the egg-box lids cool and drip."""
     control = plan.control
     buried = control.probe.sits_in in ("probe box medium", "egg box medium")
-    return buried and control.thermostat == "on-off" and plan.heat.place == "lid"
+    return buried and control.thermostat == "on-off" and plan.heat.place == "lid" and plan.has_lids
 
 
 def cool_period_is_borne(planned: PlannedCoolPeriod, species: Species) -> bool:
@@ -113,7 +113,7 @@ def sign_is_rough(heat: Heat) -> bool:
 def graded(water: Figure, box: EggBox, heat: Heat) -> str | None:
     """How bad a computed condensation is on the lid of this box; not worse than watch where it may be none at all."""
     assert box.inside is not None
-    area = box.inside.length * box.inside.width
+    area = box.inside.floor
     if water.value >= DRIPS * area and water.low > 0 and not sign_is_rough(heat):
         return FIX
     return WATCH if water.high >= MIST * area else None

@@ -27,7 +27,7 @@ MOST_NEW = 3
 STEPS = 5  # sizes from that of today to the largest
 LYING = ("mat", "cable")
 # what is told of one heater and not of the next
-SIZED = ("power", "size", "length", "watts_per_metre", "spacing", "count", "bath_water")
+SIZED = ("power", "size", "length", "watts_per_metre", "spacing", "count", "bath_water", "floor_heater")
 NAMES = {
     "mat": "a heating mat",
     "cable": "a heating cable",
@@ -56,16 +56,30 @@ def _power(case: Case) -> Iterator[Ladder]:
         return
     if power is None:
         power = USUAL_SPARE * need.value
-    stronger = [watts for watts in SOLD if power < watts <= MOST_SPARE * need.high]
-    weaker = [watts for watts in reversed(SOLD) if need.value / 2 <= watts < power]
+    below = _on_the_floor(case)
+    stronger = [watts + below for watts in SOLD if power < watts + below <= MOST_SPARE * need.high]
+    weaker = [watts + below for watts in reversed(SOLD) if need.value / 2 <= watts + below < power]
     for steps in (stronger, weaker):
         if steps:
             yield Ladder(tuple(_of_power(case, watts) for watts in steps), steady=True)
 
 
+def _on_the_floor(case: Case) -> float:
+    """Watts of a second heater on the floor, which stays as it is."""
+    second = case.plan.heat.floor_heater
+    return second.power if second is not None else 0.0
+
+
+def _without_floor(case: Case) -> Iterator[Ladder]:
+    if case.plan.heat.floor_heater is not None:
+        words = "Leave the heater on the floor out: warm the box from its lid alone."
+        yield from one_of(change(case, words, heat__floor_heater=None))
+
+
 def _of_power(case: Case, watts: float) -> Change:
     """The heaters with other watts together; a cable keeps its watts for each metre and changes its length."""
     heat, write = case.plan.heat, Written(case.plan.units)
+    watts -= _on_the_floor(case)
     told, several = write.power(watts / heat.count), heat.count > 1
     entries = {"heat__power": told}
     if heat.length is not None and heat.watts_per_metre is not None:
@@ -130,7 +144,7 @@ def _of_size(case: Case, size: Area) -> Change:
 def _place(case: Case) -> Iterator[Ladder]:
     """To the lid, then to a long side: where the heater finds room as it is."""
     heat = case.plan.heat
-    if heat.source == "water bath" or heat.place == "in water":
+    if heat.source == "water bath" or heat.place == "in water" or heat.floor_heater is not None:
         return
     moved = [_moved(case, place) for place in ("lid", "one side") if place != heat.place]
     yield from one_of(*(found for found in moved if found is not None))
@@ -208,6 +222,7 @@ LEVERS = (
     Lever("heat", _heater, "a mat on the lid warms evenly and keeps the egg-box lids dry"),
     Lever("heat.source", _untold_source, "a mat on the lid warms evenly and keeps the egg-box lids dry"),
     Lever("heat.place", _place, "from the lid, the egg-box lids stay warmer than the medium and dry"),
+    Lever("heat.floor_heater", _without_floor, "from the lid alone, the egg-box lids stay dry"),
     Lever("heat.power", _power, "about one and a half times what the box needs in the coldest room"),
     Lever("heat.size", _size, "the larger its face, the cooler it stays"),
 )

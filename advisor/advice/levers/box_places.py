@@ -8,7 +8,7 @@ from advisor.advice.written import Written
 from advisor.model.changes import PURCHASE
 from advisor.model.plan import EggBox
 from advisor.rules.engine import Case
-from advisor.units import INCH
+from advisor.units import INCH, number
 
 LIFTS = {"metric": 0.02, "us": INCH}  # m of air between a heater and an egg box; judgement
 # m of foam on an egg-box lid: as cut from packing, and past which little is gained; judgement
@@ -63,7 +63,7 @@ def _foam_on_lid(case: Case) -> Iterator[Ladder]:
         thinner = {
             f"egg_boxes[{index}]__foam_on_lid": told
             for index, box in enumerate(case.plan.egg_boxes)
-            if box.foam_on_lid < sheet
+            if box.foam_on_lid < sheet and box.lid.fitted
         }
         words = f"Lay foam {told} thick on each egg-box lid, its air holes left free."
         changes.append(change(case, words, PURCHASE, **thinner))
@@ -79,7 +79,14 @@ def _like_the_eggs(case: Case) -> Iterator[Ladder]:
         if box.holds == "probe":
             continue
         now, wanted = described(case, probe), described(case, box)
-        entries = {f"box__{entry}": value for entry, value in wanted.items() if now.get(entry) != value}
+        entries: dict[str, Any] = {
+            f"box__{entry}": value for entry, value in wanted.items() if now.get(entry) != value
+        }
+        entries |= {
+            f"box__{entry}": None
+            for entry in ("shape", "medium__mixed_with")
+            if entry in now and entry not in wanted
+        }
         if entries:
             words = f"Make the probe box like '{box.name}': the same size, place, medium, mix, depth and lid."
             yield from one_of(change(case, words, **entries))
@@ -93,14 +100,22 @@ def described(case: Case, box: EggBox) -> dict[str, Any]:
         "tier": "lower" if box.tier == "two" else box.tier,
         "medium__material": medium.material,
         "medium__grade": medium.grade,
+        "lid": None if lid.fitted else "none",
         "lid__fit": lid.fit,
     }
+    if medium.mixed_with is not None:
+        second = medium.mixed_with
+        told["medium__mixed_with"] = {
+            "material": second.material,
+            "share": f"{number(second.share * 100, 3)} %",
+        }
     if box.foam_on_lid:
         told["foam_on_lid"] = write.length(box.foam_on_lid)
     if box.shelf_height is not None:
         told["shelf_height"] = write.length(box.shelf_height)
     if box.inside is not None:
         told["inside"] = write.exact_size(box.inside.length, box.inside.width, box.inside.height)
+        told["shape"] = "round" if box.inside.round else None
     if medium.depth is not None:
         told["medium__depth"] = write.exact_size(medium.depth)
     if medium.mix is not None:

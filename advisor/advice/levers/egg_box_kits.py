@@ -20,9 +20,12 @@ class Kit(Struct, frozen=True):
 def _kit(most_mass: float, cm: tuple[float, ...], inches: tuple[float, ...]) -> Kit:
     """cm, inches: length, width, height and depth."""
     metric, us = (tuple(side * unit for side in sides) for sides, unit in ((cm, 0.01), (inches, INCH)))
-    return Kit(
-        most_mass, {"metric": Size(*metric[:3]), "us": Size(*us[:3])}, {"metric": metric[3], "us": us[3]}
-    )
+    return Kit(most_mass, {"metric": _size(metric), "us": _size(us)}, {"metric": metric[3], "us": us[3]})
+
+
+def _size(sides: tuple[float, ...]) -> Size:
+    length, width, height, _depth = sides
+    return Size(length, width, height)
 
 
 # For small, large and very large eggs; judgement, tried out with the rules.

@@ -25,7 +25,18 @@ LID = "1 mm"  # of most plastic boxes; judgement
 FITS = {"clip": "clips shut", "gasket": "has a gasket", "loose": "lies loose"}
 
 
+def _lid(case: Case) -> Iterator[Ladder]:
+    """A lid for an open tray, with the holes that most need."""
+    if not case.box.lid.fitted:
+        size = NARROW[case.plan.units]
+        lid = {"fit": "clip", "thickness": LID, "holes": {"count": USUAL_COUNT, "diameter": size}}
+        words = f"Put a lid that clips shut on {named(case)}, with {counted(USUAL_COUNT, 'hole')} of {size}."
+        yield from one_of(change(case, words, PURCHASE, box__lid=lid))
+
+
 def _fit(case: Case) -> Iterator[Ladder]:
+    if not case.box.lid.fitted:
+        return
     box = named(case)
     yield from one_of(
         *(
@@ -37,12 +48,14 @@ def _fit(case: Case) -> Iterator[Ladder]:
 
 
 def _thickness(case: Case) -> Iterator[Ladder]:
-    if case.box.lid.thickness is None:
+    if case.box.lid.thickness is None and case.box.lid.fitted:
         yield from one_of(change(case, "Measure the thickness of the lid.", box__lid__thickness=LID))
 
 
 def _holes(case: Case) -> Iterator[Ladder]:
     """More holes of the planned size, as are surely enough; fewer; larger ones; then as few more as may do. All find room."""
+    if not case.box.lid.fitted:
+        return
     units, holes = case.plan.units, case.box.lid.holes
     count = holes.count if holes is not None else 0
     planned = (holes.diameter if holes is not None else None) or USUAL_HOLE
@@ -95,6 +108,7 @@ def _left_open(case: Case, number: int) -> Change:
 
 
 LEVERS = (
+    Lever("egg_boxes[].lid", _lid, "a lid keeps the water in"),
     Lever("egg_boxes[].lid.fit", _fit, "a clip lid keeps the water in"),
     Lever("egg_boxes[].lid.thickness", _thickness, "as most plastic boxes have it"),
     Lever("egg_boxes[].lid.holes", _holes, "air for the last third"),

@@ -86,7 +86,7 @@ def _mixed(case: Case, mix: Mix) -> Change:
 
 
 def _mix_words(case: Case, mix: Mix) -> str:
-    material, box = case.box.medium.material or MEDIUM, named(case)
+    material, box = case.box.medium.called or MEDIUM, named(case)
     if not mix.water:
         return f"Use the {material} dry in {box}."
     if mix.by == "volume":
@@ -122,9 +122,11 @@ def _depth(case: Case) -> Iterator[Ladder]:
 def _material(case: Case) -> Iterator[Ladder]:
     """Vermiculite; where nothing lies in the box with depth and mix, and the eggs in it."""
     medium, box = case.box.medium, named(case)
-    if medium.material == MEDIUM:
+    if medium.material == MEDIUM and medium.mixed_with is None:
         return
     entries: dict[str, Any] = {"box__medium__material": MEDIUM}
+    if medium.mixed_with is not None:
+        entries["box__medium__mixed_with"] = None
     if medium.material is not None:
         mix = usual_mixes(case.situation.species[clutch.species] for clutch in clutches_of(case))[0]
         entries |= {"box__medium__grade": GRADE, "box__medium__mix": written_mix(mix)}

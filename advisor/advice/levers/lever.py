@@ -27,6 +27,7 @@ _RESTS_ON = {
     "egg_boxes": (*_TIMES, "boxes", "lids", "outer_humidity"),
     "egg_boxes.medium.material": ("medium_holds",),
     "egg_boxes.medium.grade": ("medium_holds",),
+    "egg_boxes.medium.mixed_with": ("medium_holds",),
 }
 
 

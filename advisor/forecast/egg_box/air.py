@@ -91,7 +91,8 @@ def _results(load: BoxLoad, vents: BoxVents, weighed: BoxVents | None, sea_level
     assert not isinstance(load.peak_oxygen, Unknown)
     spreads = _at_hatching(load, weighed or vents)
     days = load.days
-    basis = "the air that comes in through lid and holes against what the eggs breathe at hatching"
+    way = "over the open medium" if vents.open_area else "through lid and holes"
+    basis = f"the air that comes in {way} against what the eggs breathe at hatching"
     at = "for a room at most 500 m above the sea" if sea_level else "counted as at sea level"
     return AirForecast(
         oxygen_lowest=figure(spreads["oxygen"], "gas share", f"{basis}, {at}", box_air, least=0.0),
@@ -109,6 +110,8 @@ def _holes(load: BoxLoad, vents: BoxVents) -> Result:
     That one number is what to make; the low end of its range would do if all turned out as is typical.
     """
     assert not isinstance(load.peak_oxygen, Unknown)
+    if vents.open_area:
+        return Unknown("an open tray needs no holes")
     least = least_oxygen(load.temperature, vents.pressure)
     values = {entry.name: entry.typical for entry in vents.inputs}
     diffusivity = oxygen_diffusivity(load.temperature, vents.pressure)

@@ -13,6 +13,7 @@ from advisor.formulas.water.medium import (
     KnownMedium,
     drained_capacity,
     free_water,
+    mixture,
     water_content_from_mass_mix,
     water_content_from_volume_mix,
     water_potential,
@@ -61,12 +62,19 @@ def known_medium(words: Medium) -> KnownMedium | None:
 
     A grade that is left out or not known stands for any grade.
     """
-    material = NAMES.get(words.material or "", words.material)
-    grade = words.grade if words.grade != "unknown" and material == "vermiculite" else None
-    known = next((entry for entry in MEDIA if (entry.material, entry.grade) == (material, grade)), None)
+    known = _one(words.material, words.grade)
+    if known is not None and words.mixed_with is not None:
+        second = _one(words.mixed_with.material, words.grade)
+        known = mixture(known, second, words.mixed_with.share) if second is not None else None
     if known is None or words.litre_mass is None:
         return known
     return with_measured_bulk_density(known, words.litre_mass / LITRE)
+
+
+def _one(material: str | None, grade: str | None) -> KnownMedium | None:
+    material = NAMES.get(material or "", material)
+    grade = grade if grade != "unknown" and material == "vermiculite" else None
+    return next((entry for entry in MEDIA if (entry.material, entry.grade) == (material, grade)), None)
 
 
 def content_at(mix: Mix, bulk_density: float) -> float:
@@ -91,7 +99,7 @@ def mixed(words: Medium, path: str) -> Mixed | Unknown:
     elif own is not None or words.mix.by == "mass":
         density = LikelyRange(own or 0.0, own or 0.0, own or 0.0)
     else:
-        return Unknown(f"no density of {words.material} is known", (f"{path}.medium.litre_mass",))
+        return Unknown(f"no density of {words.called} is known", (f"{path}.medium.litre_mass",))
     try:
         # Denser medium means more dry mass in the same volume: less water for each gram of it.
         low, typical, high = (
@@ -100,7 +108,8 @@ def mixed(words: Medium, path: str) -> Mixed | Unknown:
     except NoSolution as error:
         return Unknown(reason_of(error), (f"{path}.medium.mix",))
     left_open: tuple[str, ...] = ()
-    if words.material == "vermiculite" and words.grade in (None, "unknown") and own is None:
+    materials = (words.material, words.mixed_with.material if words.mixed_with else None)
+    if "vermiculite" in materials and words.grade in (None, "unknown") and own is None:
         left_open = (f"{path}.medium.{'grade' if words.grade is None else 'litre_mass'}",)
     return Mixed(known, LikelyRange(low, typical, high), left_open, words.mix.by)
 
@@ -123,9 +132,9 @@ def contents_of(box: EggBox, path: str) -> BoxContents | Unknown:
         reason = found.reason if isinstance(found, Unknown) else "size, depth or grade is not told"
         return Unknown(reason, tuple(missing))
     if found.medium is None:
-        return Unknown(f"nothing is known here of {box.medium.material} as a medium")
+        return Unknown(f"nothing is known here of {box.medium.called} as a medium")
     assert box.inside is not None and box.medium.depth is not None and box.medium.mix is not None
-    volume, density = box.inside.length * box.inside.width * box.medium.depth, found.medium.bulk_density
+    volume, density = box.inside.floor * box.medium.depth, found.medium.bulk_density
     mass = LikelyRange(volume * density.low, volume * density.typical, volume * density.high)
     return BoxContents(found.medium, box.medium.mix, volume, mass, found.water_content)
 

@@ -42,7 +42,7 @@ def mix_answer(words: Medium, volume: float | None, mass: float | None) -> MixAn
     assert words.mix is not None
     mix, medium = words.mix, found.medium
     if medium is None and words.litre_mass is None:
-        return Unknown(f"no density of {words.material} is known: weigh one litre of it, dry")
+        return Unknown(f"no density of {words.called} is known: weigh one litre of it, dry")
     own = (words.litre_mass or 0.0) / LITRE
     density = medium.bulk_density if medium is not None else LikelyRange(own, own, own)
 
@@ -54,7 +54,7 @@ def mix_answer(words: Medium, volume: float | None, mass: float | None) -> MixAn
 
     content, by = found.water_content, CONTENT_BY[mix.by]
     try:
-        potential: Result = Unknown(f"nothing is known here of {words.material} as a medium")
+        potential: Result = Unknown(f"nothing is known here of {words.called} as a medium")
         free, driest, wetness = potential, None, None
         if medium is not None:
             potential = potential_figure(medium, content)
@@ -117,7 +117,7 @@ def _over(density: LikelyRange, value: Callable[[float], float], quantity: str, 
 
 def _name(words: Medium) -> str:
     graded = words.grade is not None and words.grade != "unknown" and words.material == "vermiculite"
-    return f"{words.material} ({words.grade} grade)" if graded else words.material or "medium"
+    return f"{words.called} ({words.grade} grade)" if graded else words.called or "medium"
 
 
 def _source(medium: KnownMedium | None) -> str:

@@ -32,6 +32,8 @@ def opening_loss(plan: Plan, index: int) -> Result:
     checks, box, path = plan.checks, plan.egg_boxes[index], f"egg_boxes[{index}]"
     if checks.opens == "outer lid":
         return Figure(0.0, 0.0, 0.0, "mass", "the egg boxes stay shut")
+    if not box.lid.fitted:
+        return Figure(0.0, 0.0, 0.0, "mass", "an open tray has no lid to open")
     depth = 0.0 if box.medium.material == "none" else box.medium.depth
     wanted: dict[str, object] = {
         "checks.opens": checks.opens,
@@ -52,7 +54,7 @@ def opening_loss(plan: Plan, index: int) -> Result:
     outside = humidity.middle * saturation_pressure(max(room.middle, 0.0))  # in frost hardly any either way
     inside = virtual_temperature(temperature, saturation_pressure(temperature))
     around = virtual_temperature(room.middle, outside)
-    area = size.length * size.width
+    area = size.floor
     volume = max(area * (size.height - depth), LEAST_AIR)
     try:
         share = air_share_exchanged(
@@ -60,7 +62,7 @@ def opening_loss(plan: Plan, index: int) -> Result:
         )
         moist, dry = saturation_vapour_density(temperature), vapour_density(outside, room.middle)
         lost = water_lost_at_opening(volume, share, moist, dry)
-        width = area / (2 * (size.length + size.width))
+        width = area / size.around
         nusselt = max(horizontal_plate_nusselt(rayleigh_number(inside - around, width), True), 1.0)
         speed = vapour_transfer_coefficient(nusselt * AIR_CONDUCTIVITY / width)
     except NoSolution as error:

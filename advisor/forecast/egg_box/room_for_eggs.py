@@ -8,7 +8,12 @@ from advisor.forecast.edge import reason_of
 from advisor.forecast.egg_box.medium import CONTENT_BY, contents_of
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.air.vents import LikelyRange
-from advisor.formulas.water.places import EGG_DENSITY, egg_width_from_mass, places_for_eggs
+from advisor.formulas.water.places import (
+    EGG_DENSITY,
+    egg_width_from_mass,
+    places_for_eggs,
+    places_in_round_box,
+)
 from advisor.model.figures import Figure, Formula, Result, Unknown
 from advisor.model.forecast import Shopping
 from advisor.model.plan import Clutch, Plan, Range
@@ -83,6 +88,7 @@ def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> R
     if not inside:
         return Unknown("no egg lies singly in this box")
     assert box.inside is not None and box.count is not None
+    counted = places_in_round_box if box.inside.round else places_for_eggs
     eggs, shares = 0, [0.0, 0.0, 0.0]
     for number, clutch in inside:
         size = egg_size(clutch, number, species[clutch.species])
@@ -99,7 +105,7 @@ def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> R
         eggs += clutch.eggs
         for place, (long, wide, gap) in enumerate(ends):
             try:
-                places = places_for_eggs(box.inside.length, box.inside.width, long, wide, gap)
+                places = counted(box.inside.length, box.inside.width, long, wide, gap)
             except NoSolution as error:
                 return Unknown(reason_of(error))
             shares[place] += clutch.eggs / places if places else math.inf
@@ -113,7 +119,7 @@ def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> R
         f"one layer of rows, {show.length(SPACINGS.typical)} between eggs "
         f"({show.length_range(SPACINGS.low, SPACINGS.high)})",
         "the size of your eggs: nobody knows it before, measure the largest then",
-        (places_for_eggs,),
+        (counted,),
     )
 
 

@@ -1,12 +1,13 @@
 """The ways out of one egg box for air and vapour, from the plan's words, with what is uncertain about them."""
 
+import math
 from collections.abc import Mapping
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.forecast.ranges import Uncertainty
-from advisor.formulas.air.moist_air import air_pressure
+from advisor.formulas.air.moist_air import air_pressure, vapour_diffusivity
 from advisor.formulas.air.vents import (
     RIM_CONTACT_DEPTH,
     LikelyRange,
@@ -17,8 +18,9 @@ from advisor.formulas.air.vents import (
     wall_material,
     wall_vapour_permeance,
 )
+from advisor.formulas.heat.convection import vapour_transfer_coefficient
 from advisor.model.figures import Unknown
-from advisor.model.plan import Plan
+from advisor.model.plan import EggBox, Plan
 
 DRAUGHT = (
     1.0,
@@ -38,11 +40,19 @@ SEA_LEVEL = (
 GAP_NAME, DEPTH_NAME, DRAUGHT_NAME = "rim gap", "rim depth", "draught"
 HOLE_FLOW_NAME = "hole flow"
 WEIGH_TWICE = "in the trial run weigh the closed box with its wet medium twice, a week apart, and write what it lost at `measured.lids`"
+FILM_NAME = "film"
+FILM_AT = 30.0  # °C, of the air for which the film's speed holds
+# W/(m2 K), natural convection over the medium of an open tray, of which the rim shelters some; judgement
+OPEN_FILM = (0.5, 1.5, 3.0)
+WEIGH_TRAY = "in the trial run weigh the tray with its wet medium twice, a day apart, and write what it lost at `measured.lids`"
 LEAK_NAME = "leak"  # factor on all vents and walls of a box that was weighed
 
 
 class BoxVents(Struct, frozen=True):
-    """Holes and rim of one egg box, pressure of the air [Pa]; `inputs` are the uncertain parts, by the names above."""
+    """Holes and rim of one egg box, pressure of the air [Pa]; `inputs` are the uncertain parts, by the names above.
+
+    open_area [m2]: of an open tray, which has no other way out; 0 with a lid.
+    """
 
     hole_count: int
     hole_diameter: float
@@ -51,6 +61,7 @@ class BoxVents(Struct, frozen=True):
     wall_area: float
     pressure: float
     inputs: tuple[Uncertainty, ...]
+    open_area: float = 0.0
 
     def at(self, values: Mapping[str, float]) -> Vents:
         """The vents with the uncertain inputs at given values."""
@@ -66,7 +77,12 @@ class BoxVents(Struct, frozen=True):
 
     def flow(self, values: Mapping[str, float], diffusivity: float) -> float:
         """Conductance of all vents [m3/s] for a gas of a diffusivity [m2/s], its uncertain inputs at given values."""
-        through = vents_conductance(self.at(values), diffusivity, max(values[DRAUGHT_NAME], 1.0))
+        if self.open_area:
+            # The film's speed goes with D^(2/3); Chilton & Colburn 1934, Incropera eq. 6.60.
+            faster = math.pow(diffusivity / vapour_diffusivity(FILM_AT, self.pressure), 2 / 3)
+            through = self.open_area * vapour_transfer_coefficient(values[FILM_NAME]) * faster
+        else:
+            through = vents_conductance(self.at(values), diffusivity, max(values[DRAUGHT_NAME], 1.0))
         return through * values.get(LEAK_NAME, 1.0)
 
     def as_weighed(self, leak: LikelyRange) -> "BoxVents":
@@ -88,6 +104,9 @@ def vents_of(plan: Plan, index: int) -> BoxVents | Unknown:
     """The vents of the egg box at a place in the plan, or what is missing to tell."""
     box, path = plan.egg_boxes[index], f"egg_boxes[{index}]"
     lid = box.lid
+    pressure = air_pressure(SEA_LEVEL if plan.room.altitude is None else plan.room.altitude)
+    if not lid.fitted:
+        return _open_tray(box, path, pressure)
     missing = [
         f"{path}.{entry}"
         for entry, value in (("inside", box.inside), ("lid.fit", lid.fit), ("lid.holes", lid.holes))
@@ -114,11 +133,20 @@ def vents_of(plan: Plan, index: int) -> BoxVents | Unknown:
         hole_count=lid.holes.count,
         hole_diameter=diameter,
         lid_thickness=thickness,
-        perimeter=2 * (size.length + size.width),
-        wall_area=size.length * size.width + 2 * (size.length + size.width) * size.height,
-        pressure=air_pressure(SEA_LEVEL if plan.room.altitude is None else plan.room.altitude),
+        perimeter=size.around,
+        wall_area=size.floor + size.around * size.height,
+        pressure=pressure,
         inputs=inputs,
     )
+
+
+def _open_tray(box: EggBox, path: str, pressure: float) -> BoxVents | Unknown:
+    """All that lies open; its walls let nothing through that counts."""
+    if box.inside is None:
+        return Unknown("the size of the tray is not told", (f"{path}.inside",))
+    low, usual, high = OPEN_FILM
+    film = Uncertainty(FILM_NAME, usual, low, high, f"how the air moves over tray '{box.name}': {WEIGH_TRAY}")
+    return BoxVents(0, USUAL_HOLE, USUAL_LID, 0.0, 0.0, pressure, (film,), open_area=box.inside.floor)
 
 
 def _hole_flow(diameter: float, thickness: float) -> Uncertainty:

@@ -78,7 +78,7 @@ def _at_the_start(
     content: Result = content_figure(mix)
     potential: Result
     if mix.medium is None:
-        potential = Unknown(f"nothing is known here of {box.medium.material} as a medium")
+        potential = Unknown(f"nothing is known here of {box.medium.called} as a medium")
     else:
         potential = potential_figure(mix.medium, mix.water_content)
     if box.medium.grade is None and mix.left_open and mix.water_content.low < mix.water_content.high:
@@ -119,7 +119,9 @@ def _results(
         water_loss=figure(
             spreads["loss"],
             "mass per day",
-            "vapour that passes holes, rim and walls",
+            "vapour that leaves the open medium"
+            if model.vents.open_area
+            else "vapour that passes holes, rim and walls",
             daily_vapour_loss,
             least=0.0,
         ),

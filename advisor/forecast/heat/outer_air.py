@@ -1,16 +1,18 @@
-"""How moist the air round the egg boxes is, for every heater: it decides what the egg boxes lose."""
+"""How moist the air round the egg boxes is, for every heater, and what settles on the walls: it decides what the egg boxes lose."""
 
 from collections.abc import Mapping
 
 from advisor.constants import DAY
 from advisor.forecast.heat.setup import HeatSetup
+from advisor.forecast.heat.vapour_to_room import AIR_CHANGES, vapour_to_room
 from advisor.forecast.ranges import Uncertainty, figure, propagate
 from advisor.formulas.air.moist_air import VAPOUR_GAS_CONSTANT, ZERO_CELSIUS, saturation_pressure
-from advisor.formulas.air.outer_vapour import Surface, box_vapour_density, wall_passage
+from advisor.formulas.air.outer_vapour import Surface, box_vapour_density, settling, unwarmed
 from advisor.formulas.heat.box_geometry import geometry_of, outer_faces
 from advisor.formulas.heat.box_network import BoxState
 from advisor.formulas.heat.box_setup import is_water_bath
-from advisor.formulas.heat.insulated_box import VAPOUR_RESISTANCE, shape_factor
+from advisor.formulas.heat.box_vapour import wet_faces
+from advisor.formulas.heat.insulated_box import VAPOUR_RESISTANCE
 from advisor.model.figures import Result, Unknown
 from advisor.model.plan import Plan
 
@@ -18,39 +20,48 @@ from advisor.model.plan import Plan
 FROM_EGG_BOX = (0.1e-3 / DAY, 0.5e-3 / DAY, 2e-3 / DAY)
 FILM = (1.0, 1.5, 3.0)  # W/(m2 K), natural convection at what water settles on; judgement
 BATH_FILM = (1.5, 2.5, 4.0)  # the same over a water bath; judgement
-# 1/h, lid of the outer box that fits well or poorly; judgement
-AIR_CHANGES = {"well": (0.05, 0.2, 2.0), "poorly": (0.5, 2.0, 5.0)}
 HYGROMETER = "the air round the egg boxes: put a hygrometer into the outer box, and write what it shows at `measured.outer_humidity`"
 BASIS = "vapour that evaporates, leaks, passes the walls and settles"
 
 
-def forecast_outer_humidity(plan: Plan, setup: HeatSetup, state: BoxState) -> Result:
-    """Relative humidity of the air round the egg boxes at the set point: the vapour balance at the solved temperatures."""
+def forecast_outer_air(plan: Plan, setup: HeatSetup, state: BoxState) -> dict[str, Result]:
+    """Relative humidity of the air round the egg boxes at the set point, and the water that settles on the box from it.
+
+    Both from the vapour balance at the solved temperatures. Keys are fields of the heat forecast.
+    """
     humidity, room = plan.room.humidity, plan.room.temperature
     if humidity is None or room is None:
-        return Unknown("the room's humidity is not told", ("room.humidity",))
+        unknown = Unknown("the room's humidity is not told", ("room.humidity",))
+        return {"outer_humidity": unknown, "outer_condensation": unknown}
     base, wall = setup.base, setup.wall
     at = dict(zip(geometry_of(base).names, state.temperatures, strict=True))
+    wet = wet_faces(base)
     surfaces = [
-        Surface(area, at[name], wet=name == "heater" and is_water_bath(base))
-        for name, area in outer_faces(base, geometry_of(base))
+        Surface(area, at[name], wet=name in wet) for name, area in outer_faces(base, geometry_of(base))
     ]
-    air = state.lower.beside
-    box = base.inside
-    volume, shape = box.length * box.width * box.height, shape_factor(box, base.wall_thickness)
-    boxes = base.lower.count + (base.upper.count if base.upper is not None else 0)
+    air, dish = state.lower.beside, plan.outer_box.water_dish
+    tiers = (base.lower, base.upper)
+    boxes = sum(tier.count for tier in tiers if tier is not None and not tier.is_open)
 
     def model(values: Mapping[str, float]) -> dict[str, float]:
         pressure = values["humidity"] * saturation_pressure(max(values["room"], 0.0))
-        exchange = volume * values["air_changes"] / 3600.0
-        exchange += wall_passage(shape, values["vapour_resistance"], air)
+        exchange = vapour_to_room(
+            base.inside, base.wall_thickness, values["air_changes"], values["vapour_resistance"], air
+        )
+        touched = list(surfaces)
+        if dish is not None:
+            share = unwarmed(values["film"], state.air[0])
+            touched.append(Surface(dish.length * dish.width * share, state.air[0], wet=True))
         density = box_vapour_density(
-            surfaces, values["film"], boxes * values["egg boxes"], exchange,
+            touched, values["film"], boxes * values["egg boxes"], exchange,
             pressure / (VAPOUR_GAS_CONSTANT * (max(values["room"], 0.0) + ZERO_CELSIUS)),
         )  # fmt: skip
         # Told at the set point: that is where the egg boxes stand and what their air is held against.
         vapour = density * VAPOUR_GAS_CONSTANT * (air + ZERO_CELSIUS)
-        return {"humidity": min(vapour / saturation_pressure(base.set_point), 1.0)}
+        return {
+            "humidity": min(vapour / saturation_pressure(base.set_point), 1.0),
+            "settles": settling(touched, values["film"], density),
+        }
 
     leak, passage = AIR_CHANGES[base.lid_fits], VAPOUR_RESISTANCE[wall.name]
     film = BATH_FILM if is_water_bath(base) else FILM
@@ -62,5 +73,8 @@ def forecast_outer_humidity(plan: Plan, setup: HeatSetup, state: BoxState) -> Re
         Uncertainty("egg boxes", FROM_EGG_BOX[1], FROM_EGG_BOX[0], FROM_EGG_BOX[2], HYGROMETER),
         Uncertainty("film", film[1], film[0], film[2], HYGROMETER),
     )
-    found = propagate(model, inputs)["humidity"]
-    return figure(found, "share", BASIS, box_vapour_density, least=0.0, most=1.0)
+    found = propagate(model, inputs)
+    return {
+        "outer_humidity": figure(found["humidity"], "share", BASIS, box_vapour_density, least=0.0, most=1.0),
+        "outer_condensation": figure(found["settles"], "mass per day", BASIS, settling, least=0.0),
+    }

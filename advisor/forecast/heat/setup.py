@@ -8,13 +8,21 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.forecast.edge import reason_of
+from advisor.forecast.heat.vapour_to_room import AIR_CHANGES, vapour_to_room
 from advisor.forecast.ranges import Uncertainty
-from advisor.formulas.air.moist_air import NoSolution
-from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, BoxSetup, EggBoxes
-from advisor.formulas.heat.insulated_box import BoxSize, InsulatingWall, inside_size, wall_named
+from advisor.formulas.air.moist_air import NoSolution, saturation_vapour_density
+from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, BoxSetup, EggBoxes, open_tiers
+from advisor.formulas.heat.insulated_box import (
+    VAPOUR_RESISTANCE,
+    BoxSize,
+    InsulatingWall,
+    inside_size,
+    wall_named,
+)
 from advisor.model.figures import Unknown
 from advisor.model.plan import Area, EggBox, Plan, Size
 
+MIXED_LAYER = Unknown("open trays and boxes with lids in one layer are not computed together")
 POINT_SOURCES = ("bulb", "ceramic emitter")
 # Places of a probe that does not feel what the eggs feel, as they stand in a sentence.
 MISLEADING_PLACES = {"on heater": "on the heater", "outside the box": "outside the box"}
@@ -45,6 +53,7 @@ FIND_OUT = {
     "swept": "the air over the heater",
     "excess": "the air over the heater",
     "radiant_share": "the kind of bulb",
+    "vapour_exchange": "how fast the damp air of the box leaks out",
     "probe_tier": "which layer the probe stands in: write it as `tier` under `probe`",
 }
 WATCH_IT = "note how long the heater is on in an hour, and write it at `measured.heater_on`"
@@ -184,6 +193,8 @@ def _missing_for_network(plan: Plan) -> tuple[str, ...]:
             ("medium.depth", 0.0 if box.medium.material == "none" else box.medium.depth),
         ):
             wanted[f"egg_boxes[{index}].{entry}"] = value
+        if not box.lid.fitted:
+            wanted["room.humidity"] = plan.room.humidity
     return (*missing_for_box(plan), *(entry for entry, value in wanted.items() if value is None))
 
 
@@ -195,19 +206,26 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
     probe = plan.control.probe.sits_in
     if probe in MISLEADING_PLACES:
         return Unknown(f"the probe sits {MISLEADING_PLACES[probe]}: nobody can say how warm the eggs get")
+    if probe == "water" and plan.heat.source != "water bath":
+        return Unknown(
+            "the probe sits in water, and no water bath heats the box: nobody can say how warm the eggs get"
+        )
     if any(box.medium.material == "none" for box in plan.egg_boxes):
         return Unknown("the heat forecast knows no egg boxes without medium")
     size = outer_inside(plan)
     if isinstance(size, Unknown):
         return size
     face = heater_wall(plan)
-    heater = heated_area(plan)
-    if face is not None and not lies_flat(heater, face):
+    heater, second = heated_area(plan), plan.heat.floor_heater
+    floor = (size.length, size.width)
+    if (face is not None and not lies_flat(heater, face)) or (second and not lies_flat(second.size, floor)):
         return Unknown("the heater is larger than what it lies on")
     room, heat, box = plan.room.temperature, plan.heat, plan.outer_box
     assert room is not None and plan.control.set_to is not None and box.wall.thickness is not None
     wall = wall_named(cast(str, box.wall.material))
     lower, upper = _tiers(plan.egg_boxes)
+    if isinstance(lower, Unknown) or isinstance(upper, Unknown):
+        return MIXED_LAYER
     tiers = [tier for tier in (lower, upper) if tier is not None]
     if any(tier.count * tier.length * tier.width > size.length * size.width * ROUNDING for tier in tiers):
         return Unknown("the egg boxes do not fit on the floor of the outer box")
@@ -225,7 +243,7 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
         lower=lower,
         upper=upper,
         boxes_stand=cast(Any, _stands(plan.egg_boxes)),
-        probe="air" if probe == "air" else "medium",
+        probe=cast(Any, probe if probe in ("air", "water") else "medium"),
         stands_on=cast(Any, box.stands_on),
         lid_fits=cast(Any, box.lid_fits),
         heater_length=_along(heater, face) if flat else None,
@@ -233,10 +251,32 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
             [box.shelf_height for box in plan.egg_boxes if box.shelf_height and box.stands == "on a rack"],
             default=RACK,
         ),
+        floor_share=heat.floor_share,
+        floor_heater_area=second.size.length * second.size.width if second is not None else 0.0,
     )
+    if open_tiers(base):
+        base = _losing_vapour(plan, base, wall)
     probes = probe_tiers(plan) if upper is not None else ("lower",)
     base = replace(base, probe_tier=cast(Any, probes[0]))
     return HeatSetup(base, wall, room.low, room.high, _inputs(base, wall, len(probes) == 1))
+
+
+def _losing_vapour(plan: Plan, base: BoxSetup, wall: InsulatingWall) -> BoxSetup:
+    """The set-up with what its open trays lose to the room, at typical values."""
+    room, humidity = plan.room.temperature, plan.room.humidity
+    assert room is not None and humidity is not None
+    usual = max(room.middle, 0.0)
+    return replace(
+        base,
+        room_vapour=humidity.middle * saturation_vapour_density(usual),
+        vapour_exchange=vapour_to_room(
+            base.inside,
+            base.wall_thickness,
+            AIR_CHANGES[base.lid_fits][1],
+            VAPOUR_RESISTANCE[wall.name][1],
+            (base.set_point + usual) / 2.0,
+        ),
+    )
 
 
 def _along(heater: Area | None, face: tuple[float, float] | None) -> float:
@@ -267,6 +307,8 @@ def _inputs(base: BoxSetup, wall: InsulatingWall, probe_known: bool = True) -> t
     skipped = {"conductivity_factor", "edge" if point else "radiant_share"}
     if not touching:
         skipped.add("contact")
+    if not open_tiers(base):
+        skipped.add("vapour_exchange")
     if point or base.heat_place == "lid":
         skipped |= {"excess", "swept"}
     elif base.heat_place not in ("floor", "in water"):
@@ -298,7 +340,7 @@ def _stands(boxes: tuple[EggBox, ...]) -> str:
     return next((word for word in ("on the heater", "on the floor") if word in words), "on a rack")
 
 
-def _tiers(boxes: tuple[EggBox, ...]) -> tuple[EggBoxes, EggBoxes | None]:
+def _tiers(boxes: tuple[EggBox, ...]) -> tuple[EggBoxes | Unknown, EggBoxes | Unknown | None]:
     """All egg boxes as a lower and, when some are stacked, an upper tier of boxes of mean size."""
     lower: list[tuple[int, EggBox]] = []
     upper: list[tuple[int, EggBox]] = []
@@ -322,14 +364,16 @@ def _tiers(boxes: tuple[EggBox, ...]) -> tuple[EggBoxes, EggBoxes | None]:
     return _layer(lower), _layer(upper) if upper else None
 
 
-def _layer(entries: list[tuple[int, EggBox]]) -> EggBoxes:
+def _layer(entries: list[tuple[int, EggBox]]) -> EggBoxes | Unknown:
+    if len({box.lid.fitted for _, box in entries}) > 1:
+        return MIXED_LAYER
     count = sum(number for number, _ in entries)
 
     def mean(values: list[float]) -> float:
         return sum(number * value for (number, _), value in zip(entries, values, strict=True)) / count
 
     sizes = [cast(Size, box.inside) for _, box in entries]
-    area = mean([size.length * size.width for size in sizes])
+    area = mean([size.floor for size in sizes])  # a round one counts as the square of its floor
     ratio = mean([size.length / size.width for size in sizes])
     height = mean([size.height for size in sizes])
     depth = mean([box.medium.depth or 0.0 for _, box in entries])
@@ -345,4 +389,5 @@ def _layer(entries: list[tuple[int, EggBox]]) -> EggBoxes:
         lid_thickness=thickness,
         water_potential=BONE_DRY if dry else 0.0,
         lid_foam=mean([box.foam_on_lid for _, box in entries]),
+        is_open=not entries[0][1].lid.fitted,
     )

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from advisor.forecast.edge import reason_of
 from advisor.forecast.heat.loss import forecast_conductance, stuck_on_by_loss
-from advisor.forecast.heat.outer_air import forecast_outer_humidity
+from advisor.forecast.heat.outer_air import forecast_outer_air
 from advisor.forecast.heat.power_cut import forecast_power_cut
 from advisor.forecast.heat.real_box import as_measured, without_network
 from advisor.forecast.heat.setup import TAPE_IT, WATCH_IT, HeatSetup, heat_setup
@@ -82,10 +82,10 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
         heater_surface=figure(asking(spreads["heater"], TAPE_IT), "temperature", BASIS, state_at_set_point),
         heater_surface_full=_full_power_surface(setup, stuck, of_box, structure),
         spread=forecast_spread(spreads),
-        outer_humidity=forecast_outer_humidity(plan, setup, typical),
         swing=forecast_swing(plan, conductance),
         warm_up_hours=forecast_warm_up(plan, spreads["power"], setup),
         against=tiers_against,
+        **forecast_outer_air(plan, setup, typical),
         **forecast_power_cut(plan, species, conductance),
     )
     lid = _lid_over(stuck, setup, structure)
@@ -118,10 +118,11 @@ def tier_of(box: EggBox, results: HeatResults) -> EggBoxHeat:
         return lower
     ours, theirs = lower.lid_minus_medium, upper.lid_minus_medium
     warm, cool = upper.medium_temperature, lower.medium_temperature
-    if not (isinstance(ours, Figure) and isinstance(theirs, Figure)):
+    if not (isinstance(warm, Figure) and isinstance(cool, Figure)):
         return lower
-    assert isinstance(warm, Figure) and isinstance(cool, Figure)
-    wetter = lower if ours.value <= theirs.value else upper
+    wetter = lower
+    if isinstance(ours, Figure) and isinstance(theirs, Figure) and ours.value > theirs.value:
+        wetter = upper
     both = replace(
         warm,
         value=(warm.value + cool.value) / 2,

@@ -12,7 +12,7 @@ from advisor.forecast.ranges import Spread, Uncertainty, asking, combined, figur
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.box_geometry import geometry_of
 from advisor.formulas.heat.box_network import BoxState, moved_states, state_at_set_point
-from advisor.formulas.heat.box_setup import POINT_SOURCES, BoxSetup, EggBoxes
+from advisor.formulas.heat.box_setup import POINT_SOURCES, BoxSetup, EggBoxes, open_tiers
 from advisor.formulas.heat.convection import layer_condensation
 from advisor.model.figures import Figure, Formula, Result, Unknown
 from advisor.model.forecast import EggBoxHeat
@@ -25,6 +25,7 @@ SIDE_TO_SIDE = (0.0, 0.4, 1.0)
 TWIN_COVER = 0.5
 PROBE_TIER = "probe_tier"  # the input that stands for a probe in either tier
 RESOLVED = ("contact",)  # inputs whose range is too wide for a straight line: solved again
+NO_LID = Unknown("an open tray has no lid")
 BASIS = "heat balance of box, layers of air, lids and medium in the coldest room"
 
 
@@ -55,7 +56,8 @@ STRUCTURES = {
     "floor": Structure(1.0, 1.0, 0.6, 0.7, least=0.05),
     # Lower lids 0.7 to 0.8 of the computed ones, spread 0.54; an upper lid came out with the wrong sign.
     "side": Structure(1.04, 1.1 * 1.04, 0.3, 0.8, lid_up=0.13),
-    # Water baths, bulbs and emitters were not computed: 0.3 K at a rise of 9 K; judgement.
+    # Not computed: of lid and floor together the wider; water baths, bulbs, emitters, trays 0.3 K in 9 K; judgement.
+    "both": Structure(1.02, 1.1 * 1.02, 0.6, 0.7, least=0.05),
     "rough": Structure(1.0, 1.0, 0.4, 0.4, least=0.033, watts_error=0.1, surface_down=0.15, surface_up=0.15),
 }
 # Under a mat close above the lids and narrower than they are, a lid came out at 0.7 of the computed rise.
@@ -66,8 +68,10 @@ UNDER_NARROW_MAT = 0.5  # share, how much more a lid may be warmer then
 
 def structure_of(setup: BoxSetup) -> Structure:
     """What the network leaves open for this kind of heat."""
-    if setup.heat_source in POINT_SOURCES or setup.heat_place == "in water":
+    if setup.heat_source in POINT_SOURCES or setup.heat_place == "in water" or open_tiers(setup):
         return STRUCTURES["rough"]
+    if setup.floor_share:
+        return STRUCTURES["both"]
     known = STRUCTURES[setup.heat_place if setup.heat_place in ("lid", "floor") else "side"]
     return replace(known, up=UNDER_NARROW_MAT) if _narrow_mat(setup) else known
 
@@ -101,6 +105,7 @@ def network_results(state: BoxState) -> dict[str, float]:
             results[f"{name} lid"] = tier.lid_minus_medium
             results[f"{name} water"] = tier.condensation_per_box
             results[f"{name} beside"] = tier.medium - tier.beside
+            results[f"{name} over water"] = tier.medium - state.heater
     if state.spread is not None:
         results["spread"] = state.spread
     # How much each watt lifts the heater over the warmest eggs: nearly the same at any power.
@@ -224,6 +229,12 @@ def layer_forecast(
     assert boxes is not None and isinstance(offset, Figure)
     lid = spreads[f"{name} lid"]
     set_point = setup.base.set_point
+    medium = replace(
+        offset, value=set_point + offset.value, low=set_point + offset.low, high=set_point + offset.high,
+        quantity="temperature", basis=BASIS,
+    )  # fmt: skip
+    if boxes.is_open:
+        return EggBoxHeat(NO_LID, NO_LID, NO_LID, medium)
     if twin is None:
         lid_heated: Result = Unknown("the heat comes from the lid already")
     elif f"{name} water" in twin:
@@ -240,10 +251,6 @@ def layer_forecast(
         water = replace(water, low=0.0, high=max(water.high, most))
     if water.high == 0.0:  # the lid is the warmer one
         water = replace(water, formulas=(state_at_set_point,))
-    medium = replace(
-        offset, value=set_point + offset.value, low=set_point + offset.low, high=set_point + offset.high,
-        quantity="temperature", basis=BASIS,
-    )  # fmt: skip
     return EggBoxHeat(
         figure(asking(lid, UNDER_LID), "step", BASIS, state_at_set_point), water, lid_heated, medium
     )
@@ -296,10 +303,10 @@ def forecast_spread(spreads: Mapping[str, Spread]) -> Result:
 def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxState) -> TierOffsets:
     """How far the medium of each tier is from the set point, with the probe in either."""
     set_point, rise = setup.base.set_point, setup.base.set_point - setup.room_low
-    in_air = setup.base.probe == "air"
-    # In the air the probe differs from the medium beside it: that difference scales with the rise.
+    apart = {"air": "beside", "water": "over water"}.get(setup.base.probe)
+    # In air or water the probe differs from the medium: that difference scales with the rise.
     beside = {
-        name: (tier.medium - _felt(typical, name) if in_air else 0.0)
+        name: (network_results(typical)[f"{name} {apart}"] if apart else 0.0)
         for name, tier in (("lower", typical.lower), ("upper", typical.upper))
         if tier is not None
     }
@@ -311,10 +318,10 @@ def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxStat
         )
 
     def near(name: str) -> Spread:
-        if not in_air:
+        if apart is None:
             return Spread(0.0, 0.0, 0.0, "")
         size = open_.up * abs(beside[name]) * open_.difference
-        return opened(spreads[f"{name} beside"], open_.difference, size, size)
+        return opened(spreads[f"{name} {apart}"], open_.difference, size, size)
 
     if typical.upper is None:
         return TierOffsets((figure_at(near("lower")),), ())
@@ -335,11 +342,6 @@ def offsets_of(spreads: Mapping[str, Spread], setup: HeatSetup, typical: BoxStat
         (figure_at(near("lower")), figure_at(away("lower", here))),
         (figure_at(away("upper", -there)), figure_at(near("upper"))),
     )
-
-
-def _felt(typical: BoxState, name: str) -> float:
-    """Temperature that a probe in the air beside a tier feels [°C]."""
-    return typical.lower.beside if name == "lower" or typical.upper is None else typical.upper.beside
 
 
 def both_probes(offsets: TierOffsets, tier: str | None) -> tuple[Result, ...]:
@@ -366,7 +368,7 @@ def lid_heated_twin(setup: HeatSetup) -> dict[str, float] | None:
 
     None when the heat comes from the lid already, empty when that box has no steady state.
     """
-    if setup.base.heat_place == "lid":
+    if setup.base.heat_place == "lid" and not setup.base.floor_share:
         return None
     lid = setup.base.inside.length * setup.base.inside.width
     area = min(max(setup.base.heater_area, TWIN_COVER * lid), lid)
@@ -377,6 +379,8 @@ def lid_heated_twin(setup: HeatSetup) -> dict[str, float] | None:
         boxes_stand="on a rack",
         heater_area=area,
         heater_length=None,
+        floor_share=0.0,
+        probe="medium" if setup.base.probe == "water" else setup.base.probe,
     )
     try:
         state = state_at_set_point(replace(base, room=setup.room_low))

@@ -38,7 +38,9 @@ def drained_medium(plan: Plan, box: EggBox, known: LikelyRange) -> Narrowed | No
     if holds is None:
         return None
     tried = next((one.medium for one in plan.egg_boxes if one.name == holds.box), None)
-    if tried is None or (tried.material, tried.grade) != (box.medium.material, box.medium.grade):
+    if tried is None or any(
+        getattr(tried, entry) != getattr(box.medium, entry) for entry in ("material", "grade", "mixed_with")
+    ):
         return None
     forecast = Figure(known.typical, known.low, known.high, "water content", "what such a medium holds")
     return by_factor(forecast, Estimate(holds.water, DRAINED), "measured.medium_holds", "drained")

@@ -9,10 +9,16 @@ from advisor.formulas.air.moist_air import (
     ZERO_CELSIUS,
     check_range,
     saturation_vapour_density,
+    saturation_vapour_density_slope,
 )
 from advisor.formulas.heat.convection import vapour_transfer_coefficient
 
 AIR_PERMEABILITY = 1.95e-10  # kg/(m s Pa), water vapour in still air; ISO 10456, from memory
+
+RADIATION = (
+    5.9  # W/(m2 K), between surfaces of emissivity 0.95 near 28 °C: 4 x 0.95 x 5.67e-8 x 301^3 = 5.9; derived
+)
+LATENT_HEAT = 2.43e6  # J/kg, at 30 °C; ASHRAE Fundamentals, from memory
 
 
 class Surface(Struct, frozen=True):
@@ -66,3 +72,31 @@ def box_vapour_density(
         slope += conductance
         intake += conductance * saturated
     return intake / slope
+
+
+def settling(surfaces: Sequence[Surface], film: float, density: float) -> float:
+    """Water that settles on the dry surfaces of the outer box.
+
+    surfaces: those that the air touches; film [W/(m2 K)], 0 to 100, natural convection at them; density [kg/m3] of
+    vapour in the air, from `box_vapour_density`. Result [kg/s]. Raises ValueError out of range. Reference: speed x vapour
+    density difference, on every surface below the dew point.
+    """
+    speed = vapour_transfer_coefficient(film)
+    return sum(
+        speed
+        * one.area
+        * max(density - saturation_vapour_density(min(max(one.temperature, 0.0), 100.0)), 0.0)
+        for one in surfaces
+        if not one.wet
+    )
+
+
+def unwarmed(film: float, temperature: float) -> float:
+    """The share of a heated surface's vapour that open water gives off when it has its heat from the air alone.
+
+    film [W/(m2 K)], 0 to 100, natural convection at it; temperature [°C] of the air, 0 to 100. Result [-], 0 to 1.
+    What evaporates cools the water until film and radiation bring as much heat: straight line at the temperature of the
+    air. Raises ValueError out of range. Reference: balance of a wet bulb (derived).
+    """
+    cools = vapour_transfer_coefficient(film) * LATENT_HEAT * saturation_vapour_density_slope(temperature)
+    return 1.0 / (1.0 + cools / (film + RADIATION))

@@ -26,7 +26,7 @@ from advisor.formulas.heat.box_faces import (
     is_sheet,
     overlap,
 )
-from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, Uncertain, is_water_bath
+from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, Uncertain, has_moist_air
 
 _LEAST_GAP = 0.001  # m between what is stacked without room to spare
 _FULL_COVER = 0.99  # [-], so that a bare ceiling, floor or wall always remains
@@ -153,13 +153,13 @@ def node_names(setup: BoxSetup, layers: int) -> tuple[str, ...]:
     """Names of the nodes in the order of their temperatures: those with few links first.
 
     setup: the box; layers: of air. Result: names. A bulb or emitter has no node; "dew point" is that of the
-    air over a water bath.
+    moist air, over a water bath or open trays.
     """
     kinds = [(tier, boxes) for tier, boxes in (("lower", setup.lower), ("upper", setup.upper)) if boxes]
     tiers = [tier for tier, _ in kinds]
     names = [f"{tier} surface" for tier in tiers]
     names += [f"air {number}" for number in range(layers)]
-    if is_water_bath(setup):
+    if has_moist_air(setup):
         names.append("dew point")
     for tier in tiers:
         names += [f"{tier} base", f"{tier} medium sides", f"{tier} sides", f"{tier} lid"]
@@ -195,6 +195,10 @@ def geometry_of(setup: BoxSetup) -> Geometry:
             probe_tier="lower",
             stands_on="shelf",
             lid_fits="well",
+            floor_share=0.0,
+            floor_heater_area=0.0,
+            vapour_exchange=0.0,
+            room_vapour=0.0,
             uncertain=_TYPICAL,
         )
     )

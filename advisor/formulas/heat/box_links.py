@@ -1,7 +1,7 @@
 """From a box set-up to its heat network: which node exchanges how much heat with which.
 
 Nodes: layers of air from the floor up, a strip of wall beside each, bare ceiling and floor, the heater, and
-of each tier: lid and the foam on it, sides of the headspace, surface, base and sides of the medium; over a water bath the air's dew point.
+of each tier: lid and the foam on it, sides of the headspace, surface, base and sides of the medium; in moist air its dew point.
 A bulb or ceramic emitter has no node: its radiation falls on what it sees, its warm air rises. The rules for still air
 under a lid, narrow gaps and currents over a heater are those closest to finite-volume models; see docs/limits.md.
 """
@@ -9,8 +9,9 @@ under a lid, narrow gaps and currents over a heater are those closest to finite-
 from collections.abc import Iterator
 
 from advisor.formulas.heat.box_faces import TierPlace, heats_floor, heats_lid, inner_perimeter, is_sheet
-from advisor.formulas.heat.box_geometry import Geometry, geometry_of, on_wall, outer_faces
-from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, check_setup, is_water_bath
+from advisor.formulas.heat.box_geometry import Geometry, geometry_of, on_wall
+from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, check_setup
+from advisor.formulas.heat.box_vapour import vapour_leak, vapour_paths
 from advisor.formulas.heat.convection import (
     AIR_CONDUCTIVITY,
     AIR_PRANDTL,
@@ -20,10 +21,9 @@ from advisor.formulas.heat.convection import (
     UNFAVOURABLE_EXPONENT,
     UNFAVOURABLE_FACTOR,
     laminar_plate_factor,
-    vapour_transfer_coefficient,
 )
 from advisor.formulas.heat.headspace import Headspace
-from advisor.formulas.heat.heat_balance import AirLayers, Film, Gap, HeatNetwork, Plume, VapourPath
+from advisor.formulas.heat.heat_balance import AirLayers, Film, Gap, HeatNetwork, Plume
 from advisor.formulas.heat.insulated_box import (
     POOR_LID_FACTOR,
     BoxWall,
@@ -39,7 +39,9 @@ _NARROW = 0.03  # m, gaps under lid heat that only conduct; computed profiles ar
 _TOUCHING_AIR = 0.012  # m, base above a floor heater that is heated by conduction; fitted in two dimensions
 _GAP_SHARE = 0.95  # [-], of a gap's area; fitted in two dimensions
 _HINDERED = 0.7  # [-], film of a floor heater under such a base (0.5 to 1); fitted in two dimensions
-_WATER_BATH_FILM = 2.5  # W/(m2 K), convection that carries the vapour over a water bath; judgement
+_AT_ONE = (
+    300.0  # W/(m2 K), that hold the open side of a tray at the temperature of its medium: any large number
+)
 
 _LEVEL_GOOD = FAVOURABLE_FACTOR * RAYLEIGH_PER_KELVIN**FAVOURABLE_EXPONENT
 _LEVEL_BAD = UNFAVOURABLE_FACTOR * RAYLEIGH_PER_KELVIN**UNFAVOURABLE_EXPONENT
@@ -296,7 +298,7 @@ def _egg_boxes(net: _Builder, tier: TierPlace, boxes: EggBoxes) -> None:
         _gap(net, tier.roof, "upper base", geometry.between_tiers, gap)
     if boxes.lid_foam:
         net.link(f"{name} lid", tier.roof, outer / boxes.lid_resistance)
-    film_wall = 0.0 if boxes.lid_foam else wall
+    film_wall = 0.0 if boxes.lid_foam or boxes.is_open else wall
     net.level_film(tier.roof, tier.above, outer - taken, lc, True, still=net.lid_heat, wall=film_wall)
     taken = geometry.between_tiers if gap and not first else 0.0
     if first:
@@ -339,33 +341,26 @@ def _headspaces(net: _Builder) -> Iterator[Headspace]:
         around = boxes.count * inner_perimeter(boxes, net.setup.endless) * gap
         yield Headspace(
             surface, lid, sides, medium_sides, flat, around, gap, boxes.water_potential,
-            net.known.headspace_factor,
+            0.0 if boxes.is_open else net.known.headspace_factor,
         )  # fmt: skip
 
 
-def _vapour_paths(net: _Builder) -> Iterator[VapourPath]:
-    """Over a water bath: from the water to the air, and from the air to every surface below its dew point."""
-    if not is_water_bath(net.setup):
-        return
-    speed = net.known.convection_factor * vapour_transfer_coefficient(_WATER_BATH_FILM)
-    dew = net.place["dew point"]
-    yield VapourPath(net.place["heater"], dew, net.geometry.heater, speed, True)
-    for name, area in outer_faces(net.setup, net.geometry):
-        if name != "heater":
-            yield VapourPath(dew, net.place[name], area, speed, False)
-
-
 def _sources(net: _Builder) -> list[float]:
-    """Share of the power that each node receives; what a bulb does not radiate rises to the highest air."""
+    """Share of the power that each node receives; what a bulb does not radiate rises to the highest air.
+
+    A second heater on the floor is one with the whole floor.
+    """
     shares = [0.0] * len(net.place)
+    above = 1.0 - net.setup.floor_share
+    shares[net.place["floor"]] = net.setup.floor_share
     if is_sheet(net.setup):
         for part, share in net.heater_parts:
-            shares[net.place[part]] = share
+            shares[net.place[part]] = above * share
         return shares
-    radiant = net.known.radiant_share
+    radiant = net.known.radiant_share * above
     seen = net.geometry.point_views
-    shares = [radiant * view / sum(seen) for view in seen]
-    shares[net.place[f"air {net.layers - 1}"]] += 1.0 - radiant
+    shares = [mine + radiant * view / sum(seen) for mine, view in zip(shares, seen, strict=True)]
+    shares[net.place[f"air {net.layers - 1}"]] += above - radiant
     return shares
 
 
@@ -384,6 +379,9 @@ def build_network(setup: BoxSetup, geometry: Geometry | None = None) -> HeatNetw
     _heater(net)
     for tier, boxes in net.tiers:
         _egg_boxes(net, tier, boxes)
+        if boxes.is_open:  # nothing lies between its medium and its open side, the node of the lid
+            flat = boxes.count * boxes.length * boxes.width
+            net.link(f"{tier.name} surface", f"{tier.name} lid", _AT_ONE * flat)
     return HeatNetwork(
         names=geometry.names,
         matrix=tuple(tuple(row) for row in net.matrix),
@@ -395,6 +393,7 @@ def build_network(setup: BoxSetup, geometry: Geometry | None = None) -> HeatNetw
         air_layers=tuple(_air_layers(net)),
         plumes=tuple(net.plumes),
         headspaces=tuple(_headspaces(net)),
-        vapour_paths=tuple(_vapour_paths(net)),
+        vapour_paths=tuple(vapour_paths(setup, geometry)),
+        vapour_leak=vapour_leak(setup, geometry),
         geometry=geometry,
     )

@@ -22,6 +22,7 @@ from advisor.formulas.heat.heat_balance import (
     sensitivities,
     solve_balance,
     vapour_flow,
+    vapour_heat_lost,
 )
 from advisor.formulas.heat.insulated_box import box_conductance
 
@@ -94,8 +95,10 @@ class BoxState(Struct, frozen=True):
 def probe_of(setup: BoxSetup, geometry: Geometry) -> HeldProbe:
     """What the probe feels: surface and base of the medium alike, or the air beside that tier.
 
-    setup: the box; its geometry. Result: nodes with their weights, and the set point.
+    setup: the box; its geometry. Result: nodes with their weights, and the set point. In a bath: its water.
     """
+    if setup.probe == "water":
+        return HeldProbe(((geometry.names.index("heater"), 1.0),), setup.set_point)
     tier = geometry.tiers[0 if setup.probe_tier == "lower" else 1]
     if setup.probe == "medium":
         felt = (f"{tier.name} surface", f"{tier.name} base")
@@ -222,6 +225,25 @@ def _emitter_temperature(setup: BoxSetup, power: float, surroundings: float) -> 
     return float((flux + (surroundings + ZERO_CELSIUS) ** 4) ** 0.25 - ZERO_CELSIUS)
 
 
+def _heater_temperature(setup: BoxSetup, network: HeatNetwork, t: Sequence[float]) -> float:
+    """Mean face of a sheet; of one in the lid and one on the floor the hotter.
+
+    The network warms the floor as one: over the air, a sheet that covers a part of it is as much warmer as its watts are denser.
+    """
+    above = 1.0 - setup.floor_share
+    parts = [
+        (network.sources[node], t[node])
+        for node, name in enumerate(network.names)
+        if name.startswith("heater")
+    ]
+    face = sum(share * value for share, value in parts) / above
+    if not setup.floor_share:
+        return face
+    floor, air = (t[network.names.index(name)] for name in ("floor", "air 0"))
+    denser = network.geometry.size[0] * network.geometry.size[1] / setup.floor_heater_area
+    return max(face, air + (floor - air) * denser)
+
+
 def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) -> BoxState:
     if max(t) > _HOTTEST:
         raise NoSteadyState(
@@ -261,7 +283,7 @@ def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) 
     air = of("air", at)
     return BoxState(
         power=power,
-        heater=sum(share * value for share, value in zip(network.sources, t, strict=True))
+        heater=_heater_temperature(setup, network, t)
         if "heater" in at
         else _emitter_temperature(setup, power, air[-1]),
         ceiling=at["ceiling"],
@@ -284,6 +306,6 @@ def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) 
             heater_backing=loss.get("heater", 0.0) + loss.get("heater core", 0.0),
             leaks=sum(of("air", loss)),
         ),
-        energy_residual=power - sum(loss.values()),
+        energy_residual=power - sum(loss.values()) - vapour_heat_lost(network, t),
         temperatures=tuple(t),
     )

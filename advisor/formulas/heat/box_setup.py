@@ -12,7 +12,7 @@ FOAM_CONDUCTIVITY = wall_named("expanded polystyrene").conductivity  # W/(m K), 
 HeatSource = Literal["mat", "cable", "bulb", "ceramic emitter", "water bath"]
 HeatPlace = Literal["lid", "floor", "one side", "all sides", "in water"]
 BoxesStand = Literal["on a rack", "on the floor", "on the heater"]
-Probe = Literal["medium", "air"]
+Probe = Literal["medium", "air", "water"]
 Tier = Literal["lower", "upper"]
 
 
@@ -23,7 +23,7 @@ class EggBoxes(Struct, frozen=True):
     the walls; wall_conductivity [W/(m K)], polypropylene 0.22 (ISO 10077-2, read); medium_conductivity [W/(m
     K)], wet vermiculite 0.2 (0.12 to 0.30; derived estimate, no measurement found); water_potential [Pa] of
     the medium, 0 or less; lid_foam [m], thickness of packing foam that lies on the lid,
-    in the place of air.
+    in the place of air; is_open: trays without lids, whose medium lies open to the air of the outer box.
     """
 
     count: int
@@ -36,6 +36,7 @@ class EggBoxes(Struct, frozen=True):
     medium_conductivity: float = 0.2
     water_potential: float = 0.0
     lid_foam: float = 0.0
+    is_open: bool = False
 
     @property
     def lid_resistance(self) -> float:
@@ -59,6 +60,7 @@ class Uncertain(Struct, frozen=True):
     edge [-]: heat that spreads in the wall beyond the edge of a heater, over conductivity and length.
     swept [-]: how much the rising air of a floor heater helps its film and the ceiling's.
     excess [-]: warmth of a rising current over that of what drives it.
+    vapour_exchange [-]: on the vapour that open trays lose to the room.
     """
 
     conductivity_factor: float = 1.0
@@ -75,6 +77,7 @@ class Uncertain(Struct, frozen=True):
     edge: float = 0.6
     swept: float = 1.5
     excess: float = 0.4
+    vapour_exchange: float = 1.0
 
 
 class UncertainRange(Struct, frozen=True):
@@ -104,6 +107,7 @@ UNCERTAIN_RANGES = (
     UncertainRange("edge", 0.3, 0.9, "spreading in foam beyond a heater's edge; fitted to two dimensions"),
     UncertainRange("swept", 1.0, 2.0, "rising air of a floor heater; fitted to two dimensions"),
     UncertainRange("excess", 0.4, 1.2, "laminar wall layer 0.4 (Squire and Eckert profiles); rest judgement"),
+    UncertainRange("vapour_exchange", 0.3, 3.0, "leaks and foam that lets vapour pass; judgement"),
 )
 
 
@@ -113,11 +117,13 @@ class BoxSetup(Struct, frozen=True):
     inside: inner size [m]; wall_thickness [m]; wall_conductivity [W/(m K)]; room, set_point [°C];
     heat_source, heat_place: words; heater_area [m2]: heated area of a mat, cable or water surface, own
     surface of a bulb or emitter; lower, upper: egg boxes of the tiers, a single tier is the lower one;
-    boxes_stand: what the lower tier stands on; probe: in the medium or the air of probe_tier; stands_on,
+    boxes_stand: what the lower tier stands on; probe: in the medium or the air of probe_tier, or in the water of
+    the bath; floor_share [-] of the power that a second sheet has, on the floor, floor_heater_area [m2]; stands_on,
     lid_fits: of the outer box; heater_length [m]: side of a sheet along the box's longer side, None for the
     shape of what it lies on; heater_thickness [m]; rack_height [m]: floor to base of the lower tier;
     tier_gap [m]: lid to base above; endless: no end walls, `inside.length` and the egg boxes' lengths are the
-    piece that is looked at (1 m), as in a calculation in two dimensions; uncertain: see there.
+    piece that is looked at (1 m), as in a calculation in two dimensions; vapour_exchange [m3/s], room_vapour
+    [kg/m3]: how open trays lose vapour to the room, and what its air holds; uncertain: see there.
     """
 
     inside: BoxSize
@@ -140,6 +146,10 @@ class BoxSetup(Struct, frozen=True):
     rack_height: float = 0.02
     tier_gap: float = 0.01
     endless: bool = False
+    floor_share: float = 0.0
+    floor_heater_area: float = 0.0
+    vapour_exchange: float = 0.0
+    room_vapour: float = 0.0
     uncertain: Uncertain = field(default_factory=Uncertain)
 
 
@@ -150,6 +160,17 @@ _SLACK = 1e-9  # m or m2, for rounding
 def is_water_bath(setup: BoxSetup) -> bool:
     """Whether the heat comes from a water bath on the floor. setup: the box. Result: yes or no."""
     return setup.heat_source == "water bath"
+
+
+def open_tiers(setup: BoxSetup) -> tuple[str, ...]:
+    """The tiers whose medium lies open. setup: the box. Result: "lower", "upper"."""
+    tiers = (("lower", setup.lower), ("upper", setup.upper))
+    return tuple(name for name, boxes in tiers if boxes is not None and boxes.is_open)
+
+
+def has_moist_air(setup: BoxSetup) -> bool:
+    """Whether water evaporates into the air of the outer box, from a bath or open trays. setup: the box. Result: yes or no."""
+    return is_water_bath(setup) or bool(open_tiers(setup))
 
 
 def heated_surface(setup: BoxSetup) -> float:
@@ -191,13 +212,20 @@ def _check_heater(setup: BoxSetup) -> None:
     _one_of("egg boxes stand", setup.boxes_stand, ("on a rack", "on the floor", "on the heater"))
     if is_water_bath(setup) != (setup.heat_place == "in water"):
         raise NoSolution("heat place 'in water' and heat source 'water bath' must come together")
+    if setup.floor_share and setup.heat_place != "lid":
+        raise NoSolution("a second heater on the floor must come with one in the lid")
+    below = ("lid", "floor", "in water") if setup.floor_share else ("floor", "in water")
     if setup.boxes_stand == "on the heater" and (
-        setup.heat_place not in ("floor", "in water") or setup.heat_source in POINT_SOURCES
+        setup.heat_place not in below or setup.heat_source in POINT_SOURCES
     ):
         raise NoSolution(
             "egg boxes can stand on the heater only when it is a mat, a cable or water on the floor"
         )
     check_range("heater area", setup.heater_area, 1e-4, heated_surface(setup) + _SLACK, "m2")
+    if setup.floor_share:
+        check_range("share of the floor heater", setup.floor_share, 0.0, 1.0, "(share)")
+        floor = setup.inside.length * setup.inside.width + _SLACK
+        check_range("area of the floor heater", setup.floor_heater_area, 1e-4, floor, "m2")
 
 
 def check_setup(setup: BoxSetup) -> None:
@@ -214,7 +242,7 @@ def check_setup(setup: BoxSetup) -> None:
     check_range("rack height", setup.rack_height, 0.0, 1.0, "m")
     check_range("gap between tiers", setup.tier_gap, 0.0, 1.0, "m")
     _check_heater(setup)
-    _one_of("probe", setup.probe, ("medium", "air"))
+    _one_of("probe", setup.probe, ("medium", "air", "water") if is_water_bath(setup) else ("medium", "air"))
     _one_of("tier of the probe", setup.probe_tier, ("lower",) if setup.upper is None else ("lower", "upper"))
     _one_of("lid of the outer box fits", setup.lid_fits, ("well", "poorly"))
     _check_egg_boxes("lower", setup.lower, box.length * box.width)
@@ -225,10 +253,12 @@ def check_setup(setup: BoxSetup) -> None:
     check_range("height of the stacked egg boxes", stack, 0.0, box.height + _SLACK, "m")
     for name in (
         "conductivity_factor", "thickness_factor", "convection_factor", "headspace_factor", "medium_factor",
-        "mixing", "edge", "swept", "excess",
+        "mixing", "edge", "swept", "excess", "vapour_exchange",
     ):  # fmt: skip
         check_range(name.replace("_", " "), getattr(known, name), 0.3, 3.0, "(factor)")
     check_range("air changes", known.air_changes, 0.0, 50.0, "per hour")
+    check_range("vapour exchange", setup.vapour_exchange, 0.0, 1e-2, "m3/s")
+    check_range("vapour in the room", setup.room_vapour, 0.0, 0.1, "kg/m3")
     check_range("stirring", known.stirring, 0.0, 200.0, "W/(m2 K)")
     check_range("contact", known.contact, 0.1, 500.0, "W/(m2 K)")
     check_range("radiant share", known.radiant_share, 0.0, 1.0, "(share)")

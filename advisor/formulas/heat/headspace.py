@@ -28,7 +28,7 @@ _SLOPE_STEP = 1e-4  # K, for the numerical slopes
 class Headspace(NamedTuple):
     """Nodes of surface of the medium, lid, sides and sides of the medium of the egg boxes of a tier.
 
-    area, side_area [m2], gap [m], water_potential [Pa] of the medium, factor [-] on the layer.
+    area, side_area [m2], gap [m], water_potential [Pa] of the medium, factor [-] on the layer, 0 for open trays.
     """
 
     surface: int
@@ -71,7 +71,7 @@ def lid_condensation(space: Headspace, surface: float, lid: float) -> float:
     space: the headspace; surface, lid [°C], held to 0 to 99 °C. Result [kg/s] for all boxes of the tier.
     Reference: `convection.layer_condensation`.
     """
-    if lid >= surface:
+    if lid >= surface or space.factor == 0.0:
         return 0.0
     rate = layer_condensation(_held(surface), _held(lid), space.gap, space.water_potential, space.factor)
     return space.area * rate
@@ -131,6 +131,8 @@ def headspace_flows(
 ) -> None:
     """Adds the heat that leaves the nodes of a headspace [W] and its slopes [W/K]; t [°C] of all nodes."""
     surface, lid, sides = space.surface, space.lid, space.sides
+    if space.factor == 0.0:
+        return
     if t[lid] >= t[surface]:
         slope = space.area * space.factor * AIR_CONDUCTIVITY / space.gap
         _put((surface, lid), slope * (t[surface] - t[lid]), ((surface, slope), (lid, -slope)), flows, slopes)

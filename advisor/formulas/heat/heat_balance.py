@@ -101,6 +101,14 @@ class VapourPath(NamedTuple):
     both_ways: bool
 
 
+class VapourLeak(NamedTuple):
+    """Vapour that the moist air of the box loses to the room: node of its dew point, exchange [m3/s], vapour of the room [kg/m3]."""
+
+    node: int
+    exchange: float
+    room_density: float
+
+
 class HeatNetwork(Struct, frozen=True):
     """Nodes and links: constant conductances [W/K] as a matrix, to the room as a list, and links that vary.
 
@@ -120,6 +128,7 @@ class HeatNetwork(Struct, frozen=True):
     headspaces: tuple[Headspace, ...]
     vapour_paths: tuple[VapourPath, ...]
     geometry: Geometry
+    vapour_leak: VapourLeak | None = None
 
 
 def _held(temperature: float) -> float:
@@ -167,6 +176,10 @@ def balance(network: HeatNetwork, room: float, temperatures: Sequence[float]) ->
     for path in network.vapour_paths:
         flow, slope_i, slope_j = _vapour_heat(path, t[path.node], t[path.other])
         _add(path.node, path.other, flow, slope_i, slope_j, flows, slopes)
+    if (leak := network.vapour_leak) is not None:
+        flows[leak.node] += vapour_heat_lost(network, t)
+        slope = saturation_vapour_density_slope(_held(t[leak.node]))
+        slopes[leak.node][leak.node] += _LATENT_HEAT * leak.exchange * slope
     return flows, slopes
 
 
@@ -255,6 +268,19 @@ def vapour_flow(path: VapourPath, node: float, other: float) -> float:
     """
     surplus = saturation_vapour_density(_held(node)) - saturation_vapour_density(_held(other))
     return path.area * path.speed * (surplus if path.both_ways else max(surplus, 0.0))
+
+
+def vapour_heat_lost(network: HeatNetwork, temperatures: Sequence[float]) -> float:
+    """Heat that vapour carries into the room.
+
+    network: nodes and links; temperatures [°C] of the nodes, held to 0 to 100 °C. Result [W], 0 without a leak.
+    Reference: exchange of air x vapour density difference x latent heat.
+    """
+    leak = network.vapour_leak
+    if leak is None:
+        return 0.0
+    surplus = saturation_vapour_density(_held(temperatures[leak.node])) - leak.room_density
+    return _LATENT_HEAT * leak.exchange * surplus
 
 
 def _vapour_heat(path: VapourPath, node: float, other: float) -> tuple[float, float, float]:

@@ -7,6 +7,7 @@ flakes, so that the water of a usual mix goes into them and the mix takes up the
 """
 
 import math
+from collections.abc import Callable, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -143,6 +144,51 @@ MEDIA = (
         "from memory",
     ),
 )
+
+
+# A mixture is at most so much denser than its parts by volume: fine grains settle between coarse ones; judgement.
+_SETTLES = 1.1
+
+
+def mixture(first: KnownMedium, second: KnownMedium, share: float) -> KnownMedium:
+    """Two dry media as one, with their properties by volume.
+
+    Arguments: first; second; share [-] of the second in the dry volume, 0 to 1. Result: a KnownMedium whose density,
+    and the water that a volume of it holds, are means by volume; its heat capacity is one by mass. It has no retention
+    curve: none of a mixture was found. Errors: ValueError out of range. Reference: volumes add up (derived).
+    """
+    check_range("share of the second medium", share, 0.0, 1.0, "(share)")
+    parts = ((first, 1.0 - share), (second, share))
+
+    def mean(of: Callable[[KnownMedium], LikelyRange], weights: Sequence[float]) -> LikelyRange:
+        ends = [of(medium) for medium, _ in parts]
+        low, typical, high = (
+            sum(w * end for w, end in zip(weights, (getattr(one, name) for one in ends), strict=True))
+            for name in ("low", "typical", "high")
+        )
+        return LikelyRange(low, typical, high)
+
+    shares = [part for _, part in parts]
+    density = mean(lambda medium: medium.bulk_density, shares)
+    masses = [part * medium.bulk_density.typical / density.typical for medium, part in parts]
+    return KnownMedium(
+        material=f"{first.material} with {second.material}",
+        grade=first.grade or second.grade,
+        bulk_density=replace(density, high=density.high * _SETTLES),
+        drained_by_mass=None,
+        drained_by_volume=mean(_drained_by_volume, shares),
+        heat_capacity=mean(lambda medium: medium.heat_capacity, masses),
+        has_retention_curve=False,
+        source=f"by volume of both. {first.material}: {first.source}. {second.material}: {second.source}",
+        known="common practice" if "common practice" in (first.known, second.known) else "from memory",
+    )
+
+
+def _drained_by_volume(medium: KnownMedium) -> LikelyRange:
+    if medium.drained_by_volume is not None:
+        return medium.drained_by_volume
+    held, usual = drained_capacity(medium), medium.bulk_density.typical / WATER_DENSITY
+    return LikelyRange(held.low * usual, held.typical * usual, held.high * usual)
 
 
 class WaterPotential(Struct, frozen=True):

@@ -56,6 +56,43 @@ def places_for_eggs(
     return max(along, across)
 
 
+def places_in_round_box(
+    box_length: float, box_width: float, egg_length: float, egg_width: float, spacing: float
+) -> int:
+    """Return how many eggs lie in one layer of straight rows in a round or oval box, with a gap between neighbours.
+
+    Arguments: box_length and box_width, its diameters inside [m]; egg_length and egg_width [m]; spacing, the gap
+    between two eggs [m].
+    Result: number of eggs [-]; 0 when one egg with its share of the gap does not fit.
+    Assumes as `places_for_eggs`, with rows evenly to both sides of the middle, as many as give the most eggs.
+    Valid range: diameters 0.02 to 2 m, eggs 0.001 to 0.5 m, spacing 0 to 0.1 m.
+    Errors: ValueError outside these ranges.
+    Reference: chords of an ellipse, at the side of each row that is further out (derived).
+    """
+    _check(box_length, BOX_SIDES, "the box length", "m")
+    _check(box_width, BOX_SIDES, "the box width", "m")
+    _check(egg_length, EGG_SIZES, "the egg length", "m")
+    _check(egg_width, EGG_SIZES, "the egg width", "m")
+    _check(spacing, SPACINGS, "the spacing", "m")
+
+    def eggs(rows: int, along: float, across: float) -> int:
+        ends = [
+            max(abs(row - rows / 2), abs(row + 1 - rows / 2)) * 2 * across / box_width for row in range(rows)
+        ]
+        chords = (box_length * math.sqrt(max(1.0 - end**2, 0.0)) for end in ends)
+        return sum(int(chord / along + _HAIR) for chord in chords)
+
+    cells = (egg_length + spacing, egg_width + spacing)
+    return max(
+        (
+            eggs(rows, along, across)
+            for along, across in (cells, cells[::-1])
+            for rows in range(1, int(box_width / across + _HAIR) + 1)
+        ),
+        default=0,
+    )
+
+
 def egg_width_from_mass(mass: float, length: float) -> float:
     """Return the width of an egg of known mass and length.
 

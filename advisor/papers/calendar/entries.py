@@ -243,9 +243,9 @@ def _checks(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
     for clutch in clutches:
         for day, check in _checks_of(assessment, clutch):
             by_day.setdefault(day, []).append(check)
-    opens = assessment.situation.plan.checks.opens
-    how = "Lift only the outer lid and close it soon. " if opens == "outer lid" else ""
-    how += "Look for drops under the lids, dents, mould and dry medium. Write down the temperatures."
+    plan = assessment.situation.plan
+    how = "Lift only the outer lid and close it soon. " if plan.checks.opens == "outer lid" else ""
+    how += f"Look for {'drops under the lids, ' if plan.has_lids else ''}dents, mould and dry medium. Write down the temperatures."
     for day, checks in by_day.items():
         texts = dict.fromkeys(check.text for check in checks if check.text)
         yield Entry(

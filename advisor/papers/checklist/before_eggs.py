@@ -19,6 +19,7 @@ from advisor.wording import (
     about_scale,
     capital,
     day_words,
+    dry_media,
     hole_size,
     joined,
     mixing_water,
@@ -172,6 +173,8 @@ def _fix_heater(situation: Situation, report: Report, asked: ChangeItems) -> Ite
         "all sides": "on all sides",
         "in water": "in the water, always covered by it",
     }.get(heat.place or "", "in its place")
+    if heat.floor_heater is not None:
+        place += ", and the second one on the floor"
     surface = situation.forecast.heat.heater_surface_full
     why = ""
     if isinstance(surface, Figure):
@@ -267,7 +270,8 @@ def _run(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Ite
         "Write down the lowest and highest temperature in the medium each day.",
         passes=f"all {between}, for three days on end." if between else "",
     )
-    yield Item("Look under the egg-box lids each morning.", passes="no drops hang there.")
+    if situation.plan.has_lids:
+        yield Item("Look under the egg-box lids each morning.", passes="no drops hang there.")
     yield Item(
         "Pull the plug for one hour and write down how far the medium cools.",
         why="Then you know how long a power cut may last.",
@@ -280,7 +284,7 @@ def mix_items(plan: Plan, figures: PaperFigures, show: Show) -> Iterator[Item]:
     for box, mix in zip(plan.egg_boxes, figures.mixes, strict=True):
         if isinstance(mix, MixAmounts):
             words = (
-                f"{show.volume(mix.volume)} of dry {box.medium.material}, {about_scale(mix.dry, show)}, "
+                f"{dry_media(box.medium, mix.volume, show)}, {about_scale(mix.dry, show)}, "
                 f"and {mixing_water(mix, show)} of water"
             )
             boxes.setdefault(words, []).append(box)

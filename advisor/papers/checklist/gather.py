@@ -103,9 +103,14 @@ def _gather_heater(situation: Situation, report: Report, asked: ChangeItems) -> 
     )
     several = heat.count > 1
     label = "the label of each" if several else "its label"
-    passes = f"{label} says {show.power(heat.power / heat.count)}." if heat.power else ""
+    second = heat.floor_heater
+    own = heat.power - second.power if heat.power and second else heat.power
+    passes = f"{label} says {show.power(own / heat.count)}." if own else ""
     heater = f"The {heat.count} heaters: each a" if several else "The heater:"
-    return Item(f"{heater} {heat.source}{size}.", passes=passes, why=why)
+    more = ""
+    if second is not None:
+        more = f" For the floor one more, {size_words_flat(second.size.length, second.size.width, show)}, {show.power(second.power)}."
+    return Item(f"{heater} {heat.source}{size}.{more}", passes=passes, why=why)
 
 
 def size_words_flat(length: float, width: float, show: Show) -> str:
@@ -121,11 +126,12 @@ def _gather_egg_boxes(plan: Plan, show: Show, asked: ChangeItems) -> Iterator[It
         noun = "box" if box.count == 1 else "boxes"
         what = "the probe" if box.holds == "probe" else "eggs"
         size = f", {size_words(box.inside, show)} inside" if box.inside else ""
-        lid = {"gasket": ", with tight lids", "clip": ", with clip lids", "loose": ", with loose lids"}
+        closes = {"gasket": ", with tight lids", "clip": ", with clip lids", "loose": ", with loose lids"}
+        lid = closes.get(box.lid.fit or "", ", with lids") if box.lid.fitted else ", without lids"
         changed = [asked.at(f"egg_boxes[{place}].{entry}") for entry in ("count", "inside", "lid.fit")]
         told = next(filter(None, changed), "")
         yield Item(
-            f"{count}{noun} '{box.name}' for {what}{size}{lid.get(box.lid.fit or '', ', with lids')}.".strip(),
+            f"{count}{noun} '{box.name}' for {what}{size}{lid}.".strip(),
             passes=f"they are as item {told} says." if told else "",
         )
     if len(plan.egg_boxes) > MOST_KINDS * 2:
@@ -159,5 +165,5 @@ def _gather_medium(situation: Situation) -> Iterator[Item]:
 
 def _material(box: EggBox) -> str:
     grade = box.medium.grade
-    words = box.medium.material or "medium"
+    words = box.medium.called or "medium"
     return f"{words} ({grade} grade)" if grade and grade != "unknown" else words

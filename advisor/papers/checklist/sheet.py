@@ -51,9 +51,10 @@ def _before_eggs(situation: Situation, figures: PaperFigures) -> Iterator[str]:
         yield f"Cut-out cuts the heater{at}, and is set back."
     yield f"Ice and water: probe and thermometers read {show.temperature(0.0)} within {show.tolerance(WITHIN)}."
     yield f"Three days on end the medium stays steady{steady(situation, figures, ', ')}."
-    yield "No drops hang under the egg-box lids."
+    if plan.has_lids:
+        yield "No drops hang under the egg-box lids."
     yield "Medium damp, no water at the bottom of a tilted box."
-    yield "Empty boxes weighed with their lids, mass on each label."
+    yield f"Empty boxes weighed{' with their lids' if plan.has_lids else ''}, mass on each label."
     if plan.power_cut.prepared == "water bottles":
         yield "Bottles stand in the box, full and shut."
     if plan.watching.alarm:
@@ -76,7 +77,8 @@ def _egg_day(situation: Situation, figures: PaperFigures) -> Iterator[str]:
     more = (
         f" Without the box: {wet[0]}." if len(wet) == 1 else " The back tells what to expect." if wet else ""
     )
-    yield f"Closed boxes weighed, mass on each label.{more}"
-    yield "Lids shut, boxes back in their places."
+    lids = situation.plan.has_lids
+    yield f"{'Closed boxes' if lids else 'Trays'} weighed, mass on each label.{more}"
+    yield "Lids shut, boxes back in their places." if lids else "Trays back in their places."
     yield "Day of laying on each label and on this sheet."
     yield f"After one hour the medium is back{steady(situation, figures, ' at ')}."

@@ -15,6 +15,7 @@ from advisor.show import counted
 from advisor.wording import about_scale, begin_words, day_words, joined, scale_text, short_day, window_words
 
 MOST_DAYS = 8  # check days told in a line; the check sheet has them all
+CLIMB_OUT = "Hatchlings climb out of it, onto the heater or into the water."  # common practice, no source
 
 
 def egg_day_when(situation: Situation) -> str:
@@ -58,7 +59,7 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
         (
             *_weigh(situation, figures),
             Item(
-                "Close the lids and put the boxes back at once.",
+                f"{'Close the lids and put the boxes' if plan.has_lids else 'Put the trays'} back at once.",
                 passes="no egg lies in the sun or in a draught.",
             ),
             Item("Write the due dates on each box.", why=_due(situation)),
@@ -116,12 +117,11 @@ def _weigh(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
     plan, show = situation.plan, situation.show
     kinds = [index for index, box in enumerate(plan.egg_boxes) if box.holds != "probe"]
     for index in kinds[:MOST_KINDS]:
-        readings = figures.readings[index]
-        passes = (
-            f"{about_scale(readings[0].mass, show)} more than the empty box with its lid." if readings else ""
-        )
+        readings, lid = figures.readings[index], plan.egg_boxes[index].lid.fitted
+        whole = "box with its lid" if lid else "tray"
+        passes = f"{about_scale(readings[0].mass, show)} more than the empty {whole}." if readings else ""
         yield Item(
-            f"Weigh each closed box '{plan.egg_boxes[index].name}' and write the mass on its label.",
+            f"Weigh each {'closed box' if lid else 'tray'} '{plan.egg_boxes[index].name}' and write the mass on its label.",
             passes=passes,
         )
     if not kinds:
@@ -173,7 +173,7 @@ def checks(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
             ),
             _open(plan),
             Item(
-                "Look for drops under the lid, dents in the eggs, mould and dry medium.",
+                f"Look for {'drops under the lid, ' if plan.has_lids else ''}dents in the eggs, mould and dry medium.",
                 passes="you see none of them.",
                 why="Dents early on mean too dry. Near the end they are normal.",
             ),
@@ -211,7 +211,9 @@ def _open(plan: Plan) -> Item:
         )
     return Item(
         f"Lift only the outer lid and close it{time or ' at once'}.",
-        why="The egg-box lids stay shut: each opening costs water.",
+        why="The egg-box lids stay shut: each opening costs water."
+        if plan.has_lids
+        else "Each opening costs moist air.",
     )
 
 
@@ -307,9 +309,12 @@ def hatching(situation: Situation) -> Iterator[ItemGroup]:
         last = f" by {day_words(known[0][1])}"
     elif 0 < len(known) <= MOST_TOLD:
         last = f" by {joined([f'{short_day(day)} ({name})' for name, day in known])}"
+    open_trays = any(not box.lid.fitted and box.holds != "probe" for box in situation.plan.egg_boxes)
+    mesh = Item(f"Lay a fine mesh over each open tray{first}.", why=CLIMB_OUT)
     yield ItemGroup(
         "the young",
         (
+            *((mesh,) if open_trays else ()),
             Item("Wash your hands with soap after each touch.", why="Young reptiles may carry Salmonella."),
             Item(f"Have homes and food for the young ready{first}."),
             Item("Look in two to four times a day once the first egg is slit, without touching."),

@@ -19,6 +19,7 @@ from advisor.formulas.water.medium import (
     free_water,
     medium_parts_by_mass,
     medium_parts_by_volume,
+    mixture,
     vermiculite_potential,
     water_content_from_mass_mix,
     water_content_from_volume_mix,
@@ -302,3 +303,28 @@ def test_table_entries_are_complete_and_in_order() -> None:
 def test_out_of_range_input_names_the_range(call: Callable[[], object], words: str) -> None:
     with pytest.raises(ValueError, match=words):
         call()
+
+
+def test_half_coarse_vermiculite_half_perlite_worked_by_hand() -> None:
+    """68 and 100 g a litre: 84. Held: 68 g x 3.8 g/g = 258 ml and 280 ml a litre: 269. Heat: (34 x 1000 + 50 x 1090)/84."""
+    found = mixture(COARSE, medium_named("perlite"), 0.5)
+    assert found.bulk_density.typical == pytest.approx(84.0)
+    assert found.drained_by_volume is not None
+    assert found.drained_by_volume.typical == pytest.approx(0.2692, rel=1e-3)
+    assert drained_capacity(found).typical == pytest.approx(0.2692 / 0.084, rel=1e-3)
+    assert found.heat_capacity.typical == pytest.approx(1053.6, rel=1e-3)
+    assert water_potential(found, 1.0).typical is None  # nobody has measured a mixture
+
+
+@given(st.sampled_from(MEDIA), st.sampled_from(MEDIA), st.floats(0.01, 0.99))
+def test_a_mixture_lies_between_its_media(first: KnownMedium, second: KnownMedium, share: float) -> None:
+    found, turned = mixture(first, second, share), mixture(second, first, 1.0 - share)
+    for figure in ("bulk_density", "heat_capacity"):
+        low, high = sorted(getattr(one, figure).typical for one in (first, second))
+        typical = getattr(found, figure).typical
+        assert low * (1 - 1e-9) <= typical <= high * (1 + 1e-9)
+        assert typical == pytest.approx(getattr(turned, figure).typical)
+    held = [drained_capacity(one).typical * one.bulk_density.typical for one in (first, second)]
+    volume = drained_capacity(found).typical * found.bulk_density.typical
+    assert min(held) * (1 - 1e-9) <= volume <= max(held) * (1 + 1e-9)
+    assert found.bulk_density.low <= found.bulk_density.typical <= found.bulk_density.high

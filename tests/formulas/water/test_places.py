@@ -7,7 +7,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from advisor.formulas.water.places import EGG_DENSITY, egg_width_from_mass, places_for_eggs
+from advisor.formulas.water.places import (
+    EGG_DENSITY,
+    egg_width_from_mass,
+    places_for_eggs,
+    places_in_round_box,
+)
 
 MM = 1e-3
 GRAM = 1e-3
@@ -140,3 +145,23 @@ def test_solid_of_revolution_has_the_mass_again(mass: float, length: float) -> N
 def test_mass_and_length_out_of_range_are_refused(mass: float, length: float, message: str) -> None:
     with pytest.raises(ValueError, match=f"^{message}$"):
         egg_width_from_mass(mass, length)
+
+
+# Drawn with compasses: eggs of 2 x 2 cm with 1 cm between them own 3 x 3 cm. 10 cm: rows of 1, 3 and 1 (chords 4.4, 9.5,
+# 4.4 cm). 9 cm: two rows of 2 (chord 6.7 cm). 4.2 cm: one (chord 2.9 cm is too short for 4.1 cm; 4.3 cm just holds it).
+@pytest.mark.parametrize(("diameter", "count"), [(10, 5), (9, 4), (4.3, 1), (4.2, 0)])
+def test_round_boxes_drawn_by_hand(diameter: float, count: int) -> None:
+    assert places_in_round_box(diameter / 100, diameter / 100, 0.02, 0.02, 0.01) == count
+
+
+@few
+@given(sides, sides, egg_sizes, egg_sizes, gaps)
+def test_a_round_box_holds_no_more_than_its_corners_allow_and_no_less_than_what_fits_within(
+    length: float, width: float, egg_length: float, egg_width: float, gap: float
+) -> None:
+    found = places_in_round_box(length, width, egg_length, egg_width, gap)
+    assert found <= places_for_eggs(length, width, egg_length, egg_width, gap)
+    assert found * (egg_length + gap) * (egg_width + gap) <= math.pi / 4 * length * width + 1e-9
+    within = length / math.sqrt(2), width / math.sqrt(2)  # the largest rectangle in an ellipse
+    if min(within) >= 0.02:
+        assert found >= places_for_eggs(within[0], within[1], egg_length, egg_width, gap)
