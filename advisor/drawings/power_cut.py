@@ -5,28 +5,24 @@ from collections.abc import Iterator
 from advisor.constants import DAY
 from advisor.drawings.axes import Axis, frame, level, upright
 from advisor.drawings.canvas import (
-    LINE,
+    COLUMN,
     SIZE,
-    WIDTH,
     Box,
     Drawing,
     Label,
     dotted,
-    label_lines,
     line,
     lines,
-    rectangle,
     shape,
-    wrapped,
 )
-from advisor.drawings.key import Entry, key
+from advisor.drawings.key import Entry, key, line_and_range
 from advisor.drawings.temperature_axis import temperature_ticks, unit_sign
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.papers import Exposure
 from advisor.show import Show
 from advisor.wording import capital
 
-HEIGHT, BESIDE = 176.0, 96.0  # units, of the plot; room right of it for the limits
+HEIGHT, BESIDE = 116.0, 90.0  # units, lower end of the plot; room right of it for the limits
 
 
 def power_cut_chart(
@@ -42,12 +38,12 @@ def power_cut_chart(
     coldest, last = min(figure.low for _, figure in cooling), cooling[-1][0]
     reached = [one for one in cold if one.temperature >= coldest]
     ticks = temperature_ticks(coldest, max(figure.high for _, figure in cooling), show, 6)
-    plot = Box(34.0, 22.0, WIDTH - BESIDE, HEIGHT)
+    plot = Box(34.0, 18.0, COLUMN - (BESIDE if reached else 6.0), HEIGHT)
     across, up = (
         Axis(0.0, last, plot.left, plot.right),
         Axis(ticks[0][0], ticks[-1][0], plot.bottom, plot.top),
     )
-    hours = [6.0 * step for step in range(int(last / 6.0) + 1)]
+    hours = [12.0 * step for step in range(int(last / 12.0) + 1)]
     marks, numbers = upright(up, [at for at, _ in ticks], [text for _, text in ticks], plot)
     strokes, times = level(across, hours, [f"{hour:.0f}" for hour in hours], plot)
     borne, borne_labels = _borne(reached, last, across, up, plot, show)
@@ -55,14 +51,13 @@ def power_cut_chart(
     def course(end: str) -> list[tuple[float, float]]:
         return [(across.at(hour), up.at(getattr(figure, end))) for hour, figure in cooling]
 
-    said = wrapped(capital(_harm_words(harm, show)), WIDTH)
     soon = harm if isinstance(harm, Figure) and harm.value / 3600 <= last else None
-    explained, key_labels, bottom = key(_entries(name, bool(reached), soon is not None), plot.bottom + 34.0)
+    explained, key_labels, bottom = key(_entries(name, bool(reached), soon is not None), plot.bottom + 18.0, COLUMN)
     return Drawing(
         name=name,
         title="A power cut in your coldest room",
         description=_told(cooling, harm, reached, show),
-        height=bottom + len(said) * LINE * SIZE + 4.0,
+        height=bottom + 2.0,
         shapes=(
             shape([*course("low"), *reversed(course("high"))], dotted(name), 0.5),
             *frame(plot),
@@ -74,14 +69,13 @@ def power_cut_chart(
             explained,
         ),
         labels=(
-            Label(0.0, 10.0, f"Medium round the eggs, {unit_sign(show)}", SIZE),
+            Label(0.0, 9.0, f"{unit_sign(show)} in the medium, by hours without power", SIZE),
             *numbers,
             *times,
             *borne_labels,
-            Label(plot.right, plot.bottom + 30.0, "hours without power", SIZE, "end"),
             *key_labels,
-            *label_lines(said, 0.0, bottom + SIZE),
         ),
+        width=COLUMN,
     )
 
 
@@ -115,15 +109,11 @@ def _harm_mark(low: float, at: float, high: float, y: float) -> list[str]:
 
 
 def _entries(name: str, limits: bool, harm: bool) -> Iterator[Entry]:
-    yield lambda x, y: line(x - 8.0, y, x + 8.0, y, 2.0), "expected"
-    yield (
-        lambda x, y: rectangle(Box(x - 8.0, y - 4.0, x + 8.0, y + 4.0), dotted(name), 0.5),
-        "likely range (95 %)",
-    )
+    yield from line_and_range(name)
     if limits:
-        yield lambda x, y: line(x - 8.0, y, x + 8.0, y, 1.2, "6 3"), "how long eggs bear that temperature"
+        yield lambda x, y: line(x - 8.0, y, x + 8.0, y, 1.2, "6 3"), "how long eggs bear it"
     if harm:
-        yield lambda x, y: "".join(_harm_mark(x - 8.0, x, x + 8.0, y)), "harm is possible from about here"
+        yield lambda x, y: "".join(_harm_mark(x - 8.0, x, x + 8.0, y)), "harm possible from about here"
 
 
 def _told(

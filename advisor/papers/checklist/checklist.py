@@ -90,7 +90,7 @@ def checklist_of(
         [
             *first,
             *stages_from("Gather", gather_when(situation), gather(situation, report, asked)),
-            *stages_from("Build", gather_when(situation), build(situation, report, asked)),
+            *stages_from("Build", "", build(situation, report, asked)),
             *stages_from("Trial run", trial_when(plan, asked), trial(situation, figures, asked)),
             *stages_from("Lay box", lay_box_when(plan, asked), lay_box(situation)),
             *stages_from("Egg day", egg_day_when(situation), egg_day(situation, figures)),

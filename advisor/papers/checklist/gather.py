@@ -18,7 +18,7 @@ def gather_when(situation: Situation) -> str:
     """Until when everything must be there."""
     start = situation.plan.trial_run.from_
     if start:
-        return f"before the trial run on {day_words(start)}"
+        return f"by {day_words(start)}"
     days = [clutch.ready_by for clutch in situation.forecast.clutches if clutch.ready_by]
     return f"well before {day_words(min(days))}" if days else "well before the eggs"
 
@@ -31,12 +31,12 @@ def heater_is_refused(report: Report) -> bool:
 def gather(situation: Situation, report: Report, asked: ChangeItems) -> Iterator[ItemGroup]:
     """What to buy or look out."""
     plan, show = situation.plan, situation.show
-    yield ItemGroup("the box and its heat", tuple(_gather_box(situation, report, asked)))
+    yield ItemGroup("box and heat", tuple(_gather_box(situation, report, asked)))
     tools = [
         *_gather_egg_boxes(plan, show, asked),
         *_gather_medium(situation),
         Item(
-            f"A scale that reads {'a tenth of an ounce' if show.us else 'single grams'}, kept for this use only."
+            f"A scale that reads {'a tenth of an ounce' if show.us else 'single grams'}, for this only."
         ),
         Item("A soft pencil, labels, gloves and clean paper."),
     ]

@@ -31,11 +31,11 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
     """From the lay box into the egg box."""
     plan = situation.plan
     eggs = [
-        Item("Wash your hands with soap, now and when you are done."),
-        Item("Write down the day, the hour and the number of eggs."),
+        Item("Wash your hands with soap, now and at the end."),
+        Item("Write down day, hour and number of eggs."),
         Item(
-            "Mark the top of each egg with a soft pencil before you lift it.",
-            why="Keep that side up: an egg that is turned can die.",
+            "Mark each egg's top with a soft pencil before you lift it.",
+            why="Keep that side up: a turned egg can die.",
         ),
     ]
     if any(clutch.parted != "left together" for clutch in plan.clutches):
@@ -146,14 +146,13 @@ def _due(situation: Situation) -> str:
 
 def checks_when(situation: Situation) -> str:
     """On which days the checks fall."""
-    late = ", then as often until all have hatched"
     rhythms = {clutch.check_days for clutch in situation.forecast.clutches if clutch.check_days}
     if not rhythms:
         return "on the days of your plan"
     days = max(rhythms, key=len)
     if len(rhythms) > 1 or len(days) > MOST_DAYS:
-        return f"on the days of the check sheet{late}"
-    return f"on days {', '.join(map(str, days))} after laying{late}"
+        return "days: check sheet"
+    return f"on days {', '.join(map(str, days))} after laying, then until all have hatched"
 
 
 def checks(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
@@ -174,14 +173,14 @@ def checks(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
             _open(plan),
             Item(
                 "Look for drops under the lid, dents in the eggs, mould and dry medium.",
-                passes="you see none of them.",
-                why="Dents early on mean too dry. Near the end they are normal.",
+                passes="you see none.",
+                why="Early dents mean too dry. Late ones are normal.",
             ),
             *_weigh_and_top_up(situation, figures),
             *_cool_periods(situation),
             Item(
                 "Take out a dead egg only if it lifts freely.",
-                why="Use gloves. Bag it, bin it. All other eggs stay in place.",
+                why="Use gloves. Bag it, bin it. The others stay in place.",
             ),
             Item(
                 "Test the smoke alarm and the cut of the power once a month.",
@@ -320,10 +319,7 @@ def hatching(situation: Situation) -> Iterator[ItemGroup]:
             Item(
                 f"If nothing has hatched{last}, leave the eggs where they are and ask a reptile vet.",
             ),
-            Item(
-                "Write down day, number and the lowest and highest temperature of the run.",
-                why="Next year you will want it.",
-            ),
-            Item("Bin the medium and wash the boxes, but never in the kitchen."),
+            Item("Write down day, number and the lowest and highest temperature of the run."),
+            Item("Bin the medium and wash boxes outside the kitchen."),
         ),
     )
