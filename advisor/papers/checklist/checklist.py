@@ -1,6 +1,7 @@
 """What the preparation checklist says for one plan, as plain data; templates lay it out."""
 
 import datetime
+import hashlib
 from collections.abc import Iterator
 
 from msgspec import Struct
@@ -49,7 +50,7 @@ class Checklist(Struct, frozen=True):
     """The whole paper: the sheet (one leaf, two sides) and, where `long`, the full lists behind it.
 
     `mark` stands on every page of a plan that has to change first; the cautions stand after the first `cautions_after`
-    stages; `more_clutches` found no room on the front.
+    stages; `more_clutches` found no room on the front; `key` is the hash of the plan's content, by which ticks are kept.
     """
 
     title: str
@@ -58,6 +59,7 @@ class Checklist(Struct, frozen=True):
     mark: str
     printed_on: str
     version: str
+    key: str
     long: bool
     facts: tuple[SetTo, ...]
     clutches: tuple[ClutchRow, ...]
@@ -107,6 +109,7 @@ def checklist_of(
         mark=mark_of(report),
         printed_on=day_words(today),
         version=__version__,
+        key=hashlib.sha256(repr(assessment.document.data).encode()).hexdigest()[:16],
         long=long,
         facts=tuple(_facts(plan, asked, situation.show)),
         clutches=clutches[:MOST_CLUTCHES],
