@@ -52,7 +52,9 @@ def power_cut_chart(
         return [(across.at(hour), up.at(getattr(figure, end))) for hour, figure in cooling]
 
     soon = harm if isinstance(harm, Figure) and harm.value / 3600 <= last else None
-    explained, key_labels, bottom = key(_entries(name, bool(reached), soon is not None), plot.bottom + 18.0, COLUMN)
+    explained, key_labels, bottom = key(
+        _entries(name, bool(reached), soon is not None), plot.bottom + 18.0, COLUMN
+    )
     return Drawing(
         name=name,
         title="A power cut in your coldest room",

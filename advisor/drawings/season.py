@@ -52,7 +52,7 @@ def season(plan: Plan, forecast: Forecast, names: tuple[str, ...], name: str = "
         if dated and clutch.laying_window is None:
             notes.append(f"{about}: the laying days are not in the plan.")
             continue
-        if not isinstance(clutch.incubation_days, Figure):
+        if not isinstance(clutch.incubation_days, Figure) and clutch.hatch_window is None:
             notes.append(f"{about}: {clutch.incubation_days.reason}.")
         if dated or isinstance(clutch.incubation_days, Figure):
             rows.append((_dated if dated else _counted)(clutch, top_ups, about))

@@ -368,9 +368,7 @@ def test_limits_of_short_exposures_are_drawn_where_the_cut_gets_to_them(
         drawing = power_cut_chart(papers.figures.cooling, harm, papers.figures.cold, Show())
         assert isinstance(drawing, Drawing) and isinstance(harm, Figure)
         texts = [label.text for label in drawing.labels]
-        assert ("15 °C: 3 days" in texts) == reached and (
-            "how long eggs bear it" in texts
-        ) == reached
+        assert ("15 °C: 3 days" in texts) == reached and ("how long eggs bear it" in texts) == reached
         assert ("harm possible from about here" in texts) == (harm.value <= 48 * 3600) == reached
         assert (
             f"Harm is possible after {Show().about_hours(harm.value, harm.low, harm.high)} without power."

@@ -10,7 +10,16 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
 from advisor.papers.page import css_text, markdown_text
-from tests.papers.pages import HOSTILE, HOSTILE_NAME, Papers, hostile_plan, html_of, markdown_of, papers_of, without_ticks
+from tests.papers.pages import (
+    HOSTILE,
+    HOSTILE_NAME,
+    Papers,
+    hostile_plan,
+    html_of,
+    markdown_of,
+    papers_of,
+    without_ticks,
+)
 
 KINDS = ("checklist", "cards")
 

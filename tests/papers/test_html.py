@@ -6,7 +6,17 @@ import re
 import html5lib
 import pytest
 
-from tests.papers.pages import EXAMPLES, ODD, Papers, example, hostile_plan, html_of, papers_of, plan_file, without_ticks
+from tests.papers.pages import (
+    EXAMPLES,
+    ODD,
+    Papers,
+    example,
+    hostile_plan,
+    html_of,
+    papers_of,
+    plan_file,
+    without_ticks,
+)
 
 KINDS = ("checklist", "cards")
 NAMES = [path.stem for path in EXAMPLES] + [*ODD, "hostile"]

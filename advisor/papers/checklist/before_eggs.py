@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from msgspec.structs import replace
+
 from advisor.drawings.box_parts import where_probe
 from advisor.model.figures import Figure
 from advisor.model.findings import Finding, Report, alike
@@ -53,9 +55,18 @@ def steady(situation: Situation, figures: PaperFigures, before: str = "") -> str
 def put_right(situation: Situation, report: Report) -> Iterator[ItemGroup]:
     """The findings of the check, the dangerous ones first, and what everybody sees to first of all."""
     several = len(situation.plan.clutches) > 1
-    yield ItemGroup("what the check found", tuple(_finding(findings, several) for findings in alike(report)))
+    yield ItemGroup("what the check found", tuple(_findings(report, several)))
     told = {finding.rule for finding in report.findings}
     yield ItemGroup("before you start", tuple(_first_of_all(situation, report, told)))
+
+
+def _findings(report: Report, several: bool) -> Iterator[Item]:
+    """One item for each; what the one above asks for as well is not told again."""
+    last = ""
+    for findings in alike(report):
+        item = _finding(findings, several)
+        yield replace(item, action="Do what the item above asks.") if item.action == last else item
+        last = item.action
 
 
 def _finding(findings: tuple[Finding, ...], several: bool) -> Item:

@@ -96,7 +96,7 @@ def checklist_of(
             *stages_from("Trial run", trial_when(plan, asked), trial(situation, figures, asked)),
             *stages_from("Lay box", lay_box_when(plan, asked), lay_box(situation)),
             *stages_from("Egg day", egg_day_when(situation), egg_day(situation, figures)),
-            *stages_from("Checks", checks_when(situation), checks(situation, figures)),
+            *stages_from("Checks", checks_when(situation), checks(situation, figures, asked)),
             *stages_from("Hatching", hatching_when(situation), hatching(situation)),
         ]
     )

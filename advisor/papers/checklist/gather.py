@@ -35,9 +35,7 @@ def gather(situation: Situation, report: Report, asked: ChangeItems) -> Iterator
     tools = [
         *_gather_egg_boxes(plan, show, asked),
         *_gather_medium(situation),
-        Item(
-            f"A scale that reads {'a tenth of an ounce' if show.us else 'single grams'}, for this only."
-        ),
+        Item(f"A scale that reads {'a tenth of an ounce' if show.us else 'single grams'}, for this only."),
         Item("A soft pencil, labels, gloves and clean paper."),
     ]
     if plan.power_cut.prepared == "water bottles":

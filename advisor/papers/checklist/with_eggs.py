@@ -9,6 +9,7 @@ from advisor.papers.checklist.before_eggs import MOST_TOLD, steady
 from advisor.papers.checklist.gather import MOST_KINDS
 from advisor.papers.checklist.stages import Item, ItemGroup
 from advisor.papers.clutches import clutch_names
+from advisor.papers.refused import ChangeItems
 from advisor.rules.engine import Situation
 from advisor.rules.shared import cool_period_is_borne
 from advisor.show import counted
@@ -155,7 +156,7 @@ def checks_when(situation: Situation) -> str:
     return f"on days {', '.join(map(str, days))} after laying, then until all have hatched"
 
 
-def checks(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
+def checks(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Iterator[ItemGroup]:
     """The looks at the eggs."""
     plan = situation.plan
     between = steady(situation, figures)
@@ -176,7 +177,7 @@ def checks(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
                 passes="you see none.",
                 why="Early dents mean too dry. Late ones are normal.",
             ),
-            *_weigh_and_top_up(situation, figures),
+            *_weigh_and_top_up(situation, figures, asked),
             *_cool_periods(situation),
             Item(
                 "Take out a dead egg only if it lifts freely.",
@@ -214,8 +215,12 @@ def _open(plan: Plan) -> Item:
     )
 
 
-def _weigh_and_top_up(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
+def _weigh_and_top_up(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Iterator[Item]:
     warm = "the water is as warm as the box."
+    if told := asked.at(".top_up"):
+        yield Item("Weigh each egg box at each check and write it down.", passes="the box is back at once.")
+        yield Item(f"Add water at the edge as item {told} says.", passes=warm, why="Never pour onto eggs.")
+        return
     if not any(figures.readings):
         yield Item(
             "Weigh one closed egg box once a week and write it down.", passes="the box is back at once."
