@@ -82,7 +82,7 @@ def _spots(plan: Plan, length: float, width: float) -> tuple[list[Spot], list[st
     notes: list[str] = []
     for index, box in enumerate(plan.egg_boxes):
         if box.inside is None:
-            notes.append(f"Egg box '{box.name}': its size is not in the plan.")
+            notes.append(f"Egg box '{box.name}': size not told.")
             continue
         edge = 2 * (PLASTIC + RIM)
         foot = (index, box.inside.length + edge, box.inside.width + edge)

@@ -16,6 +16,7 @@ from tests.papers.test_browser import (
     _nothing_is_cut,
     _nothing_is_split,
     _nothing_lies_over_anything,
+    well_filled,
 )
 from tests.papers.test_hostile import visible
 from tests.profiles import PROFILES
@@ -111,6 +112,7 @@ def test_the_page_of_a_species_prints_whole(name: str, paper: str, units: str, t
         _nothing_lies_over_anything(page)
     assert "Endofthepage" in pages[-1].text
     _nothing_is_split(html, pages)
+    well_filled(tmp_path / "print")
     if name != "hostile":
         _letters_are_large_enough([page for page in pages if "temperatureoftheeggs" not in page.text], name)
 

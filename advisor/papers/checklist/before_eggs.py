@@ -8,8 +8,8 @@ from advisor.drawings.box_parts import where_probe
 from advisor.model.figures import Figure
 from advisor.model.findings import Finding, Report, alike
 from advisor.model.papers import MixAmounts, PaperFigures
-from advisor.model.plan import EggBox, Plan
-from advisor.papers.checklist.gather import MOST_KINDS, heater_is_refused
+from advisor.model.plan import Plan
+from advisor.papers.checklist.gather import MOST_KINDS, boxes_by_words, heater_is_refused
 from advisor.papers.checklist.stages import Item, ItemGroup
 from advisor.papers.clutches import clutch_names
 from advisor.papers.entries import with_plain_entries
@@ -150,13 +150,11 @@ def build(situation: Situation, report: Report, asked: ChangeItems) -> Iterator[
 
 
 def _holes(plan: Plan, show: Show, asked: ChangeItems) -> list[Item]:
-    boxes: dict[str, list[EggBox]] = {}
-    for box in plan.egg_boxes:
-        holes = box.lid.holes
-        if holes and holes.count and holes.diameter:
-            boxes.setdefault(
-                f"{counted(holes.count, 'hole')} of {hole_size(holes.diameter, show)}", []
-            ).append(box)
+    boxes = boxes_by_words(
+        (f"{counted(holes.count, 'hole')} of {hole_size(holes.diameter, show)}", box)
+        for box in plan.egg_boxes
+        if (holes := box.lid.holes) and holes.count and holes.diameter
+    )
     items = [
         Item(
             f"Make {words} in each box {named_boxes(same)}.",
@@ -262,7 +260,7 @@ def _run(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Ite
         yield Item(
             f"Mix for the other {counted(len(mixes) - MOST_KINDS * 2, 'kind')} of boxes by the mixing card."
         )
-    yield Item("Put a cup of water into each box in place of eggs.")
+    yield Item("Stand a small cup of water in each egg box.")
     set_to = plan.control.set_to
     warm_up = heat.warm_up_hours
     if set_to is not None:
@@ -285,14 +283,15 @@ def _run(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Ite
 
 def mix_items(plan: Plan, figures: PaperFigures, show: Show) -> Iterator[Item]:
     """One item for each mixture; boxes that take the same are named together."""
-    boxes: dict[str, list[EggBox]] = {}
-    for box, mix in zip(plan.egg_boxes, figures.mixes, strict=True):
-        if isinstance(mix, MixAmounts):
-            words = (
-                f"{show.volume(mix.volume)} of dry {box.medium.material}, {about_scale(mix.dry, show)}, "
-                f"and {mixing_water(mix, show)} of water"
-            )
-            boxes.setdefault(words, []).append(box)
+    boxes = boxes_by_words(
+        (
+            f"{show.volume(mix.volume)} of dry {box.medium.material}, {about_scale(mix.dry, show)}, "
+            f"and {mixing_water(mix, show)} of water",
+            box,
+        )
+        for box, mix in zip(plan.egg_boxes, figures.mixes, strict=True)
+        if isinstance(mix, MixAmounts)
+    )
     for words, same in boxes.items():
         yield Item(
             f"Mix for each box {named_boxes(same)}: {words}.",

@@ -89,19 +89,13 @@ def _into_box(situation: Situation, index: int, clutch: Clutch) -> Item:
     eggs = f"the {counted(clutch.eggs, 'egg')} of " if clutch.eggs else ""
     name = situation.species[clutch.species].name
     places = next(
-        (
-            found.places_for_eggs
-            for found in situation.forecast.egg_boxes
-            if found.name == clutch.box and clutch.placed != "attached to its surface"
-        ),
-        None,
+        (found.places_for_eggs for found in situation.forecast.egg_boxes if found.name == clutch.box), None
     )
     why = ""
-    if isinstance(places, Figure):
-        room = counted(round(places.value), "egg")
-        why = f"All boxes of this kind have room for about {room}."
-        if clutch.eggs and round(places.value) < clutch.eggs:
-            why = f"All boxes of this kind have room for about {room} only: take more boxes."
+    if isinstance(places, Figure) and clutch.placed != "attached to its surface":
+        room = round(places.value)
+        if clutch.eggs and room < clutch.eggs:
+            why = f"All boxes of this kind have room for about {counted(room, 'egg')} only: take more boxes."
     return Item(f"Put {eggs}clutch {index + 1} ({name}) into {box}{placed}.", why=why)
 
 
