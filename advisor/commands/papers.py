@@ -126,7 +126,8 @@ def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path |
     write_file(output, content, force)
     first, last = season.entries[0].first, max(entry.last for entry in season.entries)
     click.echo(
-        f"Wrote {printable(str(output))}: {len(season.entries)} entries from {first:%-d %B %Y} to {last:%-d %B %Y}."
+        f"Wrote {printable(str(output))}: {len(season.entries)} entries from {first.day} {first:%B %Y} to "
+        f"{last.day} {last:%B %Y}."
     )
     if cancelled:
         click.echo(f"Marked as cancelled, since they have gone from the plan: {cancelled}.")

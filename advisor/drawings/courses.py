@@ -1,6 +1,6 @@
-"""What happens in one kind of egg box by day, with its likely range: water in the medium, and what the scale should read."""
+"""A figure over time with its likely range; by day in one kind of egg box: water in the medium, and what the scale should read."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from msgspec import Struct
@@ -27,7 +27,7 @@ from advisor.model.papers import ScaleReading
 from advisor.show import Show
 from advisor.units import UNITS
 
-Course = Sequence[tuple[int, Figure]]
+Course = Sequence[tuple[float, Figure]]
 WATER, SCALE = (COLUMN, 130.0), (206.0, 132.0)  # units, width of a chart and lower end of its plot
 
 
@@ -52,12 +52,12 @@ def water_chart(
     highest = max([figure.high for _, figure in (*course, *other)] + ([band[1]] if band else []))
     first, last, made = course[0][1], course[-1][1], _top_ups(course)
     told = f"It starts at {show.water_content(first.value)} and ends at {show.water_content(last.value)}"
-    told += f" ({show.water_content_range(last.low, last.high)}) on day {course[-1][0]}."
+    told += f" ({show.water_content_range(last.low, last.high)}) on day {course[-1][0]:.0f}."
     if band is not None:
         told += f" The eggs bear {show.water_content_range(*band)}."
     if made:
-        told += f" Top-ups on day {', '.join(map(str, made))}."
-    chart = _Chart(course, other, course[-1][0], round_steps(0.0, highest, 5), name, WATER)
+        told += f" Top-ups on day {', '.join(f'{day:.0f}' for day in made)}."
+    chart = Chart(course, other, course[-1][0], round_steps(0.0, highest, 5), name, WATER)
     return chart.drawn(
         f"Water in the medium of box '{box.name}' by day",
         "Water, g to each g of dry medium, by day",
@@ -95,7 +95,7 @@ def scale_chart(
     low, high = min(mass.low for mass in masses), max(mass.high for mass in masses)
     steps = round_steps(inside(low), inside(high), 6)
     what = "the whole closed box" if tare is not None else "without the box"
-    chart = _Chart(course, other, last_day, steps, name, SCALE, inside)
+    chart = Chart(course, other, last_day, steps, name, SCALE, inside)
     return chart.drawn(
         "What the scale should read",
         f"{unit} by day, {what}",
@@ -105,29 +105,33 @@ def scale_chart(
     )
 
 
-def _top_ups(course: Course) -> list[int]:
+def _top_ups(course: Course) -> list[float]:
     return [day for (day, _), (after, _) in pairwise(course) if day == after]
 
 
-class _Chart(Struct, frozen=True):
-    """One course and its axes; `value` turns an SI figure into what stands at the upright axis."""
+class Chart(Struct, frozen=True):
+    """One course by day or hour and its axes; `value` turns an SI figure into what stands at the upright axis.
+
+    `beside` is room right of the plot; a course holds a day with a top-up twice.
+    """
 
     course: Course
     other: Course
-    last_day: int
+    last: float
     steps: list[float]
     name: str
     size: tuple[float, float]
     value: Callable[[float], float] = float
+    beside: float = 6.0
 
     @property
     def plot(self) -> Box:
         left = 12.0 + max(text_width(f"{step:g}") for step in self.steps)
-        return Box(left, 18.0, self.size[0] - 6.0, self.size[1])
+        return Box(left, 18.0, self.size[0] - self.beside, self.size[1])
 
     @property
     def across(self) -> Axis:
-        return Axis(0.0, float(max(self.last_day, 1)), self.plot.left, self.plot.right)
+        return Axis(0.0, max(self.last, 1.0), self.plot.left, self.plot.right)
 
     @property
     def up(self) -> Axis:
@@ -135,7 +139,7 @@ class _Chart(Struct, frozen=True):
 
     @property
     def days(self) -> list[float]:
-        return [day for day in round_steps(0.0, self.last_day, 7) if day <= self.last_day]
+        return [day for day in round_steps(0.0, self.last, 7) if day <= self.last]
 
     def points(self, end: str, of: Course) -> list[tuple[float, float]]:
         return [(self.across.at(day), self.up.at(self.value(getattr(mass, end)))) for day, mass in of]
@@ -147,13 +151,16 @@ class _Chart(Struct, frozen=True):
         description: str,
         band: tuple[float, float] | None = None,
         grid: bool = False,
+        marks: Sequence[str] = (),
+        words: Sequence[Label] = (),
+        entries: Iterable[Entry] = (),
     ) -> Drawing:
+        """The picture; `marks`, `words` and `entries` of the key come from whoever draws more on it."""
         plot, name, made = self.plot, self.name, _top_ups(self.course)
         ticks, numbers = upright(self.up, self.steps, [f"{step:g}" for step in self.steps], plot)
         strokes, dates = level(self.across, self.days, [f"{day:.0f}" for day in self.days], plot)
-        explained, words, bottom = key(
-            self._entries(band is not None, bool(made)), plot.bottom + 18.0, self.size[0]
-        )
+        known = (*self._entries(band is not None, bool(made)), *entries)
+        explained, key_words, bottom = key(known, plot.bottom + 18.0, self.size[0])
         line_of = self.points("value", self.course)
         shapes = [
             *([self._band(band)] if band else []),
@@ -170,9 +177,10 @@ class _Chart(Struct, frozen=True):
             lines(line_of, 4.0).replace("#000", "#fff"),  # keeps it apart from the hatching
             lines(line_of, 2.0),
             *(_triangle(self.across.at(day), plot.bottom - 5.0) for day in made),
+            *marks,
             explained,
         ]
-        labels = (Label(0.0, 9.0, heading, SIZE), *numbers, *dates, *words)
+        labels = (Label(0.0, 9.0, heading, SIZE), *numbers, *dates, *words, *key_words)
         return Drawing(name, title, description, bottom + 2.0, tuple(shapes), labels, width=self.size[0])
 
     def _grid(self) -> Iterator[str]:
