@@ -54,13 +54,13 @@ class _Blocks(HTMLParser):
 
     def handle_starttag(self, tag: str, attributes: list[tuple[str, str | None]]) -> None:
         inside = bool(self.skipped) and tag == "span"
-        if inside or tag in ("style", "title", "desc") or ("class", "number") in attributes:
+        if inside or tag in ("style", "title", "desc", "nav") or ("class", "number") in attributes:
             self.skipped += 1
         elif tag in self.BLOCKS:
             self.open.append("")
 
     def handle_endtag(self, tag: str) -> None:
-        if self.skipped and tag in ("style", "title", "desc", "span"):
+        if self.skipped and tag in ("style", "title", "desc", "nav", "span"):
             self.skipped -= 1
         elif tag in self.BLOCKS:
             self.found.append(self.open.pop())
