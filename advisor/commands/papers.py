@@ -113,7 +113,6 @@ def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path |
     Most calendars then strike them out or remove them; delete what is left by hand.
     """
     from advisor.advice.judged import advised_assessment
-    from advisor.papers.calendar.entries import day_text
     from advisor.papers.calendar.file import calendar_bytes, calendar_season
     from advisor.papers.files import read_old, write_file
 
@@ -127,7 +126,8 @@ def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path |
     write_file(output, content, force)
     first, last = season.entries[0].first, max(entry.last for entry in season.entries)
     click.echo(
-        f"Wrote {printable(str(output))}: {len(season.entries)} entries from {day_text(first)} to {day_text(last)}."
+        f"Wrote {printable(str(output))}: {len(season.entries)} entries from {first.day} {first:%B %Y} to "
+        f"{last.day} {last:%B %Y}."
     )
     if cancelled:
         click.echo(f"Marked as cancelled, since they have gone from the plan: {cancelled}.")

@@ -16,7 +16,7 @@ def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> Dra
     heat = plan.heat
     missing = [word for word, value in (("kind", heat.source), ("place", heat.place)) if value is None]
     if missing or heat.source is None or heat.place is None:
-        return DrawnPart("", None, (), (f"The heater: its {' and '.join(missing)} are not in the plan.",))
+        return DrawnPart("", None, (), (f"The heater: {' and '.join(missing)} not told.",))
     power = f", {show.power(heat.power)}" if heat.power is not None else ""
     surface = forecast.heat.heater_surface
     warm = (

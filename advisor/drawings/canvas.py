@@ -11,7 +11,8 @@ from msgspec import Struct
 from advisor.reading.problems import printable
 from advisor.wording import glued
 
-WIDTH = 500.0  # units of every picture: 176 mm on paper
+WIDTH = 500.0  # units of a picture as wide as the text: 176 mm on paper
+COLUMN = 250.0  # units of a chart in one of two columns
 SIZE = 9.5  # points; 9 or more can be read at arm's length, judgement
 LINE = 1.3  # of a label's size from one line of it to the next
 

@@ -27,7 +27,7 @@ from advisor.wording import size_words
 PICTURE = 272.0  # units, widest the box is drawn
 HIGHEST = 230.0  # units, highest the box is drawn
 BESIDE = 28.0  # units between the box and the texts beside it
-TOP = 14.0  # units, above the box
+TOP = 6.0  # units, above the box
 GAP = 5.0  # units between two texts
 THIN = 0.006  # m, wall drawn where its thickness is not told; judgement
 FOOT = 40.0  # units below the box: scale and size

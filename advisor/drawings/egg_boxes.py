@@ -69,7 +69,7 @@ def spots_of(plan: Plan, place: Place) -> tuple[tuple[Spot, ...], tuple[str, ...
     for index, box in enumerate(plan.egg_boxes):
         missing = [word for word, value in (("size", box.inside), ("layers", box.tier)) if value is None]
         if missing:
-            notes.append(f"Egg box '{box.name}': its {' and '.join(missing)} are not in the plan.")
+            notes.append(f"Egg box '{box.name}': {' and '.join(missing)} not told.")
         else:
             drawable.append(index)
     first, probe = first_with(plan, "eggs"), first_with(plan, "probe")

@@ -3,30 +3,17 @@
 from collections.abc import Iterator
 
 from advisor.constants import DAY
-from advisor.drawings.axes import Axis, frame, level, upright
-from advisor.drawings.canvas import (
-    LINE,
-    SIZE,
-    WIDTH,
-    Box,
-    Drawing,
-    Label,
-    dotted,
-    label_lines,
-    line,
-    lines,
-    rectangle,
-    shape,
-    wrapped,
-)
-from advisor.drawings.key import Entry, key
+from advisor.drawings.canvas import COLUMN, SIZE, Drawing, Label, line, shape
+from advisor.drawings.courses import Chart
+from advisor.drawings.key import Entry
 from advisor.drawings.temperature_axis import temperature_ticks, unit_sign
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.papers import Exposure
 from advisor.show import Show
+from advisor.units import UNITS
 from advisor.wording import capital
 
-HEIGHT, BESIDE = 176.0, 96.0  # units, of the plot; room right of it for the limits
+HEIGHT, BESIDE = 116.0, 90.0  # units, lower end of the plot; room right of it for the limits
 
 
 def power_cut_chart(
@@ -42,58 +29,37 @@ def power_cut_chart(
     coldest, last = min(figure.low for _, figure in cooling), cooling[-1][0]
     reached = [one for one in cold if one.temperature >= coldest]
     ticks = temperature_ticks(coldest, max(figure.high for _, figure in cooling), show, 6)
-    plot = Box(34.0, 22.0, WIDTH - BESIDE, HEIGHT)
-    across, up = (
-        Axis(0.0, last, plot.left, plot.right),
-        Axis(ticks[0][0], ticks[-1][0], plot.bottom, plot.top),
+    unit = UNITS["temperature"][unit_sign(show)]
+    chart = Chart(
+        cooling,
+        (),
+        last,
+        [float(text) for _, text in ticks],
+        name,
+        (COLUMN, HEIGHT),
+        lambda celsius: (celsius - unit.offset) / unit.factor,
+        BESIDE if reached else 6.0,
     )
-    hours = [6.0 * step for step in range(int(last / 6.0) + 1)]
-    marks, numbers = upright(up, [at for at, _ in ticks], [text for _, text in ticks], plot)
-    strokes, times = level(across, hours, [f"{hour:.0f}" for hour in hours], plot)
-    borne, borne_labels = _borne(reached, last, across, up, plot, show)
-
-    def course(end: str) -> list[tuple[float, float]]:
-        return [(across.at(hour), up.at(getattr(figure, end))) for hour, figure in cooling]
-
-    said = wrapped(capital(_harm_words(harm, show)), WIDTH)
     soon = harm if isinstance(harm, Figure) and harm.value / 3600 <= last else None
-    explained, key_labels, bottom = key(_entries(name, bool(reached), soon is not None), plot.bottom + 34.0)
-    return Drawing(
-        name=name,
-        title="A power cut in your coldest room",
-        description=_told(cooling, harm, reached, show),
-        height=bottom + len(said) * LINE * SIZE + 4.0,
-        shapes=(
-            shape([*course("low"), *reversed(course("high"))], dotted(name), 0.5),
-            *frame(plot),
-            *marks,
-            *strokes,
-            *borne,
-            lines(course("value"), 2.0),
-            *(_harm(soon, last, across, plot) if soon else ()),
-            explained,
-        ),
-        labels=(
-            Label(0.0, 10.0, f"Medium round the eggs, {unit_sign(show)}", SIZE),
-            *numbers,
-            *times,
-            *borne_labels,
-            Label(plot.right, plot.bottom + 30.0, "hours without power", SIZE, "end"),
-            *key_labels,
-            *label_lines(said, 0.0, bottom + SIZE),
-        ),
+    borne, words = _borne(reached, chart, show)
+    return chart.drawn(
+        "A power cut in your coldest room",
+        f"{unit_sign(show)} in the medium, by hours without power",
+        _told(cooling, harm, reached, show),
+        marks=(*borne, *(_harm(soon, chart) if soon else ())),
+        words=words,
+        entries=_entries(bool(reached), soon is not None),
     )
 
 
-def _borne(
-    reached: list[Exposure], last: float, across: Axis, up: Axis, plot: Box, show: Show
-) -> tuple[list[str], list[Label]]:
+def _borne(reached: list[Exposure], chart: Chart, show: Show) -> tuple[list[str], list[Label]]:
     """A bar as long as the eggs bear a temperature, ended by a stroke where that is on the chart, with its words beside."""
+    plot, last = chart.plot, chart.last
     shapes: list[str] = []
     labels: list[Label] = []
     for one in reached:
-        y, hours = up.at(one.temperature), one.time / 3600
-        x = across.at(min(hours, last))
+        y, hours = chart.up.at(chart.value(one.temperature)), one.time / 3600
+        x = chart.across.at(min(hours, last))
         shapes.append(line(plot.left, y, x, y, 1.2, "6 3"))
         shapes += [line(x, y - 5.0, x, y + 5.0, 2.0)] if hours <= last else []
         labels.append(Label(plot.right + 6.0, y + 0.35 * SIZE, _limit(one, show), SIZE))
@@ -105,25 +71,21 @@ def _limit(one: Exposure, show: Show) -> str:
     return f"{show.temperature(one.temperature)}: {time}"
 
 
-def _harm(harm: Figure, last: float, across: Axis, plot: Box) -> list[str]:
-    low, at, high = (across.at(min(hours / 3600, last)) for hours in (harm.low, harm.value, harm.high))
-    return _harm_mark(low, at, high, plot.top + 6.0)  # where the curve has left
+def _harm(harm: Figure, chart: Chart) -> list[str]:
+    ends = (harm.low, harm.value, harm.high)
+    low, at, high = (chart.across.at(min(hours / 3600, chart.last)) for hours in ends)
+    return _harm_mark(low, at, high, chart.plot.top + 6.0)  # where the curve has left
 
 
 def _harm_mark(low: float, at: float, high: float, y: float) -> list[str]:
     return [line(low, y, high, y, 3.0), shape(((at - 5.0, y - 5.0), (at + 5.0, y - 5.0), (at, y + 5.0)))]
 
 
-def _entries(name: str, limits: bool, harm: bool) -> Iterator[Entry]:
-    yield lambda x, y: line(x - 8.0, y, x + 8.0, y, 2.0), "expected"
-    yield (
-        lambda x, y: rectangle(Box(x - 8.0, y - 4.0, x + 8.0, y + 4.0), dotted(name), 0.5),
-        "likely range (95 %)",
-    )
+def _entries(limits: bool, harm: bool) -> Iterator[Entry]:
     if limits:
-        yield lambda x, y: line(x - 8.0, y, x + 8.0, y, 1.2, "6 3"), "how long eggs bear that temperature"
+        yield lambda x, y: line(x - 8.0, y, x + 8.0, y, 1.2, "6 3"), "how long eggs bear it"
     if harm:
-        yield lambda x, y: "".join(_harm_mark(x - 8.0, x, x + 8.0, y)), "harm is possible from about here"
+        yield lambda x, y: "".join(_harm_mark(x - 8.0, x, x + 8.0, y)), "harm possible from about here"
 
 
 def _told(

@@ -52,7 +52,7 @@ def season(plan: Plan, forecast: Forecast, names: tuple[str, ...], name: str = "
         if dated and clutch.laying_window is None:
             notes.append(f"{about}: the laying days are not in the plan.")
             continue
-        if not isinstance(clutch.incubation_days, Figure):
+        if not isinstance(clutch.incubation_days, Figure) and clutch.hatch_window is None:
             notes.append(f"{about}: {clutch.incubation_days.reason}.")
         if dated or isinstance(clutch.incubation_days, Figure):
             rows.append((_dated if dated else _counted)(clutch, top_ups, about))
@@ -64,25 +64,28 @@ def season(plan: Plan, forecast: Forecast, names: tuple[str, ...], name: str = "
 
 
 def _before_laying(plan: Plan, forecast: Forecast) -> list[SeasonRow]:
-    rows: list[SeasonRow] = []
+    """One row for all that comes before the eggs."""
+    words: list[str] = []
     start, days = plan.trial_run.from_, plan.trial_run.days
-    if start is not None and days is not None:
-        end = trial_end(start, days)
-        rows.append(
-            SeasonRow(f"Trial run: {window_words((start, end))}", (start.toordinal(), end.toordinal()))
-        )
+    run = (start, trial_end(start, days)) if start is not None and days is not None else None
+    if run is not None:
+        words.append(f"trial run: {window_words(run)}")
     boxes = sorted(
         {clutch.lay_box.ready_on for clutch in plan.clutches if clutch.lay_box.ready_on is not None}
     )
     if boxes:
-        words = joined([day_words(day) for day in boxes]) if len(boxes) < 3 else f"from {day_words(boxes[0])}"
-        rows.append(
-            SeasonRow(f"Lay box in place: {words}", triangles=tuple(float(day.toordinal()) for day in boxes))
-        )
+        told = joined([day_words(day) for day in boxes]) if len(boxes) < 3 else f"from {day_words(boxes[0])}"
+        words.append(f"lay box in place: {told}")
     ready = min((clutch.ready_by for clutch in forecast.clutches if clutch.ready_by), default=None)
     if ready is not None:
-        rows.append(SeasonRow(f"All ready by: {day_words(ready)}", triangles=(float(ready.toordinal()),)))
-    return rows
+        words.append(f"all ready by: {day_words(ready)}")
+    marked = (*boxes, *([ready] if ready else []))
+    row = SeasonRow(
+        capital("; ".join(words)),
+        _numbers(run) if run else None,
+        triangles=tuple(float(day.toordinal()) for day in marked),
+    )
+    return [row] if words else []
 
 
 def _top_ups(plan: Plan, forecast: Forecast, index: int) -> tuple[TopUpForecast, ...]:
@@ -103,7 +106,7 @@ def _dated(clutch: ClutchForecast, top_ups: tuple[float, ...], about: str) -> Se
         f"{words}, hatching {window_words(hatching)}" if hatching else words,
         _numbers(laid),
         _numbers(hatching) if hatching else None,
-        tuple(float(first + day) for day in clutch.check_days),
+        tuple(float(first + day) for day in (*clutch.check_days, *clutch.late_check_days)),
         tuple(first + day for day in top_ups),
     )
 
@@ -116,7 +119,7 @@ def _counted(clutch: ClutchForecast, top_ups: tuple[float, ...], about: str) -> 
         f"{about}: laid on day 0, hatching on day {first:.0f} to {last:.0f}",
         (0.0, 0.0),
         (first, last),
-        tuple(float(day) for day in clutch.check_days),
+        tuple(float(day) for day in (*clutch.check_days, *clutch.late_check_days)),
         top_ups,
     )
 
@@ -143,7 +146,7 @@ def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str
     labels: list[Label] = []
     y = 4.0
     for row in rows:
-        text = wrapped(row.words, NAMES, SIZE, most=3)
+        text = wrapped(row.words, NAMES, SIZE)
         height = max(ROW, len(text) * LINE * SIZE + 4.0)
         labels += label_lines(text, 0.0, y + 3.0 + SIZE * 0.9, SIZE)
         shapes += _marks(row, axis, y + height / 2, name)
@@ -208,8 +211,8 @@ def _entries(rows: list[SeasonRow], name: str) -> Iterator[Entry]:
     if any(row.hatched for row in rows):
         yield lambda x, y: _bar(x - 8.0, x + 8.0, y, hatched(name)), "trial run, laying"
     if any(row.strokes for row in rows):
-        yield _stroke, "check, if laid in the middle of those days"
+        yield _stroke, "check, if laid midway"
     if any(row.triangles for row in rows):
-        yield _triangle, "day to have something ready, top-up"
+        yield _triangle, "ready by, top-up"
     if any(row.black for row in rows):
         yield lambda x, y: _bar(x - 8.0, x + 8.0, y, "#000"), "hatching"

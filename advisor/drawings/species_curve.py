@@ -21,7 +21,7 @@ from advisor.drawings.canvas import (
     shape,
     text_width,
 )
-from advisor.drawings.key import Entry, key
+from advisor.drawings.key import Entry, key, line_and_range
 from advisor.drawings.temperature_axis import temperature_ticks, unit_sign
 from advisor.model.curves import Curve, CurvePiece, CurvePoint, ObservedPoint
 from advisor.model.figures import Figure, Result
@@ -155,14 +155,9 @@ def _square(x: float, y: float, half: float = 3.5) -> str:
 
 def _entries(curve: Curve, plan: PlanAt | None, name: str) -> Iterator[Entry]:
     """The marks that are drawn and what they mean, the same on every paper."""
-
-    def field(x: float, y: float, fill: str, width: float = 0.0) -> str:
-        return rectangle(Box(x - 8.0, y - 4.0, x + 8.0, y + 4.0), fill, width)
-
     known = [point.known == "published" for point in curve.observed]
     if any(len(piece.points) > 1 for piece in curve.pieces):
-        yield lambda x, y: line(x - 8.0, y, x + 8.0, y, 2.0), "expected"
-        yield lambda x, y: field(x, y, dotted(name), 0.5), "likely range (95 %)"
+        yield from line_and_range(name)
     if any(known):
         yield _circle, "counted (area by eggs)"
     if not all(known):
@@ -170,7 +165,10 @@ def _entries(curve: Curve, plan: PlanAt | None, name: str) -> Iterator[Entry]:
     if any(point.low < point.high for point in curve.observed):
         yield lambda x, y: _bar(x, y - 5.0, y + 5.0), "range that a source states"
     if plan is not None and plan.between is not None:
-        yield lambda x, y: field(x, y, hatched(name)), "what your eggs see"
+        yield (
+            lambda x, y: rectangle(Box(x - 8.0, y - 4.0, x + 8.0, y + 4.0), hatched(name), 0.0),
+            "what your eggs see",
+        )
     if plan is not None and plan.set_to is not None and isinstance(plan.expected, Figure):
         yield lambda x, y: "".join(_likely(x, y, y - 8.0, y + 8.0)), "likely at your set point"
 

@@ -12,7 +12,7 @@ from advisor.model.forecast import Forecast
 from advisor.model.plan import EggBox, Plan
 from advisor.show import Show, counted
 
-LONGEST, WIDEST = 272.0, 190.0  # units, largest the box is drawn
+LONGEST, WIDEST = 240.0, 140.0  # units, largest the box is drawn
 WALL = 5.0  # units; walls are not drawn to scale here
 BOTTLE, LITRE = 0.08, 1e-3  # m, m3: a litre bottle as drawn; judgement
 # Where the medium is warmest and coolest, as shares of length and width from the left back corner. Walls lose heat, corners
@@ -90,7 +90,7 @@ def _spots(plan: Plan, length: float, width: float) -> tuple[list[Spot], list[st
     notes: list[str] = []
     for index, box in enumerate(plan.egg_boxes):
         if box.inside is None:
-            notes.append(f"Egg box '{box.name}': its size is not in the plan.")
+            notes.append(f"Egg box '{box.name}': size not told.")
             continue
         edge = 2 * (PLASTIC + RIM)
         foot = (index, box.inside.length + edge, box.inside.width + edge)

@@ -38,7 +38,7 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
             in_range(partial(mix_amounts, box, f"egg_boxes[{index}]", box.count or 1))
             for index, box in enumerate(plan.egg_boxes)
         ),
-        readings=tuple(_readings(plan, forecast, index) for index in boxes),
+        readings=tuple(scale_readings(plan, forecast, index) for index in boxes),
         water_courses=tuple(_water_course(plan, forecast, index, True) for index in boxes),
         other_courses=tuple(_water_course(plan, forecast, index, False) for index in boxes),
         other_masses=tuple(_other_masses(plan, forecast, index) for index in boxes),
@@ -93,7 +93,7 @@ def _egg_axes(clutch: Clutch, number: int, species: Species) -> tuple[float, flo
     return None if isinstance(size, Unknown) else (size[0].middle, size[1].middle)
 
 
-def _readings(plan: Plan, forecast: Forecast, index: int) -> tuple[ScaleReading, ...]:
+def scale_readings(plan: Plan, forecast: Forecast, index: int) -> tuple[ScaleReading, ...]:
     """The masses by day with their dates, where all clutches of the box share one known laying day."""
     name = plan.egg_boxes[index].name
     days = {

@@ -33,7 +33,7 @@ MOST_LABELS = 48  # labels printed, eight to a page; judgement
 MOST_SHEETS = 20  # record sheets printed; judgement
 BOXES_A_SHEET = 2  # boxes side by side on one record sheet: more leave no room to write
 LATE = "not hatched?"  # what stands for a mass after the likely hatching, which no forecast tells
-BLANK_ROWS = 15  # lines of a sheet whose days are not known
+BLANK_ROWS = 24  # lines of a sheet whose days are not known
 
 
 class MixRow(Struct, frozen=True):

@@ -18,7 +18,7 @@ CAUTIONS = (
         (
             "Mains, water and animals together can kill.",
             "Use a residual-current device (RCD, GFCI or RCBO) of 30 mA in the supply.",
-            "Keep plugs and joints outside the box and off the floor. Give every lead a drip loop. Never chain extension leads.",
+            "Never chain extension leads.",
             "Never alter anything that runs on mains.",
             "Foam burns and drips. Keep its surfaces at 60 °C (140 °F) or below even at full power. No bulb in a foam box.",
             "A home-made box does not meet the appliance standards IEC 60335-1 and IEC 60335-2-71 by itself.",
@@ -37,8 +37,6 @@ CAUTIONS = (
     CautionText(
         "Animals",
         (
-            "Ask a reptile veterinarian at once about a female that strains, is weak or is overdue.",
-            "Handle a female with eggs as little as you can.",
             "Venomous or large constricting animals are for trained people with a second person and a plan for bites.",
         ),
     ),

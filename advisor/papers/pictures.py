@@ -5,13 +5,13 @@ from collections.abc import Iterator
 from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.drawings.canvas import Drawing, svg_of
+from advisor.drawings.canvas import COLUMN, Drawing, svg_of
+from advisor.drawings.courses import water_chart
 from advisor.drawings.cross_section import cross_section
 from advisor.drawings.power_cut import power_cut_chart
 from advisor.drawings.season import season
 from advisor.drawings.species_curve import PlanAt, curve_drawing
 from advisor.drawings.top_view import top_view
-from advisor.drawings.water import water_chart
 from advisor.model.figures import Figure, Unknown
 from advisor.model.papers import PaperFigures
 from advisor.rules.engine import Situation
@@ -23,12 +23,13 @@ MOST_BOXES = 3  # kinds of egg boxes whose water is drawn
 
 
 class Picture(Struct, frozen=True):
-    """One picture: heading, SVG (empty where nothing can be drawn), description, notes."""
+    """One picture: heading, SVG (empty where nothing can be drawn), description, notes; `narrow` fits into a column."""
 
     title: str
     svg: str
     description: str
     notes: tuple[str, ...]
+    narrow: bool = False
 
 
 def pictures(situation: Situation, figures: PaperFigures) -> tuple[Picture, ...]:
@@ -54,7 +55,11 @@ def picture_of(title: str, drawing: Drawing | Unknown) -> Picture:
     if isinstance(drawing, Unknown):
         return Picture(title, "", "", (capital(drawing.reason),))
     return Picture(
-        title, svg_of(drawing), drawing.description, tuple(capital(note) for note in drawing.notes)
+        title,
+        svg_of(drawing),
+        drawing.description,
+        tuple(capital(note) for note in drawing.notes),
+        drawing.width <= COLUMN,
     )
 
 

@@ -5,14 +5,13 @@ from typing import Any
 from msgspec import Struct
 
 from advisor.drawings.canvas import svg_of
-from advisor.drawings.scale_chart import scale_chart
+from advisor.drawings.courses import scale_chart
 from advisor.model.papers import PaperFigures, ScaleReading
 from advisor.papers.refused import WHY
 from advisor.rules.engine import Situation
 from advisor.wording import about_scale, scale_text, short_day
 
 MOST_ROWS = 9  # days of the scale table, unless there are more top-ups; judgement
-CHART = (200.0, 180.0)  # units, width and height
 
 
 class Reading(Struct, frozen=True):
@@ -51,8 +50,8 @@ def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTabl
             unknown.setdefault(f"What the scale should read is not known: {reason}.", []).append(box.name)
             continue
         last = max([readings[-1].day, *(clutch.late_check_days[-1] for clutch in _in(situation, box.name))])
-        size, name = CHART, f"scale-{index + 1}"
-        drawing = scale_chart(readings, figures.other_masses[index], last, box.tare, show, name, size)
+        name = f"scale-{index + 1}"
+        drawing = scale_chart(readings, figures.other_masses[index], last, box.tare, show, name)
         kept = _few([reading.day for reading in readings], {one.day for one in readings if one.after})
         tables.append(
             ScaleTable(

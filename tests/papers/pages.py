@@ -2,6 +2,7 @@
 
 import datetime
 import json
+import re
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -237,3 +238,10 @@ def html_of(papers: Papers, kind: str, paper: str = "a4") -> str:
 def markdown_of(papers: Papers, kind: str) -> str:
     """The checklist or the cards as Markdown."""
     return render(f"{kind}.md", "a4", list=getattr(papers, kind))
+
+
+def without_ticks(html: str) -> str:
+    """The page without the one script that may stand on it: that of the template, with a key of hexadecimal digits."""
+    own = (ROOT / "advisor" / "papers" / "templates" / "ticks.html").read_text("utf-8")
+    before, after = map(re.escape, own.split("{{ list.key }}"))
+    return re.sub(f"{before}[0-9a-f]{{16}}{after}", "", html, count=1)

@@ -7,10 +7,13 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.assess import Assessment
-from advisor.model.figures import Figure, Unknown
-from advisor.model.forecast import EggBoxForecast, TopUpForecast, Window
-from advisor.model.plan import EggBox, Plan
+from advisor.forecast.for_papers import scale_readings
+from advisor.model.figures import Unknown
+from advisor.model.forecast import Window
+from advisor.model.papers import ScaleReading
+from advisor.model.plan import Plan
 from advisor.papers.calendar.set_points import set_points
+from advisor.papers.clutches import clutch_names
 from advisor.papers.refused import for_paper, mark_of
 from advisor.reading.problems import printable
 from advisor.rules.shared import USUAL_TRIAL
@@ -23,6 +26,7 @@ from advisor.wording import (
     scale_text,
     set_point_words,
     trial_end,
+    window_words,
 )
 
 LONGEST_NAME = 40  # characters of a keeper's own name in the heading of an entry; judgement
@@ -91,18 +95,6 @@ class _Clutch(Struct, frozen=True):
         )
 
 
-def day_text(day: datetime.date, year: bool = True) -> str:
-    """A date in words: 9 May 2027."""
-    without_weekday = day_words(day).partition(" ")[2]
-    return without_weekday if year else without_weekday.rpartition(" ")[0]
-
-
-def window_text(window: Window) -> str:
-    """A window in words: between 9 May and 16 May 2027."""
-    first, last = window
-    return f"between {day_text(first, first.year != last.year)} and {day_text(last)}"
-
-
 def season_of(assessment: Assessment) -> Season:
     """The calendar of a judged plan; entries that have no date are left out and named.
 
@@ -134,17 +126,17 @@ def one_line(text: str, most: int = LONGEST_NAME) -> str:
 
 def _clutches(assessment: Assessment) -> tuple[_Clutch, ...]:
     situation = assessment.situation
-    found: list[_Clutch] = []
-    count: dict[str, int] = {}
-    for index, (clutch, forecast) in enumerate(
-        zip(situation.plan.clutches, situation.forecast.clutches, strict=True)
-    ):
-        number = count[clutch.species] = count.get(clutch.species, 0) + 1
-        name = capital(situation.species[clutch.species].name)
-        if sum(other.species == clutch.species for other in situation.plan.clutches) > 1:
-            name += f", clutch {number}"
-        found.append(_Clutch(index, f"{clutch.species} {number}", one_line(name, 80), forecast.laying_window))
-    return tuple(found)
+    names = clutch_names(situation)
+    species = [clutch.species for clutch in situation.plan.clutches]
+    return tuple(
+        _Clutch(
+            index,
+            f"{species[index]} {species[: index + 1].count(species[index])}",
+            one_line(capital(names[index]), 80),
+            forecast.laying_window,
+        )
+        for index, forecast in enumerate(situation.forecast.clutches)
+    )
 
 
 def _before(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[Entry]:
@@ -172,7 +164,7 @@ def _before(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
         start = ready - (USUAL_TRIAL - 1) * DAY
         heading = "Start the trial run today at the latest"
         yield Entry(
-            "trial run", start, start, heading, how + f" A week of it ends on {day_text(ready)}.", True
+            "trial run", start, start, heading, how + f" A week of it ends on {day_words(ready)}.", True
         )
     else:
         start = None
@@ -183,7 +175,7 @@ def _before(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
         yield Entry("build", start - BUILD, start - BUILD, "Build the incubator", text)
     if ready is not None:
         text = (
-            f"Eggs may come from {day_text(ready + DAY)} on. The box holds its temperature. The egg boxes stand "
+            f"Eggs may come from {day_words(ready + DAY)} on. The box holds its temperature. The egg boxes stand "
             "ready with their medium. The lay box is in its place."
         )
         yield Entry("ready", ready, ready, "Everything must stand ready today", text, True)
@@ -212,7 +204,7 @@ def _of_clutch(assessment: Assessment, clutch: _Clutch) -> Iterator[Entry]:
             f"Look for eggs {often}. When they are there, write the day of laying into the plan. Then write this "
             "calendar again and import it again: every entry moves to its right day."
         )
-        heading = f"{clutch.name}: eggs likely {window_text(clutch.window)}"
+        heading = f"{clutch.name}: eggs likely {window_words(clutch.window)}"
         yield Entry(f"{clutch.key} laying", first, last, heading, text)
         text = "Ask a reptile veterinarian, and sooner when she strains or is weak. Handle her as little as you can."
         heading = f"{clutch.name}: overdue if there are no eggs by tonight"
@@ -223,7 +215,7 @@ def _of_clutch(assessment: Assessment, clutch: _Clutch) -> Iterator[Entry]:
             "Have homes and food for the young ready. Look two to four times a day once the first slit shows. Do "
             "not pull a young out and do not cut its egg. No egg is late before the last of these days."
         )
-        heading = f"{clutch.name}: hatching likely {window_text(forecast.hatch_window)}"
+        heading = f"{clutch.name}: hatching likely {window_words(forecast.hatch_window)}"
         yield Entry(f"{clutch.key} hatching", first, last, heading, text, True)
         text = "If eggs are left, leave them where they are and ask a reptile veterinarian. Cut none open."
         yield Entry(f"{clutch.key} last day", last, last, f"{clutch.name}: last likely day of hatching", text)
@@ -264,15 +256,15 @@ def _checks_of(assessment: Assessment, clutch: _Clutch) -> Iterator[tuple[dateti
         return
     forecast = situation.forecast.clutches[clutch.index]
     about = "" if clutch.known else "about "
-    boxes = [
-        (box, found)
-        for box, found in zip(situation.plan.egg_boxes, situation.forecast.egg_boxes, strict=True)
+    readings = {
+        reading.day: _weigh(box.name, reading, situation.show)
+        for index, box in enumerate(situation.plan.egg_boxes)
         if box.name == situation.plan.clutches[clutch.index].box
-    ]
+        for reading in scale_readings(situation.plan, situation.forecast, index)
+    }
     for number, day in enumerate(forecast.check_days, start=1):
-        parts = [*(_mass(box, found, day, situation.show) for box, found in boxes), clutch.doubt()]
         heading = f"{clutch.name}: check {number} of {len(forecast.check_days)}, {about}day {day}"
-        text = " ".join(part for part in parts if part)
+        text = f"{readings.get(day, '')} {clutch.doubt()}".strip()
         yield clutch.day(day), _Check(f"{clutch.key} check {number}", heading, text)
     last = forecast.hatch_window[1] if forecast.hatch_window else None
     for number, day in enumerate(forecast.late_check_days, start=1):
@@ -295,65 +287,41 @@ def _monthly_tests(entries: list[Entry]) -> Iterator[Entry]:
         yield Entry(f"test {number}", day, day, heading, text)
 
 
-def _mass(box: EggBox, forecast: EggBoxForecast, day: int, show: Show) -> str:
-    """What medium, water and eggs of one box weigh on a day; nothing when the forecast has no figure."""
-    made = _makes_top_ups(box)
-    by_day = forecast.water.mass_by_day if made else forecast.water.mass_if_none_added
-    figure = next((mass for when, mass in by_day if when == day), None)
-    if figure is None:
-        return ""
-    if made and any(top_up.day == day for top_up in forecast.water.top_ups):
+def _weigh(name: str, reading: ScaleReading, show: Show) -> str:
+    """What medium, water and eggs of one box weigh on a day without a top-up."""
+    if reading.added is not None:
         return "Add water today: see the entry for the top-up."
-    weigh = about_scale(figure, show).replace("(", "(likely ")
-    return f"Medium, water and eggs in one box '{one_line(box.name)}' weigh {weigh}, without the empty box."
-
-
-def _makes_top_ups(box: EggBox) -> bool:
-    return box.top_up is not None and box.top_up.way != "none"
-
-
-def _masses(name: str, forecast: EggBoxForecast, top_up: TopUpForecast, show: Show) -> str:
-    """What they weigh before and after a top-up; nothing when the forecast has no figure."""
-    after = next((mass for when, mass in forecast.water.mass_by_day if when == top_up.day), None)
-    if after is None:
-        return ""
-    low, value, high = (end - top_up.water for end in (after.low, after.value, after.high))
-    before = about_scale(Figure(value, low, high, "mass"), show).replace("(", "(likely ")
-    return (
-        f"Medium, water and eggs in one box '{one_line(name)}' weigh {before} before, {scale_text(after.value, show)} "
-        "after, without the empty box."
-    )
+    weigh = about_scale(reading.mass, show).replace("(", "(likely ")
+    return f"Medium, water and eggs in one box '{one_line(name)}' weigh {weigh}, without the empty box."
 
 
 def _top_ups(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[Entry]:
     situation = assessment.situation
     plan, show = situation.plan, situation.show
-    for box, forecast in zip(plan.egg_boxes, situation.forecast.egg_boxes, strict=True):
-        clutch = _first_in(plan, box.name, clutches)
-        if clutch is None or clutch.window is None or not _makes_top_ups(box):
+    for index, box in enumerate(plan.egg_boxes):
+        clutch, name = _first_in(plan, box.name, clutches), one_line(box.name)
+        if clutch is None or clutch.window is None:
             continue
-        each = f"each box '{one_line(box.name)}'" if (box.count or 1) > 1 else f"box '{one_line(box.name)}'"
+        each = f"each box '{name}'" if (box.count or 1) > 1 else f"box '{name}'"
         about = "" if clutch.known else "about "
-        for number, top_up in enumerate(forecast.water.top_ups, start=1):
-            parts = [
-                f"This is {about}day {top_up.day}. Weigh first: the scale has the last word. Pour the water in at "
-                "the edge, at the temperature of the box, never onto the eggs.",
-                _masses(box.name, forecast, top_up, show),
-                clutch.doubt(),
-            ]
+        readings = [one for one in scale_readings(plan, situation.forecast, index) if one.added]
+        for number, reading in enumerate(readings, start=1):
+            assert reading.added is not None and reading.after is not None
+            before = about_scale(reading.mass, show).replace("(", "(likely ")
+            text = (
+                f"This is {about}day {reading.day}. Weigh first: the scale has the last word. Pour the water in at "
+                f"the edge, at the temperature of the box, never onto the eggs. Medium, water and eggs in one box "
+                f"'{name}' weigh {before} before, {scale_text(reading.after.value, show)} after, without the empty "
+                f"box. {clutch.doubt()}"
+            )
             yield Entry(
                 f"box {box.name} top-up {number}",
-                clutch.day(top_up.day),
-                clutch.day(top_up.day),
-                f"{clutch.name}: add about {_amount(top_up.water, show)} of water to {each}",
-                " ".join(part for part in parts if part),
+                clutch.day(reading.day),
+                clutch.day(reading.day),
+                f"{clutch.name}: add about {scale_text(reading.added, show)} of water to {each}",
+                text.strip(),
                 True,
             )
-
-
-def _amount(water: float, show: Show) -> str:
-    """Water to add [kg] to two digits, since the forecast is not better."""
-    return show.mass(float(f"{water:.2g}"))
 
 
 def _first_in(plan: Plan, box: str, clutches: tuple[_Clutch, ...]) -> _Clutch | None:

@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator
 
+from msgspec.structs import replace
+
 from advisor.drawings.box_parts import where_probe
 from advisor.model.figures import Figure
 from advisor.model.findings import Finding, Report, alike
 from advisor.model.papers import MixAmounts, PaperFigures
-from advisor.model.plan import EggBox, Plan
-from advisor.papers.checklist.gather import MOST_KINDS, heater_is_refused
+from advisor.model.plan import Plan
+from advisor.papers.checklist.gather import MOST_KINDS, boxes_by_words, heater_is_refused
 from advisor.papers.checklist.stages import Item, ItemGroup
 from advisor.papers.clutches import clutch_names
 from advisor.papers.entries import with_plain_entries
@@ -53,15 +55,26 @@ def steady(situation: Situation, figures: PaperFigures, before: str = "") -> str
 
 def put_right(situation: Situation, report: Report) -> Iterator[ItemGroup]:
     """The findings of the check, the dangerous ones first, and what everybody sees to first of all."""
-    yield ItemGroup("what the check found", tuple(_finding(findings) for findings in alike(report)))
+    several = len(situation.plan.clutches) > 1
+    yield ItemGroup("what the check found", tuple(_findings(report, several)))
     told = {finding.rule for finding in report.findings}
     yield ItemGroup("before you start", tuple(_first_of_all(situation, report, told)))
 
 
-def _finding(findings: tuple[Finding, ...]) -> Item:
-    """One item for findings that say and ask the same of several clutches or boxes."""
+def _findings(report: Report, several: bool) -> Iterator[Item]:
+    """One item for each; what the one above asks for as well is not told again."""
+    last = ""
+    for findings in alike(report):
+        item = _finding(findings, several)
+        yield replace(item, action="Do what the item above asks.") if item.action == last else item
+        last = item.action
+
+
+def _finding(findings: tuple[Finding, ...], several: bool) -> Item:
+    """One item for findings that say and ask the same; where the plan has `several` clutches it tells which."""
     finding = findings[0]
     subjects = [other.subject for other in findings if other.subject and other.subject not in finding.message]
+    subjects = [subject for subject in subjects if several or not subject.startswith("clutch ")]
     if len(subjects) > MOST_KINDS:
         subjects = [subjects[0], f"{len(subjects) - 1} more"]
     about = f" It is about {joined(subjects)}." if subjects else ""
@@ -82,7 +95,7 @@ def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Itera
             "Ask a licensed electrician for a residual-current device (RCD, GFCI) of 30 mA in the supply.",
             why="It cuts the power before a shock kills. Your plan does not say that there is one.",
         )
-    yield Item("Read the cautions on this paper with all people in the home.")
+    yield Item("Read the cautions with all people in the home.")
     yield Item("Show one more person how to switch off the power of the box.")
     unjudged = len({answer.rule for answer in report.not_judged})
     if unjudged and MOSTLY_NOT_JUDGED.id not in told:
@@ -98,24 +111,23 @@ def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Itera
     yield Item(f"Plan homes and food for {young}.")
     room = plan.room.temperature
     passes = f"it stays at {show.temperature_range(room.low, room.high)}." if room else "you know its range."
-    yield Item("Measure the room at its coldest and at its warmest, for some days.", passes=passes)
+    yield Item("Measure the room at its coldest and warmest, for some days.", passes=passes)
 
 
 def build(situation: Situation, report: Report, asked: ChangeItems) -> Iterator[ItemGroup]:
     """How the parts go together."""
     plan, show = situation.plan, situation.show
     power = [
-        Item("Keep all plugs and joints outside the box and off the floor.", why="Water runs down a lead."),
         Item(
-            "Hang every lead in a loop that is lower than its socket.",
-            why="Drops fall off before they reach the socket.",
+            "Keep plugs and joints outside the box, off the floor, each lead in a loop lower than its socket.",
+            why="Water runs down a lead and drops off at the loop.",
         ),
         _fix_heater(situation, report, asked),
         Item(
             "Clear the space round the box of all that burns.",
             passes="a hand's width is free on all sides.",
         ),
-        Item("Hang the sheet beside the box, its back with what to do when something goes wrong."),
+        Item("Hang the sheet beside the box."),
     ]
     yield ItemGroup("power and heat", tuple(power))
     inside = []
@@ -129,27 +141,25 @@ def build(situation: Situation, report: Report, asked: ChangeItems) -> Iterator[
             )
         )
     if plan.control.cut_out and plan.control.cut_out.fitted:
-        inside.append(Item("Fix the probe of the cut-out beside the warmest egg box."))
+        inside.append(Item("Fix the cut-out's probe by the warmest egg box."))
     inside += _holes(plan, show, asked)
     inside += _stand(plan, show, asked)
     inside.append(Item("Lay a thermometer in the medium of the box farthest from the probe."))
     if plan.power_cut.prepared == "water bottles":
-        inside.append(Item("Stand the full water bottles in the outer box for good."))
+        inside.append(Item("Stand the full water bottles in the outer box."))
     yield ItemGroup("inside the box", tuple(inside))
 
 
 def _holes(plan: Plan, show: Show, asked: ChangeItems) -> list[Item]:
-    boxes: dict[str, list[EggBox]] = {}
-    for box in plan.egg_boxes:
-        holes = box.lid.holes
-        if holes and holes.count and holes.diameter:
-            boxes.setdefault(
-                f"{counted(holes.count, 'hole')} of {hole_size(holes.diameter, show)}", []
-            ).append(box)
+    boxes = boxes_by_words(
+        (f"{counted(holes.count, 'hole')} of {hole_size(holes.diameter, show)}", box)
+        for box in plan.egg_boxes
+        if (holes := box.lid.holes) and holes.count and holes.diameter
+    )
     items = [
         Item(
             f"Make {words} in each box {named_boxes(same)}.",
-            why="They sit near the edge of the lid or high in the walls.",
+            why="Near the edge of the lid or high in the walls.",
         )
         for words, same in list(boxes.items())[: MOST_KINDS * 2]
     ]
@@ -253,7 +263,7 @@ def _run(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Ite
         yield Item(
             f"Mix for the other {counted(len(mixes) - MOST_KINDS * 2, 'kind')} of boxes by the mixing card."
         )
-    yield Item("Put a small cup of water into each egg box in place of eggs.")
+    yield Item("Stand a small cup of water in each egg box.")
     set_to = plan.control.set_to
     warm_up = heat.warm_up_hours
     if set_to is not None:
@@ -272,22 +282,20 @@ def _run(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Ite
     )
     if situation.plan.has_lids:
         yield Item("Look under the egg-box lids each morning.", passes="no drops hang there.")
-    yield Item(
-        "Pull the plug for one hour and write down how far the medium cools.",
-        why="Then you know how long a power cut may last.",
-    )
+    yield Item("Pull the plug for one hour and write down how far the medium cools.")
 
 
 def mix_items(plan: Plan, figures: PaperFigures, show: Show) -> Iterator[Item]:
     """One item for each mixture; boxes that take the same are named together."""
-    boxes: dict[str, list[EggBox]] = {}
-    for box, mix in zip(plan.egg_boxes, figures.mixes, strict=True):
-        if isinstance(mix, MixAmounts):
-            words = (
-                f"{dry_media(box.medium, mix.volume, show)}, {about_scale(mix.dry, show)}, "
-                f"and {mixing_water(mix, show)} of water"
-            )
-            boxes.setdefault(words, []).append(box)
+    boxes = boxes_by_words(
+        (
+            f"{dry_media(box.medium, mix.volume, show)}, {about_scale(mix.dry, show)}, "
+            f"and {mixing_water(mix, show)} of water",
+            box,
+        )
+        for box, mix in zip(plan.egg_boxes, figures.mixes, strict=True)
+        if isinstance(mix, MixAmounts)
+    )
     for words, same in boxes.items():
         yield Item(
             f"Mix for each box {named_boxes(same)}: {words}.",
@@ -326,10 +334,10 @@ def lay_box(situation: Situation) -> Iterator[ItemGroup]:
     yield ItemGroup(
         "the lay box",
         (
-            Item(f"Ask a reptile vet at once if the female {joined(signs, 'or')}."),
+            Item(f"Ask a reptile veterinarian at once if the female {joined(signs, 'or')}."),
             Item(
                 "Put a lay box with damp moss or medium in with the female.",
-                why="Eggs laid in a dry place dry out before you find them.",
+                why="Eggs laid in a dry place dry out.",
             ),
             Item(
                 "Feel the moss each day and wet it when it is dry.",

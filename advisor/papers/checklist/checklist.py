@@ -1,6 +1,7 @@
 """What the preparation checklist says for one plan, as plain data; templates lay it out."""
 
 import datetime
+import hashlib
 from collections.abc import Iterator
 
 from msgspec import Struct
@@ -49,7 +50,7 @@ class Checklist(Struct, frozen=True):
     """The whole paper: the sheet (one leaf, two sides) and, where `long`, the full lists behind it.
 
     `mark` stands on every page of a plan that has to change first; the cautions stand after the first `cautions_after`
-    stages; `more_clutches` found no room on the front.
+    stages; `more_clutches` found no room on the front; `key` is the hash of the plan's content, by which ticks are kept.
     """
 
     title: str
@@ -58,6 +59,7 @@ class Checklist(Struct, frozen=True):
     mark: str
     printed_on: str
     version: str
+    key: str
     long: bool
     facts: tuple[SetTo, ...]
     clutches: tuple[ClutchRow, ...]
@@ -90,11 +92,11 @@ def checklist_of(
         [
             *first,
             *stages_from("Gather", gather_when(situation), gather(situation, report, asked)),
-            *stages_from("Build", gather_when(situation), build(situation, report, asked)),
+            *stages_from("Build", "", build(situation, report, asked)),
             *stages_from("Trial run", trial_when(plan, asked), trial(situation, figures, asked)),
             *stages_from("Lay box", lay_box_when(plan, asked), lay_box(situation)),
             *stages_from("Egg day", egg_day_when(situation), egg_day(situation, figures)),
-            *stages_from("Checks", checks_when(situation), checks(situation, figures)),
+            *stages_from("Checks", checks_when(situation), checks(situation, figures, asked)),
             *stages_from("Hatching", hatching_when(situation), hatching(situation)),
         ]
     )
@@ -107,6 +109,7 @@ def checklist_of(
         mark=mark_of(report),
         printed_on=day_words(today),
         version=__version__,
+        key=hashlib.sha256(repr(assessment.document.data).encode()).hexdigest()[:16],
         long=long,
         facts=tuple(_facts(plan, asked, situation.show)),
         clutches=clutches[:MOST_CLUTCHES],

@@ -1,6 +1,6 @@
 """The stage of the checklist in which everything is bought or looked out."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from advisor.model.figures import Figure
 from advisor.model.findings import STOP, Report
@@ -9,7 +9,7 @@ from advisor.papers.checklist.stages import Item, ItemGroup
 from advisor.papers.refused import ChangeItems
 from advisor.rules.engine import Situation
 from advisor.show import Show, counted
-from advisor.wording import capital, day_words, joined, size_words
+from advisor.wording import capital, day_words, joined, named_boxes, size_words
 
 MOST_KINDS = 3  # kinds of egg boxes told in one item each
 
@@ -18,7 +18,7 @@ def gather_when(situation: Situation) -> str:
     """Until when everything must be there."""
     start = situation.plan.trial_run.from_
     if start:
-        return f"before the trial run on {day_words(start)}"
+        return f"by {day_words(start)}"
     days = [clutch.ready_by for clutch in situation.forecast.clutches if clutch.ready_by]
     return f"well before {day_words(min(days))}" if days else "well before the eggs"
 
@@ -31,13 +31,11 @@ def heater_is_refused(report: Report) -> bool:
 def gather(situation: Situation, report: Report, asked: ChangeItems) -> Iterator[ItemGroup]:
     """What to buy or look out."""
     plan, show = situation.plan, situation.show
-    yield ItemGroup("the box and its heat", tuple(_gather_box(situation, report, asked)))
+    yield ItemGroup("box and heat", tuple(_gather_box(situation, report, asked)))
     tools = [
         *_gather_egg_boxes(plan, show, asked),
         *_gather_medium(situation),
-        Item(
-            f"A scale that reads {'a tenth of an ounce' if show.us else 'single grams'}, kept for this use only."
-        ),
+        Item(f"A scale that reads {'a tenth of an ounce' if show.us else 'single grams'}, for this only."),
         Item("A soft pencil, labels, gloves and clean paper."),
     ]
     if plan.power_cut.prepared == "water bottles":
@@ -120,26 +118,40 @@ def size_words_flat(length: float, width: float, show: Show) -> str:
     return f"{one.removesuffix(f' {unit}')} x {two}"
 
 
+def boxes_by_words(pairs: Iterable[tuple[str, EggBox]]) -> dict[str, list[EggBox]]:
+    """Boxes of which the same is to be said, together."""
+    found: dict[str, list[EggBox]] = {}
+    for words, box in pairs:
+        found.setdefault(words, []).append(box)
+    return found
+
+
 def _gather_egg_boxes(plan: Plan, show: Show, asked: ChangeItems) -> Iterator[Item]:
-    for place, box in enumerate(plan.egg_boxes[: MOST_KINDS * 2]):
-        count = f"{box.count} " if box.count else ""
-        noun = "box" if box.count == 1 else "boxes"
-        what = "the probe" if box.holds == "probe" else "eggs"
-        size = f", {size_words(box.inside, show)} inside" if box.inside else ""
-        closes = {"gasket": ", with tight lids", "clip": ", with clip lids", "loose": ", with loose lids"}
-        lid = closes.get(box.lid.fit or "", ", with lids") if box.lid.fitted else ", without lids"
-        changed = [asked.at(f"egg_boxes[{place}].{entry}") for entry in ("count", "inside", "lid.fit")]
-        told = next(filter(None, changed), "")
+    kinds = boxes_by_words(
+        (_box_words(place, box, show, asked), box) for place, box in enumerate(plan.egg_boxes)
+    )
+    for words, same in list(kinds.items())[: MOST_KINDS * 2]:
+        count = sum(box.count or 0 for box in same) if all(box.count for box in same) else 0
+        noun = "box" if count == 1 else "boxes"
+        action, _, told = words.partition("|")
         yield Item(
-            f"{count}{noun} '{box.name}' for {what}{size}{lid}.".strip(),
+            f"{count or ''} {noun} {named_boxes(same)} {action}".strip(),
             passes=f"they are as item {told} says." if told else "",
         )
-    if len(plan.egg_boxes) > MOST_KINDS * 2:
-        yield Item(
-            f"The other {counted(len(plan.egg_boxes) - MOST_KINDS * 2, 'kind')} of egg boxes of your plan."
-        )
+    if len(kinds) > MOST_KINDS * 2:
+        yield Item("The other egg boxes of your plan.")
     if not plan.egg_boxes:
         yield Item("Small boxes with lids for the eggs, which your plan does not name.")
+
+
+def _box_words(place: int, box: EggBox, show: Show, asked: ChangeItems) -> str:
+    """What a box is for, its size and its lid; behind a stroke the item that changes it, if any."""
+    what = "the probe" if box.holds == "probe" else "eggs"
+    size = f", {size_words(box.inside, show)} inside" if box.inside else ""
+    closes = {"gasket": ", with tight lids", "clip": ", with clip lids", "loose": ", with loose lids"}
+    lid = closes.get(box.lid.fit or "", ", with lids") if box.lid.fitted else ", without lids"
+    changed = [asked.at(f"egg_boxes[{place}].{entry}") for entry in ("count", "inside", "lid.fit")]
+    return f"for {what}{size}{lid}.|{next(filter(None, changed), '')}"
 
 
 def _gather_medium(situation: Situation) -> Iterator[Item]:

@@ -2,7 +2,7 @@
 
 from msgspec import Struct
 
-from advisor.model.findings import Report, alike
+from advisor.model.findings import NOTE, Report, alike
 from advisor.papers.checklist.stages import Stage
 from advisor.rules import rule_by_id
 from advisor.show import Show
@@ -25,11 +25,13 @@ class Reason(Struct, frozen=True):
 
 
 def reasons(report: Report, stages: tuple[Stage, ...], show: Show) -> tuple[Reason, ...]:
-    """One reason a rule, in the order of the findings; the findings are the first items that carry a severity."""
+    """One reason a rule, in the order of the findings, which are the first items; a note tells its reason in its item."""
     numbers = [item.number for stage in stages for item in stage.items if item.severity]
     by_rule: dict[str, list[str]] = {}
     evidence: dict[str, str] = {}
     for (finding, *_), number in zip(alike(report), numbers, strict=True):
+        if finding.severity == NOTE:
+            continue
         by_rule.setdefault(finding.rule, []).append(number)
         evidence.setdefault(finding.rule, finding.evidence)
     return tuple(

@@ -9,6 +9,7 @@ from advisor.papers.checklist.before_eggs import MOST_TOLD, steady
 from advisor.papers.checklist.gather import MOST_KINDS
 from advisor.papers.checklist.stages import Item, ItemGroup
 from advisor.papers.clutches import clutch_names
+from advisor.papers.refused import ChangeItems
 from advisor.rules.engine import Situation
 from advisor.rules.shared import cool_period_is_borne
 from advisor.show import counted
@@ -32,11 +33,11 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
     """From the lay box into the egg box."""
     plan = situation.plan
     eggs = [
-        Item("Wash your hands with soap, now and when you are done."),
-        Item("Write down the day, the hour and the number of eggs."),
+        Item("Wash your hands with soap, now and at the end."),
+        Item("Write down day, hour and number of eggs."),
         Item(
-            "Mark the top of each egg with a soft pencil before you lift it.",
-            why="Keep that side up: an egg that is turned can die.",
+            "Mark each egg's top with a soft pencil before you lift it.",
+            why="Keep that side up: a turned egg can die.",
         ),
     ]
     if any(clutch.parted != "left together" for clutch in plan.clutches):
@@ -89,19 +90,13 @@ def _into_box(situation: Situation, index: int, clutch: Clutch) -> Item:
     eggs = f"the {counted(clutch.eggs, 'egg')} of " if clutch.eggs else ""
     name = situation.species[clutch.species].name
     places = next(
-        (
-            found.places_for_eggs
-            for found in situation.forecast.egg_boxes
-            if found.name == clutch.box and clutch.placed != "attached to its surface"
-        ),
-        None,
+        (found.places_for_eggs for found in situation.forecast.egg_boxes if found.name == clutch.box), None
     )
     why = ""
-    if isinstance(places, Figure):
-        room = counted(round(places.value), "egg")
-        why = f"All boxes of this kind have room for about {room}."
-        if clutch.eggs and round(places.value) < clutch.eggs:
-            why = f"All boxes of this kind have room for about {room} only: take more boxes."
+    if isinstance(places, Figure) and clutch.placed != "attached to its surface":
+        room = round(places.value)
+        if clutch.eggs and room < clutch.eggs:
+            why = f"All boxes of this kind have room for about {counted(room, 'egg')} only: take more boxes."
     return Item(f"Put {eggs}clutch {index + 1} ({name}) into {box}{placed}.", why=why)
 
 
@@ -146,17 +141,16 @@ def _due(situation: Situation) -> str:
 
 def checks_when(situation: Situation) -> str:
     """On which days the checks fall."""
-    late = ", then as often until all have hatched"
     rhythms = {clutch.check_days for clutch in situation.forecast.clutches if clutch.check_days}
     if not rhythms:
         return "on the days of your plan"
     days = max(rhythms, key=len)
     if len(rhythms) > 1 or len(days) > MOST_DAYS:
-        return f"on the days of the check sheet{late}"
-    return f"on days {', '.join(map(str, days))} after laying{late}"
+        return "days: check sheet"
+    return f"on days {', '.join(map(str, days))} after laying, then until all have hatched"
 
 
-def checks(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
+def checks(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Iterator[ItemGroup]:
     """The looks at the eggs."""
     plan = situation.plan
     between = steady(situation, figures)
@@ -174,14 +168,14 @@ def checks(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
             _open(plan),
             Item(
                 f"Look for {'drops under the lid, ' if plan.has_lids else ''}dents in the eggs, mould and dry medium.",
-                passes="you see none of them.",
-                why="Dents early on mean too dry. Near the end they are normal.",
+                passes="you see none.",
+                why="Early dents mean too dry. Late ones are normal.",
             ),
-            *_weigh_and_top_up(situation, figures),
+            *_weigh_and_top_up(situation, figures, asked),
             *_cool_periods(situation),
             Item(
                 "Take out a dead egg only if it lifts freely.",
-                why="Use gloves. Bag it, bin it. All other eggs stay in place.",
+                why="Use gloves. Bag it, bin it. The others stay in place.",
             ),
             Item(
                 "Test the smoke alarm and the cut of the power once a month.",
@@ -217,8 +211,12 @@ def _open(plan: Plan) -> Item:
     )
 
 
-def _weigh_and_top_up(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
+def _weigh_and_top_up(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Iterator[Item]:
     warm = "the water is as warm as the box."
+    if told := asked.at(".top_up"):
+        yield Item("Weigh each egg box at each check and write it down.", passes="the box is back at once.")
+        yield Item(f"Add water at the edge as item {told} says.", passes=warm, why="Never pour onto eggs.")
+        return
     if not any(figures.readings):
         yield Item(
             "Weigh one closed egg box once a week and write it down.", passes="the box is back at once."
@@ -325,10 +323,7 @@ def hatching(situation: Situation) -> Iterator[ItemGroup]:
             Item(
                 f"If nothing has hatched{last}, leave the eggs where they are and ask a reptile vet.",
             ),
-            Item(
-                "Write down day, number and the lowest and highest temperature of the run.",
-                why="Next year you will want it.",
-            ),
-            Item("Bin the medium and wash the boxes, but never in the kitchen."),
+            Item("Write down day, number and the lowest and highest temperature of the run."),
+            Item("Bin the medium and wash boxes outside the kitchen."),
         ),
     )

@@ -8,7 +8,7 @@ from advisor.model.forecast import ClutchForecast
 from advisor.rules.engine import Situation
 from advisor.wording import middle_day, weekday_words
 
-USUAL_DAYS = 7  # of a trial run whose days are not told
+USUAL_DAYS = WEEK = 7  # of a trial run whose days are not told
 MOST_CHECKS = 150  # rows of the check sheet; more are left out and counted; judgement
 BLANKS = 14  # rows where the days are not known
 
@@ -22,9 +22,9 @@ class CheckRow(Struct, frozen=True):
 
 
 class WritingSheets(Struct, frozen=True):
-    """Days of the trial run, the checks, and how many of them found no room."""
+    """Days of the trial run by weeks, the checks, and how many of them found no room."""
 
-    trial: tuple[str, ...]
+    trial: tuple[tuple[str, ...], ...]
     checks: tuple[CheckRow, ...]
     left_out: int
 
@@ -37,9 +37,10 @@ def writing_sheets(situation: Situation) -> WritingSheets:
         weekday_words(start + datetime.timedelta(days=day)) if start else f"day {day + 1}"
         for day in range(min(days, 14))
     ]
+    weeks = tuple(tuple(trial[first : first + WEEK]) for first in range(0, len(trial), WEEK))
     rows = _check_rows(situation)
     kept = rows[:MOST_CHECKS] or [CheckRow()] * BLANKS
-    return WritingSheets(tuple(trial), tuple(kept), len(rows) - len(rows[:MOST_CHECKS]))
+    return WritingSheets(weeks, tuple(kept), len(rows) - len(rows[:MOST_CHECKS]))
 
 
 def _check_rows(situation: Situation) -> list[CheckRow]:
@@ -51,7 +52,7 @@ def _check_rows(situation: Situation) -> list[CheckRow]:
             found.setdefault(_place(clutch, day), []).append((number, day, day in clutch.late_check_days))
     rows = []
     for (dated, when), checks in sorted(found.items()):
-        days = [f"{number}: {day}" if len(clutches) > 1 else f"day {day}" for number, day, _ in checks]
+        days = [f"{number}: {day}" if len(clutches) > 1 else str(day) for number, day, _ in checks]
         words = weekday_words(datetime.date.fromordinal(when)) if dated else ""
         rows.append(CheckRow(words, ", ".join(days), all(late for *_, late in checks)))
     return rows
