@@ -5,9 +5,9 @@ from array import array
 from collections.abc import Callable, Iterable
 
 from advisor.model.logs import HEATER_ON
-from advisor.reading.logs.cells import SWITCHES, bare_name, clean, number_in
+from advisor.reading.logs.cells import SWITCHES, bare_name, clean, number_in, unit_after
 from advisor.reading.logs.columns import Column, Left
-from advisor.reading.logs.table import LogTable
+from advisor.reading.logs.table import LogTable, time_columns
 from advisor.reading.logs.times import Stamps
 from advisor.reading.problems import printable
 
@@ -28,8 +28,9 @@ class LogPass:
         time, width = self.table.time, len(self.table.headers)
         read = self._read_long if self.table.names is not None else self._read_wide
         first, last, both, add = time[0], time[-1], len(time) == 2, self.stamps.add
+        least = self.table.least
         for line, cells in rows:
-            if len(cells) <= last:
+            if len(cells) < least:
                 self._no_row(line, cells)
                 continue
             text = f"{clean(cells[first])} {clean(cells[last])}" if both else cells[first]
@@ -51,6 +52,8 @@ class LogPass:
             self.left.add("a comment", line)
         elif told == [header for header in map(clean, self.table.headers) if header]:
             self.left.add("the header again", line)
+        elif time_columns(cells) == self.table.time:
+            self.left.add("the row is cut off", line)
         else:
             self.left.add("no date and time", line)
 
@@ -93,6 +96,9 @@ class LogPass:
             if value is None and not column.no_number:
                 column.no_number = f"{column.name}: no number, such as '{printable(clean(cell), 30)}'"
             self.left.add(f"{column.name}: no value" if value is not None else column.no_number, line)
+        elif not (column.of_heater or cell[-1:].isdigit()) and unit_after(cell) not in (None, column.unit):
+            column.missing += 1
+            self.left.add(f"{column.name}: another unit than in the other rows", line)
         else:
             column.rows.append(row)
             column.values.append(value)

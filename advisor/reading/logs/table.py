@@ -38,6 +38,7 @@ class LogTable(Struct, frozen=True):
     """The form of a table. `time` are the columns of date and time, `names` that of sensor names in a long table.
 
     `headers` has a header for each column, with the unit in it or from a row of units; `first_line` is the first row's.
+    `least` is how many cells a row has at least: in one with fewer nobody knows which are missing.
     """
 
     sign: str
@@ -46,6 +47,7 @@ class LogTable(Struct, frozen=True):
     headers: tuple[str, ...]
     units: tuple[str | None, ...]
     first_line: int
+    least: int
 
 
 def _cells(lines: Sequence[str], sign: str) -> list[tuple[int, list[str]]]:
@@ -114,18 +116,26 @@ def _described(path: Path, sign: str, time: tuple[int, ...], rows: list[tuple[in
     above = [_trimmed(cells) for _, cells in rows[:first] if any(cells)]
     told = above.pop() if len(above) > 1 and _is_row_of_units(above[-1]) else []
     head = above[-1] if above and sum(map(bool, above[-1])) > 1 else []
-    if head and len(head) < width:
-        raise _unclear(
-            path,
-            line,
-            f"the rows have {width} cells and the header {len(head)}: a comma may be a decimal comma",
+    if any(
+        is_number(cell) and not cell.isdigit() for cell in head
+    ):  # a damaged row; channels may be numbered
+        head = []
+    widest = max((cells for cells, rows in Counter(map(len, data)).items() if rows > 1), default=width)
+    if head and not width <= len(head) <= max(width, widest):
+        why = (
+            "a comma may be a decimal comma"
+            if len(head) < width
+            else "no column is sure to be the one of its header"
         )
+        raise _unclear(path, line, f"the rows have {width} cells and the header {len(head)}: {why}")
     if not head and sign == "," and not any("." in cell for cells in data for cell in _but(cells, time)):
         raise _unclear(path, line, "there is no header, and commas may part the cells or be decimal commas")
-    width = max(width, len(head))
+    least, width = width, max(width, len(head))
     names = _padded(head, width)
     units = [unit_in(unit) or unit_in(name) for unit, name in zip(_padded(told, width), names, strict=True)]
-    return LogTable(sign, time, _name_column(names, data, time), tuple(_numbered(names)), tuple(units), line)
+    return LogTable(
+        sign, time, _name_column(names, data, time), tuple(_numbered(names)), tuple(units), line, least
+    )
 
 
 def _unclear(path: Path, line: int, message: str) -> InputError:
