@@ -120,8 +120,10 @@ def _described(path: Path, sign: str, time: tuple[int, ...], rows: list[tuple[in
         is_number(cell) and not cell.isdigit() for cell in head
     ):  # a damaged row; channels may be numbered
         head = []
-    widest = max((cells for cells, rows in Counter(map(len, data)).items() if rows > 1), default=width)
-    if head and not width <= len(head) <= max(width, widest):
+    whole = sum(
+        len(cells) == len(head) for cells in data
+    )  # a last column of remarks may be told in a few rows alone
+    if head and len(head) != width and (len(head) < width or whole < 2):
         why = (
             "a comma may be a decimal comma"
             if len(head) < width
