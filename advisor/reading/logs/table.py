@@ -116,20 +116,9 @@ def _described(path: Path, sign: str, time: tuple[int, ...], rows: list[tuple[in
     above = [_trimmed(cells) for _, cells in rows[:first] if any(cells)]
     told = above.pop() if len(above) > 1 and _is_row_of_units(above[-1]) else []
     head = above[-1] if above and sum(map(bool, above[-1])) > 1 else []
-    if any(
-        is_number(cell) and not cell.isdigit() for cell in head
-    ):  # a damaged row; channels may be numbered
-        head = []
-    whole = sum(
-        len(cells) == len(head) for cells in data
-    )  # a last column of remarks may be told in a few rows alone
-    if head and len(head) != width and (len(head) < width or whole < 2):
-        why = (
-            "a comma may be a decimal comma"
-            if len(head) < width
-            else "no column is sure to be the one of its header"
-        )
-        raise _unclear(path, line, f"the rows have {width} cells and the header {len(head)}: {why}")
+    if any(is_number(cell) and not cell.isdigit() for cell in head):
+        head = []  # a damaged row; a number may name a channel, a decimal none
+    _check_header(path, line, head, width, data)
     if not head and sign == "," and not any("." in cell for cells in data for cell in _but(cells, time)):
         raise _unclear(path, line, "there is no header, and commas may part the cells or be decimal commas")
     least, width = width, max(width, len(head))
@@ -138,6 +127,17 @@ def _described(path: Path, sign: str, time: tuple[int, ...], rows: list[tuple[in
     return LogTable(
         sign, time, _name_column(names, data, time), tuple(_numbered(names)), tuple(units), line, least
     )
+
+
+def _check_header(
+    path: Path, line: int, head: Sequence[str], width: int, data: Sequence[Sequence[str]]
+) -> None:
+    """A header has a cell for each column; one more is a last column of remarks, which few rows may have."""
+    remarks = sum(len(cells) == len(head) and not is_number(cells[-1]) for cells in data)
+    if not head or len(head) == width or (len(head) > width and remarks > 1):
+        return
+    why = "a comma may be a decimal comma" if len(head) < width else "nobody knows which header is whose"
+    raise _unclear(path, line, f"the rows have {width} cells and the header {len(head)}: {why}")
 
 
 def _unclear(path: Path, line: int, message: str) -> InputError:
