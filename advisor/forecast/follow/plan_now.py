@@ -60,9 +60,15 @@ def moved_by_log(
 def oxygen_now(
     plan: Plan, species: Mapping[str, Species], clutches: Sequence[ClutchFollowed]
 ) -> tuple[tuple[str, Result], ...]:
-    """The least oxygen that the eggs which grow will have in each egg box; nothing while they are those of the plan."""
+    """The least oxygen that the eggs which grow will have in each egg box; nothing while they are those of the plan, or once
+    they hatch.
+    """
     growing = [clutch.growing for clutch in clutches]
-    if growing == [clutch.eggs for clutch in plan.clutches] or not all(growing):
+    if (
+        growing == [clutch.eggs for clutch in plan.clutches]
+        or not all(growing)
+        or any(clutch.outcome for clutch in clutches)
+    ):
         return ()
     fewer = [replace(clutch, eggs=eggs) for clutch, eggs in zip(plan.clutches, growing, strict=True)]
     forecast = forecast_plan(replace(plan, clutches=tuple(fewer)), species)
