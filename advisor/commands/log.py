@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Callable
+from datetime import UTC
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -54,6 +55,12 @@ def log_options(command: Callable[..., Any]) -> Callable[..., Any]:
             "order",
             type=click.Choice(["dmy", "mdy", "ymd"]),
             help="Order of day, month and year, where the log leaves two.",
+        ),
+        click.option(
+            "--starts",
+            type=click.DateTime(["%Y-%m-%d %H:%M"]),
+            metavar="'YYYY-MM-DD HH:MM'",
+            help="When the log begins, where its first column counts seconds, minutes or hours from there.",
         ),
         click.option(
             "--degrees",
@@ -173,7 +180,9 @@ def _asked(how: dict[str, Any]) -> "Asked":
         raise click.UsageError(f"'{printable(output.name)}' does not end in .html.")
     places = _places(how["sensors"])
     degrees = how["degrees"]
-    return Asked(places, frozenset(places), how["order"], degrees.upper() if degrees else None, _tell_rows)
+    starts = None if how["starts"] is None else how["starts"].replace(tzinfo=UTC).timestamp()
+    unit = degrees.upper() if degrees else None
+    return Asked(places, frozenset(places), how["order"], unit, starts, _tell_rows)
 
 
 def _tell(name: str, assessed: Any, report: tuple[Callable[..., Any], ...], how: dict[str, Any]) -> None:

@@ -17,10 +17,13 @@ PROGRESS_EVERY = 20_000  # lines
 class LogPass:
     """What a pass has taken up: time and line of each row, the readings of the columns, what was left out."""
 
-    def __init__(self, table: LogTable, columns: Iterable[tuple[int, Column]]) -> None:
-        """columns: place in the table, and what its readings go to; in a long table all share one place."""
+    def __init__(self, table: LogTable, columns: Iterable[tuple[int, Column]], starts: float | None) -> None:
+        """columns: place in the table, and what its readings go to; in a long table all share one place.
+
+        starts [s since 1970] of a log that counts from its start.
+        """
         self.table, self.columns = table, tuple(columns)
-        self.left, self.stamps, self.lines = Left(), Stamps(), array("L")
+        self.left, self.stamps, self.lines = Left(), Stamps(starts, table.unit or 1.0), array("L")
         self._by_name = {bare_name(column.name).lower(): column for _, column in self.columns}
 
     def run(self, rows: Iterable[tuple[int, list[str]]], progress: Callable[[int], None]) -> None:
@@ -52,7 +55,7 @@ class LogPass:
             self.left.add("a comment", line)
         elif told == [header for header in map(clean, self.table.headers) if header]:
             self.left.add("the header again", line)
-        elif time_columns(cells) == self.table.time:
+        elif time_columns(cells, self.table.unit is not None) == self.table.time:
             self.left.add("the row is cut off", line)
         else:
             self.left.add("no date and time", line)
