@@ -193,7 +193,11 @@ def _duration_problems(species: Species, document: Document) -> Iterator[Problem
 
 
 def _longer_though_warmer(point: Observation, other: Observation) -> bool:
-    same = point.support.sources == other.support.sources and point.potential == other.potential
+    same = (point.support.sources, point.group, point.potential) == (
+        other.support.sources,
+        other.group,
+        other.potential,
+    )
     return (
         same
         and not point.swing

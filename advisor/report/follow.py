@@ -76,7 +76,7 @@ def _outcome(clutch: ClutchFollowed, situation: Situation, width: int) -> Iterat
     into = f"species/{clutch.species}.yaml"
     yield from wrapped(f"  Record for {into} (add the lines to its lists, then run advisor species check):", width, "", 4)  # fmt: skip
     for line in record_lines(clutch, record, situation.plan.title):
-        yield Line(f"    {line}")
+        yield Line(f"    {line}", "code")  # to be copied as it stands
 
 
 def _boxes(assessed: FollowAssessment, width: int) -> Iterator[Line]:

@@ -233,4 +233,9 @@ def test_hatched_eggs_end_the_story(folder: Path) -> None:
     data = json.loads(run("follow", folder, "plan.yaml", "--happened", str(happened), "--json").stdout)
     outcome = data["clutches"][0]["outcome"]
     assert (outcome["first"], outcome["last"], outcome["hatched"]) == ("2027-07-09", "2027-07-11", 12)
+    page = folder / "follow.html"
+    assert run("follow", folder, "plan.yaml", "--happened", str(happened), "-o", str(page)).exit_code == 0
+    assert ">        - {at: 28.0 °C, male_share: 0.444, eggs: 9, " in page.read_text(
+        "utf-8"
+    )  # as it is to be copied
     assert outcome["record"].startswith("duration:\n") and data["weighed"][0]["name"] == "eggs 1"
