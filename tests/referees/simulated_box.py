@@ -29,6 +29,9 @@ class Box:
     pulse: bool = True
     room: Callable[[float], float] = lambda hour: 20.0 + 2.5 * math.sin(2 * math.pi * (hour - 15) / 24)
     off: tuple[tuple[float, float], ...] = ()  # hours from and to without power
+    cut_out: float = (
+        math.inf
+    )  # °C of the air at which a second thermostat breaks the heat, until it is 1 K cooler
 
     def still(self, temperature: float) -> list[float]:
         """Air and medium [°C], all as warm as this."""
@@ -70,7 +73,7 @@ def run(box: Box, hours: float, every: float = 300.0, cold: bool = True, step: f
     `on` is the share of the time since the row before in which the heater was on.
     """
     state = box.still(box.room(0.0) if cold else box.set_to)
-    heat, integral, lit, since = 0.0, 0.0, 0.0, 0.0
+    heat, integral, lit, since, tripped = 0.0, 0.0, 0.0, 0.0, False
     result = Run()
     for count in range(int(hours * 3600 / step) + 1):
         now = count * step
@@ -100,6 +103,8 @@ def run(box: Box, hours: float, every: float = 300.0, cold: bool = True, step: f
                 if probe > box.set_to + box.band / 2
                 else heat
             )
+        tripped = air > box.cut_out - (1.0 if tripped else 0.0)
+        heat = 0.0 if tripped else heat
         lit, since = lit + heat * step, since + step
         state = box.moved(state, heat, room, step)
     return result
