@@ -34,11 +34,14 @@ def read_happened(path: Path, plan: Plan, own: Path | None = None) -> tuple[Happ
         raise InputError(problems)
     entries = converted(document.data, load_schema("happened"))["happened"]
     told: list[Happening] = []
+    weighed = any(entry["what"] == "weighed" for entry in entries)
     for index, entry in enumerate(entries):
         problems += _unfit(document, index, entry)
         on_box = entry["what"] in ("weighed", "topped up")
         clutch = None if on_box else _clutch_of(document, index, entry, plan.clutches, own)
-        box = _box_of(document, index, entry, plan) if on_box or "box" in entry else None
+        # Eggs that went would pass for lost water in a box that is weighed.
+        needed = on_box or "box" in entry or (weighed and entry["what"] == "removed")
+        box = _box_of(document, index, entry, plan) if needed else None
         problems += [found for found in (clutch, box) if isinstance(found, Problem)]
         rest = {name: entry.get(name) for name in ("eggs", "males", "females", "mass", "egg_mass")}
         told.append(

@@ -71,6 +71,7 @@ def test_every_kind_is_read(tmp_path: Path) -> None:
         ("  - {on: 2027-05-20, what: hatched}\n", ":3:5: happened[0]: 'hatched' lacks eggs\n    Add it, for example eggs: 12."),
         ("  - {on: 2027-05-20, what: candled, eggs: 12, mass: 5 g}\n", ":3:47: happened[0].mass: 'candled' has no mass\n    It belongs to `weighed` or `topped up`. Take it out, or write it as `says`."),
         ("  - {on: 2027-05-20, what: weighed, mass: 640 g}\n", ":3:5: happened[0]: the plan has several boxes with eggs, and nothing says which is meant\n    Add box. Boxes: eggs 1, eggs 2."),
+        ("  - {on: 2027-05-20, what: weighed, box: eggs 1, mass: 640 g}\n  - {on: 2027-05-21, what: removed, eggs: 1}\n", ":4:5: happened[1]: the plan has several boxes with eggs, and nothing says which is meant\n    Add box. Boxes: eggs 1, eggs 2."),
         ("  - {on: 2027-05-20, what: topped up, box: eggs 3, mass: 8 g}\n", ":3:39: happened[0].box: there is no box 'eggs 3' with eggs\n    Boxes: eggs 1, eggs 2."),
         ("  - {on: 2027-05-20, what: topped up, box: probe, mass: 8 g}\n", ":3:39: happened[0].box: there is no box 'probe' with eggs\n    Boxes: eggs 1, eggs 2."),
         ("  - {on: 2027-07-09, what: hatched, eggs: 3, males: 2, females: 2}\n", ":3:5: happened[0]: 4 males and females, and 3 eggs that hatched\n    Correct one of the numbers."),
@@ -170,7 +171,7 @@ def test_more_weighings_narrow_the_leak() -> None:
 
 def test_eggs_taken_out_are_no_leak() -> None:
     told, _, _ = weighings({}, 1.0, [0, 14, 28])
-    out = Happening(LAID + 20 * DAY, "removed", 0, 2)
+    out = Happening(LAID + 20 * DAY, "removed", 0, 2, box=(0, 1))
     egg = situation_with({}).plan.clutches[0].egg_mass
     assert egg is not None
     lighter = [

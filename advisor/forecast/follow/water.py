@@ -45,11 +45,7 @@ def _answer(
     if begin is None:
         return Unknown("the day its eggs were laid is not told", (f"clutches[{inside[0]}].laying.laid_on",))
     planned = sum(plan.clutches[index].eggs or 0 for index in inside)
-    out = [
-        one
-        for one in happened
-        if one.what == "removed" and one.eggs and _of_box(one, box, kind.count, inside)
-    ]
+    out = [one for one in happened if one.what == "removed" and one.box == box]
     eggs = math.ceil(planned / (kind.count or 1)) - sum(one.eggs or 0 for one in out)
     if planned and eggs <= 0:
         return Unknown("no egg is left in it")
@@ -67,11 +63,6 @@ def _answer(
             read.append(((one.on - begin).days, (one.mass or 0.0) - spare, added))
             last_egg = one.egg_mass
     return _weighed(plan, species, box[0], read, last_egg, eggs)
-
-
-def _of_box(one: Happening, box: BoxKey, count: int | None, inside: Sequence[int]) -> bool:
-    """Whether eggs were taken out of a box: by its name, or where the clutch lies in no other."""
-    return one.box == box if one.box is not None else one.clutch in inside and (count or 1) == 1
 
 
 def _weighed(
