@@ -29,7 +29,7 @@ from advisor.formulas.days.incubation_days import (
     predicted_days,
 )
 from advisor.formulas.days.own_values import Node
-from advisor.formulas.days.points import DurationPoint
+from advisor.formulas.days.points import DurationPoint, own_variance
 from advisor.formulas.days.swings import (
     development_done,
     development_rate,
@@ -588,6 +588,15 @@ def test_a_logged_clutch_counts_by_its_eggs_and_bends_nothing() -> None:
     # Practice figures stay out where published ones reach.
     practice = DurationPoint(28.0, 60.0, 40, "keeper", kind="common practice")
     assert predicted_days([*made, practice], 28.0) == alone
+
+
+def test_a_logged_clutch_is_surer_than_a_figure_of_practice() -> None:
+    logged, told = (
+        DurationPoint(28.0, 60.0, 9, "k", kind="common practice", logged=log) for log in (True, False)
+    )
+    # Eggs of a clutch 0.05/sqrt(9), clutches 0.05; against 0.08 of a keeper's thermometer.
+    assert own_variance(logged) == pytest.approx(0.05**2 / 9 + 0.05**2)
+    assert own_variance(told) == pytest.approx(0.05**2 / 9 + 0.08**2)
 
 
 def test_logged_clutches_alone_are_practice() -> None:
