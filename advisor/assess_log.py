@@ -6,7 +6,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.assess import Assessment, situation_for
-from advisor.forecast.follow.whole import followed_of, laid_on
+from advisor.forecast.follow.plan_now import laid_as_told, moved_by_log
+from advisor.forecast.follow.whole import followed_of
 from advisor.forecast.trial.courses import courses_of
 from advisor.forecast.trial.taken import taken_from
 from advisor.forecast.trial.whole import trial_of
@@ -21,7 +22,7 @@ from advisor.reading.logs.readings import read_log
 from advisor.reading.plan import read_plan
 from advisor.reading.problems import InputError
 from advisor.reading.yaml_text import Document
-from advisor.rules import follow_rule_modules, known_rule_ids, trial_rule_modules
+from advisor.rules import follow_rule_modules, known_rule_ids, rule_modules, trial_rule_modules
 from advisor.rules.engine import judge
 
 
@@ -71,8 +72,9 @@ def assess_follow(
     At least one clutch must have a laying day, in the plan or in what happened.
     """
     plan, document = read_plan(path, known_rule_ids(), own_species)
-    happened = () if happened_path is None else read_happened(happened_path, plan.clutches, own_species)
-    _check_laid(plan, document, happened)
+    happened = () if happened_path is None else read_happened(happened_path, plan, own_species)
+    plan = laid_as_told(plan, happened)
+    _check_laid(plan, document)
     log = read_log(log_path, _placed(asked, plan))
     situation = situation_for(plan, own_species)
     followed = followed_of(plan, situation.species, situation.forecast, log, happened)
@@ -81,16 +83,21 @@ def assess_follow(
     return FollowAssessment(Assessment(document, situation, report), log, followed, happened)
 
 
+def moved_by(assessed: FollowAssessment) -> Assessment:
+    """The plan, judged with the days to hatching that the log tells."""
+    assessment, species = assessed.assessment, assessed.assessment.situation.species
+    before = assessment.situation
+    moved = moved_by_log(before.plan, species, before.forecast, assessed.followed)
+    situation = replace(before, forecast=moved, followed=None)
+    return Assessment(assessment.document, situation, judge(situation, rule_modules()))
+
+
 def _placed(asked: Asked, plan: Plan) -> Asked:
     return replace(asked, places={**dict(plan.watching.sensors or ()), **asked.places})
 
 
-def _check_laid(plan: Plan, document: Document, happened: tuple[Happening, ...]) -> None:
-    told = [
-        laid_on(clutch, [one for one in happened if one.clutch == index])
-        for index, clutch in enumerate(plan.clutches)
-    ]
-    if not any(told):
+def _check_laid(plan: Plan, document: Document) -> None:
+    if not any(clutch.laying.laid_on for clutch in plan.clutches):
         raise InputError(
             [
                 document.problem(

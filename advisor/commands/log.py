@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Callable
+from datetime import UTC
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -54,6 +55,12 @@ def log_options(command: Callable[..., Any]) -> Callable[..., Any]:
             "order",
             type=click.Choice(["dmy", "mdy", "ymd"]),
             help="Order of day, month and year, where the log leaves two.",
+        ),
+        click.option(
+            "--starts",
+            type=click.DateTime(["%Y-%m-%d %H:%M"]),
+            metavar="'YYYY-MM-DD HH:MM'",
+            help="When the log begins, where its first column counts seconds, minutes or hours from there.",
         ),
         click.option(
             "--degrees",
@@ -114,8 +121,16 @@ def trial(plan: Path, log: Path, own: Path | None, in_place: bool, **how: Any) -
     metavar="FILE.yaml",
     help="What you noted. See docs/happened-format.md.",
 )
+@click.option(
+    "--calendar",
+    type=NamedPath(),
+    metavar="FILE.ics",
+    help="Write the dates from where the eggs are now, as `advisor calendar` does from the plan.",
+)
 @guarded
-def follow(plan: Path, log: Path, own: Path | None, happened: Path | None, **how: Any) -> None:
+def follow(
+    plan: Path, log: Path, own: Path | None, happened: Path | None, calendar: Path | None, **how: Any
+) -> None:
     """Follow the eggs by the log of the box they lie in: how far they are, when they hatch, what happened.
 
     \b
@@ -123,15 +138,19 @@ def follow(plan: Path, log: Path, own: Path | None, happened: Path | None, **how
               advisor follow my-box.yaml log.csv --happened happened.yaml -o follow.html
 
     The plan tells the laying day (laying: {laid_on: 2027-05-11}), or the file of what happened. Places of sensors as for
-    `advisor trial`. The log is only read.
+    `advisor trial`. The log is only read. Once eggs have hatched (what: hatched) it tells how good the forecast was, and
+    writes a record for the species profile.
 
     Status 0: nothing as bad as --fail-on. 1: such a finding. 2: the input is wrong. 3: our own fault.
     """
-    from advisor.assess_log import assess_follow
+    from advisor.assess_log import assess_follow, moved_by
+    from advisor.commands.papers import write_calendar
     from advisor.report.follow import follow_data, follow_lines, follow_marks
 
     asked = _asked(how)
     assessed = assess_follow(plan, log, asked, happened, own)
+    if calendar is not None:
+        write_calendar(lambda: moved_by(assessed), calendar, how["force"], how["day"], as_json=how["as_json"])
     _tell("Eggs", assessed, (follow_data, follow_lines, follow_marks), how)
 
 
@@ -161,7 +180,9 @@ def _asked(how: dict[str, Any]) -> "Asked":
         raise click.UsageError(f"'{printable(output.name)}' does not end in .html.")
     places = _places(how["sensors"])
     degrees = how["degrees"]
-    return Asked(places, frozenset(places), how["order"], degrees.upper() if degrees else None, _tell_rows)
+    starts = None if how["starts"] is None else how["starts"].replace(tzinfo=UTC).timestamp()
+    unit = degrees.upper() if degrees else None
+    return Asked(places, frozenset(places), how["order"], unit, starts, _tell_rows)
 
 
 def _tell(name: str, assessed: Any, report: tuple[Callable[..., Any], ...], how: dict[str, Any]) -> None:

@@ -1,5 +1,6 @@
 """The commands that write papers from a plan."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -113,13 +114,21 @@ def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path |
     Most calendars then strike them out or remove them; delete what is left by hand.
     """
     from advisor.advice.judged import advised_assessment
+
+    write_calendar(lambda: advised_assessment(plan, own), output, force, day)
+
+
+def write_calendar(
+    judged: Callable[[], Any], output: Path, force: bool, day: str | None, as_json: bool = False
+) -> None:
+    """Writes the dates of a judged plan, and tells what was written and what has no date."""
     from advisor.papers.calendar.file import calendar_bytes, calendar_season
     from advisor.papers.files import read_old, write_file
 
     if output.suffix.lower() != ".ics":
         raise click.UsageError(f"'{printable(output.name)}' does not end in .ics.")
     written_on = printed_on(day)
-    assessment = advised_assessment(plan, own)
+    assessment = judged()
     season = calendar_season(assessment)
     old = read_old(output) if force else None
     content, cancelled = calendar_bytes(season, assessment.document.file, written_on, old)
@@ -127,10 +136,11 @@ def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path |
     first, last = season.entries[0].first, max(entry.last for entry in season.entries)
     click.echo(
         f"Wrote {printable(str(output))}: {len(season.entries)} entries from {first.day} {first:%B %Y} to "
-        f"{last.day} {last:%B %Y}."
+        f"{last.day} {last:%B %Y}.",
+        err=as_json,
     )
     if cancelled:
-        click.echo(f"Marked as cancelled, since they have gone from the plan: {cancelled}.")
+        click.echo(f"Marked as cancelled, since they have gone from the plan: {cancelled}.", err=as_json)
     for missing in season.left_out:
         place = f" ({missing.path})" if missing.path else ""
         click.echo(printable(f"Not in it: {missing.what}{place}: {missing.add}."), err=True)

@@ -42,6 +42,14 @@ def forecast_plan(plan: Plan, species: Mapping[str, Species]) -> Forecast:
     """The whole forecast for a plan; what cannot be computed is an `Unknown` with its reason."""
     heat = _heat(without_care(plan), tuple(species.values()))
     clutches = tuple(_clutch(plan, index, species, heat) for index in range(len(plan.clutches)))
+    return forecast_with(plan, species, clutches)
+
+
+def forecast_with(
+    plan: Plan, species: Mapping[str, Species], clutches: tuple[ClutchForecast, ...]
+) -> Forecast:
+    """The forecast for a plan whose clutches take the days that are given."""
+    heat = _heat(without_care(plan), tuple(species.values()))
     return Forecast(
         heat=heat.heat,
         egg_boxes=tuple(

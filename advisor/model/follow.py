@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import Window
+from advisor.model.water_answers import WeighingAnswer
 
 LID, CUT, OVERSHOOT, GAP, MOVED = "lid opened", "power cut", "overshoot", "gap", "sensor moved"
 LIKELY, POSSIBLE, NEAR = (
@@ -23,13 +24,23 @@ HARM_WORDS = {
 
 
 class Happening(Struct, frozen=True):
-    """What the keeper wrote down: day, what ("laid", "removed" or "noted"), place of the clutch in the plan, eggs, words."""
+    """What the keeper wrote down: day, what (a word of docs/happened-format.md), place of the clutch in the plan, words.
+
+    `eggs` are those candled that grow, or those removed or hatched; `males` and `females` of those hatched. `box` is the
+    place of the egg box in the plan and its number among its kind; `mass` [kg] of that box, or of the water added to it;
+    `egg_mass` [kg] of one egg.
+    """
 
     on: datetime.date
     what: str
     clutch: int | None = None
     eggs: int | None = None
     says: str = ""
+    males: int | None = None
+    females: int | None = None
+    box: tuple[int, int] | None = None
+    mass: float | None = None
+    egg_mass: float | None = None
 
 
 class Event(Struct, frozen=True):
@@ -82,17 +93,55 @@ class Unlogged(Struct, frozen=True):
     sensitive: bool
 
 
+class ForecastAndCount(Struct, frozen=True):
+    """One forecast beside what came: name, forecast, found with its range; whether they agree, None without a forecast."""
+
+    what: str
+    forecast: Result
+    found: Figure
+    agree: bool | None
+
+
+class Record(Struct, frozen=True):
+    """A clutch as a profile can learn from it: mean temperature [°C] and its daily swing [K; None when steady].
+
+    `days` from laying, the mean of the young; `hatched` and `counted` eggs; `males` of `sexed` at the mean of the time
+    that sets the sex [°C; None where none was told].
+    """
+
+    at: float
+    swing: float | None
+    days: float
+    hatched: int
+    counted: int | None
+    sexed_at: float | None
+    males: int
+    sexed: int
+
+
+class Outcome(Struct, frozen=True):
+    """A clutch that has hatched: first and last day, young, how good the forecasts were, the record or why there is none."""
+
+    first: datetime.date
+    last: datetime.date
+    hatched: int
+    compared: tuple[ForecastAndCount, ...]
+    record: Record | Unknown
+
+
 class ClutchFollowed(Struct, frozen=True):
-    """One clutch at the end of the log. `day` counts from laying; `sensitive` is the time in which temperature sets the sex.
+    """One clutch at the end of the log, or on the mean day of its hatching. `day` counts from laying; `sensitive` is the time in which temperature sets the sex.
 
     `hatch_window` comes from the log, `planned_window` from the plan for the same laying day. `undecided`: which mean of
-    the temperatures counts decides about the sexes; it holds the lowest and the highest share.
+    the temperatures counts decides about the sexes; it holds the lowest and the highest share. `growing` are the eggs left
+    that still grow: of those candled, without those taken out since.
     """
 
     species: str
     laid: datetime.date | None
     day: float
     eggs_left: int | None
+    growing: int | None
     mean: Result
     developed: Result
     days_to_go: Result
@@ -108,13 +157,20 @@ class ClutchFollowed(Struct, frozen=True):
     tolerated: Outside | Unknown
     spells: tuple[Spell, ...] | Unknown
     gaps: tuple[Unlogged, ...] | Unknown
+    outcome: Outcome | None = None
 
 
 class Followed(Struct, frozen=True):
-    """The log of a box with eggs: from, to [s since 1970], a clutch each, events in order, kinds that can't be seen."""
+    """The log of a box with eggs: from, to [s since 1970], a clutch each, events in order, kinds that can't be seen.
+
+    `weighed` are the egg boxes that were put on the scale, by name, with what it tells; `oxygen` is the least
+    in each egg box with the eggs that still grow, none where they are as many as planned.
+    """
 
     start: float
     end: float
     clutches: tuple[ClutchFollowed, ...]
     events: tuple[Event, ...]
     not_seen: tuple[str, ...]
+    weighed: tuple[tuple[str, WeighingAnswer | Unknown], ...] = ()
+    oxygen: tuple[tuple[str, Result], ...] = ()

@@ -7,6 +7,7 @@ from msgspec import Struct
 
 from advisor.model.plan import Mix, Range
 
+KEEPERS_RECORD = "keepers-record"  # the source of a clutch that a keeper counted and logged
 KNOWN = ("published", "from memory", "common practice", "computed")
 
 
@@ -38,7 +39,7 @@ class Observation(Struct, frozen=True):
     """One observed point: temperature [°C], value (days, or a share 0 to 1), eggs counted, full daily swing [K].
 
     `potential` is the water potential of the medium [Pa]; `counted_from` says where the days start: laying, warming,
-    or end of pause. `group` names the population, sample or batch of a study that counted several.
+    or end of pause. `group` names the population, sample or batch of a study that counted several, or a keeper's clutch.
     """
 
     at: Range

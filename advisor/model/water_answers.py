@@ -34,7 +34,10 @@ class MixAnswer(Struct, frozen=True):
 
 class Weighed(Struct, frozen=True):
     """What the keeper weighed, in kg: the box on a day of incubation, the empty box with its lid, the box on laying day
-    (None: not weighed), water added since (None: as the plan tops up), one egg now (None: not weighed), and the smallest step of the scale."""
+    (None: not weighed), water added since (None: as the plan tops up), one egg now (None: not weighed), and the smallest step of the scale.
+
+    `earlier` are weighings before that day: day, mass, water added until then.
+    """
 
     day: int
     mass: float
@@ -43,12 +46,14 @@ class Weighed(Struct, frozen=True):
     added: float | None = 0.0
     egg_mass: float | None = None
     scale_step: float = 0.001
+    earlier: tuple[tuple[int, float, float], ...] = ()
 
 
 class WeighingAnswer(Struct, frozen=True):
     """One egg box weighed on a day of incubation; masses in kg, water contents in kg/kg.
 
-    `lighter` is what the scale lost since laying, top-ups counted as they are; `lost` is what left through lid and vents;
+    `lighter` is what the scale lost since laying (or since the first weighing, where there are several and none of the
+    laying day), top-ups counted as they are; `lost` is what left through lid and vents;
     `drunk` is what the eggs took (below 0: gave); `leak` is the loss as a factor on the forecast's. `top_ups` are those
     still to come, the first of them today when its day is `day`. `rigid` tells whether an egg in the box has a rigid shell;
     `added_as_planned` that the keeper did not tell what was added.

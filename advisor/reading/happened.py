@@ -5,36 +5,105 @@ from pathlib import Path
 from typing import Any
 
 from advisor.model.follow import Happening
-from advisor.model.plan import Clutch
+from advisor.model.plan import Clutch, Plan
 from advisor.reading.convert import converted
-from advisor.reading.problems import InputError, Problem
+from advisor.reading.problems import InputError, Problem, printable
 from advisor.reading.quantities import Refusal
 from advisor.reading.schema import load_schema
 from advisor.reading.schema_check import schema_problems
 from advisor.reading.species_by_name import species_named
 from advisor.reading.yaml_text import Document, read_yaml
 
+# What each kind of entry must tell, and what it may tell besides day, clutch and words.
+MUST = {"weighed": ("mass",), "topped up": ("mass",), "candled": ("eggs",), "hatched": ("eggs",)}
+MAY = {
+    "weighed": ("mass", "box", "egg_mass"),
+    "topped up": ("mass", "box"),
+    "candled": ("eggs",),
+    "removed": ("eggs", "box"),
+    "hatched": ("eggs", "males", "females"),
+}
+OF_SOME = ("box", "eggs", "males", "females", "mass", "egg_mass")
 
-def read_happened(path: Path, clutches: Sequence[Clutch], own: Path | None = None) -> tuple[Happening, ...]:
-    """What happened to the clutches of a plan, by day; raises `InputError` with every fault."""
+
+def read_happened(path: Path, plan: Plan, own: Path | None = None) -> tuple[Happening, ...]:
+    """What happened to the eggs of a plan, by day; raises `InputError` with every fault."""
     document = read_yaml(path)
     problems = schema_problems(document, "happened")
     if problems:
         raise InputError(problems)
     entries = converted(document.data, load_schema("happened"))["happened"]
-    places: list[int | None] = []
+    told: list[Happening] = []
+    weighed = any(entry["what"] == "weighed" for entry in entries)
     for index, entry in enumerate(entries):
-        found = _clutch_of(document, index, entry, clutches, own)
-        problems += [found] if isinstance(found, Problem) else []
-        places.append(None if isinstance(found, Problem) else found)
-    problems += _twice_laid(document, entries, places)
+        problems += _unfit(document, index, entry)
+        on_box = entry["what"] in ("weighed", "topped up")
+        clutch = None if on_box else _clutch_of(document, index, entry, plan.clutches, own)
+        # Eggs that went would pass for lost water in a box that is weighed.
+        needed = on_box or "box" in entry or (weighed and entry["what"] == "removed")
+        box = _box_of(document, index, entry, plan) if needed else None
+        problems += [found for found in (clutch, box) if isinstance(found, Problem)]
+        rest = {name: entry.get(name) for name in ("eggs", "males", "females", "mass", "egg_mass")}
+        told.append(
+            Happening(
+                entry["on"], entry["what"], says=entry.get("says", ""), **rest,
+                clutch=None if isinstance(clutch, Problem) else clutch,
+                box=None if isinstance(box, Problem) else box,
+            )
+        )  # fmt: skip
+    if not problems:
+        problems = [*_out_of_order(document, told, plan.clutches), *_too_many(document, told, plan.clutches)]
     if problems:
         raise InputError(problems)
-    told = [
-        Happening(entry["on"], entry["what"], place, entry.get("eggs"), entry.get("says", ""))
-        for entry, place in zip(entries, places, strict=True)
-    ]
     return tuple(sorted(told, key=lambda one: one.on))
+
+
+def _unfit(document: Document, index: int, entry: dict[str, Any]) -> Iterator[Problem]:
+    """Entries that lack what their kind must tell, or tell what it can't."""
+    what = entry["what"]
+    for name in MUST.get(what, ()):
+        if name not in entry:
+            example = "640 g" if name == "mass" else 12
+            yield document.problem(
+                ("happened", index), f"happened[{index}]: '{what}' lacks {name}", f"Add it, for example {name}: {example}."
+            )  # fmt: skip
+    for name in OF_SOME:
+        if name in entry and name not in MAY.get(what, ()):
+            fit = " or ".join(f"`{kind}`" for kind, names in MAY.items() if name in names)
+            yield document.problem(
+                ("happened", index, name), f"happened[{index}].{name}: '{what}' has no {name}", f"It belongs to {fit}. Take it out, or write it as `says`."
+            )  # fmt: skip
+    sexed = (entry.get("males") or 0) + (entry.get("females") or 0)
+    if what == "hatched" and sexed > entry.get("eggs", sexed):
+        yield document.problem(
+            ("happened", index), f"happened[{index}]: {sexed} males and females, and {entry['eggs']} eggs that hatched", "Correct one of the numbers."
+        )  # fmt: skip
+
+
+def _box_of(
+    document: Document, index: int, entry: dict[str, Any], plan: Plan
+) -> tuple[int, int] | Problem | None:
+    """The egg box of an entry: its place in the plan, and its number among those of its kind."""
+    names = [
+        name
+        for box in plan.egg_boxes
+        if any(clutch.box == box.name for clutch in plan.clutches)
+        for name in ([box.name] if (box.count or 1) == 1 else [f"{box.name} {number}" for number in range(1, (box.count or 1) + 1)])
+    ]  # fmt: skip
+    places = {box.name: place for place, box in enumerate(plan.egg_boxes)}
+    named = entry.get("box", names[0] if len(names) == 1 else None)
+    if named in names:
+        bare = named if named in places else named.rpartition(" ")[0]
+        return places[bare], 1 if bare == named else int(named.rpartition(" ")[2])
+    shown = ", ".join(names[:6]) or "none"
+    if named is None:
+        return document.problem(
+            ("happened", index), f"happened[{index}]: the plan has several boxes with eggs, and nothing says which is meant",
+            f"Add box. Boxes: {printable(shown)}.",
+        )  # fmt: skip
+    return document.problem(
+        ("happened", index, "box"), f"happened[{index}].box: there is no box '{printable(named, 60)}' with eggs", f"Boxes: {printable(shown)}."
+    )  # fmt: skip
 
 
 def _clutch_of(
@@ -63,13 +132,42 @@ def _clutch_of(
     return place
 
 
-def _twice_laid(
-    document: Document, entries: list[dict[str, Any]], places: Sequence[int | None]
+def _out_of_order(
+    document: Document, told: Sequence[Happening], clutches: Sequence[Clutch]
 ) -> Iterator[Problem]:
+    """A clutch laid twice, and what happened to eggs before they were laid."""
+    laid = {index: clutch.laying.laid_on for index, clutch in enumerate(clutches)}
     seen: set[int | None] = set()
-    for index, (entry, place) in enumerate(zip(entries, places, strict=True)):
-        if entry["what"] == "laid" and place in seen:
+    for index, one in enumerate(told):
+        if one.what == "laid" and one.clutch in seen:
             yield document.problem(
                 ("happened", index), f"happened[{index}]: this clutch is laid twice", "Keep one of the two days."
             )  # fmt: skip
-        seen |= {place} if entry["what"] == "laid" else set()
+        if one.what == "laid" and one.clutch is not None:
+            seen.add(one.clutch)
+            laid[one.clutch] = one.on
+    for index, one in enumerate(told):
+        day = (
+            laid.get(one.clutch) if one.clutch is not None else min(filter(None, laid.values()), default=None)
+        )
+        if day is not None and one.on < day and one.what != "noted":
+            yield document.problem(
+                ("happened", index, "on"), f"happened[{index}].on: {one.on} is before the laying day, {day}", "Correct one of the two days."
+            )  # fmt: skip
+
+
+def _too_many(document: Document, told: Sequence[Happening], clutches: Sequence[Clutch]) -> Iterator[Problem]:
+    """More eggs than were laid."""
+    for place, clutch in enumerate(clutches):
+        gone = 0
+        for index, one in enumerate(told):
+            if clutch.eggs is None or one.clutch != place or one.eggs is None:
+                continue
+            gone += 0 if one.what == "candled" else one.eggs
+            if max(gone, one.eggs) > clutch.eggs:
+                yield document.problem(
+                    ("happened", index, "eggs"),
+                    f"happened[{index}].eggs: {max(gone, one.eggs)} eggs so far, and the plan has {clutch.eggs} (clutches[{place}].eggs)",
+                    "Correct the number here or in the plan.",
+                )  # fmt: skip
+                break

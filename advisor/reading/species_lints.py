@@ -5,7 +5,7 @@ import itertools
 from collections.abc import Iterator
 from pathlib import Path
 
-from advisor.model.species import Observation, Species
+from advisor.model.species import KEEPERS_RECORD, Observation, Species
 from advisor.reading.problems import InputError, Problem
 from advisor.reading.schema_check import path_text, schema_problems
 from advisor.reading.sources import Source, sources_for
@@ -95,6 +95,7 @@ def lint(species: Species, document: Document, stem: str, sources: dict[str, Sou
     yield from _share_problems(species, document)
     yield from _pattern_problems(species, document)
     yield from _season_problems(species, document)
+    yield from _record_problems(species, document)
 
 
 def _band_problems(species: Species, document: Document) -> Iterator[Problem]:
@@ -192,7 +193,11 @@ def _duration_problems(species: Species, document: Document) -> Iterator[Problem
 
 
 def _longer_though_warmer(point: Observation, other: Observation) -> bool:
-    same = point.support.sources == other.support.sources and point.potential == other.potential
+    same = (point.support.sources, point.group, point.potential) == (
+        other.support.sources,
+        other.group,
+        other.potential,
+    )
     return (
         same
         and not point.swing
@@ -204,12 +209,7 @@ def _longer_though_warmer(point: Observation, other: Observation) -> bool:
 
 def _double_problems(species: Species, document: Document) -> Iterator[Problem]:
     """The same point typed twice would count as two."""
-    lists: tuple[tuple[PathKey, tuple[Observation, ...]], ...] = (
-        (("duration",), species.duration),
-        (("sex", "observed"), species.sex.observed),
-        (("hatched",), species.hatched),
-    )
-    for path, points in lists:
+    for path, points in _lists(species):
         for index, point in enumerate(points):
             if point in points[:index]:
                 first = points.index(point)
@@ -218,6 +218,29 @@ def _double_problems(species: Species, document: Document) -> Iterator[Problem]:
                     f"{path_text((*path, index))} is the same as {path_text((*path, first))}",
                     "Take one out, or say in a `note` what sets them apart.",
                 )
+
+
+def _lists(species: Species) -> tuple[tuple[PathKey, tuple[Observation, ...]], ...]:
+    return (
+        (("duration",), species.duration),
+        (("sex", "observed"), species.sex.observed),
+        (("hatched",), species.hatched),
+    )
+
+
+def _record_problems(species: Species, document: Document) -> Iterator[Problem]:
+    """A keeper's record counts by its eggs, and as the one clutch that it is."""
+    for path, points in _lists(species):
+        for index, point in enumerate(points):
+            if KEEPERS_RECORD not in point.support.sources:
+                continue
+            here = (*path, index)
+            lacks = [name for name, told in (("eggs", point.eggs), ("group", point.group)) if not told]
+            if lacks:
+                yield document.problem(
+                    here, f"{path_text(here)}: a keeper's record lacks {' and '.join(lacks)}",
+                    "Add how many eggs were counted, and which clutch it was: eggs: 12, group: \"My box, laid 2027-05-11\"",
+                )  # fmt: skip
 
 
 def _share_problems(species: Species, document: Document) -> Iterator[Problem]:

@@ -1,6 +1,7 @@
 """A judged log with eggs inside on the screen and as JSON: findings, each clutch now, what happened."""
 
 from collections.abc import Iterable, Iterator
+from operator import itemgetter
 from typing import Any
 
 from advisor.assess_log import FollowAssessment
@@ -21,7 +22,10 @@ from advisor.model.follow import (
 from advisor.model.logs import clock_time
 from advisor.report.json_report import results
 from advisor.report.logs import judged_data, judged_lines, log_head, verdict_lines
+from advisor.report.outcome import outcome_data, outcome_words, record_lines
 from advisor.report.screen import WIDTH, Line, wrapped
+from advisor.report.weighing import weighing_data, weighing_lines
+from advisor.rules.engine import Situation
 from advisor.show import Show, counted
 
 VERDICTS = {
@@ -43,10 +47,13 @@ def follow_lines(assessed: FollowAssessment, width: int = WIDTH, plot: Iterable[
     yield from judged_lines(assessment, width)
     for clutch in followed.clutches:
         name = situation.species[clutch.species].name
-        yield from wrapped(f"{name}, day {clutch.day:.0f}" if clutch.laid else f"{name}, not laid", width, "head", 2)  # fmt: skip
+        when = f"{'hatched on ' if clutch.outcome else ''}day {clutch.day:.0f}" if clutch.laid else "not laid"
+        yield from wrapped(f"{name}, {when}", width, "head", 2)
         for text in _clutch_words(clutch, situation.show):
             yield from wrapped(f"  {text}", width, "", 4)
+        yield from _outcome(clutch, situation, width)
         yield Line("")
+    yield from _boxes(assessed, width)
     yield Line("What happened", "head")
     for text in _happened_words(assessed, situation.show):
         yield from wrapped(f"  {text}", width, "", 4)
@@ -56,14 +63,50 @@ def follow_lines(assessed: FollowAssessment, width: int = WIDTH, plot: Iterable[
     yield from verdict_lines(assessment.report, VERDICTS, width)
 
 
+def _outcome(clutch: ClutchFollowed, situation: Situation, width: int) -> Iterator[Line]:
+    """What came of a clutch, and its record for the profile."""
+    if clutch.outcome is None:
+        return
+    for text in outcome_words(clutch.outcome, situation.show):
+        yield from wrapped(f"  {text}", width, "", 4)
+    record = clutch.outcome.record
+    if isinstance(record, Unknown):
+        yield from wrapped(f"  No record for the profile: {record.reason}.", width, "", 4)
+        return
+    into = f"species/{clutch.species}.yaml"
+    yield from wrapped(f"  Record for {into} (add the lines to its lists, then run advisor species check):", width, "", 4)  # fmt: skip
+    for line in record_lines(clutch, record, situation.plan.title):
+        yield Line(f"    {line}", "code")  # to be copied as it stands
+
+
+def _boxes(assessed: FollowAssessment, width: int) -> Iterator[Line]:
+    """What the scale tells of each egg box, and the air for the eggs that are left."""
+    show = assessed.assessment.situation.show
+    for name, oxygen in assessed.followed.oxygen:
+        told = f"Egg box '{name}': oxygen at its lowest, before hatching, with the eggs that grow: {_told(oxygen, show)}"
+        yield from (*wrapped(told, width, "", 2), Line(""))
+    for name, answer in assessed.followed.weighed:
+        if isinstance(answer, Unknown):
+            needs = f" ({', '.join(answer.needs)})" if answer.needs else ""
+            yield from wrapped(
+                f"Egg box '{name}': the weighings cannot be read, {answer.reason}{needs}.", width, "", 2
+            )
+        else:
+            yield from weighing_lines(answer, show, width, name, options=False)
+        yield Line("")
+
+
 def _clutch_words(clutch: ClutchFollowed, show: Show) -> Iterator[str]:
     """What the log says of one clutch, a sentence each."""
     if clutch.eggs_left is not None:
-        yield f"Eggs: {clutch.eggs_left}"
-    named = (("Developed", clutch.developed), ("Days to go", clutch.days_to_go), ("Males", clutch.male_share))
+        growing = "" if clutch.growing == clutch.eggs_left else f", {clutch.growing} of them growing"
+        yield f"Eggs: {clutch.eggs_left}{growing}"
+    hatched = clutch.outcome is not None
+    ahead = () if hatched else (("Days to go", clutch.days_to_go),)
+    named = (("Developed", clutch.developed), *ahead, ("Males", clutch.male_share))
     for name, result in (("Mean temperature since laying", clutch.mean), *named):
         yield f"{name}: {_told(result, show)}"
-    if clutch.hatch_window is not None:
+    if clutch.hatch_window is not None and not hatched:
         planned = f"; by the plan {clutch.planned_window[0]} to {clutch.planned_window[1]}" if clutch.planned_window else ""  # fmt: skip
         yield f"Hatching: {clutch.hatch_window[0]} to {clutch.hatch_window[1]}{planned}"
     if clutch.sensitive is not None and isinstance(clutch.male_share, Figure):
@@ -92,14 +135,23 @@ def _happened_words(assessed: FollowAssessment, show: Show) -> list[str]:
     told = [(clock_time(event.begin), event_words(event, show)) for event in assessed.followed.events]
     for one in assessed.happened:
         which = f" ({clutches[one.clutch].species})" if one.clutch is not None and len(clutches) > 1 else ""
-        told.append((one.on.isoformat(), f"you noted: {_noted(one)}{which}"))
-    return [f"{when} {words}" for when, words in sorted(told)] or ["Nothing: no event is seen in the log."]
+        told.append((one.on.isoformat(), f"you noted: {_noted(one, show)}{which}"))
+    return [f"{when} {words}" for when, words in sorted(told, key=itemgetter(0))] or [
+        "Nothing: no event is seen in the log."
+    ]
 
 
-def _noted(one: Happening) -> str:
-    eggs = f" {counted(one.eggs, 'egg')}" if one.eggs else ""
-    what = "" if one.what == "noted" and one.says else f"{one.what}{eggs}"
-    return ", ".join(filter(None, (what, one.says)))
+def _noted(one: Happening, show: Show) -> str:
+    of_egg = " growing" if one.what == "candled" else ""
+    eggs = f" {counted(one.eggs, 'egg')}{of_egg}" if one.eggs is not None else ""
+    mass = f" {show.mass(one.mass)}" if one.mass is not None else ""
+    what = "" if one.what == "noted" and one.says else f"{one.what}{eggs}{mass}"
+    sexes = " and ".join(
+        counted(number, word[:-1])
+        for word in ("males", "females")
+        if (number := getattr(one, word)) is not None
+    )
+    return ", ".join(filter(None, (what, sexes, one.says)))
 
 
 def event_words(event: Event, show: Show) -> str:
@@ -136,7 +188,10 @@ def follow_data(assessed: FollowAssessment) -> dict[str, Any]:
     """The whole report as plain data."""
     return {
         **judged_data(assessed.assessment, assessed.log),
-        "clutches": [_clutch_data(clutch) for clutch in assessed.followed.clutches],
+        "clutches": [
+            _clutch_data(clutch, assessed.assessment.situation.plan.title)
+            for clutch in assessed.followed.clutches
+        ],
         "events": [
             {
                 "kind": event.kind,
@@ -153,16 +208,24 @@ def follow_data(assessed: FollowAssessment) -> dict[str, Any]:
             {"on": one.on.isoformat(), "what": one.what, "eggs": one.eggs, "says": one.says}
             for one in assessed.happened
         ],
+        "oxygen_lowest": results(dict(assessed.followed.oxygen)),
+        "weighed": [
+            {"name": name, "reason": answer.reason}
+            if isinstance(answer, Unknown)
+            else {"name": name, **weighing_data(answer)}
+            for name, answer in assessed.followed.weighed
+        ],
     }
 
 
-def _clutch_data(clutch: ClutchFollowed) -> dict[str, Any]:
+def _clutch_data(clutch: ClutchFollowed, title: str) -> dict[str, Any]:
     windows = {"hatch_window": clutch.hatch_window, "planned_window": clutch.planned_window, "sensitive": clutch.sensitive}  # fmt: skip
     minutes = {"aim": clutch.aim, "tolerated": clutch.tolerated}
     return {
         "species": clutch.species,
         "laid": clutch.laid.isoformat() if clutch.laid else None,
         "eggs_left": clutch.eggs_left,
+        "growing": clutch.growing,
         **results({
             "mean_temperature": clutch.mean,
             "developed": clutch.developed,
@@ -175,4 +238,5 @@ def _clutch_data(clutch: ClutchFollowed) -> dict[str, Any]:
             for name, band in minutes.items()
         },
         "sexes_settled": clutch.settled,
+        "outcome": outcome_data(clutch, title),
     }  # fmt: skip

@@ -14,9 +14,14 @@ LEAKY, TIGHT = 1.5, 0.67  # factors on the forecast's loss that are worth a word
 SMALL = 0.0005  # kg, below the step of a kitchen scale; judgement
 
 
-def weighing_lines(answer: WeighingAnswer, show: Show, width: int = WIDTH) -> Iterator[Line]:
-    """The answer as lines for the screen."""
-    yield Line(f"Egg box '{answer.box}' on day {answer.weighed.day}", "head")
+def weighing_lines(
+    answer: WeighingAnswer, show: Show, width: int = WIDTH, name: str = "", options: bool = True
+) -> Iterator[Line]:
+    """The answer as lines for the screen.
+
+    name of the box among several of its kind; options: whether to name those of `advisor weigh`.
+    """
+    yield Line(f"Egg box '{name or answer.box}' on day {answer.weighed.day}", "head")
     yield Line("")
     rows = [
         ("On the scale", _scale(answer, show)),
@@ -31,7 +36,7 @@ def weighing_lines(answer: WeighingAnswer, show: Show, width: int = WIDTH) -> It
     for name, value in rows:
         yield from wrapped(f"  {name:<{NAME_WIDTH}}{value}", width, "", NAME_WIDTH + 2)
     yield Line("")
-    for text in _to_do(answer, show):
+    for text in _to_do(answer, show, options):
         yield from wrapped(f"Do: {text}", width, "", 4)
     yield Line("")
     yield Line("The forecast", "head")
@@ -86,7 +91,13 @@ def weighing_data(answer: WeighingAnswer) -> dict[str, object]:
 
 def _scale(answer: WeighingAnswer, show: Show) -> str:
     change = answer.lighter.value
-    than = "on laying day" if answer.weighed.start_mass is not None else "the plan gives for laying day"
+    than = "the plan gives for laying day"
+    if answer.weighed.start_mass is not None or answer.weighed.earlier:
+        than = (
+            "on laying day"
+            if answer.weighed.start_mass is not None
+            else f"on day {answer.weighed.earlier[0][0]}"
+        )
     if abs(change) < SMALL:
         return f"as heavy as {than}"
     added = f", with the {show.mass(answer.weighed.added)} added since" if answer.weighed.added else ""
@@ -116,7 +127,7 @@ def _leak(answer: WeighingAnswer) -> str:
     return f"about {value} times the loss that the forecast expects{spread}"
 
 
-def _to_do(answer: WeighingAnswer, show: Show) -> Iterator[str]:
+def _to_do(answer: WeighingAnswer, show: Show, options: bool) -> Iterator[str]:
     add = answer.add_now
     if add.value > 0:
         water = show.mass(round(add.value, 3))
@@ -130,10 +141,12 @@ def _to_do(answer: WeighingAnswer, show: Show) -> Iterator[str]:
         yield "Look at the lid: is it shut all round, with nothing under the rim? It loses far more than such lids usually do."
     elif answer.leak.high < TIGHT:
         yield "Look at the holes: do drops or dirt close them? What lets out so little water lets in little air too."
-    if not answer.weighed.start_mass is not None:
-        yield "Weigh the box on laying day next time (--start-mass): then its filling does not blur the loss."
-    if not answer.weighed.egg_mass is not None and not answer.rigid:
-        yield "Weigh two or three marked eggs (--egg-mass-now), if they lift freely: then their share is known."
+    if answer.weighed.start_mass is None:
+        option = " (--start-mass)" if options else ""
+        yield f"Weigh the box on laying day next time{option}: then its filling does not blur the loss."
+    if answer.weighed.egg_mass is None and not answer.rigid:
+        option = " (--egg-mass-now)" if options else " (egg_mass)"
+        yield f"Weigh two or three marked eggs{option}, if they lift freely: then their share is known."
 
 
 def _about(show: Show, figure: Figure) -> str:

@@ -1,15 +1,19 @@
 """`advisor follow` as a command: exit status, JSON, the page, the file of what happened. Plan and log are only read."""
 
+import datetime
 import json
 from array import array
 from pathlib import Path
 
+import icalendar
 import pytest
 from click.testing import CliRunner, Result
 
 from advisor.cli import main
 from advisor.drawings.log_course import COLUMNS, log_drawing, log_picture, picture_lines, thinned
+from advisor.forecast.follow.whole import noon
 from advisor.model.logs import EGG_MEDIUM, ROOM, Sensor, clock_time
+from tests.follow.logs import LAID as LAID_ON
 from tests.follow.logs import log_of, sensor
 from tests.support import ROOT, situation_of
 
@@ -174,3 +178,64 @@ def test_line_breaks_at_a_gap_and_marks_are_listed() -> None:
     assert sum("polyline" in part for part in drawing.shapes) == 2
     assert sum("polygon" in part for part in drawing.shapes) == 9
     assert drawing.description.count("power cut") == 12
+
+
+def test_calendar_moves_to_where_the_eggs_are(folder: Path) -> None:
+    cold = (folder / "log.csv").read_text("utf-8").replace(",28.0,", ",26.5,")
+    (folder / "log.csv").write_text(cold, "utf-8")
+    planned, moved = folder / "plan.ics", folder / "moved.ics"
+    assert (
+        CliRunner().invoke(main, ["calendar", str(folder / "plan.yaml"), "-o", str(planned)]).exit_code == 0
+    )
+    result = run("follow", folder, "plan.yaml", "--calendar", str(moved), "--json", "--fail-on", "never")
+    assert result.exit_code == 0, result.output
+    first, last = json.loads(result.stdout)["clutches"][0]["hatch_window"]
+    assert "moved.ics: " in result.stderr
+    days = [_days_of(path, " hatching likely ") for path in (planned, moved)]
+    assert days[1][0].strftime("%Y-%m-%d") == first and days[1][0] > days[0][0]
+    assert _days_of(moved, " last likely day ")[0].strftime("%Y-%m-%d") == last
+    again = run("follow", folder, "plan.yaml", "--calendar", str(moved))
+    assert again.exit_code == 2 and "exists already; nothing was written" in again.stderr
+    assert run("follow", folder, "plan.yaml", "--calendar", "dates.txt").exit_code == 2
+
+
+def _days_of(path: Path, words: str) -> list[datetime.date]:
+    events = icalendar.Calendar.from_ical(path.read_bytes()).walk("VEVENT")
+    return [event.decoded("dtstart") for event in events if words in str(event["summary"])]
+
+
+def test_hatched_eggs_end_the_story(folder: Path) -> None:
+    rows = [f"{clock_time(noon(LAID_ON) + 1800 * row)},28.0,20.0" for row in range(62 * 48)]
+    (folder / "log.csv").write_text("\n".join(["Time,T1 (°C),T2 (°C)", *rows]) + "\n", "utf-8")
+    happened = folder / "happened.yaml"
+    happened.write_text(
+        "format: 1\nhappened:\n  - {on: 2027-07-09, what: hatched, eggs: 9, males: 4, females: 5}\n  - {on: 2027-07-11, what: hatched, eggs: 3}\n"
+        "  - {on: 2027-06-01, what: weighed, box: eggs 1, mass: 640 g}\n",
+        "utf-8",
+    )
+    result = run("follow", folder, "plan.yaml", "--happened", str(happened))
+    assert result.exit_code == 0, result.output
+    text = " ".join(result.stdout.split())
+    for words in (
+        "corn snake, hatched on day 60",
+        "Hatched: 12 eggs, 2027-07-09 to 2027-07-11",
+        "Days, by the plan: forecast about 60 days (49 to 75); came about 60 days (59 to 61): in range",
+        "came 44 % (such a count stands for 14 % to 79 %): in range",
+        "came 86 % (such a count stands for 57 % to 98 %)",
+        "Record for species/pantherophis-guttatus.yaml",
+        "- {at: 28.0 °C, days: 59.5, eggs: 12, sources: [keepers-record], group: ",
+        "- {at: 28.0 °C, male_share: 0.444, eggs: 9, ",
+        "Egg box 'eggs 1': the weighings cannot be read, one weighing tells nothing without the empty box (egg_boxes[0].tare).",
+        "2027-07-09 you noted: hatched 9 eggs, 4 males and 5 females",
+    ):
+        assert words in text
+    assert "Days to go" not in text
+    data = json.loads(run("follow", folder, "plan.yaml", "--happened", str(happened), "--json").stdout)
+    outcome = data["clutches"][0]["outcome"]
+    assert (outcome["first"], outcome["last"], outcome["hatched"]) == ("2027-07-09", "2027-07-11", 12)
+    page = folder / "follow.html"
+    assert run("follow", folder, "plan.yaml", "--happened", str(happened), "-o", str(page)).exit_code == 0
+    assert ">        - {at: 28.0 °C, male_share: 0.444, eggs: 9, " in page.read_text(
+        "utf-8"
+    )  # as it is to be copied
+    assert outcome["record"].startswith("duration:\n") and data["weighed"][0]["name"] == "eggs 1"

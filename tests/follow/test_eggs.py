@@ -68,7 +68,7 @@ def test_gap_of_five_days_holds_what_the_days_beside_and_the_extremes_say() -> N
         return 28.0 if 24 <= hour < 28 else 26.0 if 72 <= hour < 76 else 27.0
 
     log = log_of(sensor(temperature, 480.0, gaps=[(192.0, 312.0)]))
-    course = egg_course(courses_of(log), noon(LAID), 0.0)
+    course = egg_course(courses_of(log), noon(LAID), courses_of(log).end, 0.0)
     assert course is not None
     (gap,) = gaps_of(course, lambda at: max(at - 15.0, 0.0) / 700.0, None)
     assert (gap.low + gap.high) / 2 == pytest.approx(0.0857, rel=0.01)
@@ -82,7 +82,7 @@ def test_gap_that_ends_colder_may_have_been_as_cold_as_the_room() -> None:
 
     room = sensor(lambda _: 19.0, 480.0, ROOM, "T2")
     log = log_of(sensor(temperature, 480.0, gaps=[(192.0, 312.0)]), room)
-    course = egg_course(courses_of(log), noon(LAID), 0.0)
+    course = egg_course(courses_of(log), noon(LAID), courses_of(log).end, 0.0)
     assert course is not None
     (gap,) = gaps_of(course, lambda at: max(at - 15.0, 0.0) / 700.0, None)
     assert gap.low == pytest.approx(0.0286, rel=0.02)

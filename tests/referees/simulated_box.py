@@ -29,6 +29,25 @@ class Box:
     pulse: bool = True
     room: Callable[[float], float] = lambda hour: 20.0 + 2.5 * math.sin(2 * math.pi * (hour - 15) / 24)
     off: tuple[tuple[float, float], ...] = ()  # hours from and to without power
+    cut_out: float = (
+        math.inf
+    )  # °C of the air at which a second thermostat breaks the heat, until it is 1 K cooler
+
+    def still(self, temperature: float) -> list[float]:
+        """Air and medium [°C], all as warm as this."""
+        return [temperature, temperature]
+
+    def moved(self, state: list[float], heat: float, room: float, step: float) -> list[float]:
+        """Air and medium some seconds later, with this share of the heater's watts."""
+        air, medium = state
+        power = heat * self.watts / self.behind
+        flow = self.to_medium * (air - medium)
+        air += (power - self.conductance * (air - room) - flow) / self.air * step
+        return [air, medium + flow / self.medium * step]
+
+    def rise(self) -> float:
+        """How far the air rises at full power [K]."""
+        return self.watts / self.behind / self.conductance
 
     def slow(self) -> float:
         """The slow time constant [s]."""
@@ -53,12 +72,12 @@ def run(box: Box, hours: float, every: float = 300.0, cold: bool = True, step: f
 
     `on` is the share of the time since the row before in which the heater was on.
     """
-    medium = air = box.room(0.0) if cold else box.set_to
-    heat, integral, lit, since = 0.0, 0.0, 0.0, 0.0
+    state = box.still(box.room(0.0) if cold else box.set_to)
+    heat, integral, lit, since, tripped = 0.0, 0.0, 0.0, 0.0, False
     result = Run()
     for count in range(int(hours * 3600 / step) + 1):
         now = count * step
-        room = box.room(now / 3600)
+        room, (air, medium, *_) = box.room(now / 3600), state
         if count % max(int(every / step), 1) == 0:
             result.times.append(START + timedelta(seconds=now))
             for values, value in (
@@ -84,11 +103,10 @@ def run(box: Box, hours: float, every: float = 300.0, cold: bool = True, step: f
                 if probe > box.set_to + box.band / 2
                 else heat
             )
+        tripped = air > box.cut_out - (1.0 if tripped else 0.0)
+        heat = 0.0 if tripped else heat
         lit, since = lit + heat * step, since + step
-        power = heat * box.watts / box.behind
-        flow = box.to_medium * (air - medium)
-        air += (power - box.conductance * (air - room) - flow) / box.air * step
-        medium += flow / box.medium * step
+        state = box.moved(state, heat, room, step)
     return result
 
 

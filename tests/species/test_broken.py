@@ -3,6 +3,7 @@
 `python -m pytest tests/species --update-messages` rewrites the .txt files; read the difference before committing it.
 """
 
+import re
 from pathlib import Path
 
 import pytest
@@ -64,11 +65,12 @@ def test_every_lint_has_a_broken_profile() -> None:
         "does not exist",
         "yet eggs.clutches_per_year tells of one clutch",
         "more than a year",
+        "a keeper's record lacks",
     ):
         assert part in LINTS.read_text("utf-8") and part in told
     problems = LINTS.read_text("utf-8").count("yield document.problem(")
     # Two more are faults of a bibliography, below.
-    assert problems == 16 + 2
+    assert problems == 17 + 2
 
 
 def test_the_same_profile_without_its_fault_passes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -85,6 +87,21 @@ def test_a_note_explains_what_would_be_a_fault(tmp_path: Path, monkeypatch: pyte
     noted = text.replace("days: 62, eggs: 20, sources", 'days: 62, eggs: 20, note: "Dry medium.", sources')
     (tmp_path / "lacerta-warmer-takes-longer.yaml").write_text(noted, "utf-8")
     assert check(monkeypatch, tmp_path, "lacerta-warmer-takes-longer.yaml").exit_code == 0
+
+
+def test_clutches_of_two_keepers_may_disagree(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    text = (HERE / "lacerta-warmer-takes-longer.yaml").read_text("utf-8")
+    name = "lacerta-warmer-takes-longer.yaml"
+    clutches = re.sub(
+        r"sources: \[practice\]}(?=\n(?:  - \{at|pause))",
+        "sources: [keepers-record], group: Box of 2027}",
+        text,
+    )
+    assert clutches.count("keepers-record") == 2
+    (tmp_path / name).write_text(clutches, "utf-8")
+    assert "in the same source" in check(monkeypatch, tmp_path, name).stderr
+    (tmp_path / name).write_text(clutches.replace("Box of 2027", "Box of 2028", 1), "utf-8")
+    assert check(monkeypatch, tmp_path, name).exit_code == 0
 
 
 # --- Bibliographies of one's own ---

@@ -54,6 +54,16 @@ def test_too_weak_on_cold_nights(tmp_path: Path) -> None:
     assert "trial-drifts-with-room" in told or "trial-not-settled" in told
 
 
+def test_cut_out_that_works_against_the_thermostat(tmp_path: Path) -> None:
+    # The medium never comes to its 28 °C: the air about it, warm from the heater, trips the cut-out before.
+    assert found(tmp_path, Box(cut_out=28.5, watts=20.0)) == {}
+    assert found(tmp_path, Box(cut_out=27.5, watts=20.0))["trial-too-cold"] == "watch"
+    assert found(tmp_path, Box(cut_out=25.5, watts=20.0))["trial-too-cold"] == "fix"
+    result = run(Box(cut_out=25.5, watts=20.0), HOURS, every=300.0, step=20.0)
+    report = judged(tmp_path, result.times, columns_of(result, random.Random(2))).assessment.report
+    assert "hear whether the cut-out breaks the heat" in report.findings[0].remedy
+
+
 def test_swing(tmp_path: Path) -> None:
     assert "trial-swings" in found(tmp_path, Box(pulse=False, band=2.5, watts=30.0, medium=5000.0))
 

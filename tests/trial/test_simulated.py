@@ -1,8 +1,10 @@
 """Boxes of known heat loss, simulated by another model: what the log tells is what they are, within the ranges told."""
 
+import dataclasses
 import math
 import random
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -10,15 +12,19 @@ from advisor.assess import situation_for
 from advisor.model.figures import Figure, Result
 from advisor.reading.plan import read_plan
 from tests.referees.simulated_box import Box, run
+from tests.referees.walled_box import WalledBox, foam_for
 from tests.trial.runs import PLACES, PLAN, columns_of, judged
 
 RUNS = 30
 
 
 class Drawn:
-    """A box of 0.6 to 1.6 times the forecast's loss, its label off by 10 %, its sensors by 0.3 K."""
+    """A box of 0.6 to 1.6 times the forecast's loss, its label off by 10 %, its sensors by 0.3 K.
 
-    def __init__(self, seed: int, folder: Path) -> None:
+    Its wall is one number, or foam in layers with a mat under the lid.
+    """
+
+    def __init__(self, seed: int, folder: Path, layers: bool) -> None:
         dice = random.Random(seed)
         plan, _ = read_plan(PLAN)
         heat = situation_for(plan).forecast.heat
@@ -31,13 +37,15 @@ class Drawn:
         behind = ours * self.scale**0.21 * math.exp(dice.gauss(0.0, 0.04))
         label = math.exp(dice.uniform(-0.09, 0.09))
         room, night = dice.uniform(18.0, 21.0), dice.uniform(1.0, 2.5)
-        self.box = Box(
-            conductance=self.loss,
+        walls: dict[str, Any] = (
+            {"foam": foam_for(self.loss)} if layers else {"conductance": self.loss, "behind": behind}
+        )
+        self.box = (WalledBox if layers else Box)(
+            **walls,
             to_medium=dice.uniform(1.6, 3.0),
             air=dice.uniform(1200.0, 2500.0),
             medium=dice.uniform(8000.0, 16_000.0),
             watts=28.0 * label,
-            behind=behind,
             pulse=dice.random() < 0.7,
             room=lambda hour: room + night * math.sin(2 * math.pi * (hour - 15) / 24),
             off=((70.0, 71.0),),
@@ -48,9 +56,9 @@ class Drawn:
         self.assessed = judged(folder, result.times, columns_of(result, dice, 0.3), folder / "plan.yaml")
 
 
-@pytest.fixture(scope="module")
-def drawn(tmp_path_factory: pytest.TempPathFactory) -> list[Drawn]:
-    return [Drawn(seed, tmp_path_factory.mktemp("box")) for seed in range(RUNS)]
+@pytest.fixture(scope="module", params=[False, True], ids=["two lumps", "walls in layers"])
+def drawn(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> list[Drawn]:
+    return [Drawn(seed, tmp_path_factory.mktemp("box"), request.param) for seed in range(RUNS)]
 
 
 def off_by(result: Result, truth: float) -> float:
@@ -73,7 +81,7 @@ def test_conductance_is_found(drawn: list[Drawn]) -> None:
 
 def test_stuck_on_rise_is_found(drawn: list[Drawn]) -> None:
     # At full power the air rises by the heat that reaches it over the loss, the label as it really is.
-    truths = [box.box.watts / box.box.behind / box.box.conductance for box in drawn]
+    truths = [box.box.rise() for box in drawn]
     found = [box.assessed.trial.stuck_on_rise for box in drawn]
     errors = sorted(off_by(result, truth) for result, truth in zip(found, truths, strict=True))
     assert errors[int(0.9 * RUNS)] < 0.08
@@ -88,7 +96,7 @@ def test_time_constant_is_found(drawn: list[Drawn]) -> None:
 def test_hours_to_lose_three_kelvins_are_found(drawn: list[Drawn]) -> None:
     errors, inside = [], 0
     for box in drawn:
-        cut = Box(**{**vars(box.box), "off": ((0.0, 99.0),), "room": lambda hour: 17.0})
+        cut = dataclasses.replace(box.box, off=((0.0, 99.0),), room=lambda hour: 17.0)
         course = run(cut, 14.0, every=60.0, cold=False, step=20.0).medium
         truth = next(minute for minute, value in enumerate(course) if value <= course[0] - 3.0) * 60.0
         result = box.assessed.trial.hours_to_lose_3_K

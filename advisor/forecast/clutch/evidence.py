@@ -12,7 +12,7 @@ from advisor.formulas.numerics.beta_distribution import LARGEST_SHAPE, exact_int
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.counts import SexPoint
 from advisor.formulas.sexes.curve_choice import Pattern, SetBy, ShareModel, fit_male_share
-from advisor.model.species import Observation, Species
+from advisor.model.species import KEEPERS_RECORD, Observation, Species
 
 WIDEST = 2.0  # K; a point whose temperature is only known to a wider band tells little; judgement
 
@@ -41,7 +41,7 @@ def steady(points: tuple[Observation, ...]) -> tuple[Observation, ...]:
 
 
 def duration_points(species: Species) -> tuple[DurationPoint, ...]:
-    """Points of incubation length counted from laying, one study key a set of sources.
+    """Points of incubation length counted from laying, one study key a group of eggs.
 
     Days that a source counts from the end of the embryo's rest are raised by the middle of the profile's pause. Days
     at a daily swing stand at the constant temperature that develops eggs as fast.
@@ -62,11 +62,12 @@ def duration_points(species: Species) -> tuple[DurationPoint, ...]:
                 temperature=point.at.middle,
                 days=(low + high) / 2,
                 eggs=point.eggs,
-                study=" ".join(point.support.sources),
+                study=group_of(point),
                 low=low if low < high else None,
                 high=high if low < high else None,
                 kind=cast(Kind, point.support.known),
                 swing=point.swing or 0.0,
+                logged=KEEPERS_RECORD in point.support.sources,
             )
         )
     return steady_points(points)
@@ -80,7 +81,7 @@ def incubation_length(species: Species, temperature: float, error: float) -> Inc
 
 def group_of(point: Observation) -> str:
     """Key of the eggs behind a count: its sources and the group. Populations of one paper differ as much as papers do."""
-    return " ".join((*point.support.sources, point.group))
+    return " ".join((*point.support.sources, point.group)).strip()
 
 
 def sex_points(species: Species) -> tuple[SexPoint, ...]:

@@ -1,9 +1,10 @@
-"""One egg box weighed during incubation: what the medium holds now, how leaky the lid is, what to add.
+"""One egg box weighed once or oftener during incubation: what the medium holds now, how leaky the lid is, what to add.
 
 Eggs take water out of the medium without changing the weight of the box, so the scale alone tells only what left
 through lid and vents. What the eggs drank is taken from their own weight, or from what such eggs usually gain.
 """
 
+import itertools
 from collections.abc import Mapping
 
 from msgspec.structs import replace
@@ -32,6 +33,7 @@ from advisor.formulas.water.egg_box_water import (
     WaterBox,
     WaterDose,
     WaterState,
+    add_water,
     plan_top_ups,
     start_state,
     step,
@@ -48,6 +50,7 @@ HEAVIER_BY = 0.15  # share of what should be in the box; more than that is no er
 HEAVIER = (
     "the box is heavier than the plan allows: check --mass, --tare, --added and --eggs, or give --start-mass"
 )
+SCALE = "the scale: weigh on one with finer steps"
 
 
 def forecast_weighing(
@@ -83,10 +86,13 @@ def _answer(
     days, day = model.load.days, weighed.day
     if day > days.high:
         return Unknown(f"day {day} is after the likely hatching, day {days.low:.0f} to {days.high:.0f}")
-    step_up = Uncertainty(
-        "scale", 0.0, -weighed.scale_step, weighed.scale_step, "the scale: weigh on one with finer steps"
+    inputs = (
+        *contents_inputs(model),
+        *(
+            Uncertainty(f"scale {place}", 0.0, -weighed.scale_step, weighed.scale_step, SCALE)
+            for place in range(len(weighed.earlier) + 1)
+        ),
     )
-    inputs = (*contents_inputs(model), step_up)
     spreads = propagate(lambda values: _outcome(model, weighed, values), inputs)
     box, state, _ = _now(model, weighed, typical_values(inputs))
     top_ups = _top_ups(box, state, round(days.typical), model.load.check_days)
@@ -114,23 +120,37 @@ def _answer(
 def _now(
     model: WaterModel, weighed: Weighed, values: Mapping[str, float]
 ) -> tuple[WaterBox, WaterState, dict[str, float]]:
-    """The box with its real leak, its state on the day of the weighing, and what was worked out on the way."""
+    """The box with its real leak, its state on the day of the weighing, and what was worked out on the way.
+
+    What left the box is counted from the laying day; without a weighing of that day from the first of several, so that how
+    the box was filled does not blur it. The leak is the factor by which the losses fit those of the forecast, least squares.
+    """
     expected = water_box(model, {**typical_values(uncertain_inputs(model)), **values})
     start = start_state(expected)
     contents = expected.dry_medium + start.medium_water + start.egg_mass
-    before = weighed.start_mass - weighed.tare if weighed.start_mass is not None else contents
-    lighter = before - (weighed.mass - weighed.tare + values["scale"])
     added = weighed.added or 0.0
-    lost = lighter + added
+    read = [
+        (day, mass - weighed.tare + values[f"scale {place}"], water)
+        for place, (day, mass, water) in enumerate((*weighed.earlier, (weighed.day, weighed.mass, added)))
+    ]
+    # What was added between two weighings is taken as added right after the first of them.
+    doses = {one[0]: later[2] - one[2] for one, later in itertools.pairwise(read)}
+    first_day, before, before_added = 0, contents, 0.0
+    if weighed.start_mass is not None:
+        before = weighed.start_mass - weighed.tare
+    elif weighed.earlier:
+        first_day, before, before_added = read.pop(0)
+    so_far = _on_day(expected, first_day, doses).lost
+    gone = [(before - mass + water - before_added, max(_on_day(expected, day, doses).lost - so_far, LEAST_LOSS)) for day, mass, water in read]  # fmt: skip
+    leak = max(sum(lost * usual for lost, usual in gone), 0.0) / sum(usual**2 for _, usual in gone)
+    box = leakier(expected, leak)
+    lost = gone[-1][0] + _on_day(box, first_day, doses).lost
     if lost < -HEAVIER_BY * contents:
         raise NoSolution(HEAVIER)
-    predicted = _on_day(expected, weighed.day).lost
-    leak = max(lost, 0.0) / max(predicted, LEAST_LOSS)
-    box = leakier(expected, leak)
     eggs = (
         model.load.eggs * weighed.egg_mass
         if weighed.egg_mass is not None
-        else _on_day(box, weighed.day).egg_mass
+        else _on_day(box, weighed.day, doses).egg_mass
     )
     drunk = eggs - start.egg_mass
     water = start.medium_water + added - lost - drunk
@@ -139,13 +159,14 @@ def _now(
             "more water is gone than the box held: check --mass, --tare and --egg-mass-now, or give --start-mass"
         )
     state = WaterState(float(weighed.day), water, eggs, lost, added)
-    return box, state, {"lighter": lighter, "lost": lost, "drunk": drunk, "leak": leak}
+    return box, state, {"lighter": before - read[-1][1], "lost": lost, "drunk": drunk, "leak": leak}
 
 
-def _on_day(box: WaterBox, day: int) -> WaterState:
+def _on_day(box: WaterBox, day: int, doses: Mapping[int, float]) -> WaterState:
+    """The box on a day, water [kg] added on some days before."""
     state = start_state(box)
-    for _ in range(day):
-        state = step(box, state)
+    for today in range(day):
+        state = step(box, add_water(state, doses.get(today, 0.0)))
     return state
 
 

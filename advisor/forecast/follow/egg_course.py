@@ -50,11 +50,11 @@ def medium_of(courses: Courses) -> tuple[SensorCourse, ...]:
     return ()
 
 
-def egg_course(courses: Courses, begin: float, warmer: float) -> EggCourse | None:
-    """The course from `begin` [s] on, `warmer` [K] than the sensors tell; None where the medium was not logged after it."""
+def egg_course(courses: Courses, begin: float, end: float, warmer: float) -> EggCourse | None:
+    """The course from `begin` to `end` [s], `warmer` [K] than the sensors tell; None where the medium was not logged after it."""
     eggs = medium_of(courses)
     read = _read(eggs, begin, warmer)
-    hours = max(int((courses.end - begin) / HOUR), 0)
+    hours = max(int((end - begin) / HOUR), 0)
     seen = [value for hour, value in read.items() if hour < hours]
     if not seen:
         return None

@@ -13,7 +13,10 @@ from advisor.forecast.follow.clutch import Progress, gaps_of, halvings_of, hours
 from advisor.forecast.follow.egg_course import FELL, EggCourse, egg_course, medium_of
 from advisor.forecast.follow.events import events_of
 from advisor.forecast.follow.exposures import HARM, outside, spells_of
+from advisor.forecast.follow.outcome import hatched_of, mean_day, outcome_of
+from advisor.forecast.follow.plan_now import eggs_now, oxygen_now
 from advisor.forecast.follow.sexes import THERMOMETER, sensitive_part, sexes_of
+from advisor.forecast.follow.water import weighed_boxes
 from advisor.forecast.trial.courses import Courses, courses_of
 from advisor.forecast.trial.told import NO_MEDIUM
 from advisor.formulas.logs.loss import SENSOR
@@ -37,23 +40,33 @@ AFTER = 6.0 * HOUR  # s after an event in which the medium still comes back
 def followed_of(
     plan: Plan, species: Mapping[str, Species], forecast: Forecast, log: Log, happened: Sequence[Happening]
 ) -> Followed:
-    """What a log tells of the eggs of a plan; what it can't tell is an `Unknown` with its reason."""
+    """What a log tells of the eggs of a plan that were laid as told; what it can't tell is an `Unknown` with its reason."""
     courses, show = courses_of(log), Show(plan.units)
     found: list[tuple[ClutchFollowed, Development | None]] = [
         _clutch(courses, clutch, species[clutch.species], beside, [one for one in happened if one.clutch == index], index, show)
         for index, (clutch, beside) in enumerate(zip(plan.clutches, forecast.clutches, strict=True))
     ]  # fmt: skip
     clutches = tuple(clutch for clutch, _ in found)
-    laid = [noon(clutch.laid) for clutch in clutches if clutch.laid is not None]
+    laid = [clutch.laid for clutch in clutches]
+    first = min((noon(day) for day in laid if day is not None), default=courses.start)
     events, not_seen = events_of(log, courses, plan.control.set_to)
     growths = [growth for _, growth in found if growth is not None]
-    course = _ten_minutes(courses, min(laid, default=courses.start))
+    course = _ten_minutes(courses, first, courses.end)
     told = (
         _done_to_eggs(event, course, growths, clutches)
         for event in events
-        if not _of_programme(plan, event) and event.end >= min(laid, default=0.0)
+        if not _of_programme(plan, event) and event.end >= first
     )
-    return Followed(courses.start, courses.end, clutches, tuple(told), not_seen)
+    boxes = weighed_boxes(plan, species, happened, laid)
+    return Followed(
+        courses.start,
+        courses.end,
+        clutches,
+        tuple(told),
+        not_seen,
+        boxes,
+        oxygen_now(plan, species, clutches),
+    )
 
 
 def _of_programme(plan: Plan, event: Event) -> bool:
@@ -72,37 +85,36 @@ def noon(day: datetime.date) -> float:
     return (day - EPOCH).days * DAY + NOON
 
 
-def laid_on(clutch: Clutch, happened: Iterable[Happening]) -> datetime.date | None:
-    """The laying day: what the keeper wrote down goes before the plan."""
-    return next((one.on for one in happened if one.what == "laid"), clutch.laying.laid_on)
-
-
 def _clutch(
     courses: Courses, clutch: Clutch, species: Species, beside: ClutchForecast, happened: Sequence[Happening],
     index: int, show: Show,
 ) -> tuple[ClutchFollowed, Development | None]:  # fmt: skip
-    laid = laid_on(clutch, happened)
-    removed = sum(one.eggs or 0 for one in happened if one.what == "removed")
+    laid, hatched = clutch.laying.laid_on, hatched_of(happened)
+    left, growing = eggs_now(clutch.eggs, happened)
+    end = courses.end
+    if laid is not None and hatched:
+        end = min(end, noon(laid) + mean_day(hatched, laid) * DAY)
     not_laid = Unknown("the day it was laid is not told", (f"clutches[{index}].laying.laid_on",))
     why = not_laid if laid is None else NO_MEDIUM if not medium_of(courses) else None
     shift, error = _warmer(courses, beside)
-    course = None if laid is None or why is not None else egg_course(courses, noon(laid), shift)
-    begin = courses.end if laid is None else noon(laid)
+    course = None if laid is None or why is not None else egg_course(courses, noon(laid), end, shift)
+    begin = end if laid is None else noon(laid)
     if why is None and course is None:
         why = Unknown("no reading of the medium is later than the laying day")
     nothing = why or not_laid
     start = ClutchFollowed(
         species=clutch.species,
         laid=laid,
-        day=(courses.end - begin) / DAY,
-        eggs_left=None if clutch.eggs is None else max(clutch.eggs - removed, 0),
+        day=(end - begin) / DAY,
+        eggs_left=left,
+        growing=growing,
         mean=nothing,
         developed=nothing,
         days_to_go=nothing,
         days=nothing,
         planned_days=beside.incubation_days,
         hatch_window=None,
-        planned_window=None if laid is None else hatch_window((laid, laid), beside.incubation_days),
+        planned_window=None if laid is None else beside.hatch_window,
         male_share=nothing,
         undecided=None,
         sensitive=None,
@@ -112,16 +124,20 @@ def _clutch(
         spells=nothing,
         gaps=nothing,
     )
-    if course is None or laid is None:
-        return start, None
-    return _with_course(start, courses, course, error, shift, species, laid, show)
+    followed, growth, span = start, None, None
+    if course is not None and laid is not None:
+        fine = [(time, value + shift) for time, value in _ten_minutes(courses, course.begin, end)]
+        followed, growth, span = _with_course(start, fine, course, error, species, laid, show)
+    if laid is not None and hatched:
+        came = outcome_of(followed, hatched, clutch.eggs, beside.male_share, species, course, span)
+        followed = replace(followed, outcome=came)
+    return followed, growth
 
 
 def _with_course(
-    start: ClutchFollowed, courses: Courses, course: EggCourse, error: float, shift: float, species: Species,
+    start: ClutchFollowed, fine: Course, course: EggCourse, error: float, species: Species,
     laid: datetime.date, show: Show,
-) -> tuple[ClutchFollowed, Development | None]:  # fmt: skip
-    fine = [(time, value + shift) for time, value in _ten_minutes(courses, course.begin)]
+) -> tuple[ClutchFollowed, Development | None, tuple[int, int] | None]:  # fmt: skip
     mean = sum(course.likely) / len(course.likely)
     spread = 2 * error
     growth = development_of(species, mean)
@@ -137,7 +153,7 @@ def _with_course(
     if isinstance(growth, NoData):
         none = Unknown(f"no data at this temperature for {species.name}", (f"species/{species.id}.yaml: duration",))  # fmt: skip
         return replace(followed, developed=none, days_to_go=none, days=none, male_share=none,
-                       spells=spells_of(fine, species, course.begin, lambda _: 1), gaps=()), None  # fmt: skip
+                       spells=spells_of(fine, species, course.begin, lambda _: 1), gaps=()), None, None  # fmt: skip
     progress = in_range(lambda: progress_of(course, growth, mean, error))
     span = in_range(lambda: hours_at_share(course, growth.rate, sensitive_part(species)))
     sexes = (
@@ -146,18 +162,22 @@ def _with_course(
         else in_range(lambda: sexes_of(species, course, growth.rate, span, error, show))
     )
     males, undecided = (sexes, None) if isinstance(sexes, Unknown) else sexes
-    return replace(
-        followed,
-        **_hatching(progress, laid),
-        male_share=males,
-        undecided=undecided,
-        sensitive=None
-        if isinstance(span, Unknown) or species.sex.set_by == "chromosomes"
-        else _days(laid, span),
-        settled=not isinstance(span, Unknown) and span[1] <= len(course.likely),
-        spells=spells_of(fine, species, course.begin, halvings_of(course, growth.rate)),
-        gaps=gaps_of(course, growth.rate, None if isinstance(span, Unknown) else span),
-    ), growth
+    return (
+        replace(
+            followed,
+            **_hatching(progress, laid),
+            male_share=males,
+            undecided=undecided,
+            sensitive=None
+            if isinstance(span, Unknown) or species.sex.set_by == "chromosomes"
+            else _days(laid, span),
+            settled=not isinstance(span, Unknown) and span[1] <= len(course.likely),
+            spells=spells_of(fine, species, course.begin, halvings_of(course, growth.rate)),
+            gaps=gaps_of(course, growth.rate, None if isinstance(span, Unknown) else span),
+        ),
+        growth,
+        None if isinstance(span, Unknown) else span,
+    )
 
 
 def _hatching(progress: Progress | Unknown, laid: datetime.date) -> dict[str, object]:
@@ -191,9 +211,11 @@ def _warmer(courses: Courses, beside: ClutchForecast) -> tuple[float, float]:
     return shift, (error**2 + reach**2) ** 0.5
 
 
-def _ten_minutes(courses: Courses, begin: float) -> Course:
-    """The medium by 10 minutes from a time [s] on: the mean of its sensors."""
-    pairs = sorted(entry for place in medium_of(courses) for entry in place.course if entry[0] >= begin)
+def _ten_minutes(courses: Courses, begin: float, end: float) -> Course:
+    """The medium by 10 minutes from one time [s] to another: the mean of its sensors."""
+    pairs = sorted(
+        entry for place in medium_of(courses) for entry in place.course if begin <= entry[0] <= end
+    )
     return thinner(pairs, TEN_MINUTES)
 
 

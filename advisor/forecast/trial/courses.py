@@ -26,6 +26,8 @@ RECOVERY = 6.0 * HOUR  # s after a spell without heat that are not steady; judge
 OVER_SWING = 1.5  # times its usual swing that a fall has to be to be a spell without heat; judgement
 STILL_ON = 0.3  # of a fall in which a heater may be on: the medium falls on for minutes when heat comes back; judgement
 AS_FAR = 0.8  # of the fall of the medium that the room may fall by; judgement
+BEND = 0.1  # of its fall that air has fallen by where it bends; judgement
+SHIFT = 300.0  # s by which the medium may tell a spell early or late, half; judgement
 SHORTEST = 12.0 * HOUR  # s; a shorter log tells of nothing settled
 SHORT_WINDOW = 2.0 * HOUR  # s over which the short swing is taken
 
@@ -69,6 +71,21 @@ class Courses(Struct, frozen=True):
     def room(self) -> SensorCourse | None:
         """The first sensor in the room."""
         return next(iter(self.at(ROOM)), None)
+
+    @property
+    def switched_off(self) -> Fall | None:
+        """The last spell without heat that began in a steady box.
+
+        When the heat comes back the medium is warmed too far, and falls again without heat: that tells nothing.
+        """
+        calm = [
+            fall
+            for before, fall in itertools.pairwise((None, *self.falls))
+            if fall is not None
+            and fall.begin >= self.from_
+            and (before is None or fall.begin > before.end + RECOVERY)
+        ]
+        return calm[-1] if calm else None
 
     @property
     def steady_spells(self) -> tuple[tuple[float, float], ...]:
@@ -132,6 +149,28 @@ def without_heat(log: Log, fall: Fall) -> bool | None:
             if fall.begin <= time <= fall.end
         ]
         return bool(beside) and max(beside) - min(beside) < AS_FAR * (fall.start - fall.low)
+    return None
+
+
+def off_times(courses: Courses, fall: Fall) -> tuple[float, float] | None:
+    """When heat went and came back [s]: the heater's own log, else the bend of the air and its lowest."""
+    for place in courses.places:
+        if place.sensor.place == HEATER_ON:
+            on = [time for time, value in place.course if value > 0.0]
+            apart = [
+                (after - before, before, after)
+                for before, after in itertools.pairwise(on)
+                if before < fall.end and after > fall.begin
+            ]
+            _, before, after = max(apart, default=(0.0, 0.0, 0.0))
+            return before, after - interval_of(place.course)
+    for place in courses.air:
+        near = [entry for entry in place.course if fall.begin - 2 * SHIFT <= entry[0] <= fall.end + 2 * SHIFT]
+        if len(near) > 3:
+            low_at, low = min(near, key=lambda entry: entry[1])
+            top = max(value for time, value in near if time <= low_at)
+            begin = max(time for time, value in near if time <= low_at and value >= top - BEND * (top - low))
+            return begin, low_at
     return None
 
 

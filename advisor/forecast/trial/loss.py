@@ -6,7 +6,7 @@ from collections.abc import Callable
 from msgspec import Struct
 
 from advisor.forecast.edge import in_range
-from advisor.forecast.trial.courses import SHORT_WINDOW, Courses, interval_of
+from advisor.forecast.trial.courses import SHORT_WINDOW, Courses, interval_of, off_times
 from advisor.forecast.trial.told import NO_MEDIUM, NO_ROOM
 from advisor.formulas.logs.cooling import Fall, hours_to_lose, time_constant
 from advisor.formulas.logs.cycles import rising_share
@@ -223,19 +223,20 @@ def _cooled(courses: Courses, what: Callable[[Fall, float, float], float]) -> Re
     room = courses.room
     if room is None:
         return NO_ROOM
-    if not courses.falls:
+    fall = courses.switched_off
+    if fall is None:
         return Unknown(
             "the log has no spell without heat: switch the heater off for an hour in the trial run"
         )
-    fall = courses.falls[-1]
     beside = [value for time, value in room.course if fall.begin <= time <= fall.end]
     if not beside:
         return Unknown("the room was not logged in the spell without heat")
     around = sum(beside) / len(beside)
     course = courses.eggs[0].course
     five = block_means((time for time, _ in course), (value for _, value in course), 300.0)
-    tail = [entry for entry in five if fall.end - TAIL - 150.0 <= entry[0] <= fall.end + 1.0]
-    bent = Fall(_bend(courses, fall), fall.end, fall.start, fall.low)
+    off, on = off_times(courses, fall) or (fall.begin, fall.end)
+    tail = [entry for entry in five if on - TAIL - 150.0 <= entry[0] <= on + 1.0]
+    bent = Fall(off, on, fall.start, tail[-1][1] if tail else fall.low)
 
     def compute() -> float:
         constant = time_constant(tail[0][1], tail[-1][1], tail[-1][0] - tail[0][0], around)
@@ -255,13 +256,3 @@ def _cooled(courses: Courses, what: Callable[[Fall, float, float], float]) -> Re
         "the last half hour of the last spell without heat",
         "a longer spell: an hour at least",
     )
-
-
-def _bend(courses: Courses, fall: Fall) -> float:
-    """When the heat went off [s]: air tells it at once, the medium some minutes late."""
-    for place in courses.air:
-        near = [entry for entry in place.course if fall.begin - 1200.0 <= entry[0] <= fall.begin + 600.0]
-        if len(near) > 3:
-            top, low = max(value for _, value in near), min(value for _, value in near)
-            return max(time for time, value in near if value >= top - 0.1 * (top - low))
-    return fall.begin

@@ -1,9 +1,6 @@
 """What a trial run's log measured that a plan can hold under `measured`."""
 
-import itertools
-
-from advisor.forecast.trial.courses import Courses, SensorCourse, interval_of
-from advisor.formulas.logs.cooling import Fall
+from advisor.forecast.trial.courses import Courses, SensorCourse, off_times
 from advisor.formulas.logs.loss import LEAST_DIFFERENCE
 from advisor.formulas.logs.means import Course, weighted_mean
 from advisor.model.figures import Figure
@@ -15,7 +12,6 @@ from advisor.model.trial import Trial
 LEAST_SHARE, MOST_SHARE = 0.05, 0.95  # of time that the heater is on; past them it tells nothing
 LEAST_SWING = 0.05  # K, below which the sensor's step hides it; judgement
 SHORTEST_OFF, LONGEST_OFF = 1800.0, 48 * 3600.0  # s that the format takes
-BEND = 0.1  # of its fall that air has fallen by where it bends; judgement
 TAIL = 300.0  # s either side of the end, whose mean is the medium then
 
 
@@ -54,7 +50,8 @@ def _mean(course: Course, begin: float, end: float) -> float | None:
 
 def _switched_off(courses: Courses) -> SwitchedOff | None:
     """The last spell without heat, where heater or air tell when it began and ended: the medium tells it too late."""
-    times = _off_times(courses, courses.falls[-1]) if courses.falls else None
+    fall = courses.switched_off
+    times = None if fall is None else off_times(courses, fall)
     if times is None or not SHORTEST_OFF <= times[1] - times[0] <= LONGEST_OFF:
         return None
     room, *ends = (
@@ -68,28 +65,6 @@ def _switched_off(courses: Courses) -> SwitchedOff | None:
     if room is None or first is None or low is None or low - room < LEAST_DIFFERENCE or low >= first:
         return None
     return SwitchedOff(first, low, times[1] - times[0], room)
-
-
-def _off_times(courses: Courses, fall: Fall) -> tuple[float, float] | None:
-    """When heat went and came back [s]: the heater's own log, else the bend of the air and its lowest."""
-    for place in courses.places:
-        if place.sensor.place == HEATER_ON:
-            on = [time for time, value in place.course if value > 0.0]
-            apart = [
-                (after - before, before, after)
-                for before, after in itertools.pairwise(on)
-                if before < fall.end and after > fall.begin
-            ]
-            _, before, after = max(apart, default=(0.0, 0.0, 0.0))
-            return before, after - interval_of(place.course)
-    for place in courses.air:
-        near = [entry for entry in place.course if fall.begin - 2 * TAIL <= entry[0] <= fall.end + 2 * TAIL]
-        if len(near) > 3:
-            low_at, low = min(near, key=lambda entry: entry[1])
-            top = max(value for time, value in near if time <= low_at)
-            begin = max(time for time, value in near if time <= low_at and value >= top - BEND * (top - low))
-            return begin, low_at
-    return None
 
 
 def _warm_up(trial: Trial, courses: Courses) -> WarmUp | None:

@@ -277,7 +277,8 @@ def fit_development(points: Sequence[DurationPoint]) -> DevelopmentCurve:
         covariance=tuple(tuple(row) for row in fit.covariance),
         spread=math.sqrt(study_variance + within_variance),
         error=fit.error,
-        nodes=own_nodes(form, fit.parameters, points),
+        # One clutch counts in the curve and bends it nowhere.
+        nodes=own_nodes(form, fit.parameters, [point for point in points if not point.logged] or points),
         studies=len({group.study for group in groups}),
     )
 

@@ -78,7 +78,8 @@ def evidence_for(points: Sequence[DurationPoint], temperature: float) -> tuple[D
     """Return the points to use at a temperature: published ones where they reach, else weaker ones with them.
 
     Arguments: points of one species; temperature [°C].
-    Result: the points of the first rung of LADDER that reaches the temperature, else NoData.
+    Result: the points of the first rung of LADDER that reaches the temperature, and with them every clutch that a keeper
+    logged; else NoData.
     Assumes that practice figures are worth less than any published one that covers the temperature, and days
     at a daily swing less than days at a steady temperature.
     Reference: judgement (see LADDER).
@@ -88,14 +89,15 @@ def evidence_for(points: Sequence[DurationPoint], temperature: float) -> tuple[D
         chosen = tuple(point for point in points if point.kind in kinds and (swings or not point.swing))
         outside = _outside(chosen, temperature)
         if outside is None:
-            return chosen
+            return tuple(point for point in points if point in chosen or point.logged)
     assert outside is not None
     return outside
 
 
 def _weakest(points: Sequence[DurationPoint]) -> Kind:
     order: tuple[Kind, ...] = LADDER[-1][0]
-    return max((point.kind for point in points), key=order.index)
+    told = [point.kind for point in points if not point.logged]  # a clutch that was logged weakens nothing
+    return max(told, key=order.index, default="common practice")
 
 
 def length_from_curve(

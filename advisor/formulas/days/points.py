@@ -21,6 +21,9 @@ EGGS_ASSUMED = 5  # Number of eggs taken where a source names none (judgement).
 # published curve of their species).
 EXTRA_SPREAD: dict[str, float] = {"published": 0.0, "from memory": 0.03, "common practice": 0.08}
 
+# In its place for a clutch that a keeper counted and logged: clutches of one place differ by as much; judgement.
+CLUTCH_SPREAD = 0.05
+
 
 class DurationPoint(Struct, frozen=True):
     """Incubation length at one temperature, as one source gives it.
@@ -28,8 +31,9 @@ class DurationPoint(Struct, frozen=True):
     temperature, the mean of the day [°C]; days [days], the mean or the middle of the range; eggs, the count or
     None; study, a text key (points that share it share its offset); low and high [days], the range a source
     gives, or None; kind, how the figure is known; swing, coldest to warmest of the day [K]; spread, a further
-    standard deviation [share of the days], such as that of a swing turned into a constant temperature. Days
-    count from laying, without the pause of embryos that rest first.
+    standard deviation [share of the days], such as that of a swing turned into a constant temperature; logged,
+    whether it is a clutch that a keeper counted and logged. Days count from laying, without the pause of embryos that
+    rest first.
     """
 
     temperature: float
@@ -41,6 +45,7 @@ class DurationPoint(Struct, frozen=True):
     kind: Kind = "published"
     swing: float = 0.0
     spread: float = 0.0
+    logged: bool = False
 
 
 def checked(points: Sequence[DurationPoint]) -> None:
@@ -67,4 +72,5 @@ def own_variance(point: DurationPoint) -> float:
         # A likely range spans about four standard deviations; the count of eggs narrows it, when known.
         stated = (math.log(point.high / point.low) / 4) ** 2 / (point.eggs or 1.0)
         sampling = max(sampling, stated)
-    return sampling + EXTRA_SPREAD[point.kind] ** 2 + point.spread**2
+    known = CLUTCH_SPREAD if point.logged else EXTRA_SPREAD[point.kind]
+    return sampling + known**2 + point.spread**2

@@ -13,13 +13,14 @@ from advisor.reading.problems import InputError, Problem
 class Asked(Struct, frozen=True):
     """What the keeper says of a log: place of each sensor by its name, order of dates, unit where the log tells none.
 
-    `must` are the names that have to be there. `progress` is called now and then with the number of rows read.
+    `starts` is when a log that counts from its start begins [s since 1970]. `must` are the names that have to be there. `progress` is called now and then with the number of rows read.
     """
 
     places: Mapping[str, str]
     must: frozenset[str] = frozenset()
     order: str | None = None
     degrees: str | None = None
+    starts: float | None = None
     progress: Callable[[int], None] = lambda _: None
 
 

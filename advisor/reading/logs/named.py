@@ -10,6 +10,7 @@ from advisor.reading.logs.table import LogTable, rows_of
 from advisor.reading.problems import printable
 
 _SAMPLE = 400  # rows that show what a column holds
+FEW = 0.1  # share of the rows up to which a unit behind the number is damage, or one day's slip; judgement
 
 
 def named_columns(path: Path, encoding: str, table: LogTable, asked: Asked) -> list[tuple[int, Column]]:
@@ -84,14 +85,15 @@ def _column(
 def _unit_in_cells(
     path: Path, table: LogTable, sample: list[tuple[int, list[str]]], place: int
 ) -> str | None:
-    """The unit that stands behind the numbers, or in a column of a long table."""
+    """The unit that stands behind the numbers, or in a column of a long table; one behind a few alone is damage."""
     places = _values(table) if table.names is not None else [place]
-    units: dict[str, int] = {}
+    units: dict[str, list[int]] = {}
     for line, cells in sample:
         for cell in (cells[at] for at in places if at < len(cells)):
             unit = unit_after(cell) or (unit_in(cell) if table.names is not None else None)
             if unit in ("C", "F", "K"):
-                units.setdefault(unit, line)
-    if len(units) > 1:
-        raise problem(path, max(units.values()), "two units of temperature stand in one column", "Export the log in °C.", place + 1)  # fmt: skip
-    return next(iter(units), None)
+                units.setdefault(unit, []).append(line)
+    usual = {unit: lines[0] for unit, lines in units.items() if len(lines) > FEW * len(sample)}
+    if len(usual) > 1:
+        raise problem(path, max(usual.values()), "two units of temperature stand in one column", "Export the log in °C.", place + 1)  # fmt: skip
+    return next(iter(usual), None)

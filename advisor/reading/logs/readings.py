@@ -18,8 +18,8 @@ LONGEST_JUMP = 400.0 * 86_400.0  # s; past it a clock has been set back to its f
 def read_log(path: Path, asked: Asked) -> Log:
     """Reads the log of any logger; raises `InputError` with line, column and what was expected."""
     encoding = encoding_of(path)
-    table = find_table(path, encoding)
-    reading = LogPass(table, named_columns(path, encoding, table, asked))
+    table = find_table(path, encoding, asked.starts is not None)
+    reading = LogPass(table, named_columns(path, encoding, table, asked), asked.starts)
     reading.run(rows_of(path, encoding, table), asked.progress)
     if len(reading.lines) < 2:
         raise problem(path, table.first_line, "only one row has a date and a time", "A log needs many.")

@@ -5,9 +5,9 @@ from array import array
 from collections.abc import Callable, Iterable
 
 from advisor.model.logs import HEATER_ON
-from advisor.reading.logs.cells import SWITCHES, bare_name, clean, number_in
+from advisor.reading.logs.cells import SWITCHES, bare_name, clean, number_in, unit_after
 from advisor.reading.logs.columns import Column, Left
-from advisor.reading.logs.table import LogTable
+from advisor.reading.logs.table import LogTable, time_columns
 from advisor.reading.logs.times import Stamps
 from advisor.reading.problems import printable
 
@@ -17,10 +17,13 @@ PROGRESS_EVERY = 20_000  # lines
 class LogPass:
     """What a pass has taken up: time and line of each row, the readings of the columns, what was left out."""
 
-    def __init__(self, table: LogTable, columns: Iterable[tuple[int, Column]]) -> None:
-        """columns: place in the table, and what its readings go to; in a long table all share one place."""
+    def __init__(self, table: LogTable, columns: Iterable[tuple[int, Column]], starts: float | None) -> None:
+        """columns: place in the table, and what its readings go to; in a long table all share one place.
+
+        starts [s since 1970] of a log that counts from its start.
+        """
         self.table, self.columns = table, tuple(columns)
-        self.left, self.stamps, self.lines = Left(), Stamps(), array("L")
+        self.left, self.stamps, self.lines = Left(), Stamps(starts, table.unit or 1.0), array("L")
         self._by_name = {bare_name(column.name).lower(): column for _, column in self.columns}
 
     def run(self, rows: Iterable[tuple[int, list[str]]], progress: Callable[[int], None]) -> None:
@@ -28,8 +31,9 @@ class LogPass:
         time, width = self.table.time, len(self.table.headers)
         read = self._read_long if self.table.names is not None else self._read_wide
         first, last, both, add = time[0], time[-1], len(time) == 2, self.stamps.add
+        least = self.table.least
         for line, cells in rows:
-            if len(cells) <= last:
+            if len(cells) < least:
                 self._no_row(line, cells)
                 continue
             text = f"{clean(cells[first])} {clean(cells[last])}" if both else cells[first]
@@ -51,6 +55,8 @@ class LogPass:
             self.left.add("a comment", line)
         elif told == [header for header in map(clean, self.table.headers) if header]:
             self.left.add("the header again", line)
+        elif time_columns(cells, self.table.unit is not None) == self.table.time:
+            self.left.add("the row is cut off", line)
         else:
             self.left.add("no date and time", line)
 
@@ -93,6 +99,9 @@ class LogPass:
             if value is None and not column.no_number:
                 column.no_number = f"{column.name}: no number, such as '{printable(clean(cell), 30)}'"
             self.left.add(f"{column.name}: no value" if value is not None else column.no_number, line)
+        elif not (column.of_heater or cell[-1:].isdigit()) and unit_after(cell) not in (None, column.unit):
+            column.missing += 1
+            self.left.add(f"{column.name}: another unit than in the other rows", line)
         else:
             column.rows.append(row)
             column.values.append(value)

@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from advisor.reading.logs.cells import bare_name, clean, is_number, is_unit, number_in, unit_in
 from advisor.reading.logs.text import lines_of
-from advisor.reading.logs.times import Stamps, is_clock, read_date_text
+from advisor.reading.logs.times import Stamps, elapsed_unit, is_clock, read_date_text
 from advisor.reading.problems import InputError, Problem, printable
 
 SIGNS = (";", "\t", ",", "|")
@@ -38,6 +38,8 @@ class LogTable(Struct, frozen=True):
     """The form of a table. `time` are the columns of date and time, `names` that of sensor names in a long table.
 
     `headers` has a header for each column, with the unit in it or from a row of units; `first_line` is the first row's.
+    `unit` [s] is that of a column of time that counts from the start of the log, None where it holds dates.
+    `least` is how many cells a row has at least: in one with fewer nobody knows which are missing.
     """
 
     sign: str
@@ -46,6 +48,8 @@ class LogTable(Struct, frozen=True):
     headers: tuple[str, ...]
     units: tuple[str | None, ...]
     first_line: int
+    least: int
+    unit: float | None = None
 
 
 def _cells(lines: Sequence[str], sign: str) -> list[tuple[int, list[str]]]:
@@ -59,8 +63,13 @@ def _cells(lines: Sequence[str], sign: str) -> list[tuple[int, list[str]]]:
     return found
 
 
-def time_columns(cells: Sequence[str]) -> tuple[int, ...] | None:
-    """The columns of a row that hold its time: one, or date and clock; None where there is no time."""
+def time_columns(cells: Sequence[str], counts: bool = False) -> tuple[int, ...] | None:
+    """The columns of a row that hold its time: one, or date and clock; None where there is no time.
+
+    counts: the first column counts from the start of the log.
+    """
+    if counts:
+        return (0,) if cells and Stamps(0.0).add(cells[0]) else None
     for place, cell in enumerate(cells):
         if Stamps().add(cell):
             return (place,)
@@ -70,13 +79,13 @@ def time_columns(cells: Sequence[str]) -> tuple[int, ...] | None:
     return None
 
 
-def find_table(path: Path, encoding: str) -> LogTable:
-    """The form of the table in a log; raises `InputError` where there is none."""
+def find_table(path: Path, encoding: str, counts: bool = False) -> LogTable:
+    """The form of the table in a log, whose first column may count from its start; raises `InputError` where there is none."""
     lines = list(islice(lines_of(path, encoding), _SAMPLE))
     best: tuple[int, int, str, tuple[int, ...], list[tuple[int, list[str]]]] | None = None
     for sign in SIGNS:
         rows = _cells(lines, sign)
-        told = [(time_columns(cells), line, cells) for line, cells in rows]
+        told = [(time_columns(cells, counts), line, cells) for line, cells in rows]
         kinds = Counter(time for time, _, cells in told if time is not None and _has_number(cells, time))
         if not kinds:
             continue
@@ -87,7 +96,7 @@ def find_table(path: Path, encoding: str) -> LogTable:
     if best is None:
         raise _no_table(path, lines)
     _, _, sign, time, rows = best
-    return _described(path, sign, time, rows)
+    return _described(path, sign, time, rows, counts)
 
 
 def _has_number(cells: Sequence[str], time: tuple[int, ...]) -> bool:
@@ -101,12 +110,14 @@ def _no_table(path: Path, lines: Sequence[str]) -> InputError:
     shown = printable(lines[line - 1].strip(), 60)
     return InputError([
         Problem(str(path), line, 1, f"no row of a date, a time and a number was found; this line reads '{shown}'",
-                "Expected are rows like 2027-04-20 18:00,28.5 with commas, semicolons or tabs between. Save the log as CSV with date and time.")
+                "Expected are rows like 2027-04-20 18:00,28.5 with commas, semicolons or tabs between. Save the log as CSV with date and time. One that counts from its start needs --starts.")
     ])  # fmt: skip
 
 
-def _described(path: Path, sign: str, time: tuple[int, ...], rows: list[tuple[int, list[str]]]) -> LogTable:
-    is_row = [time_columns(cells) == time and _has_number(cells, time) for _, cells in rows]
+def _described(
+    path: Path, sign: str, time: tuple[int, ...], rows: list[tuple[int, list[str]]], counts: bool
+) -> LogTable:
+    is_row = [time_columns(cells, counts) == time and _has_number(cells, time) for _, cells in rows]
     first = is_row.index(True)
     line = rows[first][0]
     data = [cells for (_, cells), good in zip(rows, is_row, strict=True) if good]
@@ -114,18 +125,35 @@ def _described(path: Path, sign: str, time: tuple[int, ...], rows: list[tuple[in
     above = [_trimmed(cells) for _, cells in rows[:first] if any(cells)]
     told = above.pop() if len(above) > 1 and _is_row_of_units(above[-1]) else []
     head = above[-1] if above and sum(map(bool, above[-1])) > 1 else []
-    if head and len(head) < width:
-        raise _unclear(
-            path,
-            line,
-            f"the rows have {width} cells and the header {len(head)}: a comma may be a decimal comma",
-        )
+    if any(is_number(cell) and not cell.isdigit() for cell in head):
+        head = []  # a damaged row; a number may name a channel, a decimal none
+    _check_header(path, line, head, width, data)
     if not head and sign == "," and not any("." in cell for cells in data for cell in _but(cells, time)):
         raise _unclear(path, line, "there is no header, and commas may part the cells or be decimal commas")
-    width = max(width, len(head))
+    least, width = width, max(width, len(head))
     names = _padded(head, width)
     units = [unit_in(unit) or unit_in(name) for unit, name in zip(_padded(told, width), names, strict=True)]
-    return LogTable(sign, time, _name_column(names, data, time), tuple(_numbered(names)), tuple(units), line)
+    unit = elapsed_unit(names[0]) or elapsed_unit(_padded(told, width)[0]) if counts else None
+    if counts and unit is None:
+        message = f"the first column, '{printable(names[0], 40)}', does not tell its unit"
+        hint = (
+            'Write it into the header, in a copy of the log: "Elapsed (s)", "Elapsed (min)" or "Elapsed (h)".'
+        )
+        raise InputError([Problem(str(path), max(line - 1, 1), 1, message, hint)])
+    return LogTable(
+        sign, time, _name_column(names, data, time), tuple(_numbered(names)), tuple(units), line, least, unit
+    )
+
+
+def _check_header(
+    path: Path, line: int, head: Sequence[str], width: int, data: Sequence[Sequence[str]]
+) -> None:
+    """A header has a cell for each column; one more is a last column of remarks, which few rows may have."""
+    remarks = sum(len(cells) == len(head) and not is_number(cells[-1]) for cells in data)
+    if not head or len(head) == width or (len(head) > width and remarks > 1):
+        return
+    why = "a comma may be a decimal comma" if len(head) < width else "nobody knows which header is whose"
+    raise _unclear(path, line, f"the rows have {width} cells and the header {len(head)}: {why}")
 
 
 def _unclear(path: Path, line: int, message: str) -> InputError:

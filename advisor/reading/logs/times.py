@@ -24,7 +24,9 @@ _NAMED = re.compile(r"(?:(\d{1,2})[-. ]+([A-Za-z]{3,9})|([A-Za-z]{3,9})[-. ]+(\d
 _MONTHS = {name.lower()[:3]: at for at, name in enumerate(
     ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"], 1
 )}  # fmt: skip
+_COUNT = re.compile(r"\d{1,9}(?:[.,]\d+)?")
 _SECONDS = re.compile(r"\d{10}(?:\.\d+)?|\d{13}")
+_ELAPSED = re.compile(r"[(\[,]?\b(s|secs?|seconds?|min|mins|minutes?|h|hrs?|hours?)\b[)\]]?\s*$", re.I)
 _STEP_OF_MONTHS = 20.0  # days; where day and month are mixed up, each midnight jumps by a month
 
 
@@ -68,6 +70,12 @@ def _day(numbers: tuple[int, int, int], order: str) -> int | None:
         return None
 
 
+def elapsed_unit(header: str) -> float | None:
+    """Seconds of the unit behind a header such as "Elapsed (min)"; None where none is told."""
+    found = _ELAPSED.search(header)
+    return None if found is None else {"s": 1.0, "m": 60.0, "h": HOUR}[found[1][0].lower()]
+
+
 def is_clock(text: str) -> bool:
     """Whether a text is a time of day."""
     return bool(_CLOCK.fullmatch(text))
@@ -85,8 +93,9 @@ class Unclear(Exception):
 class Stamps:
     """Collects the time of every row. Dates are kept as written until the last row has told their order."""
 
-    def __init__(self) -> None:
-        """Nothing collected."""
+    def __init__(self, starts: float | None = None, unit: float = 1.0) -> None:
+        """Nothing collected. Numbers count from `starts` [s since 1970] in a unit [s], where it is given."""
+        self._starts, self._unit = starts, unit
         self._seen: dict[str, int] = {}
         self._dates: list[Date | None] = []
         self._first_row: list[int] = []
@@ -101,6 +110,10 @@ class Stamps:
 
     def add(self, text: str) -> bool:
         """Takes up the time in a text; False where there is none."""
+        if self._starts is not None:
+            if not _COUNT.fullmatch(text):
+                return False
+            return self._keep(-1, self._starts + float(text.replace(",", ".")) * self._unit)
         date, _, clock = text.rpartition(" " if " " in text else "T")
         known = self._clocks.get(clock)
         if known is not None and self._dates[place := self._seen.get(date, -1)] is not None and place >= 0:
@@ -175,7 +188,7 @@ class Stamps:
                     "the clock never passes 12:59, and no AM or PM tells the half of the day",
                     "Export the log with a 24-hour clock, or with AM and PM.",
                 )
-        if self._zone is None and times:
+        if self._starts is None and self._zone is None and times:
             if self._dates and times[-1] < times[0]:  # newest first
                 times.reverse()
                 notes += _without_clock_changes(times)

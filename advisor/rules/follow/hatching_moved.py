@@ -30,7 +30,7 @@ def check(case: Case) -> Iterator[Finding]:
     days, planned = followed.days, followed.planned_days
     assert isinstance(days, Figure) and isinstance(planned, Figure)
     moved = days.value - planned.value
-    if abs(moved) < LEAST * planned.value:
+    if abs(moved) < LEAST * planned.value or followed.outcome is not None:
         return
     window = followed.hatch_window
     when = f": from {window[0]} to {window[1]}" if window else ""

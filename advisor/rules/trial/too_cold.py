@@ -38,5 +38,11 @@ def _remedy(case: Case, coldest: Extreme, limit: float) -> str:
     medium = case.trial.medium
     if isinstance(medium, Figure) and medium.value - coldest.figure.value > DIPS:
         return "It was cold for some hours only: keep the room warmer then, make the walls thicker, or take a stronger heater."
-    more = max(limit - coldest.figure.value, 0.1)
-    return f"Set the thermostat {case.show.step(more)} higher or more, and look again after a day."
+    more, set_to = max(limit - coldest.figure.value, 0.1), case.plan.control.set_to
+    higher = f"Set the thermostat {case.show.step(more)} higher or more, and look again after a day."
+    if not isinstance(medium, Figure) or set_to is None or medium.high >= set_to:
+        return higher
+    return (
+        f"{higher} If nothing moves, hear whether the cut-out breaks the heat before the thermostat does: set it just over "
+        "the warmest air, no further. A heater that is on all the time is too weak."
+    )

@@ -29,7 +29,7 @@ from advisor.formulas.days.incubation_days import (
     predicted_days,
 )
 from advisor.formulas.days.own_values import Node
-from advisor.formulas.days.points import DurationPoint
+from advisor.formulas.days.points import DurationPoint, own_variance
 from advisor.formulas.days.swings import (
     development_done,
     development_rate,
@@ -570,3 +570,37 @@ def test_a_prediction_is_quick() -> None:
 def test_impossible_input_is_refused(call: Callable[[], object], message: str) -> None:
     with pytest.raises(ValueError, match=message):
         call()
+
+
+def test_a_logged_clutch_counts_by_its_eggs_and_bends_nothing() -> None:
+    made = [DurationPoint(t, 700 / (t - 14.8), 20, "made up") for t in (22.0, 24.0, 26.0, 30.0)]
+
+    def with_clutch(eggs: float | None, days: float = 60.0) -> float:
+        clutch = DurationPoint(28.0, days, eggs, "keeper", kind="common practice", logged=True)
+        found = predicted_days([*made, clutch], 28.0)
+        assert isinstance(found, IncubationLength) and found.evidence == "published"
+        return found.days
+
+    alone = predicted_days(made, 28.0)
+    assert isinstance(alone, IncubationLength)
+    # 53 days by the others: a clutch of 60 days draws them on, more the more eggs it had, and never all the way.
+    assert alone.days < with_clutch(1) < with_clutch(4) < with_clutch(40) < 60.0
+    # Practice figures stay out where published ones reach.
+    practice = DurationPoint(28.0, 60.0, 40, "keeper", kind="common practice")
+    assert predicted_days([*made, practice], 28.0) == alone
+
+
+def test_a_logged_clutch_is_surer_than_a_figure_of_practice() -> None:
+    logged, told = (
+        DurationPoint(28.0, 60.0, 9, "k", kind="common practice", logged=log) for log in (True, False)
+    )
+    # Eggs of a clutch 0.05/sqrt(9), clutches 0.05; against 0.08 of a keeper's thermometer.
+    assert own_variance(logged) == pytest.approx(0.05**2 / 9 + 0.05**2)
+    assert own_variance(told) == pytest.approx(0.05**2 / 9 + 0.08**2)
+
+
+def test_logged_clutches_alone_are_practice() -> None:
+    clutch = DurationPoint(28.0, 60.0, 9, "keeper", kind="common practice", logged=True)
+    found = predicted_days([clutch], 28.0)
+    assert isinstance(found, IncubationLength) and found.evidence == "common practice"
+    assert found.days == pytest.approx(60.0)

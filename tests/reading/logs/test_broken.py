@@ -11,7 +11,7 @@ from advisor.reading.problems import InputError, problem_lines
 PLACES = {"T1": "egg box medium", "T2": "room"}
 ROWS = "".join(f"2027-04-20 {hour:02}:00,28.1,20.3\n" for hour in range(20))
 HEAD = "Time,T1 (C),T2 (C)\n"
-EXPECTED = "    Expected are rows like 2027-04-20 18:00,28.5 with commas, semicolons or tabs between. Save the log as CSV with date and time."
+EXPECTED = "    Expected are rows like 2027-04-20 18:00,28.5 with commas, semicolons or tabs between. Save the log as CSV with date and time. One that counts from its start needs --starts."
 EXPORT = "    Export the log with semicolons between the cells, or with decimal points and a header."
 SAVE = "    Open it in the program it comes from and save it as CSV (text, one row a reading)."
 

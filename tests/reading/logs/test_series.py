@@ -8,6 +8,7 @@ import pytest
 from advisor.model.logs import Log
 from advisor.reading.logs.columns import Asked
 from advisor.reading.logs.readings import read_log
+from advisor.reading.problems import InputError
 
 PLACES = {"T1": "egg box medium"}
 
@@ -162,3 +163,33 @@ def test_a_heater_may_be_told_in_words_shares_or_percent(tmp_path: Path) -> None
 def test_many_missing_readings_are_told(tmp_path: Path) -> None:
     rows = [f"2027-04-20 10:{place:02},{'' if place % 4 else 28.1}" for place in range(20)]
     assert read(tmp_path, rows).notes == ("T1 lacks 15 of 20 readings: check its plug.",)
+
+
+@pytest.mark.parametrize(
+    ("header", "step", "sign"),
+    [("Elapsed (s)", 600.0, ","), ("Time [min]", 10.0, ","), ("hours", 1 / 6, ","), ("t/s", 600.0, ";")],
+)
+def test_a_log_that_counts_from_its_start(header: str, step: float, sign: str, tmp_path: Path) -> None:
+    rows = [f"{place * step:g}{sign}{28 + place / 10:.1f}" for place in range(7)]
+    path = tmp_path / "log.csv"
+    path.write_text("\n".join([f"{header}{sign}T1", *rows]) + "\n", "utf-8")
+    starts = 1_808_244_000.0  # 2027-04-20 18:00
+    log = read_log(path, Asked({"T1": "egg box medium"}, starts=starts))
+    (sensor,) = log.sensors
+    # A sixth of an hour is written to six digits.
+    assert [time - starts for time in sensor.times] == pytest.approx(
+        [600.0 * place for place in range(7)], abs=0.01
+    )
+    assert list(sensor.values) == [28.0, 28.1, 28.2, 28.3, 28.4, 28.5, 28.6]
+    assert log.notes == ()
+    with pytest.raises(InputError):
+        read_log(path, Asked({"T1": "egg box medium"}))
+
+
+def test_a_count_without_a_unit_is_asked_about(tmp_path: Path) -> None:
+    path = tmp_path / "log.csv"
+    path.write_text("Time,T1\n0,28.1\n600,28.2\n", "utf-8")
+    with pytest.raises(InputError) as caught:
+        read_log(path, Asked({"T1": "egg box medium"}, starts=0.0))
+    (told,) = caught.value.problems
+    assert (told.line, told.message) == (1, "the first column, 'Time', does not tell its unit")

@@ -2,10 +2,11 @@
 
 A case is a plan fragment and what the `log` tells of its first clutch: `hot` or `cold` a spell {hours, extreme, harm}, `aim` and
 `tolerated` minutes outside {below, above, now}, `gaps` a list of {hours, share, sensitive}, `male_share`, `undecided`, `days`
-and `planned_days` as for the rules on a trial run, `events` a list of {kind, moved}, `not_seen`, `settled`. What is not given, the log can't
+and `planned_days` as for the rules on a trial run, `events` a list of {kind, moved}, `not_seen`, `settled`, `hatched`. What is not given, the log can't
 tell. It expects `clear`, a list of findings, or {not_judged: [needs]}.
 """
 
+import datetime
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,7 @@ from msgspec.structs import fields, replace
 
 from advisor.model.figures import Unknown
 from advisor.model.findings import Finding, NotJudged
-from advisor.model.follow import ClutchFollowed, Event, Followed, Outside, Spell, Unlogged
+from advisor.model.follow import ClutchFollowed, Event, Followed, Outcome, Outside, Spell, Unlogged
 from advisor.rules import FOLLOW_RULE_IDS, follow_rule_modules, known_rule_ids, rule_by_id
 from advisor.rules.engine import ask, judge
 from tests.rules.trial.test_trial_rules import AT, UNTOLD, figure, loaded
@@ -44,7 +45,10 @@ def spells(log: dict[str, Any]) -> tuple[Spell, ...]:
 def clutch_of(species: str, log: dict[str, Any]) -> ClutchFollowed:
     told: dict[str, Any] = {entry.name: Unknown(UNTOLD) for entry in fields(ClutchFollowed)}
     told |= {"species": species, "day": 30.0, "undecided": None, "settled": "settled" in log}
-    told |= {name: None for name in ("laid", "eggs_left", "hatch_window", "planned_window", "sensitive")}
+    told |= {name: None for name in ("laid", "eggs_left", "growing", "hatch_window", "planned_window", "sensitive", "outcome")}  # fmt: skip
+    if "hatched" in log:
+        day = datetime.date(2027, 7, 10)
+        told["outcome"] = Outcome(day, day, 12, (), Unknown(UNTOLD))
     for name in ("male_share", "undecided", "days", "planned_days"):
         if name in log:
             told[name] = figure(log[name])
