@@ -125,7 +125,7 @@ def calendar(plan: Path, output: Path, force: bool, day: str | None, own: Path |
     old = read_old(output) if force else None
     content, cancelled = calendar_bytes(season, assessment.document.file, written_on, old)
     write_file(output, content, force)
-    first, last = season.entries[0].first, max(entry.last for entry in season.entries)
+    first, last = season.entries[0].first, max(entry.end for entry in season.entries)
     click.echo(
         f"Wrote {printable(str(output))}: {len(season.entries)} entries from {day_text(first)} to {day_text(last)}."
     )
