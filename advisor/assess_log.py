@@ -97,7 +97,7 @@ def _placed(asked: Asked, plan: Plan) -> Asked:
 
 
 def _check_laid(plan: Plan, document: Document) -> None:
-    if not any(clutch.laying.laid_on for clutch in plan.clutches):
+    if not any(clutch.laid_on for clutch in plan.clutches):
         raise InputError(
             [
                 document.problem(

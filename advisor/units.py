@@ -5,6 +5,8 @@ Inside the program every number is SI (temperatures in °C, which SI admits); th
 (international yard and pound agreement 1959; NIST SP 811, appendix B) and are checked against `pint` in the tests.
 """
 
+from collections.abc import Sequence
+
 from msgspec import Struct
 
 from advisor.constants import DAY
@@ -105,3 +107,15 @@ QUANTITIES = {
     "gas share": Quantity("%", 100.0),
     "count": Quantity("1"),
 }
+
+
+def number_ranges(numbers: Sequence[int]) -> str:
+    """Numbers in their order with runs drawn together: "1 to 4 and 6"."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    texts = [text for run in runs for text in ([f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run))]
+    return " and ".join(filter(None, (", ".join(texts[:-1]), texts[-1])))

@@ -29,6 +29,8 @@ def with_entry(data: Any, path: PathKey, value: Any) -> Any:
         items = list(data)
         if part == len(items):
             items.append({})
+        if value is None and not rest:
+            return items[:part] + items[part + 1 :]
         items[part] = with_entry(items[part], rest, value)
         return items
     block = dict(data) if isinstance(data, dict) else {}

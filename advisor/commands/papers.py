@@ -133,7 +133,7 @@ def write_calendar(
     old = read_old(output) if force else None
     content, cancelled = calendar_bytes(season, assessment.document.file, written_on, old)
     write_file(output, content, force)
-    first, last = season.entries[0].first, max(entry.last for entry in season.entries)
+    first, last = season.entries[0].first, max(entry.end for entry in season.entries)
     click.echo(
         f"Wrote {printable(str(output))}: {len(season.entries)} entries from {first.day} {first:%B %Y} to "
         f"{last.day} {last:%B %Y}.",

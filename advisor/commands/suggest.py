@@ -4,6 +4,7 @@ import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -62,18 +63,27 @@ def suggest(
               advisor suggest my-box.yaml --fill -o whole-box.yaml
 
     Every change was tried: the changed plan is forecast and judged again. The room stays as it is unless you allow it.
+    Clutches that need different temperatures at one time are parted into the fewest outer boxes, a plan each: -o FILE.yaml
+    then writes FILE-1.yaml, FILE-2.yaml and so on.
 
     Status 0: nothing at STOP or FIX is left. 1: something is left, and the reason is told. 2: the input is wrong.
     """
     if in_place and output is not None:
         raise click.UsageError("choose one of -o and --write.")
     kept = _entries(keep)
+    from advisor.advice.season_boxes import suggestions_for
     from advisor.advice.suggest import Bounds, suggestion_for
     from advisor.assess import assess
     from advisor.report.suggestion import suggestion_data, suggestion_lines, suggestion_text
 
-    limits = Bounds(kept, allow == "room", printed_on(day))
-    suggestion = suggestion_for(assess(plan, own), limits, fill, own, _progress())
+    limits, base = Bounds(kept, allow == "room", printed_on(day)), assess(plan, own)
+    boxes = suggestions_for(base, limits, fill, own, _progress())
+    if boxes:
+        if in_place:
+            raise click.UsageError("this season takes several plans: write them with -o, not into PLAN.")
+        _tell_boxes(plan, base, boxes, output, as_json, force)
+        return
+    suggestion = suggestion_for(base, limits, fill, own, _progress())
     target = output or (plan if in_place and suggestion.rows else None)
     if target is not None:
         from advisor.papers.files import write_file
@@ -86,6 +96,32 @@ def suggest(
         if target is not None:
             click.echo(f"Wrote {printable(str(target))}.")
     if suggestion.obstacle:
+        sys.exit(1)
+
+
+def _tell_boxes(
+    plan: Path, base: Any, boxes: tuple[Any, ...], output: Path | None, as_json: bool, force: bool
+) -> None:
+    """What is suggested for a season that takes several plans; ends with status 1 where something is left in one."""
+    from advisor.report.season_boxes import boxes_data, boxes_lines
+    from advisor.report.suggestion import suggestion_text
+
+    files: dict[str, str] = {}
+    if output is not None:
+        from advisor.papers.folder import write_folder
+
+        files = {
+            f"{output.stem}-{number}{output.suffix}": suggestion_text(plan, one.suggestion, one.parting)
+            for number, one in enumerate(boxes, start=1)
+        }
+        write_folder(output.parent, files, force)
+    if as_json:
+        print_json(boxes_data(base, boxes))
+    else:
+        print_lines(boxes_lines(base, boxes, screen_width()))
+        for name in files:
+            click.echo(f"Wrote {printable(str(output.with_name(name) if output else name))}.")
+    if any(one.suggestion.obstacle for one in boxes):
         sys.exit(1)
 
 

@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Iterator
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.drawings.axes import Axis, day_ticks, level, round_steps
 from advisor.drawings.canvas import (
@@ -32,17 +33,23 @@ MOST_CLUTCHES = 12  # clutches drawn; more would not fit on one page
 
 
 class SeasonRow(Struct, frozen=True):
-    """One row: its words, hatched and black bars (first and last day as numbers), days marked by a stroke or a triangle."""
+    """One row: its words, hatched and black bars (first and last day as numbers), days marked by a stroke or a triangle;
+    outlined bars with a text each.
+    """
 
     words: str
     hatched: tuple[float, float] | None = None
     black: tuple[float, float] | None = None
     strokes: tuple[float, ...] = ()
     triangles: tuple[float, ...] = ()
+    outlined: tuple[tuple[float, float, str], ...] = ()
 
 
 def season(plan: Plan, forecast: Forecast, names: tuple[str, ...], name: str = "season") -> Drawing | Unknown:
-    """One row a clutch, with dates where a laying window is known, else by day of incubation; `names` of the species by clutch."""
+    """One row a clutch, with dates where a laying window is known, else by day of incubation; `names` of the species by clutch.
+
+    Where clutches take turns in the egg boxes, then a row a box.
+    """
     dated = any(clutch.laying_window for clutch in forecast.clutches)
     notes: list[str] = []
     rows: list[SeasonRow] = _before_laying(plan, forecast) if dated else []
@@ -55,9 +62,11 @@ def season(plan: Plan, forecast: Forecast, names: tuple[str, ...], name: str = "
         if not isinstance(clutch.incubation_days, Figure) and clutch.hatch_window is None:
             notes.append(f"{about}: {clutch.incubation_days.reason}.")
         if dated or isinstance(clutch.incubation_days, Figure):
-            rows.append((_dated if dated else _counted)(clutch, top_ups, about))
+            row = (_dated if dated else _counted)(clutch, top_ups, about)
+            rows.append(replace(row, words=about) if plan.clutches[index].repeats and dated else row)
     if len(forecast.clutches) > MOST_CLUTCHES:
         notes.append(f"Only the first {MOST_CLUTCHES} clutches are drawn.")
+    rows += _boxes(plan, forecast) if dated else []
     if not rows:
         return Unknown(" ".join(notes) or "The plan tells no dates.")
     return _drawn(rows, dated, tuple(notes), name)
@@ -86,6 +95,20 @@ def _before_laying(plan: Plan, forecast: Forecast) -> list[SeasonRow]:
         triangles=tuple(float(day.toordinal()) for day in marked),
     )
     return [row] if words else []
+
+
+def _boxes(plan: Plan, forecast: Forecast) -> Iterator[SeasonRow]:
+    """Which clutch is likely to lie in which box when, for kinds of boxes that clutches use by turns."""
+    for box, use in zip(plan.egg_boxes, forecast.box_use, strict=True):
+        if isinstance(use, Unknown) or not use.by_turns:
+            continue
+        for number in range(1, max(number for stay in use.stays for number in stay.boxes) + 1):
+            inside = [stay for stay in use.stays if number in stay.boxes]
+            named = ", ".join(str(stay.clutch + 1) for stay in inside)
+            yield SeasonRow(
+                f"Box '{box.name}' {number}: clutches {named}",
+                outlined=tuple((*_numbers(stay.days), str(stay.clutch + 1)) for stay in inside),
+            )
 
 
 def _top_ups(plan: Plan, forecast: Forecast, index: int) -> tuple[TopUpForecast, ...]:
@@ -125,7 +148,8 @@ def _counted(clutch: ClutchForecast, top_ups: tuple[float, ...], about: str) -> 
 
 
 def _days_of(row: SeasonRow) -> tuple[float, ...]:
-    return (*(row.hatched or ()), *(row.black or ()), *row.strokes, *row.triangles)
+    outlined = (day for first, last, _ in row.outlined for day in (first, last))
+    return (*(row.hatched or ()), *(row.black or ()), *row.strokes, *row.triangles, *outlined)
 
 
 def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str) -> Drawing:
@@ -150,6 +174,10 @@ def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str
         height = max(ROW, len(text) * LINE * SIZE + 4.0)
         labels += label_lines(text, 0.0, y + 3.0 + SIZE * 0.9, SIZE)
         shapes += _marks(row, axis, y + height / 2, name)
+        labels += [
+            Label(axis.at((first + last) / 2), y + height / 2 + SIZE * 0.35, text, SIZE, "middle")
+            for first, last, text in row.outlined
+        ]
         y += height
         shapes.append(line(0.0, y, WIDTH, y, 0.4, "1 2"))
     plot = Box(axis.start, 2.0, axis.end, y)
@@ -191,6 +219,10 @@ def _marks(row: SeasonRow, axis: Axis, y: float, name: str) -> list[str]:
             left, right = (axis.at(day) for day in ends)
             wider = max(4.0 - (right - left), 0.0) / 2
             shapes.append(_bar(left - wider, right + wider, y + 5.0, fill))
+    shapes += [
+        rectangle(Box(axis.at(first), y - 8.0, axis.at(last), y + 8.0), "#fff")
+        for first, last, _ in row.outlined
+    ]
     shapes += [_stroke(axis.at(day), y - 5.0) for day in row.strokes]
     return shapes + [_triangle(axis.at(day), y - 5.0) for day in row.triangles]
 
@@ -214,5 +246,7 @@ def _entries(rows: list[SeasonRow], name: str) -> Iterator[Entry]:
         yield _stroke, "check, if laid midway"
     if any(row.triangles for row in rows):
         yield _triangle, "ready by, top-up"
+    if any(row.outlined for row in rows):
+        yield lambda x, y: rectangle(Box(x - 8.0, y - 4.0, x + 8.0, y + 4.0), "#fff"), "clutch in its egg box"
     if any(row.black for row in rows):
         yield lambda x, y: _bar(x - 8.0, x + 8.0, y, "#000"), "hatching"

@@ -1,7 +1,7 @@
 """What one planned set-up will do: each module turns a plan and its species into frozen figures."""
 
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from msgspec.structs import replace
 
@@ -10,6 +10,7 @@ from advisor.forecast.edge import in_range, whole
 from advisor.forecast.egg_box.air import forecast_air
 from advisor.forecast.egg_box.eggs import BoxLoad, load_of
 from advisor.forecast.egg_box.room_for_eggs import forecast_places, forecast_shopping
+from advisor.forecast.egg_box.use import box_use
 from advisor.forecast.egg_box.water import forecast_water
 from advisor.forecast.egg_box.water_inputs import water_model, weighed_vents
 from advisor.forecast.heat.egg_heat import with_late_heat
@@ -50,20 +51,25 @@ def forecast_with(
 ) -> Forecast:
     """The forecast for a plan whose clutches take the days that are given."""
     heat = _heat(without_care(plan), tuple(species.values()))
+    uses = tuple(
+        in_range(partial(box_use, plan, index, species, clutches)) for index in range(len(plan.egg_boxes))
+    )
     return Forecast(
         heat=heat.heat,
         egg_boxes=tuple(
             _egg_box(plan, index, species, clutches, heat) for index in range(len(plan.egg_boxes))
         ),
         clutches=clutches,
-        shopping=whole(Shopping, lambda: forecast_shopping(plan)),
+        shopping=whole(Shopping, lambda: forecast_shopping(plan, uses)),
+        box_use=uses,
     )
 
 
 def without_care(plan: Plan) -> Plan:
     """The plan without what people do and when: the heat of the box does not depend on it."""
     clutches = tuple(
-        Clutch(clutch.species, clutch.eggs, clutch.egg_mass, clutch.box) for clutch in plan.clutches
+        Clutch(clutch.species, clutch.eggs, clutch.egg_mass, clutch.box, nth=clutch.nth)
+        for clutch in plan.clutches
     )
     return replace(
         plan,

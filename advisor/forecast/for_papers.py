@@ -48,9 +48,7 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
         heat=heat_exposures(profiles, plan.control.set_to, stage_of(forecast)),
         eggs_between=_eggs_between(plan, forecast),
         share_curves=tuple(sexes_curve(profile) for profile in profiles),
-        egg_sizes=tuple(
-            _egg_axes(clutch, number, species[clutch.species]) for number, clutch in enumerate(plan.clutches)
-        ),
+        egg_sizes=tuple(_egg_axes(clutch, species[clutch.species]) for clutch in plan.clutches),
     )
 
 
@@ -88,8 +86,8 @@ def _eggs_between(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:
     return egg_temperatures(coldest, error, ways)[0], egg_temperatures(set_to, error, ways)[1]
 
 
-def _egg_axes(clutch: Clutch, number: int, species: Species) -> tuple[float, float] | None:
-    size = in_range(lambda: egg_size(clutch, number, species))
+def _egg_axes(clutch: Clutch, species: Species) -> tuple[float, float] | None:
+    size = in_range(lambda: egg_size(clutch, species))
     return None if isinstance(size, Unknown) else (size[0].middle, size[1].middle)
 
 

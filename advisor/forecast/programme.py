@@ -84,11 +84,12 @@ def _begins(plan: Plan, index: int, species: Mapping[str, Species]) -> tuple[Beg
     """When the steps begin, from the middle, the first and the last day that the clutch may be laid on."""
     steps, clutch = plan.control.programme, plan.clutches[index]
     dated = any(step.from_ is not None for step in steps)
-    own, first = (laying_window(one.laying, species[one.species]) for one in (clutch, plan.clutches[0]))
+    own, first = (laying_window(one, species[one.species]) for one in (clutch, plan.clutches[0]))
     if (dated and own is None) or (index and len(steps) > 1 and (own is None or first is None)):
         lacking = index if own is None else 0
         return Unknown(
-            "the steps of the programme need the day of laying", (f"clutches[{lacking}].laying.expected",)
+            "the steps of the programme need the day of laying",
+            (f"clutches[{plan.clutches[lacking].entry}].laying.expected",),
         )
     shifts = [0.0]
     if len(steps) > 1 and own is not None and (dated or index):

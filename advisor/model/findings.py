@@ -1,11 +1,14 @@
 """What the rules answer: findings, rules that could not judge, accepted risks, and the report that holds them."""
 
 from collections.abc import Mapping
+from typing import TypeVar
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from advisor.model.changes import Change
 from advisor.model.figures import Figure
+from advisor.units import number_ranges
 
 STOP, FIX, WATCH, NOTE = "stop", "fix", "watch", "note"
 SEVERITIES = (STOP, FIX, WATCH, NOTE)
@@ -43,6 +46,9 @@ class NotJudged(Struct, frozen=True):
     subject: str = ""
 
 
+A = TypeVar("A", Finding, NotJudged)
+
+
 class AcceptedRisk(Struct, frozen=True):
     """Findings of a rule that the keeper accepts, with the keeper's reason and the worst severity among them."""
 
@@ -75,6 +81,32 @@ def alike(report: Report) -> list[tuple[Finding, ...]]:
         same = (finding.rule, finding.severity, finding.message, finding.remedy)
         found.setdefault(same, []).append(finding)
     return [tuple(findings) for findings in found.values()]
+
+
+def told_once(answers: list[A], repeated: Mapping[str, int]) -> list[A]:
+    """What is the same for several clutches of one entry, once for all of them.
+
+    `repeated` tells the entry of each clutch that repeats, by its subject "clutch 3 (leopard gecko)".
+    """
+    groups: dict[object, list[A]] = {}
+    for place, answer in enumerate(answers):
+        entry = repeated.get(answer.subject)
+        same = place if entry is None else (entry, replace(answer, subject=""))
+        groups.setdefault(same, []).append(answer)
+    return [
+        replace(group[0], subject=_subject_of([answer.subject for answer in group]))
+        if len(group) > 1
+        else group[0]
+        for group in groups.values()
+    ]
+
+
+def _subject_of(subjects: list[str]) -> str:
+    """ "clutches 1 to 3 (leopard gecko)" of the subjects of its clutches."""
+    numbers, species = zip(
+        *(subject.removeprefix("clutch ").split(" ", 1) for subject in subjects), strict=True
+    )
+    return f"clutches {number_ranges([int(number) for number in numbers])} {species[0]}"
 
 
 def without_followers(

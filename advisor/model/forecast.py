@@ -191,6 +191,30 @@ class EggBoxForecast(Struct, frozen=True):
     places_for_eggs: Result
 
 
+class Stay(Struct, frozen=True):
+    """One clutch in its egg boxes: its place in the plan; the first and last day if all goes as likely; the numbers of its
+    boxes among those of the kind, from 1.
+    """
+
+    clutch: int
+    days: Window
+    boxes: tuple[int, ...]
+
+
+class BoxUse(Struct, frozen=True):
+    """The boxes of one kind over the season: which clutch lies in which when, if all goes as likely.
+
+    `needed` is how many are in use at one time at worst, by the clutches `together`; `short` the first and last day on
+    which there may be too few. `by_turns`: clutches follow one another, each in boxes of its own.
+    """
+
+    stays: tuple[Stay, ...]
+    needed: int
+    together: tuple[int, ...]
+    short: Window | None
+    by_turns: bool
+
+
 class Shopping(Struct, frozen=True):
     """What to buy for all boxes, with some to spare: dry medium by volume [m3] and mass [kg], water to mix in [m3]."""
 
@@ -200,12 +224,13 @@ class Shopping(Struct, frozen=True):
 
 
 class Forecast(Struct, frozen=True):
-    """Everything computed for one plan; clutches and egg boxes stand in the order of the plan."""
+    """Everything computed for one plan; clutches, egg boxes and their use stand in the order of the plan."""
 
     heat: HeatForecast
     egg_boxes: tuple[EggBoxForecast, ...]
     clutches: tuple[ClutchForecast, ...]
     shopping: Shopping
+    box_use: tuple[BoxUse | Unknown, ...] = ()
 
 
 def nothing_known(kind: type[F], why: Unknown) -> F:

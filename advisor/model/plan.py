@@ -270,6 +270,13 @@ class Laying(Struct, frozen=True):
     laid_on: date | None = None
 
 
+class Repeats(Struct, frozen=True):
+    """Further clutches of one female: days from one laying to the next, how many follow the first."""
+
+    every: Range
+    times: int
+
+
 class LayBox(Struct, frozen=True):
     """The box the female lays in; `planned` is False for "none"."""
 
@@ -288,7 +295,8 @@ class PlannedCoolPeriod(Struct, frozen=True):
 class Clutch(Struct, frozen=True):
     """One clutch: species id, number of eggs, mass of one egg [kg], egg-box name; `looked_for` is an interval [s].
 
-    `called` is the species' name that the plan uses; None where that is the id.
+    `called` is the species' name that the plan uses; None where that is the id. An entry of the file that repeats makes
+    several clutches: `entry` is its place in the file, `nth` which of them this one is, from 0; `laying` is that of the first.
     """
 
     species: str
@@ -304,6 +312,14 @@ class Clutch(Struct, frozen=True):
     marked: bool | None = None
     cool_period: PlannedCoolPeriod | None = None
     called: str | None = None
+    repeats: Repeats | None = None
+    entry: int = 0
+    nth: int = 0
+
+    @property
+    def laid_on(self) -> date | None:
+        """The laying day that the plan tells; that of the first clutch is none of those that follow."""
+        return None if self.nth else self.laying.laid_on
 
 
 class RhythmStep(Struct, frozen=True):
@@ -366,3 +382,7 @@ class Plan(Struct, frozen=True):
     def has_lids(self) -> bool:
         """Whether an egg box has a lid, as far as the plan tells."""
         return not self.egg_boxes or any(box.lid.fitted for box in self.egg_boxes)
+
+    def first_of(self, entry: int) -> int:
+        """Place of the first clutch that an entry of the file stands for."""
+        return next(place for place, clutch in enumerate(self.clutches) if clutch.entry == entry)

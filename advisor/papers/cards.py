@@ -2,6 +2,7 @@
 
 import datetime
 from collections.abc import Iterator
+from typing import TypeGuard
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -10,7 +11,7 @@ from advisor import __version__
 from advisor.assess import Assessment
 from advisor.drawings.temperature_axis import unit_sign
 from advisor.model.figures import Figure, Unknown
-from advisor.model.forecast import ClutchForecast
+from advisor.model.forecast import BoxUse, ClutchForecast
 from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import EggBox
 from advisor.papers.clutches import clutch_names
@@ -184,14 +185,35 @@ def _clutches_of(situation: Situation, box: EggBox) -> list[tuple[int, ClutchFor
 
 
 def _labels(situation: Situation, figures: PaperFigures) -> Iterator[BoxLabel]:
-    for box, mix in zip(situation.plan.egg_boxes, figures.mixes, strict=True):
-        count = box.count or 1
-        for number in range(1, count + 1):
+    """A label for each box; where clutches take turns one for each clutch and its box."""
+    for box, mix, use in zip(
+        situation.plan.egg_boxes, figures.mixes, situation.forecast.box_use, strict=True
+    ):
+        count, inside = box.count or 1, _clutches_of(situation, box)
+        labels = [(number, inside) for number in range(1, count + 1)]
+        if _by_turns(use):
+            count = max(count, use.needed)
+            labels = [
+                (number, [one for one in inside if one[0] == stay.clutch])
+                for stay in use.stays
+                for number in stay.boxes
+            ]
+        for number, clutches in labels:
             name = f"Box '{box.name}'" + (f", {number} of {count}" if count > 1 else "")
-            yield _label(situation, box, name, mix)
+            yield _label(situation, box, name, mix, clutches)
 
 
-def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unknown) -> BoxLabel:
+def _by_turns(use: BoxUse | Unknown) -> TypeGuard[BoxUse]:
+    return isinstance(use, BoxUse) and use.by_turns
+
+
+def _label(
+    situation: Situation,
+    box: EggBox,
+    name: str,
+    mix: MixAmounts | Unknown,
+    clutches: list[tuple[int, ClutchForecast]],
+) -> BoxLabel:
     show = situation.show
     wet = about_scale(mix.wet, show) if isinstance(mix, MixAmounts) else ""
     tare = (
@@ -211,7 +233,6 @@ def _label(situation: Situation, box: EggBox, name: str, mix: MixAmounts | Unkno
             ),
             f"{'Keep the lid on. ' if box.lid.fitted else ''}Keep the probe in its place.",
         )
-    clutches = _clutches_of(situation, box)
     names = clutch_names(situation)
     return BoxLabel(
         name,
@@ -242,17 +263,22 @@ def _sheets(situation: Situation, figures: PaperFigures) -> Iterator[RecordSheet
     for index, box in enumerate(plan.egg_boxes):
         if box.holds == "probe":
             continue
-        names = [f"box {number}" for number in range(1, (box.count or 1) + 1)]
+        use = situation.forecast.box_use[index]
+        turns = _by_turns(use)
+        own = max(len(stay.boxes) for stay in use.stays) if _by_turns(use) else box.count or 1
+        names = [f"box {number}" for number in range(1, own + 1)]
         rows = _record_rows(situation, figures, index)
         notes = (
             [f"Set point {set_point_words(plan.control, show)}."] if plan.control.set_to is not None else []
         )
         clutches = [found for _, found in _clutches_of(situation, box)]
+        if turns:
+            notes.append(f"Copy this sheet for each of the {len(clutches)} clutches.")
         if not rows[0].date:
             notes.append("Days count from laying. Fill in the dates.")
         if not any(row.expect for row in rows):
             notes.append("What the scale should read is not known for this plan.")
-        elif len(clutches) > 1:
+        elif len(clutches) > 1 and not turns:
             notes.append("Masses are those of the clutches together, days those of the first.")
         notes.append(
             f"'Expect' is the whole {'closed box' if box.lid.fitted else 'tray'}."
@@ -283,7 +309,14 @@ def _record_rows(situation: Situation, figures: PaperFigures, index: int) -> tup
     """One row a check, to the last day of the hatch window; the forecast of the mass ends where hatching is likely."""
     show, readings, box = situation.show, figures.readings[index], situation.plan.egg_boxes[index]
     clutches = _clutches_of(situation, box)
-    late = sorted({day for _, clutch in clutches for day in clutch.late_check_days})
+    late = sorted(
+        {
+            day
+            for place, clutch in clutches
+            for day in clutch.late_check_days
+            if not situation.plan.clutches[place].nth
+        }
+    )
     days = next((clutch.check_days for _, clutch in clutches if clutch.check_days), ())
     laid = _laid(clutches)
 

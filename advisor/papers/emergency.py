@@ -111,7 +111,7 @@ def _overdue(situation: Situation) -> Iterator[str]:
     expected = [
         (name, found.laying_window[1])
         for name, clutch, found in pairs
-        if found.laying_window and clutch.laying.laid_on is None
+        if found.laying_window and clutch.laid_on is None and not clutch.nth
     ]
     yield f"Female{_by(expected, 'not laid')}, or straining: vet at once."
     hatching = [(name, found.hatch_window[1]) for name, _, found in pairs if found.hatch_window]

@@ -53,8 +53,9 @@ def entry_words(path: str, situation: Situation) -> tuple[str, str]:
     if parts[0] == "egg_boxes" and len(parts) > 1 and isinstance(parts[1], int):
         return f"Egg box '{plan.egg_boxes[parts[1]].name}'", meaning
     if parts[0] == "clutches" and len(parts) > 1 and isinstance(parts[1], int):
-        name = situation.species[plan.clutches[parts[1]].species].name
-        return f"Clutch {parts[1] + 1} ({name})", meaning
+        place = plan.first_of(parts[1])
+        name = situation.species[plan.clutches[place].species].name
+        return f"Clutch {place + 1} ({name})", meaning
     return str(load_schema("plan")["properties"][parts[0]]["title"]), meaning
 
 

@@ -11,7 +11,7 @@ from advisor.forecast import forecast_plan
 from advisor.forecast.for_papers import paper_figures
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, STOP, Finding, Report, alike
-from advisor.model.forecast import ClutchForecast, EggBoxForecast, EggWarmth, Forecast
+from advisor.model.forecast import BoxUse, ClutchForecast, EggBoxForecast, EggWarmth, Forecast
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import Plan
 from advisor.reading.marks import path_key
@@ -80,9 +80,19 @@ def for_paper(assessment: Assessment) -> Assessment:
 def without(plan: Plan, paths: Iterable[str]) -> Plan:
     """The plan as if the entries were not told; an entry that its block cannot do without takes the block along."""
     for path in paths:
-        found = _dropped(plan, path_key(path))
-        plan = found if isinstance(found, Plan) else plan
+        for key in _places(plan, path_key(path)):
+            found = _dropped(plan, key)
+            plan = found if isinstance(found, Plan) else plan
     return plan
+
+
+def _places(plan: Plan, path: tuple[str | int, ...]) -> list[tuple[str | int, ...]]:
+    """Where a path of the file leads in the plan: to each of the clutches that an entry stands for."""
+    if path[0] != "clutches" or len(path) == 1:
+        return [path]
+    return [
+        (path[0], place, *path[2:]) for place, clutch in enumerate(plan.clutches) if clutch.entry == path[1]
+    ]
 
 
 def _dropped(whole: Any, path: tuple[str | int, ...]) -> Any:
@@ -126,5 +136,7 @@ def _kept(ours: Any, other: Any) -> Any:
     if isinstance(ours, tuple):
         if ours and isinstance(ours[0], EggBoxForecast | ClutchForecast):
             return tuple(_kept(one, two) for one, two in zip(ours, other, strict=True))
+        if ours and isinstance(ours[0], BoxUse | Unknown):
+            return tuple(one if one == two else Unknown(WHY) for one, two in zip(ours, other, strict=True))
         return None if len(ours) == 2 and not isinstance(ours[0], tuple | Struct | int) else ()
     return None

@@ -68,7 +68,9 @@ def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTabl
 
 def _in(situation: Situation, box: str) -> list[Any]:
     pairs = zip(situation.plan.clutches, situation.forecast.clutches, strict=True)
-    return [found for clutch, found in pairs if clutch.box == box and found.late_check_days]
+    return [
+        found for clutch, found in pairs if clutch.box == box and found.late_check_days and not clutch.nth
+    ]
 
 
 def _row(reading: ScaleReading, tare: float | None, situation: Situation) -> Reading:

@@ -136,7 +136,7 @@ def _out_of_order(
     document: Document, told: Sequence[Happening], clutches: Sequence[Clutch]
 ) -> Iterator[Problem]:
     """A clutch laid twice, and what happened to eggs before they were laid."""
-    laid = {index: clutch.laying.laid_on for index, clutch in enumerate(clutches)}
+    laid = {index: clutch.laid_on for index, clutch in enumerate(clutches)}
     seen: set[int | None] = set()
     for index, one in enumerate(told):
         if one.what == "laid" and one.clutch in seen:

@@ -9,22 +9,18 @@ from msgspec.structs import replace
 from advisor.model.plan import (
     Accept,
     Checks,
-    Clutch,
     Control,
     CutOut,
     EggBox,
     FloorHeater,
     Heat,
     Holes,
-    LayBox,
-    Laying,
     Lid,
     Medium,
     Mix,
     OuterBox,
     People,
     Plan,
-    PlannedCoolPeriod,
     PowerCut,
     Probe,
     RhythmStep,
@@ -35,16 +31,16 @@ from advisor.model.plan import (
     Wall,
     Watching,
 )
+from advisor.reading.clutches import clutch_problems, clutches_of
 from advisor.reading.convert import converted
-from advisor.reading.dates import read_date
 from advisor.reading.measured import measured_of, measured_problems
 from advisor.reading.names import profile_files
-from advisor.reading.problems import MOST_SHOWN, InputError, Problem
+from advisor.reading.problems import InputError, Problem
 from advisor.reading.programme import programme_of, programme_problems
 from advisor.reading.quantities import Refusal
 from advisor.reading.schema import entry_at, load_schema
 from advisor.reading.schema_check import schema_problems
-from advisor.reading.species_by_name import Named, named
+from advisor.reading.species_by_name import named
 from advisor.reading.unlike_entries import unlike_entries
 from advisor.reading.words import nearest
 from advisor.reading.yaml_text import Document, PathKey, read_yaml
@@ -84,7 +80,11 @@ def _plan(data: dict[str, Any], profiles: dict[str, Path]) -> Plan:
     """A `Plan` from converted data (`reading.convert.converted`)."""
     trial = data.get("trial_run", {})
     return Plan(
-        clutches=tuple(_clutch(clutch, named(clutch["species"], profiles)) for clutch in data["clutches"]),
+        clutches=tuple(
+            clutch
+            for entry, written in enumerate(data["clutches"])
+            for clutch in clutches_of(written, entry, named(written["species"], profiles))
+        ),
         title=data.get("title", "Untitled set-up"),
         units=data.get("units", "metric"),
         room=Room(**data.get("room", {})),
@@ -156,22 +156,6 @@ def _egg_box(data: dict[str, Any]) -> EggBox:
     )
 
 
-def _clutch(data: dict[str, Any], species: Named) -> Clutch:
-    cool, lay_box = data.get("cool_period"), data.get("lay_box", {})
-    if cool is not None:
-        cool = PlannedCoolPeriod(False) if cool == "none" else PlannedCoolPeriod(True, **cool)
-    return Clutch(
-        **{
-            **data,
-            "species": species.id,
-            "called": species.called,
-            "laying": Laying(**data.get("laying", {})),
-            "lay_box": LayBox(planned=False) if lay_box == "none" else LayBox(**lay_box),
-            "cool_period": cool,
-        }
-    )
-
-
 def _checks(data: dict[str, Any]) -> Checks:
     rhythm = data.get("rhythm")
     if rhythm == "thirds":
@@ -189,7 +173,7 @@ def _joint_problems(
     if not isinstance(data, dict):
         return
     yield from _box_problems(document, data)
-    yield from _clutch_problems(document, data, profiles)
+    yield from clutch_problems(document, _entries(data, "clutches"), _entries(data, "egg_boxes"), profiles)
     yield from _rhythm_problems(document, data)
     yield from _outer_box_problems(document, data)
     yield from _cable_problems(document, data)
@@ -246,53 +230,6 @@ def _box_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
                 )
             )
     return problems
-
-
-def _clutch_problems(document: Document, data: dict[str, Any], profiles: dict[str, Path]) -> list[Problem]:
-    problems: list[Problem] = []
-    names = [box["name"] for _, box in _entries(data, "egg_boxes") if isinstance(box.get("name"), str)]
-    for index, clutch in _entries(data, "clutches"):
-        species = clutch.get("species")
-        if isinstance(species, str) and species:
-            try:
-                # What stands near is looked up only for what will be shown.
-                named(species, profiles, offering=len(problems) < MOST_SHOWN)
-            except Refusal as refusal:
-                message = f"clutches[{index}].species: {refusal.message}"
-                problems.append(document.problem(("clutches", index, "species"), message, refusal.hint))
-        box = clutch.get("box")
-        if isinstance(box, str) and box not in names:
-            close = nearest(box, names)
-            hint = f"Did you mean {close}? " if close else ""
-            hint += f"Boxes in this plan: {', '.join(names)}." if names else "Add the box under `egg_boxes`."
-            problems.append(
-                document.problem(
-                    ("clutches", index, "box"),
-                    f"clutches[{index}].box: there is no egg box named '{box}'",
-                    hint,
-                )
-            )
-        laying = clutch.get("laying")
-        if isinstance(laying, dict):
-            problems += _laying_problems(document, index, laying)
-    return problems
-
-
-def _laying_problems(document: Document, index: int, laying: dict[str, Any]) -> list[Problem]:
-    try:
-        shed = read_date(laying["shed_on"]) if "shed_on" in laying else None
-        laid = read_date(laying["laid_on"]) if "laid_on" in laying else None
-    except Refusal:
-        return []
-    if shed is not None and laid is not None and laid < shed:
-        return [
-            document.problem(
-                ("clutches", index, "laying", "laid_on"),
-                f"clutches[{index}].laying: laid on {laid}, before the shed on {shed}",
-                "`shed_on` is the shed before laying. Check both dates.",
-            )
-        ]
-    return []
 
 
 def _rhythm_problems(document: Document, data: dict[str, Any]) -> list[Problem]:

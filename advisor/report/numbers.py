@@ -79,7 +79,11 @@ def number_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
     ):
         yield Line("")
         yield Line(f"Clutch {number} ({situation.species[planned.species].name})", "head")
-        yield from _rows(CLUTCH, clutch, show, width)
+        before = forecast.clutches[number - 2] if planned.nth else None
+        if before and all(getattr(before, name) == getattr(clutch, name) for name, _ in CLUTCH):
+            yield Line("  Days and males as above.", "quiet")
+        else:
+            yield from _rows(CLUTCH, clutch, show, width)
         for words, window in (("Laying", clutch.laying_window), ("Hatching", clutch.hatch_window)):
             dates = " to ".join(str(day) for day in dict.fromkeys(window)) if window else "not known"
             yield Line(f"  {words:<{NAME_WIDTH}}{dates}")

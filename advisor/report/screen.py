@@ -10,6 +10,8 @@ from msgspec import Struct
 from advisor.assess import Assessment
 from advisor.model.findings import FIX, NOTE, SEVERITIES, STOP, WATCH, Finding, NotJudged, Report, alike
 from advisor.model.forecast import ClutchForecast
+from advisor.model.plan import Clutch
+from advisor.model.species import Species
 from advisor.reading.marks import example_of, line_of
 from advisor.rules import rule_by_id
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
@@ -33,12 +35,7 @@ def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
     situation, report = assessment.situation, assessment.report
     yield from wrapped(situation.plan.title, width, "head", 2)
     for clutch, forecast in zip(situation.plan.clutches, situation.forecast.clutches, strict=True):
-        species = situation.species[clutch.species]
-        eggs = f"{counted(clutch.eggs, 'egg')} of " if clutch.eggs else ""
-        origin = "" if species.origin == "shipped" else f", profile from {species.origin}"
-        yield from wrapped(f"{eggs}{species.name} ({species.id}{origin})", width, "quiet", 2)
-        for text in clutch_dates(forecast):
-            yield from wrapped(f"  {text}", width, "quiet", 4)
+        yield from _clutch_lines(clutch, forecast, situation.species[clutch.species], width)
     yield Line("")
     told: set[str] = set()
     for findings in alike(report):
@@ -53,6 +50,21 @@ def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
     if report.clear:
         yield Line(f"Clear: {counted(len(report.clear), 'rule')} found nothing.", "quiet")
     yield from wrapped(verdict_text(report), width, report.verdict, hanging=0)
+
+
+def _clutch_lines(clutch: Clutch, forecast: ClutchForecast, species: Species, width: int) -> Iterator[Line]:
+    """Eggs, species and dates of a clutch; of one that repeats a line for each that follows."""
+    dates, repeats = list(clutch_dates(forecast)), clutch.repeats
+    if not clutch.nth:
+        eggs = f"{counted(clutch.eggs, 'egg')} of " if clutch.eggs else ""
+        origin = "" if species.origin == "shipped" else f", profile from {species.origin}"
+        often = f", {repeats.times + 1} clutches" if repeats else ""
+        yield from wrapped(f"{eggs}{species.name} ({species.id}{origin}){often}", width, "quiet", 2)
+    if repeats:
+        told = ", ".join(dates).replace("Hatching", "hatching").replace("Laying", "laying")
+        dates = [f"{clutch.nth + 1} of {repeats.times + 1}: {told or 'no dates told'}"]
+    for text in dates:
+        yield from wrapped(f"  {text}", width, "quiet", 4)
 
 
 def finding_lines(
@@ -145,7 +157,7 @@ def _example(entry: str, situation: Situation) -> str:
     found = re.match(r"(clutches|egg_boxes)\[(\d+)\]", entry)
     clutch = plan.clutches[0]
     if found and found[1] == "clutches":
-        clutch = plan.clutches[int(found[2])]
+        clutch = plan.clutches[plan.first_of(int(found[2]))]
     elif found:
         name = plan.egg_boxes[int(found[2])].name if int(found[2]) < len(plan.egg_boxes) else None
         clutch = next((one for one in plan.clutches if one.box == name), clutch)

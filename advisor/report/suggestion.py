@@ -10,7 +10,7 @@ from advisor.advice.suggest import Row, Suggestion
 from advisor.interview.commented_yaml import flow
 from advisor.interview.new_plan import Whole
 from advisor.interview.second_round import HOME, untold
-from advisor.model.changes import PURCHASE, REBUILD, ROOM, SETTING
+from advisor.model.changes import PURCHASE, REBUILD, ROOM, SETTING, Setting
 from advisor.report.screen import Line, verdict_text, wrapped
 from advisor.show import counted
 
@@ -103,10 +103,10 @@ def suggestion_data(suggestion: Suggestion) -> dict[str, Any]:
     }
 
 
-def suggestion_text(plan: Path, suggestion: Suggestion) -> str:
-    """The plan file with the suggestion in it; what was proposed carries a remark."""
+def suggestion_text(plan: Path, suggestion: Suggestion, first: tuple[Setting, ...] = ()) -> str:
+    """The plan file with the entries that are set `first`, then the suggestion; what was proposed carries a remark."""
     remarks = {row.path: f"proposed: {row.why}" for row in suggestion.rows if row.proposed}
-    return edited(plan.read_text("utf-8-sig"), suggestion.settings, remarks)
+    return edited(plan.read_text("utf-8-sig"), (*first, *suggestion.settings), remarks)
 
 
 def _value(value: Any) -> str:

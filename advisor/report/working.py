@@ -61,7 +61,9 @@ def _inputs(assessment: Assessment, needs: tuple[str, ...], width: int) -> Itera
         if root == "box":
             paths = [f"egg_boxes[{index}].{rest}" for index in range(len(plan.egg_boxes))]
         elif root == "clutch":
-            paths = [f"clutches[{index}].{rest}" for index in range(len(plan.clutches))]
+            paths = [
+                f"clutches[{entry}].{rest}" for entry in dict.fromkeys(one.entry for one in plan.clutches)
+            ]
         for path in paths:
             value = _written(assessment.document.data, path)
             if value is not None:

@@ -57,6 +57,7 @@ RULE_IDS = (
     "eggs-cool-period-missing",
     "eggs-unlike-species",
     "eggs-buried",
+    "eggs-no-box-free",
     "eggs-crowded",
     "eggs-boxes-do-not-fit",
     "eggs-not-marked",

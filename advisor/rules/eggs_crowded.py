@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from advisor.forecast.egg_box.room_for_eggs import SPACINGS, lies_singly
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.model.forecast import BoxUse
 from advisor.rules.engine import EGG_BOX, Case, Rule, what_matters
 
 RULE = Rule(
@@ -19,6 +20,7 @@ RULE = Rule(
     sources=("marco-2004", "phillott-2001", "practice"),
     about=EGG_BOX,
     needs=(),
+    implied_by=("eggs-no-box-free",),
     levers=("box.count", "box.inside"),
     good=(
         "egg_boxes: [{name: eggs, count: 2, inside: 15 x 10 x 8 cm}]\n"
@@ -32,11 +34,14 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """The eggs that lie one by one in this kind of box, against the places in all such boxes."""
+    """The eggs that lie one by one in this kind of box at one time, against the places in all such boxes."""
+    use = case.forecast.box_use[case.box_index or 0]
+    elsewhen = {stay.clutch for stay in use.stays} - {*use.together} if isinstance(use, BoxUse) else set()
     counted = {
         index: (clutch, species)
         for index, clutch in enumerate(case.plan.clutches)
         if clutch.box in (None, case.box.name)
+        and index not in elsewhen
         and lies_singly(clutch, species := case.situation.species[clutch.species]) is not False
     }
     if not counted:
@@ -50,7 +55,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     missing = [index for index, (clutch, species) in counted.items() if lies_singly(clutch, species) is None]
     if missing:
-        yield NotJudged(tuple(f"clutches[{index}].parted" for index in missing))
+        yield NotJudged(tuple(f"clutches[{case.plan.clutches[index].entry}].parted" for index in missing))
         return
     boxes, gap = case.box.count or 1, case.show.length(SPACINGS.typical)
     room = (

@@ -30,7 +30,7 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """More than a day between two looks; worse where eggs that stick are to be parted while fresh."""
     clutch, show = case.clutch, case.show
-    if clutch.laying.laid_on is not None:
+    if clutch.laid_on is not None:
         return
     every = clutch.looked_for
     if every is None:

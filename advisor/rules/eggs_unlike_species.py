@@ -1,4 +1,4 @@
-"""Mass and number of the eggs against what the profile knows of the species."""
+"""Mass and number of the eggs, and the days between clutches, against what the profile knows of the species."""
 
 from collections.abc import Iterator
 
@@ -19,7 +19,7 @@ RULE = Rule(
     explanation=(
         "Water, air, room and weight are all reckoned from the mass and the number of the eggs. A slip of the decimal "
         "point makes every one of these figures wrong, and no other rule can see it. A box that was planned for a tenth "
-        "of the eggs runs out of water and of oxygen within weeks."
+        "of the eggs runs out of water and of oxygen within weeks. Clutches that come sooner than planned find no box free."
     ),
     remedy="Weigh an egg and count the clutch again, then correct the entry.",
     sources=("judgement",),
@@ -31,7 +31,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Each of the two by itself; fewer eggs than usual are no fault of the plan unless they are far fewer."""
+    """Each by itself; fewer eggs than usual are no fault of the plan unless they are far fewer."""
     eggs, show = case.species.eggs, case.show
     number, mass = case.clutch.eggs, case.clutch.egg_mass
     assert number is not None and mass is not None
@@ -58,6 +58,27 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             "Correct the number. Clutches of several females, or of one through a season, get an entry each."
             if number > high
             else "Correct the number, or leave it when so few were laid.",
+        )
+    yield from _interval(case)
+
+
+def _interval(case: Case) -> Iterator[Finding | NotJudged]:
+    """The days between clutches, told once of all that follow."""
+    repeats, laying, show = case.clutch.repeats, case.species.laying, case.show
+    if repeats is None or case.clutch.nth:
+        return
+    usual, every = laying.next_clutch if laying else None, repeats.every
+    if usual is None:
+        yield NotJudged(("species.laying.next_clutch",))
+    elif every.high < usual.low or every.low > usual.high:
+        yield Finding(
+            WATCH,
+            f"Clutches are planned {show.days_range(every.low, every.high)} apart; those of {case.species.name} come "
+            f"{show.days_range(usual.low, usual.high)} apart.",
+            "clutch.repeats.every",
+            sources=usual.support.sources,
+            evidence=usual.support.known,
+            levers=("clutch.repeats.every",),
         )
 
 

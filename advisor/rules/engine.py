@@ -17,6 +17,7 @@ from advisor.model.findings import (
     Finding,
     NotJudged,
     Report,
+    told_once,
     without_followers,
 )
 from advisor.model.follow import ClutchFollowed, Followed
@@ -168,9 +169,9 @@ class Case(Struct, frozen=True):
         if root in ("box", "box_forecast") and self.box_index is not None:
             return f"egg_boxes[{self.box_index}]{dot}{rest}"
         if root == "clutch_forecast" and self.clutch_index is not None:
-            return f"clutches[{self.clutch_index}].laying.expected"  # its windows are the only fields that may be None
+            return f"clutches[{self.clutch.entry}].laying.expected"  # its windows are the only fields that may be None
         if root in ("clutch", "box") and self.clutch_index is not None:
-            return f"clutches[{self.clutch_index}]{dot}{rest if root == 'clutch' else 'box'}"
+            return f"clutches[{self.clutch.entry}]{dot}{rest if root == 'clutch' else 'box'}"
         if root == "species" and self.clutch_index is not None:
             return f"species/{self.clutch.species}.yaml{': ' if rest else ''}{rest}"
         return entry
@@ -302,14 +303,16 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
         if not answers:
             clear.append(module.RULE.id)
     rules = {module.RULE.id: module.RULE for module in modules}
-    boxes = {case.subject: case.box_subject for case in cases_of(situation, CLUTCH)}
+    cases = cases_of(situation, CLUTCH)
+    boxes = {case.subject: case.box_subject for case in cases}
     implied_by = {rule.id: rule.implied_by for rule in rules.values()}
     kept, followers = without_followers(findings, implied_by, boxes)
     open_findings, accepted = _split_accepted(kept, situation.plan, rules, dict(followers))
-    order = {module.RULE.id: index for index, module in enumerate(modules)}
+    repeated = {case.subject: case.clutch.entry for case in cases if case.clutch.repeats}
+    open_findings, not_judged = told_once(open_findings, repeated), told_once(not_judged, repeated)
+    order = {rule: index for index, rule in enumerate((*rules, *(rule.id for rule in ENGINE_RULES)))}
     if situation.trial is None and situation.followed is None:
         open_findings += _too_little_told(not_judged, len(modules))
-    order |= {rule.id: len(modules) + index for index, rule in enumerate(ENGINE_RULES)}
     open_findings.sort(key=lambda finding: (SEVERITIES.index(finding.severity), order[finding.rule]))
     return Report(tuple(open_findings), tuple(clear), tuple(not_judged), accepted, followers)
 

@@ -15,8 +15,10 @@ from advisor.forecast.clutch.box_shared import (
     tolerated_of,
 )
 from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding, NotJudged
+from advisor.model.forecast import Window
 from advisor.model.species import Species
 from advisor.rules.engine import PLAN, Case, Rule
+from advisor.units import number_ranges
 
 SEVERITY = {"harm": STOP, "tolerated bands apart": FIX, "usual bands apart": WATCH}
 
@@ -39,7 +41,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Compares the species two by two; one finding names the worst pair and proposes the split."""
+    """Compares the species two by two that meet in time; one finding names the worst pair and proposes the split."""
     names = dict.fromkeys(clutch.species for clutch in case.plan.clutches)
     species = [case.situation.species[name] for name in names]
     if len(species) < 2:
@@ -56,7 +58,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     conflicts = [
         (SEVERITIES.index(SEVERITY[found]), shared_width(one, other), one, other)
         for one, other in combinations(known, 2)
-        if (found := conflict(one, other))
+        if (found := conflict(one, other)) and _meet(case, one, other)
     ]
     if not conflicts:
         return
@@ -68,20 +70,35 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     yield Finding(
         severity,
         _message(case, cool, warm, severity),
-        f"clutches[{index}].species",
+        f"clutches[{case.plan.clutches[index].entry}].species",
         _boxes(case, known, severity),
         sources=tuple(dict.fromkeys(key for band in bands for key in band.support.sources)),
         obstacle="One outer box has one set point, so no change of this plan clears this.",
     )
 
 
+def _meet(case: Case, one: Species, other: Species) -> bool:
+    """Whether eggs of both may lie in the box on one day; so they may where a date is not known."""
+
+    def spans(species: Species) -> list[Window | None]:
+        return [
+            (found.laying_window[0], found.hatch_window[1])
+            if found.laying_window and found.hatch_window
+            else None
+            for found in case.forecast.clutches
+            if found.species == species.id
+        ]
+
+    return any(
+        first is None or second is None or max(first[0], second[0]) <= min(first[1], second[1])
+        for first in spans(one)
+        for second in spans(other)
+    )
+
+
 def _named(case: Case, species: Species) -> str:
-    numbers = [
-        str(index + 1) for index, clutch in enumerate(case.plan.clutches) if clutch.species == species.id
-    ]
-    if len(numbers) == 1:
-        return f"clutch {numbers[0]} ({species.name})"
-    return f"clutches {', '.join(numbers[:-1])} and {numbers[-1]} ({species.name})"
+    numbers = [index + 1 for index, clutch in enumerate(case.plan.clutches) if clutch.species == species.id]
+    return f"{'clutch' if len(numbers) == 1 else 'clutches'} {number_ranges(numbers)} ({species.name})"
 
 
 def _message(case: Case, cool: Species, warm: Species, severity: str) -> str:

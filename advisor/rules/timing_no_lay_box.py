@@ -39,7 +39,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         case.clutch_forecast.laying_window,
         case.clutch.lay_box.ready_on,
     )
-    if laying.laid_on is not None:
+    if laying.laid_on is not None or case.clutch.nth:  # she knows it by then
         return
     if not case.clutch.lay_box.planned:
         yield from _none_planned(case)

@@ -34,7 +34,9 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Asks for the trial run, then for the lay box, each against the first likely laying day."""
+    """Asks for the trial run, then for the lay box, each against the first likely laying day of the season."""
+    if case.clutch.nth:
+        return
     window = case.clutch_forecast.laying_window
     if window is None:
         yield NotJudged(("clutch.laying.expected",))

@@ -52,7 +52,7 @@ def case_at(situation: Situation, path: str) -> Case:
     if key[0] == "egg_boxes" and len(key) > 1:
         return Case(situation, box_index=int(key[1]))
     if key[0] == "clutches" and len(key) > 1:
-        index = int(key[1])
+        index = situation.plan.first_of(int(key[1]))
         names = [box.name for box in situation.plan.egg_boxes]
         goes_into = situation.plan.clutches[index].box
         box = names.index(goes_into) if goes_into in names else None

@@ -47,7 +47,7 @@ def _trial_from(case: Case) -> Iterator[Ladder]:
     windows = [
         forecast.laying_window
         for clutch, forecast in zip(case.plan.clutches, case.forecast.clutches, strict=True)
-        if forecast.laying_window and clutch.laying.laid_on is None
+        if forecast.laying_window and clutch.laid_on is None
     ]
     if not windows:
         return

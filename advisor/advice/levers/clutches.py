@@ -129,11 +129,19 @@ def _lay_box(case: Case) -> Iterator[Ladder]:
         yield from one_of(change(case, words, cost, clutch__lay_box={"ready_on": day}))
 
 
+def _every(case: Case) -> Iterator[Ladder]:
+    usual = case.species.laying.next_clutch if case.species.laying else None
+    if usual is not None and case.clutch.repeats is not None:
+        days = case.show.days_range(usual.low, usual.high)
+        yield from one_of(change(case, f"Plan the clutches {days} apart.", clutch__repeats__every=days))
+
+
 LEVERS = (
     Lever("clutches[].box", _box, "the box for the eggs"),
     Lever("clutches[].eggs", _eggs, "usual for the species; count yours and correct it"),
     Lever("clutches[].egg_mass", _egg_mass, "usual for the species or its kin; weigh one and correct it"),
     Lever("clutches[].wanted", _wanted, "no wish is told; correct it if you have one"),
+    Lever("clutches[].repeats.every", _every, "as the profile of the species has it"),
     Lever("clutches[].looked_for", _looked_for, "fresh eggs dry out or are trodden on within a day"),
     Lever("clutches[].placed", _placed, "as the species lays them"),
     Lever("clutches[].parted", _parted, "eggs that have stuck together tear"),

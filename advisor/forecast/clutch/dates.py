@@ -1,18 +1,31 @@
 """Dates of one clutch: laying window, hatch window, days of the checks, the day everything must be ready."""
 
 import datetime
+import math
 
 from advisor.constants import DAY
 from advisor.model.figures import Figure, Result
 from advisor.model.forecast import Window
-from advisor.model.plan import Checks, Laying
+from advisor.model.plan import Checks, Clutch, Laying
 from advisor.model.species import Species
 
 THIRDS = (7, 5, 3)  # days between checks in the first, second and last third; common practice, no source
 
 
-def laying_window(laying: Laying, species: Species) -> Window | None:
-    """First and last likely laying day: as laid, as expected, or from the shed and the profile; None when nothing tells."""
+def laying_window(clutch: Clutch, species: Species) -> Window | None:
+    """First and last likely laying day; None when nothing tells. Of the clutches that follow, as many intervals later."""
+    first = _first_laying(clutch.laying, species)
+    if first is None or clutch.repeats is None:
+        return first
+    shortest, longest = clutch.repeats.every.low, clutch.repeats.every.high
+    return (
+        first[0] + datetime.timedelta(days=int(clutch.nth * shortest)),
+        first[1] + datetime.timedelta(days=math.ceil(clutch.nth * longest)),
+    )
+
+
+def _first_laying(laying: Laying, species: Species) -> Window | None:
+    """As laid, as expected, or from the shed and the profile."""
     if laying.laid_on is not None:
         return laying.laid_on, laying.laid_on
     if laying.expected is not None:

@@ -41,7 +41,7 @@ def clutch_forecast(
 ) -> ClutchForecast:
     """The forecast for one clutch from its days and sexes, whose eggs lie as much warmer than the set point as `warmth` says."""
     days = in_range(lambda: with_cool_period(days, clutch.cool_period, species, plan.control.set_to))
-    laying = laying_window(clutch.laying, species)
+    laying = laying_window(clutch, species)
     checked = check_days(plan.checks, days)
     return ClutchForecast(
         species=species.id,

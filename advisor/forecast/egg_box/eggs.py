@@ -8,6 +8,7 @@ from typing import Literal
 from msgspec import Struct
 
 from advisor.forecast.edge import reason_of
+from advisor.forecast.egg_box.use import box_use
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.air.oxygen import peak_oxygen
 from advisor.formulas.air.vents import LikelyRange
@@ -26,11 +27,12 @@ OUT_OF_THE_MEDIUM = (
 
 
 class BoxLoad(Struct, frozen=True):
-    """One egg box of a kind when all its clutches lie in it, spread evenly over the boxes of that kind.
+    """One egg box of a kind: the clutches that lie in at one time, spread evenly over the boxes, or one in its own boxes.
 
     eggs; egg_mass [kg] at laying, the mean; gain, share of that mass gained by hatching; days of incubation, the
     longest of its clutches; temperature [°C]; water_band [kg/kg] that every species in it bears; peak_oxygen [m3/s
-    STPD] that all eggs use together at hatching. Checks and laying day, when it is known, are those of its first clutch.
+    STPD] that all eggs use together at hatching. Checks and laying day, when it is known, are those of its first clutch;
+    boxes that clutches use by turns have no one laying day.
     """
 
     eggs: int
@@ -60,9 +62,7 @@ def load_of(
 ) -> BoxLoad | Unknown:
     """The eggs in the egg box at a place in the plan, or what is missing to tell."""
     box = plan.egg_boxes[index]
-    unsettled = [
-        f"clutches[{number}].box" for number, clutch in enumerate(plan.clutches) if clutch.box is None
-    ]
+    unsettled = [f"clutches[{clutch.entry}].box" for clutch in plan.clutches if clutch.box is None]
     if unsettled:
         return Unknown("it is not told which box a clutch goes into", tuple(unsettled))
     inside = [number for number, clutch in enumerate(plan.clutches) if clutch.box == box.name]
@@ -84,11 +84,13 @@ def load_of(
             return Unknown(
                 f"the shell of {profile.name} eggs is not known", (f"species/{profile.id}.yaml: eggs.shell",)
             )
-    eggs = sum(plan.clutches[number].eggs or 0 for number in inside)
-    masses = [
-        (plan.clutches[number].eggs or 0) * (plan.clutches[number].egg_mass or 0.0) for number in inside
+    by_turns, lot, boxes = _lot(plan, index, species, clutches, inside)
+    profiles_in_lot = [species[plan.clutches[number].species] for number in lot]
+    eggs = sum(plan.clutches[number].eggs or 0 for number in lot)
+    masses = [(plan.clutches[number].eggs or 0) * (plan.clutches[number].egg_mass or 0.0) for number in lot]
+    gains = [
+        _gain(profile, plan.clutches[number]) for profile, number in zip(profiles_in_lot, lot, strict=True)
     ]
-    gains = [_gain(profile, plan.clutches[number]) for profile, number in zip(profiles, inside, strict=True)]
 
     def mean(values: list[float]) -> float:
         return sum(mass * value for mass, value in zip(masses, values, strict=True)) / sum(masses)
@@ -100,7 +102,7 @@ def load_of(
         plan.control.set_to + max(offsets),
     )
     return BoxLoad(
-        eggs=math.ceil(eggs / (box.count or 1)),
+        eggs=math.ceil(eggs / boxes),
         egg_mass=sum(masses) / eggs,
         gain=LikelyRange(
             mean([gain.low for gain in gains]),
@@ -115,15 +117,39 @@ def load_of(
         temperature=temperatures.typical,
         rigid=any(profile.eggs.shell == "rigid" for profile in profiles),
         water_band=_water_band(profiles),
-        peak_oxygen=_peak_oxygen(plan, inside, profiles, temperatures, math.ceil(eggs / (box.count or 1))),
+        peak_oxygen=_peak_oxygen(plan, lot, profiles_in_lot, temperatures, math.ceil(eggs / boxes)),
         check_days=clutches[inside[0]].check_days,
-        laid=clutches[inside[0]].laid,
+        laid=None if by_turns else clutches[inside[0]].laid,
     )
+
+
+def _lot(
+    plan: Plan,
+    index: int,
+    species: Mapping[str, Species],
+    clutches: tuple[ClutchForecast, ...],
+    inside: list[int],
+) -> tuple[bool, list[int], int]:
+    """Whether clutches take turns; those that share boxes evenly, and the boxes: the one with most in a box of its own."""
+    box = plan.egg_boxes[index]
+    count, use = box.count or 1, box_use(plan, index, species, clutches)
+    if isinstance(use, Unknown) or not use.by_turns:
+        return False, inside, count
+    if use.needed > count:
+        return True, list(use.together), count
+    boxes = {stay.clutch: len(stay.boxes) for stay in use.stays}
+
+    def in_one_box(number: int) -> float:
+        clutch = plan.clutches[number]
+        return (clutch.eggs or 0) * (clutch.egg_mass or 0.0) / boxes[number]
+
+    fullest = max(inside, key=in_one_box)
+    return True, [fullest], boxes[fullest]
 
 
 def _missing(plan: Plan, box: EggBox, index: int, inside: list[int]) -> tuple[str, ...]:
     missing = [
-        f"clutches[{number}].{entry}"
+        f"clutches[{plan.clutches[number].entry}].{entry}"
         for number in inside
         for entry, value in (
             ("eggs", plan.clutches[number].eggs),
@@ -135,7 +161,7 @@ def _missing(plan: Plan, box: EggBox, index: int, inside: list[int]) -> tuple[st
         missing.append(f"egg_boxes[{index}].count")
     if plan.control.set_to is None:
         missing.append("control.set_to")
-    return tuple(missing)
+    return tuple(dict.fromkeys(missing))
 
 
 def _gain(species: Species, clutch: Clutch) -> LikelyRange:

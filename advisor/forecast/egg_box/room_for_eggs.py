@@ -1,7 +1,7 @@
 """Room: eggs that fit into the egg boxes, and what to buy for all of them."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from advisor.constants import WATER_DENSITY
 from advisor.forecast.edge import reason_of
@@ -15,8 +15,8 @@ from advisor.formulas.water.places import (
     places_in_round_box,
 )
 from advisor.model.figures import Figure, Formula, Result, Unknown
-from advisor.model.forecast import Shopping
-from advisor.model.plan import Clutch, Plan, Range
+from advisor.model.forecast import BoxUse, Shopping
+from advisor.model.plan import Clutch, Plan, Range, Size
 from advisor.model.species import Species
 from advisor.show import Show
 
@@ -40,7 +40,7 @@ def lies_singly(clutch: Clutch, species: Species) -> bool | None:
     return None if clutch.parted is None else clutch.parted != "left together"
 
 
-def egg_size(clutch: Clutch, number: int, species: Species) -> tuple[Range, Range] | Unknown:
+def egg_size(clutch: Clutch, species: Species) -> tuple[Range, Range] | Unknown:
     """Length and width of one egg [m]: from the profile, else from the mass and the usual shape of eggs."""
     length, width, mass = species.eggs.length, species.eggs.width, species.eggs.mass
     if clutch.egg_mass is not None:
@@ -49,7 +49,8 @@ def egg_size(clutch: Clutch, number: int, species: Species) -> tuple[Range, Rang
         return length, width
     if mass is None:
         return Unknown(
-            f"neither size nor mass of the {species.name} eggs is known", (f"clutches[{number}].egg_mass",)
+            f"neither size nor mass of the {species.name} eggs is known",
+            (f"clutches[{clutch.entry}].egg_mass",),
         )
     if length is None:
         length = Range(
@@ -68,15 +69,27 @@ def _length_from_mass(mass: float, axis_ratio: float) -> float:
     return math.cbrt(6 * mass / (math.pi * EGG_DENSITY * axis_ratio**2))
 
 
+def _counting(inside: Size) -> Callable[[float, float, float, float, float], int]:
+    return places_in_round_box if inside.round else places_for_eggs
+
+
+def places_in_one(inside: Size, length: Range, width: Range) -> LikelyRange:
+    """Eggs of a length and width [m] that fit in one box; raises `NoSolution` out of range."""
+    ends = (
+        (length.high, width.high, SPACINGS.high),
+        (length.middle, width.middle, SPACINGS.typical),
+        (length.low, width.low, SPACINGS.low),
+    )
+    return LikelyRange(*(_counting(inside)(inside.length, inside.width, *end) for end in ends))
+
+
 def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> Result:
     """Eggs that fit in all egg boxes of a kind at the usual spacing; clutches of several sizes by their shares."""
     box, path = plan.egg_boxes[index], f"egg_boxes[{index}]"
-    unsettled = [
-        f"clutches[{number}].box" for number, clutch in enumerate(plan.clutches) if clutch.box is None
-    ]
+    unsettled = [f"clutches[{clutch.entry}].box" for clutch in plan.clutches if clutch.box is None]
     inside = [
-        (number, clutch)
-        for number, clutch in enumerate(plan.clutches)
+        clutch
+        for clutch in plan.clutches
         if clutch.box == box.name and lies_singly(clutch, species[clutch.species]) is not False
     ]
     missing = [
@@ -88,26 +101,19 @@ def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> R
     if not inside:
         return Unknown("no egg lies singly in this box")
     assert box.inside is not None and box.count is not None
-    counted = places_in_round_box if box.inside.round else places_for_eggs
     eggs, shares = 0, [0.0, 0.0, 0.0]
-    for number, clutch in inside:
-        size = egg_size(clutch, number, species[clutch.species])
+    for clutch in inside:
+        size = egg_size(clutch, species[clutch.species])
         if isinstance(size, Unknown):
             return size
         if clutch.eggs is None:
-            return Unknown("the number of eggs is not told", (f"clutches[{number}].eggs",))
-        length, width = size
-        ends = (
-            (length.high, width.high, SPACINGS.high),
-            (length.middle, width.middle, SPACINGS.typical),
-            (length.low, width.low, SPACINGS.low),
-        )
+            return Unknown("the number of eggs is not told", (f"clutches[{clutch.entry}].eggs",))
+        try:
+            room = places_in_one(box.inside, *size)
+        except NoSolution as error:
+            return Unknown(reason_of(error))
         eggs += clutch.eggs
-        for place, (long, wide, gap) in enumerate(ends):
-            try:
-                places = counted(box.inside.length, box.inside.width, long, wide, gap)
-            except NoSolution as error:
-                return Unknown(reason_of(error))
+        for place, places in enumerate((room.low, room.typical, room.high)):
             shares[place] += clutch.eggs / places if places else math.inf
     show = Show(plan.units)
     low, typical, high = (math.floor(box.count * eggs / share + ROUNDING) for share in shares)
@@ -119,12 +125,12 @@ def forecast_places(plan: Plan, index: int, species: Mapping[str, Species]) -> R
         f"one layer of rows, {show.length(SPACINGS.typical)} between eggs "
         f"({show.length_range(SPACINGS.low, SPACINGS.high)})",
         "the size of your eggs: nobody knows it before, measure the largest then",
-        (counted,),
+        (_counting(box.inside),),
     )
 
 
-def forecast_shopping(plan: Plan) -> Shopping | Unknown:
-    """Dry medium and water for all egg boxes with 10 % to spare."""
+def forecast_shopping(plan: Plan, box_use: Sequence[BoxUse | Unknown]) -> Shopping | Unknown:
+    """Dry medium and water for all egg boxes with 10 % to spare; a box that one clutch has left is filled anew for the next."""
     if not plan.egg_boxes:
         return Unknown("the plan has no egg boxes", ("egg_boxes",))
     volume = [0.0, 0.0, 0.0]
@@ -139,14 +145,16 @@ def forecast_shopping(plan: Plan) -> Shopping | Unknown:
             return contents
         if box.count is None:
             return Unknown("the number of boxes is not told", (f"egg_boxes[{index}].count",))
+        use = box_use[index]
+        fills = max(box.count, 0 if isinstance(use, Unknown) else sum(len(stay.boxes) for stay in use.stays))
         mixes[CONTENT_BY[contents.mix.by]] = None
         parts = (contents.dry_mass.low, contents.dry_mass.typical, contents.dry_mass.high)
         for place, dry in enumerate(parts):
-            volume[place] += box.count * contents.volume * SPARE
-            mass[place] += box.count * dry * SPARE
+            volume[place] += fills * contents.volume * SPARE
+            mass[place] += fills * dry * SPARE
             # By volume the water follows the volume of the medium, by mass its mass.
             basis = dry if contents.mix.by == "mass" else contents.dry_mass.typical
-            water[place] += box.count * basis * contents.water_content.typical * SPARE / WATER_DENSITY
+            water[place] += fills * basis * contents.water_content.typical * SPARE / WATER_DENSITY
 
     def result(values: list[float], quantity: str, basis: str, *formulas: Formula) -> Figure:
         return Figure(values[1], values[0], values[2], quantity, basis, formulas=formulas)

@@ -17,7 +17,9 @@ def laid_as_told(plan: Plan, happened: Iterable[Happening]) -> Plan:
     """The plan with the laying days that the keeper wrote down, which go before its own."""
     told = {one.clutch: one.on for one in happened if one.what == "laid"}
     clutches = tuple(
-        replace(clutch, laying=replace(clutch.laying, laid_on=told.get(index, clutch.laying.laid_on)))
+        replace(clutch, laying=replace(clutch.laying, laid_on=told[index]), repeats=None, nth=0)
+        if index in told
+        else clutch
         for index, clutch in enumerate(plan.clutches)
     )
     return replace(plan, clutches=clutches)

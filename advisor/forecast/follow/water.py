@@ -43,7 +43,10 @@ def _answer(
     inside = [index for index, clutch in enumerate(plan.clutches) if clutch.box == kind.name]
     begin = next((laid[index] for index in inside if laid[index] is not None), None)
     if begin is None:
-        return Unknown("the day its eggs were laid is not told", (f"clutches[{inside[0]}].laying.laid_on",))
+        return Unknown(
+            "the day its eggs were laid is not told",
+            (f"clutches[{plan.clutches[inside[0]].entry}].laying.laid_on",),
+        )
     planned = sum(plan.clutches[index].eggs or 0 for index in inside)
     out = [one for one in happened if one.what == "removed" and one.box == box]
     eggs = math.ceil(planned / (kind.count or 1)) - sum(one.eggs or 0 for one in out)

@@ -43,7 +43,7 @@ def followed_of(
     """What a log tells of the eggs of a plan that were laid as told; what it can't tell is an `Unknown` with its reason."""
     courses, show = courses_of(log), Show(plan.units)
     found: list[tuple[ClutchFollowed, Development | None]] = [
-        _clutch(courses, clutch, species[clutch.species], beside, [one for one in happened if one.clutch == index], index, show)
+        _clutch(courses, clutch, species[clutch.species], beside, [one for one in happened if one.clutch == index], show)
         for index, (clutch, beside) in enumerate(zip(plan.clutches, forecast.clutches, strict=True))
     ]  # fmt: skip
     clutches = tuple(clutch for clutch, _ in found)
@@ -87,14 +87,14 @@ def noon(day: datetime.date) -> float:
 
 def _clutch(
     courses: Courses, clutch: Clutch, species: Species, beside: ClutchForecast, happened: Sequence[Happening],
-    index: int, show: Show,
+    show: Show,
 ) -> tuple[ClutchFollowed, Development | None]:  # fmt: skip
-    laid, hatched = clutch.laying.laid_on, hatched_of(happened)
+    laid, hatched = clutch.laid_on, hatched_of(happened)
     left, growing = eggs_now(clutch.eggs, happened)
     end = courses.end
     if laid is not None and hatched:
         end = min(end, noon(laid) + mean_day(hatched, laid) * DAY)
-    not_laid = Unknown("the day it was laid is not told", (f"clutches[{index}].laying.laid_on",))
+    not_laid = Unknown("the day it was laid is not told", (f"clutches[{clutch.entry}].laying.laid_on",))
     why = not_laid if laid is None else NO_MEDIUM if not medium_of(courses) else None
     shift, error = _warmer(courses, beside)
     course = None if laid is None or why is not None else egg_course(courses, noon(laid), end, shift)

@@ -132,7 +132,8 @@ def heat_capacity(plan: Plan) -> Capacity | Unknown:
         return missing
     assert not isinstance(size, Unknown) and not isinstance(medium, Unknown) and thickness is not None
     capacity, surface = medium
-    eggs = sum((clutch.eggs or 0) * (clutch.egg_mass or 0.0) for clutch in plan.clutches)
+    # Of a female's clutches that follow one another only one is sure to lie in.
+    eggs = sum((one.eggs or 0) * (one.egg_mass or 0.0) for one in plan.clutches if not one.nth)
     water = plan.power_cut.water or 0.0
     wall = wall_named(plan.outer_box.wall.material or LIGHT_WALL)
     wall_volume = (inner_area(size) + outer_area(size, thickness)) / 2 * thickness

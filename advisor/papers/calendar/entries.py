@@ -12,10 +12,12 @@ from advisor.model.figures import Unknown
 from advisor.model.forecast import Window
 from advisor.model.papers import ScaleReading
 from advisor.model.plan import Plan
+from advisor.papers.calendar.entry import DAY, Entry, LeftOut, Season, one_line
+from advisor.papers.calendar.rounds import round_entries
 from advisor.papers.calendar.set_points import set_points
 from advisor.papers.clutches import clutch_names
 from advisor.papers.refused import for_paper, mark_of
-from advisor.reading.problems import printable
+from advisor.papers.rounds import makes_rounds
 from advisor.rules.shared import USUAL_TRIAL
 from advisor.show import Show
 from advisor.wording import (
@@ -29,41 +31,9 @@ from advisor.wording import (
     window_words,
 )
 
-LONGEST_NAME = 40  # characters of a keeper's own name in the heading of an entry; judgement
-DAY = datetime.timedelta(days=1)
 MONTH = datetime.timedelta(days=30)
 BUY, BUILD = datetime.timedelta(days=28), datetime.timedelta(days=10)  # before the trial run; judgement
 MOST_NAMED = 3  # clutches named in the heading of one check; judgement
-
-
-class Entry(Struct, frozen=True):
-    """One entry: a key that stays the same from one writing to the next, first and last day, heading, text.
-
-    `prepare`: something has to be got ready for it, so the alarm rings on the day before; else on the morning itself.
-    """
-
-    key: str
-    first: datetime.date
-    last: datetime.date
-    heading: str
-    text: str
-    prepare: bool = False
-
-
-class LeftOut(Struct, frozen=True):
-    """Something that has no date yet: what, why or what to add, and the plan entry to point at."""
-
-    what: str
-    add: str
-    path: str
-
-
-class Season(Struct, frozen=True):
-    """The whole calendar, entries in the order of their days."""
-
-    title: str
-    entries: tuple[Entry, ...]
-    left_out: tuple[LeftOut, ...]
 
 
 class _Clutch(Struct, frozen=True):
@@ -108,20 +78,18 @@ def season_of(assessment: Assessment) -> Season:
     for clutch in clutches:
         entries += _of_clutch(assessment, clutch)
         left_out += _without_date(assessment, clutch)
-    entries += _checks(assessment, clutches)
     entries += [Entry(*found) for found in set_points(assessment.situation, clutches[0].doubt())]
-    entries += _top_ups(assessment, clutches)
+    if makes_rounds(plan):
+        entries += round_entries(assessment.situation, _how(assessment))
+    else:
+        entries += _checks(assessment, clutches)
+        entries += _top_ups(assessment, clutches)
     entries += _monthly_tests(entries)
     if mark:
         entries = [replace(entry, heading=f"{mark}. {entry.heading}") for entry in entries]
     left_out += _top_ups_left_out(assessment, clutches)
     entries.sort(key=lambda entry: (entry.first, entry.last))
     return Season(one_line(plan.title, 300), tuple(entries), tuple(left_out))
-
-
-def one_line(text: str, most: int = LONGEST_NAME) -> str:
-    """A keeper's own text on one line, with no character that could steer a reader."""
-    return printable(" ".join(text.split()), most)
 
 
 def _clutches(assessment: Assessment) -> tuple[_Clutch, ...]:
@@ -147,7 +115,7 @@ def _before(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
         (
             forecast.ready_by
             for clutch, forecast in zip(plan.clutches, situation.forecast.clutches, strict=True)
-            if forecast.ready_by is not None and clutch.laying.laid_on is None
+            if forecast.ready_by is not None and clutch.laid_on is None
         ),
         default=None,
     )
@@ -181,7 +149,7 @@ def _before(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
         yield Entry("ready", ready, ready, "Everything must stand ready today", text, True)
     for clutch in clutches:
         day = plan.clutches[clutch.index].lay_box.ready_on
-        if day is not None:
+        if day is not None and not plan.clutches[clutch.index].nth:
             text = (
                 "Put damp moss or medium in it. Feel it each day and wet it when it is dry. Leave the female in "
                 "peace. Ask a reptile veterinarian at once when she strains, is weak or is overdue."
@@ -206,9 +174,10 @@ def _of_clutch(assessment: Assessment, clutch: _Clutch) -> Iterator[Entry]:
         )
         heading = f"{clutch.name}: eggs likely {window_words(clutch.window)}"
         yield Entry(f"{clutch.key} laying", first, last, heading, text)
-        text = "Ask a reptile veterinarian, and sooner when she strains or is weak. Handle her as little as you can."
-        heading = f"{clutch.name}: overdue if there are no eggs by tonight"
-        yield Entry(f"{clutch.key} overdue", last, last, heading, text)
+        if not assessment.situation.plan.clutches[clutch.index].nth:  # how often she lays nobody can tell
+            text = "Ask a reptile veterinarian, and sooner when she strains or is weak. Handle her as little as you can."
+            heading = f"{clutch.name}: overdue if there are no eggs by tonight"
+            yield Entry(f"{clutch.key} overdue", last, last, heading, text)
     if forecast.hatch_window is not None:
         first, last = forecast.hatch_window
         text = (
@@ -235,9 +204,7 @@ def _checks(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
     for clutch in clutches:
         for day, check in _checks_of(assessment, clutch):
             by_day.setdefault(day, []).append(check)
-    plan = assessment.situation.plan
-    how = "Lift only the outer lid and close it soon. " if plan.checks.opens == "outer lid" else ""
-    how += f"Look for {'drops under the lids, ' if plan.has_lids else ''}dents, mould and dry medium. Write down the temperatures."
+    how = _how(assessment)
     for day, checks in by_day.items():
         texts = dict.fromkeys(check.text for check in checks if check.text)
         yield Entry(
@@ -248,6 +215,13 @@ def _checks(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[E
             + (f"; {len(checks) - MOST_NAMED} more" if len(checks) > MOST_NAMED else ""),
             " ".join([how, *texts]),
         )
+
+
+def _how(assessment: Assessment) -> str:
+    plan = assessment.situation.plan
+    how = "Lift only the outer lid and close it soon. " if plan.checks.opens == "outer lid" else ""
+    drops = "drops under the lids, " if plan.has_lids else ""
+    return f"{how}Look for {drops}dents, mould and dry medium. Write down the temperatures."
 
 
 def _checks_of(assessment: Assessment, clutch: _Clutch) -> Iterator[tuple[datetime.date, _Check]]:
@@ -277,7 +251,7 @@ def _checks_of(assessment: Assessment, clutch: _Clutch) -> Iterator[tuple[dateti
 def _monthly_tests(entries: list[Entry]) -> Iterator[Entry]:
     """A test of what guards people and eggs, each month from the trial run to the last day."""
     start = next((entry.first for entry in entries if entry.key == "trial run"), None)
-    last = max((entry.last for entry in entries), default=None)
+    last = max((entry.end for entry in entries), default=None)
     if start is None or last is None:
         return
     text = "Press the test buttons. The power must go off, both alarms must sound. Then see that the box heats again."
@@ -334,7 +308,7 @@ def _without_date(assessment: Assessment, clutch: _Clutch) -> Iterator[LeftOut]:
         situation.forecast.clutches[clutch.index],
         situation.plan.clutches[clutch.index],
     )
-    path = f"clutches[{clutch.index}]"
+    path = f"clutches[{planned.entry}]"
     if clutch.window is None:
         yield LeftOut(
             f"laying, checks and hatching of {clutch.name}",
@@ -342,7 +316,7 @@ def _without_date(assessment: Assessment, clutch: _Clutch) -> Iterator[LeftOut]:
             f"{path}.laying",
         )
         return
-    if planned.lay_box.ready_on is None and planned.lay_box.planned and planned.laying.laid_on is None:
+    if planned.lay_box.ready_on is None and planned.lay_box.planned and planned.laid_on is None:
         yield LeftOut(
             f"the lay box of {clutch.name}",
             "add `lay_box: {ready_on: 2027-04-25}` with your own date",

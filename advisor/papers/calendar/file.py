@@ -8,7 +8,8 @@ from typing import Any
 
 from advisor import __version__
 from advisor.assess import Assessment
-from advisor.papers.calendar.entries import Entry, Season, season_of
+from advisor.papers.calendar.entries import season_of
+from advisor.papers.calendar.entry import Entry, Season
 from advisor.reading.problems import InputError
 
 # From midnight of the first day: at 7 in the morning of the day itself, or, where something has to be got ready, at 9
@@ -125,6 +126,8 @@ def _event(entry: Entry, season: Season, uid: str, written_on: datetime.date, le
     event.add("sequence", max((written_on - COUNTED_FROM).days, least))
     event.add("dtstart", entry.first)
     event.add("dtend", entry.last + datetime.timedelta(days=1))  # the day after the last, 3.6.1
+    if entry.times > 1:
+        event.add("rrule", {"freq": "daily", "interval": entry.every, "count": entry.times})
     event.add("summary", entry.heading)
     event.add("description", f"{entry.text}\n\nPlan: {season.title}")
     event.add("transp", "TRANSPARENT")  # the keeper stays free for other things

@@ -320,7 +320,7 @@ def lay_box(situation: Situation) -> Iterator[ItemGroup]:
         for name, found, clutch in zip(
             clutch_names(situation), situation.forecast.clutches, plan.clutches, strict=True
         )
-        if found.laying_window and clutch.laying.laid_on is None
+        if found.laying_window and clutch.laid_on is None and not clutch.nth
     ]
     signs = ["strains", "is weak"]
     if len({window[1] for _, window in windows}) == 1:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from advisor.model.figures import Figure
+from advisor.model.forecast import BoxUse, Window
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import Clutch, Plan
 from advisor.papers.checklist.before_eggs import MOST_TOLD, steady
@@ -15,6 +16,7 @@ from advisor.rules.shared import cool_period_is_borne
 from advisor.show import counted
 from advisor.wording import about_scale, begin_words, day_words, joined, scale_text, short_day, window_words
 
+MOST_DATED = 20  # clutches of a season told with their dates; judgement
 MOST_DAYS = 8  # check days told in a line; the check sheet has them all
 CLIMB_OUT = "Hatchlings climb out of it, onto the heater or into the water."  # common practice, no source
 
@@ -24,6 +26,8 @@ def egg_day_when(situation: Situation) -> str:
     windows = [clutch.laying_window for clutch in situation.forecast.clutches if clutch.laying_window]
     if not windows:
         return "the day the eggs are laid"
+    if any(clutch.repeats for clutch in situation.plan.clutches):
+        return "each clutch on its own days, told where the due dates are"
     if len(set(windows)) > 1:
         return "each clutch on its own days: front of the sheet"
     return f"likely {window_words((min(first for first, _ in windows), max(last for _, last in windows)))}"
@@ -49,10 +53,9 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
         )
     else:
         eggs.append(Item("Lift the clump as one and leave it together."))
-    placing = [
-        _into_box(situation, index, clutch) for index, clutch in enumerate(plan.clutches[: MOST_KINDS * 2])
-    ]
-    if len(plan.clutches) > MOST_KINDS * 2:
+    told = [(index, clutch) for index, clutch in enumerate(plan.clutches) if not clutch.nth]
+    placing = [_into_box(situation, index, clutch) for index, clutch in told[: MOST_KINDS * 2]]
+    if len(told) > MOST_KINDS * 2:
         placing.append(Item("Put the other clutches into their boxes in the same way."))
     yield ItemGroup("the eggs", tuple([*eggs, *placing]))
     yield ItemGroup(
@@ -88,6 +91,10 @@ def _into_box(situation: Situation, index: int, clutch: Clutch) -> Item:
     if count > 1:
         box = f"the {count} boxes '{clutch.box}'" + (f", {_each(clutch.eggs, count)}" if clutch.eggs else "")
     eggs = f"the {counted(clutch.eggs, 'egg')} of " if clutch.eggs else ""
+    which = f"clutch {index + 1}"
+    if clutch.repeats:
+        which = f"each of the clutches {index + 1} to {index + 1 + clutch.repeats.times}"
+        box = f"a box '{clutch.box}' of its own that is free" if clutch.box else "a box of its own"
     name = situation.species[clutch.species].name
     places = next(
         (found.places_for_eggs for found in situation.forecast.egg_boxes if found.name == clutch.box), None
@@ -97,7 +104,7 @@ def _into_box(situation: Situation, index: int, clutch: Clutch) -> Item:
         room = round(places.value)
         if clutch.eggs and room < clutch.eggs:
             why = f"All boxes of this kind have room for about {counted(room, 'egg')} only: take more boxes."
-    return Item(f"Put {eggs}clutch {index + 1} ({name}) into {box}{placed}.", why=why)
+    return Item(f"Put {eggs}{which} ({name}) into {box}{placed}.", why=why)
 
 
 def _each(eggs: int, boxes: int) -> str:
@@ -127,6 +134,8 @@ def _weigh(situation: Situation, figures: PaperFigures) -> Iterator[Item]:
 
 def _due(situation: Situation) -> str:
     parts = []
+    if any(clutch.repeats for clutch in situation.plan.clutches):
+        return _season(situation)
     for index, clutch in enumerate(situation.forecast.clutches[: MOST_KINDS * 2]):
         about = f"Clutch {index + 1}" if len(situation.forecast.clutches) > 1 else "The clutch"
         if clutch.hatch_window:
@@ -137,6 +146,36 @@ def _due(situation: Situation) -> str:
     if len(situation.forecast.clutches) > MOST_KINDS * 2:
         parts.append("The box labels have the other dates.")
     return " ".join(parts)
+
+
+def _season(situation: Situation) -> str:
+    """The egg days of a season in their order, each with the box that is likely to be free and the days of hatching."""
+    boxes = {
+        stay.clutch: stay.boxes
+        for use in situation.forecast.box_use
+        if isinstance(use, BoxUse)
+        for stay in use.stays
+    }
+    dated = [
+        (found.laying_window, found.hatch_window, index)
+        for index, found in enumerate(situation.forecast.clutches)
+        if found.laying_window and found.hatch_window
+    ]
+    parts = [
+        f"Clutch {index + 1}: laid {_short(laid)}"
+        + (f", box {joined([str(number) for number in boxes[index]])}" if index in boxes else "")
+        + f", due {_short(due)}."
+        for laid, due, index in sorted(dated)[:MOST_DATED]
+    ]
+    more = " The box labels have the other dates." if len(dated) > MOST_DATED else ""
+    return " ".join(parts) + more
+
+
+def _short(window: Window) -> str:
+    """ "1 to 6 Feb", "28 Feb to 3 Mar"."""
+    first, last = (short_day(day) for day in window)
+    same = (window[0].year, window[0].month) == (window[1].year, window[1].month)
+    return last if first == last else f"{first.split()[0] if same else first} to {last}"
 
 
 def checks_when(situation: Situation) -> str:
@@ -277,6 +316,8 @@ def _cool_periods(situation: Situation) -> Iterator[Item]:
 def hatching_when(situation: Situation) -> str:
     """When the young are likely to come."""
     windows = [clutch.hatch_window for clutch in situation.forecast.clutches if clutch.hatch_window]
+    if any(clutch.repeats for clutch in situation.plan.clutches):
+        return "each clutch on its own days: the labels of the boxes"
     if len(set(windows)) > 1:
         return "each clutch on its own days: front of the sheet"
     if windows:

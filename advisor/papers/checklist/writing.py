@@ -5,6 +5,7 @@ import datetime
 from msgspec import Struct
 
 from advisor.model.forecast import ClutchForecast
+from advisor.papers.rounds import makes_rounds, rounds_of
 from advisor.rules.engine import Situation
 from advisor.wording import middle_day, weekday_words
 
@@ -22,11 +23,12 @@ class CheckRow(Struct, frozen=True):
 
 
 class WritingSheets(Struct, frozen=True):
-    """Days of the trial run by weeks, the checks, and how many of them found no room."""
+    """Days of the trial run by weeks, the checks, how many of them found no room, whether each is told as "clutch: day"."""
 
     trial: tuple[tuple[str, ...], ...]
     checks: tuple[CheckRow, ...]
     left_out: int
+    by_clutch: bool
 
 
 def writing_sheets(situation: Situation) -> WritingSheets:
@@ -40,13 +42,21 @@ def writing_sheets(situation: Situation) -> WritingSheets:
     weeks = tuple(tuple(trial[first : first + WEEK]) for first in range(0, len(trial), WEEK))
     rows = _check_rows(situation)
     kept = rows[:MOST_CHECKS] or [CheckRow()] * BLANKS
-    return WritingSheets(weeks, tuple(kept), len(rows) - len(rows[:MOST_CHECKS]))
+    several = len(situation.plan.clutches) > 1
+    return WritingSheets(weeks, tuple(kept), len(rows) - len(rows[:MOST_CHECKS]), several)
 
 
 def _check_rows(situation: Situation) -> list[CheckRow]:
     """All checks in the order of their days; those of several clutches on one day are one, told as "clutch: day"."""
-    found: dict[tuple[int, int], list[tuple[int, int, bool]]] = {}
     clutches = situation.forecast.clutches
+    if makes_rounds(situation.plan) and (rounds := rounds_of(clutches)):
+        return [
+            CheckRow(
+                weekday_words(one.day), ", ".join(f"{place + 1}: {day}" for place, day in one.looks), one.late
+            )
+            for one in rounds
+        ]
+    found: dict[tuple[int, int], list[tuple[int, int, bool]]] = {}
     for number, clutch in enumerate(clutches, 1):
         for day in (*clutch.check_days, *clutch.late_check_days):
             found.setdefault(_place(clutch, day), []).append((number, day, day in clutch.late_check_days))

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from advisor.forecast.clutch.dates import check_days, hatch_window, laying_window, ready_by
 from advisor.model.figures import Figure, Unknown
-from advisor.model.plan import Checks, Laying, RhythmStep
+from advisor.model.plan import Checks, Clutch, Laying, Range, Repeats, RhythmStep
 from advisor.reading.species import load_species
 
 DAY = 86400.0
@@ -25,35 +25,56 @@ def date(text: str) -> datetime.date:
     return datetime.date.fromisoformat(text)
 
 
+def clutch(laying: Laying, every: tuple[float, float] | None = None, nth: int = 0) -> Clutch:
+    repeats = Repeats(Range(*every), 9) if every else None
+    return Clutch("pantherophis-guttatus", laying=laying, repeats=repeats, nth=nth)
+
+
 # --- Laying and being ready ---
 
 
 def test_t12_a_colubrid_lays_one_to_two_weeks_after_the_shed() -> None:
     # common practice, no source: rat snakes and many colubrids lay 7 to 14 days after the shed that precedes laying.
-    window = laying_window(Laying(shed_on=MAY_2), load_species("pantherophis-guttatus"))
+    window = laying_window(clutch(Laying(shed_on=MAY_2)), load_species("pantherophis-guttatus"))
     assert window == (date("2027-05-09"), date("2027-05-16"))
 
 
 def test_an_expected_window_goes_before_the_shed() -> None:
     window = (date("2027-05-20"), date("2027-05-25"))
     species = load_species("pantherophis-guttatus")
-    assert laying_window(Laying(shed_on=MAY_2, expected=window), species) == window
+    assert laying_window(clutch(Laying(shed_on=MAY_2, expected=window)), species) == window
 
 
 def test_the_day_they_were_laid_goes_before_all() -> None:
     laying = Laying(
         shed_on=MAY_2, expected=(date("2027-05-20"), date("2027-05-25")), laid_on=date("2027-05-12")
     )
-    found = laying_window(laying, load_species("pantherophis-guttatus"))
+    found = laying_window(clutch(laying), load_species("pantherophis-guttatus"))
     assert found == (date("2027-05-12"), date("2027-05-12"))
 
 
 def test_no_window_without_a_word_on_laying() -> None:
-    assert laying_window(Laying(), load_species("pantherophis-guttatus")) is None
+    assert laying_window(clutch(Laying()), load_species("pantherophis-guttatus")) is None
 
 
 def test_a_shed_tells_nothing_where_the_profile_knows_no_days_from_it() -> None:
-    assert laying_window(Laying(shed_on=MAY_2), load_species("chrysemys-picta")) is None
+    assert laying_window(clutch(Laying(shed_on=MAY_2)), load_species("chrysemys-picta")) is None
+
+
+def test_a_clutch_that_follows_is_laid_so_many_intervals_later_and_its_window_widens() -> None:
+    # 3 x 15 = 45 days after the first day, 3 x 22 = 66 after the last.
+    laying, corn = Laying(expected=(MAY_2, date("2027-05-09"))), load_species("pantherophis-guttatus")
+    assert laying_window(clutch(laying, (15, 22)), corn) == (MAY_2, date("2027-05-09"))
+    assert laying_window(clutch(laying, (15, 22), 3), corn) == (date("2027-06-16"), date("2027-07-14"))
+    # From a shed and from the day that the first was laid on, too.
+    assert laying_window(clutch(Laying(laid_on=MAY_2), (30, 30), 2), corn) == (
+        date("2027-07-01"),
+        date("2027-07-01"),
+    )
+    assert laying_window(clutch(Laying(shed_on=MAY_2), (30, 40), 1), corn) == (
+        date("2027-06-08"),
+        date("2027-06-25"),
+    )
 
 
 def test_everything_stands_ready_the_day_before_the_first_egg() -> None:

@@ -56,7 +56,7 @@ def test_an_egg_known_by_its_mass_alone_has_the_volume_of_that_mass(ratio: float
     # Ellipsoid of the density of eggs (1080 kg/m3); Tracy, Packard & Packard 1978 give an axis ratio of 0.6.
     profile = load_species("chamaeleo-calyptratus", None)
     assert profile.eggs.length is None  # else this test needs another species
-    size = egg_size(Clutch("chamaeleo-calyptratus", egg_mass=1.4e-3), 0, profile)
+    size = egg_size(Clutch("chamaeleo-calyptratus", egg_mass=1.4e-3), profile)
     assert not isinstance(size, Unknown)
     length, width = size
     long = (6 * 1.4e-3 / (math.pi * 1080 * ratio**2)) ** (1 / 3)
@@ -67,7 +67,7 @@ def test_an_egg_known_by_its_mass_alone_has_the_volume_of_that_mass(ratio: float
 
 def test_a_size_in_the_profile_goes_before_the_mass() -> None:
     profile = load_species("testudo-hermanni", None)
-    assert egg_size(Clutch("testudo-hermanni", egg_mass=0.05), 0, profile) == (
+    assert egg_size(Clutch("testudo-hermanni", egg_mass=0.05), profile) == (
         Range(profile.eggs.length.low, profile.eggs.length.high),
         Range(profile.eggs.width.low, profile.eggs.width.high),
     )
