@@ -79,8 +79,7 @@ def number_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
     ):
         yield Line("")
         yield Line(f"Clutch {number} ({situation.species[planned.species].name})", "head")
-        before = forecast.clutches[number - 2] if planned.nth else None
-        if before and all(getattr(before, name) == getattr(clutch, name) for name, _ in CLUTCH):
+        if planned.nth and results_in(forecast.clutches[number - 2]) == results_in(clutch):
             yield Line("  Days and males as above.", "quiet")
         else:
             yield from _rows(CLUTCH, clutch, show, width)

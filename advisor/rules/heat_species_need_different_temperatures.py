@@ -119,9 +119,9 @@ def _message(case: Case, cool: Species, warm: Species, severity: str) -> str:
 
 
 def _all_tolerate(case: Case, species: list[Species]) -> str:
+    """The band that all of them tolerate; nothing where some of them, that never meet, share none."""
     band = meeting([tolerated_of(one) for one in species])
-    assert band is not None  # each pair shares one, so all do (intervals)
-    return case.show.temperature_range(band.low, band.high)
+    return case.show.temperature_range(band.low, band.high) if band is not None else ""
 
 
 def _boxes(case: Case, known: list[Species], severity: str) -> str:
@@ -134,6 +134,7 @@ def _boxes(case: Case, known: list[Species], severity: str) -> str:
         for group in groups
     ]
     boxes = f"{len(groups)} outer boxes, each with a plan of its own: {'; '.join(parts)}."
-    if severity != WATCH:
+    shared = _all_tolerate(case, known)
+    if severity != WATCH or not shared:
         return f"Use {boxes}"
-    return f"Keep the whole box within {_all_tolerate(case, known)}, or better use {boxes}"
+    return f"Keep the whole box within {shared}, or better use {boxes}"

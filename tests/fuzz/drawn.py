@@ -5,15 +5,21 @@ A damaged good file seldom gets past the schema with an odd number in it; these 
 
 import itertools
 import random
+import re
 from typing import Any
 
 import yaml
 
 from advisor.reading.dates import FIRST_YEAR, LAST_YEAR
+from advisor.reading.marks import path_key
+from advisor.reading.plan import read_document
+from advisor.reading.problems import InputError
 from advisor.reading.quantities import _limit
 from advisor.reading.schema import load_schema
 from advisor.reading.schema_check import kind_of
 from advisor.reading.sources import shipped_sources
+from advisor.reading.yaml_text import parse_yaml
+from advisor.rules import known_rule_ids
 from advisor.units import UNITS, celsius_to_fahrenheit
 from tests.support import ROOT
 
@@ -32,6 +38,7 @@ EVERYDAY = {
 LONGEST_LIST = 4  # entries, except now and then
 
 
+MOST_SETTLED = 4  # rounds of taking out what contradicts
 CONTRARY = ("measured",)  # entries that hold so much that drawn ones contradict each other
 
 
@@ -166,7 +173,36 @@ def drawn_plan(seed: int) -> bytes:
         for index, step in enumerate(rhythm):
             step["to_day"] = (index + 1) * 20
         rhythm[-1].pop("to_day")
-    return as_yaml(plan)
+    return as_yaml(_without_contradictions(plan, chance))
+
+
+def _without_contradictions(plan: dict[str, Any], chance: random.Random) -> dict[str, Any]:
+    """The plan without most of what the reader refuses: of two entries that it names one, else the entry it tells of."""
+    for _ in range(MOST_SETTLED):
+        try:
+            read_document(parse_yaml(as_yaml(plan), "plan.yaml"), known_rule_ids())
+            break
+        except InputError as error:
+            for problem in error.problems:
+                *way, last = path_key(problem.message.split(":")[0].split(" ")[0])
+                named = re.findall(r"`(\w+)`", problem.message)
+                block = _at(plan, [*way, last] if named else way)
+                for key in [chance.choice(named)] if named else [last]:
+                    if isinstance(block, dict):
+                        block.pop(key, None)
+    return plan
+
+
+def _at(block: Any, way: list[str | int]) -> Any:
+    """The block at the end of a way; None where it ends earlier."""
+    for part in way:
+        inside = isinstance(part, int) == isinstance(block, list) and isinstance(block, dict | list)
+        block = (
+            block[part]
+            if inside and (part in block if isinstance(block, dict) else int(part) < len(block))
+            else None
+        )
+    return block
 
 
 def _settle_boxes_and_clutches(plan: dict[str, Any], chance: random.Random) -> None:
@@ -197,33 +233,39 @@ def drawn_profile(seed: int) -> bytes:
     draw = Draw("species", chance)
     profile = draw.value(draw.root)
     profile |= {"id": "fictus-exemplum", "reviewed": "2027-01-01", "notes": "Drawn by chance."}
-    temperature = profile["temperature"]
     if chance.random() < 0.9:
-        wide = sorted(chance.uniform(0, 50) for _ in range(6))
-        limits = [f"{one:.3f} °C" for one in wide]
-        places = (
-            ("harmful", "below"),
-            ("tolerated", "low"),
-            ("aim", "low"),
-            ("aim", "high"),
-            ("tolerated", "high"),
-            ("harmful", "above"),
-        )
-        for (band, end), limit in zip(places, limits, strict=True):
-            if isinstance(temperature[band], dict):
-                temperature[band][end] = limit
+        _settle_temperature(profile["temperature"], chance)
     if profile["pause"] == "none" and isinstance(profile["duration"], list):
         for point in profile["duration"]:
             point["counted_from"] = "laying"
     sensitive = profile["sex"].get("sensitive")
     if isinstance(sensitive, dict):
         sensitive["from"], sensitive["to"] = sorted((sensitive["from"], sensitive["to"]))
+    if chance.random() < 0.9:
+        profile["eggs"].pop("clutches_per_year", None)
     for key, points in (("duration", profile), ("observed", profile["sex"])):
         if isinstance(points.get(key), list):
             for point in points[key]:
                 point["note"] = "Drawn by chance."  # a note lets contradictions between points pass
     profile["names"] = {"scientific": "Fictus exemplum", "common": ["drawn gecko"]}
     return as_yaml(profile)
+
+
+def _settle_temperature(temperature: dict[str, Any], chance: random.Random) -> None:
+    """Each band inside the next."""
+    wide = sorted(chance.uniform(0, 50) for _ in range(6))
+    limits = [f"{one:.3f} °C" for one in wide]
+    places = (
+        ("harmful", "below"),
+        ("tolerated", "low"),
+        ("aim", "low"),
+        ("aim", "high"),
+        ("tolerated", "high"),
+        ("harmful", "above"),
+    )
+    for (band, end), limit in zip(places, limits, strict=True):
+        if isinstance(temperature[band], dict):
+            temperature[band][end] = limit
 
 
 def crossed(usual: Any, odd: Any, chance: random.Random) -> Any:
