@@ -111,7 +111,7 @@ def test_our_own_fault_ends_with_status_3_and_no_traceback(monkeypatch: pytest.M
     def broken(*_: object) -> None:
         raise RuntimeError("broken on purpose")
 
-    monkeypatch.setattr("advisor.assess.assess", broken)
+    monkeypatch.setattr("advisor.advice.judged.assess_document", broken)
     result = run("check", FIRST)
     assert result.exit_code == 3
     assert "report" in result.stderr and "Traceback" not in result.stderr

@@ -12,7 +12,7 @@ from advisor.serve.house import house
 
 LARGEST_BODY = 1_500_000  # bytes: a text of 256 000 with every sign escaped to three, and the form around it
 POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'{styles}; img-src 'self' data:; connect-src 'self'; "
+    "default-src 'none'; script-src 'self'{scripts}; style-src 'self'{styles}; img-src 'self' data:; connect-src 'self'; "
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
 HEADERS = {
@@ -51,8 +51,8 @@ def _only_ours() -> None:
 
 
 def _with_headers(response: Response) -> Response:
-    styles = "".join(f" {style}" for style in g.get("styles", ()))
-    response.headers["Content-Security-Policy"] = POLICY.format(styles=styles)
+    own = {kind: "".join(f" {one}" for one in g.get(kind, ())) for kind in ("scripts", "styles")}
+    response.headers["Content-Security-Policy"] = POLICY.format(**own)
     for name, value in HEADERS.items():
         response.headers[name] = value
     return response
