@@ -53,14 +53,40 @@ class Wall(Struct, frozen=True):
     thickness: float | None = None
 
 
-class OuterBox(Struct, frozen=True):
-    """The insulated box; one of the two sizes is given."""
+class Part(Struct, frozen=True):
+    """A door or window: words for what it is, its material and its side; thickness [m]; share of that side [0-1]."""
 
+    what: str
+    material: str
+    thickness: float
+    share: float
+    side: str
+
+
+class OuterVents(Struct, frozen=True):
+    """Open holes of the outer box: number (at each height), diameter [m], word for where."""
+
+    count: int
+    diameter: float
+    where: str
+
+
+class OuterBox(Struct, frozen=True):
+    """The insulated box, a word for its kind; one of the two sizes is given."""
+
+    kind: str | None = None
     inside: Size | None = None
     outside: Size | None = None
     wall: Wall = field(default_factory=Wall)
     lid_fits: str | None = None
     stands_on: str | None = None
+    parts: tuple[Part, ...] = ()
+    vents: OuterVents | None = None
+
+    @property
+    def ready_built(self) -> bool:
+        """Whether it was bought with heater and thermostat inside, so that its owner cannot know its walls."""
+        return self.kind == "ready-built"
 
 
 class Heat(Struct, frozen=True):
@@ -77,6 +103,19 @@ class Heat(Struct, frozen=True):
     spacing: float | None = None
     count: int = 1
     bath_water: float | None = None
+
+
+class Fan(Struct, frozen=True):
+    """A fan inside the outer box: whether it runs "always" or "with heater"; its power [W]."""
+
+    runs: str
+    power: float
+
+
+class Cooler(Struct, frozen=True):
+    """What takes heat out of the outer box: how much [W]."""
+
+    power: float
 
 
 class Probe(Struct, frozen=True):
@@ -306,6 +345,8 @@ class Plan(Struct, frozen=True):
     room: Room = field(default_factory=Room)
     outer_box: OuterBox = field(default_factory=OuterBox)
     heat: Heat = field(default_factory=Heat)
+    fan: Fan | None = None
+    cooling: Cooler | None = None
     control: Control = field(default_factory=Control)
     watching: Watching = field(default_factory=Watching)
     power_cut: PowerCut = field(default_factory=PowerCut)

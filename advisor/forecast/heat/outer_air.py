@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from advisor.constants import DAY
+from advisor.forecast.heat.parts import air_through_vents, vent_factor
 from advisor.forecast.heat.setup import HeatSetup
 from advisor.forecast.ranges import Uncertainty, figure, propagate
 from advisor.formulas.air.moist_air import VAPOUR_GAS_CONSTANT, ZERO_CELSIUS, saturation_pressure
@@ -18,6 +19,8 @@ from advisor.model.plan import Plan
 FROM_EGG_BOX = (0.1e-3 / DAY, 0.5e-3 / DAY, 2e-3 / DAY)
 FILM = (1.0, 1.5, 3.0)  # W/(m2 K), natural convection at what water settles on; judgement
 BATH_FILM = (1.5, 2.5, 4.0)  # the same over a water bath; judgement
+# The same under a fan: forced convection at 0.1 to 1 m/s along 0.3 m is 2.2 to 7 W/(m2 K); one that runs at times less
+STIRRED_FILM = (1.5, 4.0, 7.0)
 # 1/h, lid of the outer box that fits well or poorly; judgement
 AIR_CHANGES = {"well": (0.05, 0.2, 2.0), "poorly": (0.5, 2.0, 5.0)}
 HYGROMETER = "the air round the egg boxes: put a hygrometer into the outer box, and write what it shows at `measured.outer_humidity`"
@@ -36,13 +39,14 @@ def forecast_outer_humidity(plan: Plan, setup: HeatSetup, state: BoxState) -> Re
         for name, area in outer_faces(base, geometry_of(base))
     ]
     air = state.lower.beside
-    box = base.inside
+    surfaces += [Surface(pane.area, room.low + (air - room.low) * pane.share_of_fall) for pane in base.panes]
+    box, through = base.inside, air_through_vents(plan, base.inside)
     volume, shape = box.length * box.width * box.height, shape_factor(box, base.wall_thickness)
     boxes = base.lower.count + (base.upper.count if base.upper is not None else 0)
 
     def model(values: Mapping[str, float]) -> dict[str, float]:
         pressure = values["humidity"] * saturation_pressure(max(values["room"], 0.0))
-        exchange = volume * values["air_changes"] / 3600.0
+        exchange = volume * values["air_changes"] / 3600.0 + through * values["vents"]
         exchange += wall_passage(shape, values["vapour_resistance"], air)
         density = box_vapour_density(
             surfaces, values["film"], boxes * values["egg boxes"], exchange,
@@ -53,11 +57,13 @@ def forecast_outer_humidity(plan: Plan, setup: HeatSetup, state: BoxState) -> Re
         return {"humidity": min(vapour / saturation_pressure(base.set_point), 1.0)}
 
     leak, passage = AIR_CHANGES[base.lid_fits], VAPOUR_RESISTANCE[wall.name]
-    film = BATH_FILM if is_water_bath(base) else FILM
+    film = STIRRED_FILM if plan.fan is not None else BATH_FILM if is_water_bath(base) else FILM
+    vents = vent_factor(plan.fan is not None)
     inputs = (
         Uncertainty("humidity", humidity.middle, humidity.low, humidity.high, HYGROMETER),
         Uncertainty("room", room.middle, room.low, room.high, HYGROMETER),
         Uncertainty("air_changes", leak[1], leak[0], leak[2], HYGROMETER),
+        Uncertainty("vents", vents[1], vents[0], vents[2], HYGROMETER),
         Uncertainty("vapour_resistance", passage[1], passage[0], passage[2], HYGROMETER),
         Uncertainty("egg boxes", FROM_EGG_BOX[1], FROM_EGG_BOX[0], FROM_EGG_BOX[2], HYGROMETER),
         Uncertainty("film", film[1], film[0], film[2], HYGROMETER),

@@ -8,12 +8,22 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.forecast.edge import reason_of
+from advisor.forecast.heat.parts import (
+    air_speed,
+    fan_always,
+    fan_with_heater,
+    panes_of,
+    vent_factor,
+    vents_of,
+)
+from advisor.forecast.heat.shell import shell, wall_of
 from advisor.forecast.ranges import Uncertainty
 from advisor.formulas.air.moist_air import NoSolution
-from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, BoxSetup, EggBoxes
-from advisor.formulas.heat.insulated_box import BoxSize, InsulatingWall, inside_size, wall_named
+from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, BoxSetup, EggBoxes, Uncertain
+from advisor.formulas.heat.insulated_box import BoxSize, InsulatingWall, inside_size
 from advisor.model.figures import Unknown
 from advisor.model.plan import Area, EggBox, Plan, Size
+from advisor.model.shelves import USUAL_RACK, shelf_above
 
 POINT_SOURCES = ("bulb", "ceramic emitter")
 # Places of a probe that does not feel what the eggs feel, as they stand in a sentence.
@@ -23,7 +33,8 @@ ROUNDING = 1.0 + 1e-9
 LID_THICKNESS = (
     0.001  # m, where none is told: from 0.5 to 3 mm no result moves by 1 % (derived with this network)
 )
-RACK = 0.02  # m, the rack of egg boxes where none is told; judgement
+RACK = USUAL_RACK
+STACKED_GAP = 0.01  # m, from lid to base where boxes stand on each other; judgement
 BONE_DRY = -100e6  # Pa, water potential of a medium without water: the driest that the formulas take
 
 TIERS = ("lower", "upper")
@@ -44,6 +55,8 @@ FIND_OUT = {
     "edge": "the heater's edges",
     "swept": "the air over the heater",
     "excess": "the air over the heater",
+    "air_speed": "how much air the fan moves",
+    "vent_factor": "how much air the vents let through",
     "radiant_share": "the kind of bulb",
     "probe_tier": "which layer the probe stands in: write it as `tier` under `probe`",
 }
@@ -86,7 +99,8 @@ def outer_inside(plan: Plan) -> BoxSize | Unknown:
     if box.outside is None:
         return Unknown("the size of the outer box is not told", ("outer_box.inside",))
     if box.wall.thickness is None:
-        return Unknown("the wall thickness is not told", ("outer_box.wall.thickness",))
+        entry = "outer_box.inside" if box.ready_built else "outer_box.wall.thickness"
+        return Unknown("the wall thickness is not told", (entry,))
     try:
         return inside_size(
             BoxSize(box.outside.length, box.outside.width, box.outside.height), box.wall.thickness
@@ -153,10 +167,10 @@ def lies_flat(heater: Area | None, wall: tuple[float, float]) -> bool:
 
 def missing_for_box(plan: Plan) -> tuple[str, ...]:
     """Plan entries that the heat loss of the outer box needs and that are not there."""
-    box = plan.outer_box
+    box = shell(plan)
     wanted = {
         "outer_box.inside": box.inside or box.outside,
-        "outer_box.wall.material": box.wall.material,
+        "outer_box.wall.material": box.wall.material or box.ready_built or None,
         "outer_box.wall.thickness": box.wall.thickness,
         "outer_box.lid_fits": box.lid_fits,
         "outer_box.stands_on": box.stands_on,
@@ -204,9 +218,13 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
     heater = heated_area(plan)
     if face is not None and not lies_flat(heater, face):
         return Unknown("the heater is larger than what it lies on")
-    room, heat, box = plan.room.temperature, plan.heat, plan.outer_box
+    try:
+        panes = panes_of(plan, size)
+    except NoSolution as error:
+        return Unknown(reason_of(error))
+    room, heat, box = plan.room.temperature, plan.heat, shell(plan)
     assert room is not None and plan.control.set_to is not None and box.wall.thickness is not None
-    wall = wall_named(cast(str, box.wall.material))
+    wall = wall_of(plan)
     lower, upper = _tiers(plan.egg_boxes)
     tiers = [tier for tier in (lower, upper) if tier is not None]
     if any(tier.count * tier.length * tier.width > size.length * size.width * ROUNDING for tier in tiers):
@@ -233,10 +251,26 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
             [box.shelf_height for box in plan.egg_boxes if box.shelf_height and box.stands == "on a rack"],
             default=RACK,
         ),
+        tier_gap=_gap_under_shelf(plan, lower),
+        uncertain=Uncertain(air_speed=air_speed(plan)[1]),
+        panes=panes,
+        vents=vents_of(plan),
+        fan_power=fan_always(plan),
+        fan_share=fan_with_heater(plan),
     )
     probes = probe_tiers(plan) if upper is not None else ("lower",)
     base = replace(base, probe_tier=cast(Any, probes[0]))
-    return HeatSetup(base, wall, room.low, room.high, _inputs(base, wall, len(probes) == 1))
+    inputs = (*_inputs(base, wall, len(probes) == 1), *_of_fan(plan))
+    return HeatSetup(base, wall, room.low, room.high, inputs)
+
+
+def _gap_under_shelf(plan: Plan, lower: EggBoxes) -> float:
+    """From the lids of the lower boxes to the bases of the upper ones [m]; the usual gap where these stand on those."""
+    shelf = shelf_above(plan.egg_boxes)
+    if shelf is None:
+        return STACKED_GAP
+    rack = min(box.shelf_height or RACK for box in plan.egg_boxes)
+    return max(shelf - rack - lower.height - 2.0 * lower.lid_thickness, STACKED_GAP)
 
 
 def _along(heater: Area | None, face: tuple[float, float] | None) -> float:
@@ -261,6 +295,11 @@ def probe_tiers(plan: Plan) -> tuple[str, ...]:
     return tuple(sorted(tiers)) or TIERS
 
 
+def _of_fan(plan: Plan) -> tuple[Uncertainty, ...]:
+    low, typical, high = air_speed(plan)
+    return (Uncertainty("air_speed", typical, low, high, FIND_OUT["air_speed"]),) if plan.fan else ()
+
+
 def _inputs(base: BoxSetup, wall: InsulatingWall, probe_known: bool = True) -> tuple[Uncertainty, ...]:
     touching = base.boxes_stand in ("on the floor", "on the heater")
     point = base.heat_source in POINT_SOURCES
@@ -271,6 +310,7 @@ def _inputs(base: BoxSetup, wall: InsulatingWall, probe_known: bool = True) -> t
         skipped |= {"excess", "swept"}
     elif base.heat_place not in ("floor", "in water"):
         skipped.add("swept")
+    skipped.add("vent_factor")
     inputs = [
         Uncertainty(
             entry.name, getattr(base.uncertain, entry.name), entry.low, entry.high, FIND_OUT[entry.name]
@@ -278,6 +318,9 @@ def _inputs(base: BoxSetup, wall: InsulatingWall, probe_known: bool = True) -> t
         for entry in UNCERTAIN_RANGES
         if entry.name not in skipped
     ]
+    if base.vents is not None:
+        low, typical, high = vent_factor(base.uncertain.air_speed > 0.0)
+        inputs.append(Uncertainty("vent_factor", typical, low, high, FIND_OUT["vent_factor"]))
     inputs.append(
         Uncertainty(
             "wall_conductivity",

@@ -24,7 +24,7 @@ SIDE_TO_SIDE = (0.0, 0.4, 1.0)
 # the egg boxes, and a small one gets too hot in a thin-walled box. Judgement.
 TWIN_COVER = 0.5
 PROBE_TIER = "probe_tier"  # the input that stands for a probe in either tier
-RESOLVED = ("contact",)  # inputs whose range is too wide for a straight line: solved again
+RESOLVED = ("contact", "air_speed")  # inputs whose range is too wide for a straight line: solved again
 BASIS = "heat balance of box, layers of air, lids and medium in the coldest room"
 
 
@@ -57,6 +57,8 @@ STRUCTURES = {
     "side": Structure(1.04, 1.1 * 1.04, 0.3, 0.8, lid_up=0.13),
     # Water baths, bulbs and emitters were not computed: 0.3 K at a rise of 9 K; judgement.
     "rough": Structure(1.0, 1.0, 0.4, 0.4, least=0.033, watts_error=0.1, surface_down=0.15, surface_up=0.15),
+    # Air that a fan moves was not computed either: judgement, as rough.
+    "fan": Structure(1.0, 1.0, 0.4, 0.4, least=0.033, watts_error=0.1, surface_down=0.15, surface_up=0.15),
 }
 # Under a mat close above the lids and narrower than they are, a lid came out at 0.7 of the computed rise.
 NARROW_MAT = 0.6  # share of the lids that lies under the mat
@@ -66,6 +68,8 @@ UNDER_NARROW_MAT = 0.5  # share, how much more a lid may be warmer then
 
 def structure_of(setup: BoxSetup) -> Structure:
     """What the network leaves open for this kind of heat."""
+    if setup.uncertain.air_speed:
+        return STRUCTURES["fan"]
     if setup.heat_source in POINT_SOURCES or setup.heat_place == "in water":
         return STRUCTURES["rough"]
     known = STRUCTURES[setup.heat_place if setup.heat_place in ("lid", "floor") else "side"]

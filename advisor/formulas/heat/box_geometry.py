@@ -196,6 +196,10 @@ def geometry_of(setup: BoxSetup) -> Geometry:
             stands_on="shelf",
             lid_fits="well",
             uncertain=_TYPICAL,
+            panes=(),
+            vents=None,
+            fan_power=0.0,
+            fan_share=0.0,
         )
     )
 

@@ -71,7 +71,7 @@ class BoxState(Struct, frozen=True):
     spread [K]: upper minus lower medium, None for one tier. heater: mean surface, of a bulb or emitter a
     rough estimate. ceiling and floor: the bare parts; walls, air: strips and layers, from below.
     wall_condensation [kg/s] settles outside the egg boxes over a water bath, dew_point [°C] of the air there,
-    None without a bath. energy_residual [W]: power less all losses. temperatures: of all nodes, a start for the
+    None without a bath. energy_residual [W]: all heat less all losses. temperatures: of all nodes, a start for the
     next solution.
     """
 
@@ -152,13 +152,15 @@ def state_at_set_point(setup: BoxSetup, start: BoxState | None = None) -> BoxSta
             f"The room is at {setup.room:.1f} °C and the set point is {setup.set_point:.1f} °C. "
             "The box can only heat, not cool: it cannot be colder than its room."
         )
-    if setup.room == setup.set_point:
+    if setup.room == setup.set_point and not setup.fan_power:
         return _state(setup, network, [setup.room] * len(network.names), 0.0)
     geometry = network.geometry
     guess = _first_guess(setup, geometry, setup.set_point - setup.room)
     if start is not None and len(start.temperatures) == len(network.names):
         guess = list(start.temperatures), start.power
     temperatures, power = solve_balance(network, setup.room, *guess, probe_of(setup, geometry))
+    if power < 0.0:
+        raise NoSteadyState("The heat of the fan alone keeps this box above its set point.")
     return _state(setup, network, temperatures, power)
 
 
@@ -203,7 +205,7 @@ def state_at_power(setup: BoxSetup, power: float, start: BoxState | None = None)
     """
     check_range("power", power, 0.0, 2000.0, "W")
     network = build_network(setup)
-    if power == 0.0:
+    if power == 0.0 and not setup.fan_power:
         return _state(setup, network, [setup.room] * len(network.names), 0.0)
     if start is not None and len(start.temperatures) == len(network.names):
         guess = list(start.temperatures)
@@ -259,9 +261,14 @@ def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) 
         )
     lower, upper = tiers[0], tiers[1] if len(tiers) > 1 else None
     air = of("air", at)
+    rising = network.draught * (air[-1] - air[0])  # room air that enters below warms up on its way
     return BoxState(
         power=power,
-        heater=sum(share * value for share, value in zip(network.sources, t, strict=True))
+        heater=sum(
+            share * value
+            for name, share, value in zip(network.names, network.sources, t, strict=True)
+            if name.startswith("heater")
+        )
         if "heater" in at
         else _emitter_temperature(setup, power, air[-1]),
         ceiling=at["ceiling"],
@@ -282,8 +289,8 @@ def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) 
             sides=sum(of("wall", loss)),
             floor=loss["floor"],
             heater_backing=loss.get("heater", 0.0) + loss.get("heater core", 0.0),
-            leaks=sum(of("air", loss)),
+            leaks=sum(of("air", loss)) + rising,
         ),
-        energy_residual=power - sum(loss.values()),
+        energy_residual=power * (1.0 + setup.fan_share) + setup.fan_power - sum(loss.values()) - rising,
         temperatures=tuple(t),
     )
