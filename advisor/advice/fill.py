@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.advice.entries import entry_at, touches
-from advisor.advice.levers import case_at, lever_of
+from advisor.advice.levers import case_at, is_built_in, lever_of
 from advisor.advice.trials import Trials
 from advisor.assess import Assessment
 from advisor.model.changes import Setting
@@ -111,7 +111,7 @@ def _is_untold(data: Any, path: str) -> bool:
 def _proposal(here: Assessment, path: str, today: datetime.date) -> Iterator[Proposal]:
     """The first value of the entry's lever, for what is missing; a day that has passed becomes today."""
     lever = lever_of(path)
-    if lever is None:
+    if lever is None or is_built_in(here.situation.plan, path):
         return
     for ladder in lever.values(case_at(here.situation, path)):
         for setting in ladder.changes[0].settings:

@@ -6,7 +6,7 @@ from itertools import islice
 from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.advice.levers import case_at, lever_of
+from advisor.advice.levers import case_at, is_built_in, lever_of
 from advisor.advice.levers.lever import Ladder
 from advisor.advice.trials import Trials, brought, is_clear_of
 from advisor.assess import Assessment
@@ -48,7 +48,7 @@ def attempts(finding: Finding, base: Assessment, attempt: Try, most: int | None 
     """What was tried along each lever in turn, of each ladder at most so many: the last is the best that it holds."""
     for path in finding.levers:
         lever = lever_of(path)
-        if lever is None:
+        if lever is None or is_built_in(base.situation.plan, path):
             continue
         for ladder in lever.values(case_at(base.situation, path)):
             yield from islice(climbed(ladder, attempt), most)

@@ -8,6 +8,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, Forecast
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import EggBox, Plan
+from advisor.model.shelves import has_shelf
 from advisor.rules.shared import LID_COLDER_BY, lid_cools_in_off_times
 from advisor.show import Show
 from advisor.units import TRACE
@@ -128,7 +129,7 @@ def _spot(plan: Plan, index: int, left: float, place: Place) -> tuple[Spot, list
     if foot - tiers * high < place.inner.top:
         notes.append(f"The boxes '{box.name}' do not fit below the lid as the plan has them.")
         tiers = 1
-    if box.tier == "upper" and foot - 2 * high >= place.inner.top:
+    if box.tier == "upper" and not has_shelf(box, plan.egg_boxes) and foot - 2 * high >= place.inner.top:
         foot -= high
     return Spot(index, left, foot, _width(box, place), high, tiers), notes
 

@@ -19,6 +19,7 @@ from advisor.forecast.heat.night_drop import with_night_drop
 from advisor.forecast.heat.steady import HeatResults, forecast_heat, tier_of
 from advisor.forecast.heat.tiers import TierOffsets
 from advisor.forecast.programme import eggs_forecast
+from advisor.model.care import Checks, People, TrialRun, Watching
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import (
     AirForecast,
@@ -32,7 +33,7 @@ from advisor.model.forecast import (
     WaterForecast,
     nothing_known,
 )
-from advisor.model.plan import Checks, Clutch, EggBox, People, Plan, TrialRun, Watching
+from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import Species
 from advisor.show import Show
 

@@ -10,7 +10,17 @@ from msgspec.structs import replace
 
 from advisor import __version__
 from advisor.interview.commented_yaml import Layout, commented, flow
-from advisor.interview.plan_answers import BOX, boxes, holes, laying, medium, watts
+from advisor.interview.plan_answers import (
+    BOX,
+    READY_BUILT,
+    WALL,
+    boxes,
+    holes,
+    laying,
+    made_of,
+    medium,
+    watts,
+)
 from advisor.interview.questions import (
     Answers,
     Question,
@@ -99,11 +109,15 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             "55 x 35 x 22 cm, or 22 x 14 x 9 in",
             quantity("outer_box.inside"),
         ),
-        _words(
-            "outer_box.wall.material",
-            "What is the outer box made of?",
-            "The part that keeps the heat in. Expanded polystyrene is white foam of beads, extruded is smooth and often "
-            "coloured.",
+        replace(
+            _words(
+                WALL,
+                "What is the outer box made of?",
+                "The part that keeps the heat in. Expanded polystyrene is white foam of beads, extruded is smooth and often "
+                "coloured. For a bought incubator say ready-built.",
+            ),
+            read=made_of,
+            words=(*entry_at("plan", path_key(WALL))["enum"], READY_BUILT),
         ),
         Question(
             "outer_box.wall.thickness",

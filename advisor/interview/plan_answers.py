@@ -12,6 +12,7 @@ from advisor.reading.schema_check import also_of
 from advisor.reading.words import meant
 
 BOX = "egg_boxes[0]"
+KIND, READY_BUILT, WALL = "outer_box.kind", "ready-built", "outer_box.wall.material"
 _BOX_WORD = r"(?:egg )?(?:boxes|box|tubs?|containers?)"
 _BETWEEN = r"(?:[\s,:]|of\b|each\b|at\b|with\b|measuring\b)"
 # A count and the size: parted by a word or the word for a box; or four numbers, the first of which is the count.
@@ -147,6 +148,14 @@ def holes(text: str) -> dict[str, Any]:
             "Write it like this: 5 of 2 mm, or 5 of 5/64 in, or none.",
         )
     return {path: {"count": int(found["count"]), "diameter": entry_form(f"{path}.diameter", found["width"])}}
+
+
+def made_of(text: str) -> dict[str, Any]:
+    """The wall of the outer box; of a bought incubator, whose walls nobody can look at, that it is one."""
+    material, kind = (entry_at("plan", path_key(path)) for path in (WALL, KIND))
+    if text == str(len(material["enum"]) + 1) or meant(text, (READY_BUILT,), also_of(kind)).sure:
+        return {KIND: READY_BUILT}
+    return {WALL: chosen(text, tuple(material["enum"]), also_of(material))}
 
 
 def watts(text: str) -> dict[str, Any]:

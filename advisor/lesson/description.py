@@ -6,7 +6,8 @@ from msgspec import Struct
 
 from advisor.constants import DAY
 from advisor.drawings.box_parts import where_heater, where_probe
-from advisor.model.plan import Clutch, EggBox, Plan, RhythmStep
+from advisor.model.care import RhythmStep
+from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import Species
 from advisor.show import Show, counted
 from advisor.units import number

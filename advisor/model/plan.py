@@ -9,6 +9,7 @@ from datetime import date
 
 from msgspec import Struct, field
 
+from advisor.model.care import Checks, People, PowerCut, TrialRun, Watching
 from advisor.model.measured import Measured
 
 
@@ -66,15 +67,43 @@ class Wall(Struct, frozen=True):
     thickness: float | None = None
 
 
-class OuterBox(Struct, frozen=True):
-    """The insulated box; one of the two sizes is given; length and width of an open dish of water in it [m]."""
+class Part(Struct, frozen=True):
+    """A door or window: words for what it is, its material and its side; thickness [m]; share of that side [0-1]."""
 
+    what: str
+    material: str
+    thickness: float
+    share: float
+    side: str
+
+
+class OuterVents(Struct, frozen=True):
+    """Open holes of the outer box: number (at each height), diameter [m], word for where."""
+
+    count: int
+    diameter: float
+    where: str
+
+
+class OuterBox(Struct, frozen=True):
+    """The insulated box, a word for its kind; one of the two sizes is given; length and width of an open dish of water
+    in it [m].
+    """
+
+    kind: str | None = None
     inside: Size | None = None
     outside: Size | None = None
     wall: Wall = field(default_factory=Wall)
     lid_fits: str | None = None
     stands_on: str | None = None
     water_dish: Area | None = None
+    parts: tuple[Part, ...] = ()
+    vents: OuterVents | None = None
+
+    @property
+    def ready_built(self) -> bool:
+        """Whether it was bought with heater and thermostat inside, so that its owner cannot know its walls."""
+        return self.kind == "ready-built"
 
 
 class FloorHeater(Struct, frozen=True):
@@ -106,6 +135,19 @@ class Heat(Struct, frozen=True):
     def floor_share(self) -> float:
         """Share of the power [-] that a second heater on the floor has; 0 without one."""
         return self.floor_heater.power / self.power if self.floor_heater and self.power else 0.0
+
+
+class Fan(Struct, frozen=True):
+    """A fan inside the outer box: whether it runs "always" or "with heater"; its power [W]."""
+
+    runs: str
+    power: float
+
+
+class Cooler(Struct, frozen=True):
+    """What takes heat out of the outer box: how much [W]."""
+
+    power: float
 
 
 class Probe(Struct, frozen=True):
@@ -159,22 +201,6 @@ class Control(Struct, frozen=True):
         """The coldest set point [°C], nights counted."""
         nights = (step.night for step in self.programme if step.night is not None)
         return min((*self.held, *nights), default=None)
-
-
-class Watching(Struct, frozen=True):
-    """Thermometers besides the probe, logger, alarm; place of each sensor of the logger: (name in the log, place)."""
-
-    thermometers: int | None = None
-    logger: bool | None = None
-    alarm: bool | None = None
-    sensors: tuple[tuple[str, str], ...] | None = None
-
-
-class PowerCut(Struct, frozen=True):
-    """What is prepared for a power cut; water in bottles [m3]."""
-
-    prepared: str | None = None
-    water: float | None = None
 
 
 class Holes(Struct, frozen=True):
@@ -322,36 +348,6 @@ class Clutch(Struct, frozen=True):
         return None if self.nth else self.laying.laid_on
 
 
-class RhythmStep(Struct, frozen=True):
-    """Checks at an interval [s] up to a day of incubation (None: to the end)."""
-
-    every: float
-    to_day: int | None = None
-
-
-class Checks(Struct, frozen=True):
-    """Looks at the eggs: what is opened, for how long [s], and the rhythm; an empty tuple means "thirds"."""
-
-    opens: str | None = None
-    lasting: float | None = None
-    rhythm: tuple[RhythmStep, ...] | None = None
-
-
-class TrialRun(Struct, frozen=True):
-    """The run before the eggs: first day, number of days."""
-
-    from_: date | None = None
-    days: float | None = None
-
-
-class People(Struct, frozen=True):
-    """Safety of the people in the home."""
-
-    residual_current_device: bool | None = None
-    drip_loop: bool | None = None
-    children_under_five: bool | None = None
-
-
 class Accept(Struct, frozen=True):
     """A rule whose findings the keeper accepts, and why."""
 
@@ -368,6 +364,8 @@ class Plan(Struct, frozen=True):
     room: Room = field(default_factory=Room)
     outer_box: OuterBox = field(default_factory=OuterBox)
     heat: Heat = field(default_factory=Heat)
+    fan: Fan | None = None
+    cooling: Cooler | None = None
     control: Control = field(default_factory=Control)
     watching: Watching = field(default_factory=Watching)
     power_cut: PowerCut = field(default_factory=PowerCut)

@@ -6,12 +6,14 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from advisor.model.care import Checks, People, PowerCut, RhythmStep, TrialRun, Watching
 from advisor.model.plan import (
     Accept,
-    Checks,
     Control,
+    Cooler,
     CutOut,
     EggBox,
+    Fan,
     FloorHeater,
     Heat,
     Holes,
@@ -19,33 +21,31 @@ from advisor.model.plan import (
     Medium,
     Mix,
     OuterBox,
-    People,
+    OuterVents,
+    Part,
     Plan,
-    PowerCut,
     Probe,
-    RhythmStep,
     Room,
     SecondMedium,
     TopUp,
-    TrialRun,
     Wall,
-    Watching,
 )
+from advisor.model.shelves import on_shelves
 from advisor.reading.clutches import clutch_problems, clutches_of
 from advisor.reading.convert import converted
+from advisor.reading.entry_values import LONGEST_LIST, entries_of, si_value
 from advisor.reading.measured import measured_of, measured_problems
 from advisor.reading.names import profile_files
+from advisor.reading.outer_box import outer_box_problems
 from advisor.reading.problems import InputError, Problem
 from advisor.reading.programme import programme_of, programme_problems
-from advisor.reading.quantities import Refusal
-from advisor.reading.schema import entry_at, load_schema
+from advisor.reading.schema import load_schema
 from advisor.reading.schema_check import schema_problems
 from advisor.reading.species_by_name import named
 from advisor.reading.unlike_entries import unlike_entries
 from advisor.reading.words import nearest
-from advisor.reading.yaml_text import Document, PathKey, read_yaml
+from advisor.reading.yaml_text import Document, read_yaml
 
-LONGEST_LIST = 100  # entries that any list of a plan may hold; of a longer one the schema tells the fault
 LABEL_IS_OFF = 1.25  # times, more than any label is off; judgement
 
 
@@ -90,10 +90,12 @@ def _plan(data: dict[str, Any], profiles: dict[str, Path]) -> Plan:
         room=Room(**data.get("room", {})),
         outer_box=_outer_box(data.get("outer_box", {})),
         heat=_heat(data.get("heat", {})),
+        fan=Fan(**data["fan"]) if "fan" in data else None,
+        cooling=Cooler(**data["cooling"]) if "cooling" in data else None,
         control=_control(data.get("control", {})),
         watching=_watching(data.get("watching", {})),
         power_cut=PowerCut(**data.get("power_cut", {})),
-        egg_boxes=tuple(_egg_box(box) for box in data.get("egg_boxes", ())),
+        egg_boxes=on_shelves(tuple(_egg_box(box) for box in data.get("egg_boxes", ()))),
         checks=_checks(data.get("checks", {})),
         trial_run=TrialRun(from_=trial.get("from"), days=trial.get("days")),
         measured=measured_of(data.get("measured", {})),
@@ -108,7 +110,15 @@ def _watching(data: dict[str, Any]) -> Watching:
 
 
 def _outer_box(data: dict[str, Any]) -> OuterBox:
-    return OuterBox(**{**data, "wall": Wall(**data.get("wall", {}))})
+    vents = data.get("vents")
+    return OuterBox(
+        **{
+            **data,
+            "wall": Wall(**data.get("wall", {})),
+            "parts": tuple(Part(**part) for part in data.get("parts", ())),
+            "vents": OuterVents(**vents) if vents else None,
+        }
+    )
 
 
 def _heat(data: dict[str, Any]) -> Heat:
@@ -173,41 +183,23 @@ def _joint_problems(
     if not isinstance(data, dict):
         return
     yield from _box_problems(document, data)
-    yield from clutch_problems(document, _entries(data, "clutches"), _entries(data, "egg_boxes"), profiles)
+    yield from clutch_problems(
+        document, entries_of(data, "clutches"), entries_of(data, "egg_boxes"), profiles
+    )
     yield from _rhythm_problems(document, data)
-    yield from _outer_box_problems(document, data)
+    yield from outer_box_problems(document, data)
     yield from _cable_problems(document, data)
     yield from _probe_problems(document, data)
-    yield from unlike_entries(document, _entries(data, "egg_boxes"))
+    yield from unlike_entries(document, entries_of(data, "egg_boxes"))
     yield from programme_problems(document)
     yield from measured_problems(document, LONGEST_LIST)
     yield from _accept_problems(document, data, known_rules)
 
 
-def _entries(data: dict[str, Any], key: str) -> list[tuple[int, dict[str, Any]]]:
-    entries = data.get(key)
-    if not isinstance(entries, list):
-        return []
-    return [(index, entry) for index, entry in enumerate(entries[:LONGEST_LIST]) if isinstance(entry, dict)]
-
-
-def _si(data: Any, block: PathKey, *path: str) -> Any:
-    """One converted value below `data`, or None when it is missing or faulty (the schema tells that fault).
-
-    block: the path of `data` in the plan.
-    """
-    for part in path:
-        data = data.get(part) if isinstance(data, dict) else None
-    try:
-        return None if data is None else converted(data, entry_at("plan", (*block, *path)))
-    except (Refusal, AttributeError, TypeError):
-        return None
-
-
 def _box_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
     problems: list[Problem] = []
     first_line: dict[str, int] = {}
-    for index, box in _entries(data, "egg_boxes"):
+    for index, box in entries_of(data, "egg_boxes"):
         name = box.get("name")
         if isinstance(name, str):
             line, _ = document.place(("egg_boxes", index, "name"))
@@ -220,7 +212,10 @@ def _box_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
                     )
                 )
             first_line.setdefault(name, line)
-        inside, depth = _si(box, ("egg_boxes", 0), "inside"), _si(box, ("egg_boxes", 0), "medium", "depth")
+        inside, depth = (
+            si_value(box, ("egg_boxes", 0), "inside"),
+            si_value(box, ("egg_boxes", 0), "medium", "depth"),
+        )
         if inside is not None and depth is not None and depth > inside.height + 1e-9:
             problems.append(
                 document.problem(
@@ -263,35 +258,10 @@ def _rhythm_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
     return problems
 
 
-def _outer_box_problems(document: Document, data: dict[str, Any]) -> list[Problem]:
-    box = data.get("outer_box")
-    if not isinstance(box, dict):
-        return []
-    if "inside" in box and "outside" in box:
-        return [
-            document.problem(
-                ("outer_box", "outside"),
-                "outer_box: both `inside` and `outside` are written",
-                "Keep one. The inside size is the better one.",
-            )
-        ]
-    outside = _si(data, (), "outer_box", "outside")
-    thickness = _si(data, (), "outer_box", "wall", "thickness")
-    if outside is not None and thickness is not None:
-        smallest = min(outside.length, outside.width, outside.height)
-        if 2 * thickness >= smallest:
-            return [
-                document.problem(
-                    ("outer_box", "outside"),
-                    "outer_box.outside: two walls of this thickness leave no room inside",
-                    "Check the outside size and the wall thickness.",
-                )
-            ]
-    return []
-
-
 def _cable_problems(document: Document, data: dict[str, Any]) -> Iterator[Problem]:
-    power, length, each = (_si(data, (), "heat", entry) for entry in ("power", "length", "watts_per_metre"))
+    power, length, each = (
+        si_value(data, (), "heat", entry) for entry in ("power", "length", "watts_per_metre")
+    )
     if (
         None not in (power, length, each)
         and not power / LABEL_IS_OFF <= length * each <= power * LABEL_IS_OFF
@@ -310,7 +280,7 @@ def _probe_problems(document: Document, data: dict[str, Any]) -> Iterator[Proble
     tier = probe.get("tier") if isinstance(probe, dict) else None
     place = str(probe.get("sits_in")) if isinstance(probe, dict) else ""
     holds = {"probe box medium": ("probe",), "egg box medium": ("eggs", None)}.get(place, ())
-    boxes = [box for _, box in _entries(data, "egg_boxes") if box.get("holds") in holds]
+    boxes = [box for _, box in entries_of(data, "egg_boxes") if box.get("holds") in holds]
     tiers = {str(box.get("tier", "two")) for box in boxes}
     meant = {"one", "lower"} if tier == "one" else {tier}
     fits = not tiers or tiers & {"two", *meant} or (tier == "lower" and "one" in tiers)
@@ -324,7 +294,7 @@ def _probe_problems(document: Document, data: dict[str, Any]) -> Iterator[Proble
 
 def _accept_problems(document: Document, data: dict[str, Any], known_rules: Collection[str]) -> list[Problem]:
     problems: list[Problem] = []
-    for index, entry in _entries(data, "accept"):
+    for index, entry in entries_of(data, "accept"):
         rule = entry.get("rule")
         if known_rules and isinstance(rule, str) and rule not in known_rules:
             near = nearest(rule, list(known_rules))

@@ -24,7 +24,7 @@ RULE = Rule(
     remedy="Use a pulse or dimming thermostat, or a narrower switching band and a weaker heater.",
     sources=("judgement",),
     about=PLAN,
-    needs=("control.thermostat",),
+    needs=(),
     levers=("control.switching_band", "control.thermostat"),
     good="control: {thermostat: pulse}",
     bad=BOX.replace("thermostat: pulse, set_to: 28 °C, probe: {sits_in: air}", CONTROL.format("4 °C"))
@@ -34,7 +34,11 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The likely swing of the medium against one degree, its far end against half the narrowest tolerated band in the plan."""
-    if case.plan.control.thermostat != "on-off":
+    thermostat = case.plan.control.thermostat
+    if thermostat is None and not case.plan.outer_box.ready_built:
+        yield NotJudged(("control.thermostat",))
+        return
+    if thermostat not in ("on-off", None):
         return
     swing, show = case.forecast.heat.swing, case.show
     if isinstance(swing, Unknown):
@@ -57,7 +61,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     yield Finding(
         FIX if certain else WATCH,
         f"The eggs swing by {show.about_step(swing.value, swing.low, swing.high)}{_against(case, narrowest)}.",
-        "control.switching_band",
+        "measured.swing" if thermostat is None else "control.switching_band",
+        ""
+        if thermostat
+        else "Log the medium in the trial run: what it shows decides whether this incubator will do.",
         figures=(("swing", swing),),
         sources=tuple(dict.fromkeys((*RULE.sources, *(narrowest[0].support.sources if narrowest else ())))),
     )

@@ -25,6 +25,7 @@ from advisor.model.forecast import ClutchForecast, EggBoxForecast, Forecast
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import KNOWN, Species
 from advisor.model.trial import Trial
+from advisor.rules.hidden import what_to_measure
 from advisor.show import Show
 
 PLAN, EGG_BOX, CLUTCH = "plan", "egg box", "clutch"
@@ -241,7 +242,7 @@ def ask(
     """
     known: AnswersByRule = {} if asked is None else asked
     if rule.id not in known:
-        known[rule.id] = _asked(rule, check, situation, known)
+        known[rule.id] = what_to_measure(situation.plan.outer_box, _asked(rule, check, situation, known))
     return known[rule.id]
 
 

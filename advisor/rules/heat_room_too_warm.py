@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator
 
-from advisor.model.findings import FIX, STOP, WATCH, Finding
+from advisor.forecast.heat.parts import cooling_needed, fan_always, warmed_by_fan
+from advisor.model.figures import Figure, Unknown
+from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.shared import ROUNDING
 
@@ -10,11 +12,13 @@ from advisor.rules.shared import ROUNDING
 # least pulse of the heater), so from 3 K down control gets worse. The limit is judgement.
 GOOD_GAP = 3.0
 
+MORE_COOLING = "Use a stronger cooling, or move the box to a cooler place."
+
 RULE = Rule(
     id="heat-room-too-warm",
     title="The room gets too warm for the thermostat to hold the set point",
     explanation=(
-        "A thermostat can only add heat. When the room is nearly as warm as the set point, the heater hardly runs and "
+        "Without cooling a thermostat can only add heat. When the room is nearly as warm as the set point, the heater hardly runs and "
         "the box drifts with the room. When the room is warmer, the box follows it within hours. The eggs then get "
         "too warm on the hottest days, and nothing brings them down."
     ),
@@ -22,59 +26,94 @@ RULE = Rule(
     sources=("practice", "judgement"),
     about=PLAN,
     needs=("room.temperature", "control.set_to"),
-    levers=("control.set_to", "room.temperature"),
+    levers=("cooling.power", "control.set_to", "room.temperature"),
     good="room: {temperature: 16 to 24 °C}\ncontrol: {set_to: 28 °C}",
     bad="room: {temperature: 18 to 30 °C}\ncontrol: {set_to: 28 °C}",
 )
 
 
-def check(case: Case) -> Iterator[Finding]:
-    """Compares the warmest room with the set point, and with what harms the eggs."""
+def check(case: Case) -> Iterator[Finding | NotJudged]:
+    """Compares the warmest room with the set point, and with what harms the eggs; with cooling, its watts with the gain."""
+    plan, loss = case.plan, case.forecast.heat.conductance
+    room = plan.room.temperature
+    assert room is not None
+    if plan.cooling is None and not fan_always(plan):
+        yield from _judged(case, room.high, "")
+    elif isinstance(loss, Unknown):
+        yield NotJudged(loss.needs or (loss.reason,))
+    elif plan.cooling is None:
+        lift = warmed_by_fan(plan, loss)
+        said = f"and the fan warms the box by about {case.show.step(lift)}"
+        yield from _judged(case, room.high + lift, said)
+    else:
+        yield from _cooled(case, loss, plan.cooling.power)
+
+
+def _cooled(case: Case, loss: Figure, power: float) -> Iterator[Finding]:
+    """What comes in on the warmest day against what the cooling takes out."""
+    need, show, room = cooling_needed(case.plan, loss), case.show, case.plan.room.temperature
+    assert need is not None and room is not None
+    told = (
+        f"and there {show.about_power(need.value, need.low, need.high)} have to be taken out of the box to hold the set point: "
+        f"the cooling takes out {show.power(power)}"
+    )
+    if power >= need.high:
+        return
+    if power >= need.value:
+        yield Finding(
+            WATCH, f"The warmest room is {show.temperature(room.high)}, {told}.", "cooling.power", MORE_COOLING,
+            figures=(("conductance", loss),),
+        )  # fmt: skip
+        return
+    yield from _judged(case, room.high + (fan_always(case.plan) - power) / loss.value, told)
+
+
+def _judged(case: Case, at: float, said: str) -> Iterator[Finding]:
+    """A box that ends at a temperature [°C] with its heater off; `said`: why that is not the room's."""
     room, set_to, show = case.plan.room.temperature, min(case.plan.control.held), case.show
     assert room is not None
-    gap = round(set_to - room.high, 6)
+    gap, cooled = round(set_to - at, 6), case.plan.cooling is not None
+    path, remedy = ("cooling.power", MORE_COOLING) if cooled else ("room.temperature", "")
+    warmest = f"The warmest room is {show.temperature(room.high)}"
+    box = f"{warmest}, {said}. The box gets to about {show.temperature(round(at, 1))}" if said else warmest
+    why = "" if cooled else ": the box has no cooling and follows the room"
     if gap >= GOOD_GAP:
         return
-    warmest = f"The warmest room is {show.temperature(room.high)}"
     if gap > 0:
         yield Finding(
             WATCH,
-            f"{warmest}, only {show.step(gap)} below the set point of {show.temperature(set_to)}: "
+            f"{box}, only {show.step(gap)} below the set point of {show.temperature(set_to)}: "
             f"steady control needs {show.step(GOOD_GAP)} or more.",
-            "room.temperature",
+            path,
+            remedy,
         )
         return
     over = f"{show.step(-gap)} above" if gap < 0 else "as warm as"
     harmed = [
         (species.harmful.above, species)
         for species in case.situation.species.values()
-        if species.harmful
-        and species.harmful.above is not None
-        and room.high >= species.harmful.above - ROUNDING
+        if species.harmful and species.harmful.above is not None and at >= species.harmful.above - ROUNDING
     ]
-    if not harmed and (aim := _shared_aim(case)) is not None and room.high <= aim + ROUNDING:
+    if not harmed and (aim := _shared_aim(case)) is not None and at <= aim + ROUNDING:
         yield Finding(
             WATCH,
-            f"{warmest}, {over} the set point of {show.temperature(set_to)}: the box has no cooling and follows the room. "
+            f"{box}, {over} the set point of {show.temperature(set_to)}{why}. "
             f"Up to {show.temperature(aim)} it stays inside the usual band of these eggs.",
-            "room.temperature",
+            path,
             "Read the thermometer in the medium on hot days.",
         )
         return
     if not harmed:
-        yield Finding(
-            FIX,
-            f"{warmest}, {over} the set point of {show.temperature(set_to)}: the box has no cooling and follows the room.",
-            "room.temperature",
-        )
+        yield Finding(FIX, f"{box}, {over} the set point of {show.temperature(set_to)}{why}.", path, remedy)
         return
     limit, species = min(harmed, key=lambda pair: pair[0])
     assert species.harmful is not None
+    without = "" if cooled else ", and the box has no cooling"
     yield Finding(
         STOP,
-        f"{warmest}, {over} the set point, and the box has no cooling: eggs of {species.name} come to harm from "
-        f"{show.temperature(limit)}.",
-        "room.temperature",
+        f"{box}, {over} the set point{without}: eggs of {species.name} come to harm from {show.temperature(limit)}.",
+        path,
+        remedy,
         sources=species.harmful.support.sources,
         evidence=species.harmful.support.known,
     )

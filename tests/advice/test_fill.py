@@ -43,3 +43,18 @@ def test_a_room_that_is_too_warm_is_named() -> None:
     suggestion = filled(PROFILES["correlophus-ciliatus"], "29 to 33 °C")
     assert suggestion.after.report.verdict in SERIOUS
     assert "room" in suggestion.obstacle and "33 °C" in suggestion.obstacle
+
+
+def test_nothing_of_a_ready_built_box_is_guessed_or_changed() -> None:
+    """Its walls, heater and thermostat are as they were bought: neither proposed where untold nor altered where faulty."""
+    text = (
+        "format: 1\nroom: {temperature: 5 to 31 °C}\nheat: {power: 2 W}\n"
+        "outer_box: {kind: ready-built, inside: 40 x 30 x 25 cm}\nclutches: [{species: eublepharis-macularius, eggs: 2}]\n"
+    )
+    document = parse_yaml(text.encode(), "bought.yaml")
+    changed = [
+        row.path for row in suggestion_for(assess_document(document), Bounds(today=TODAY), fill=True).rows
+    ]
+    assert "control.set_to" in changed
+    built_in = ("heat", "outer_box", "control.thermostat", "control.switching_band", "control.probe")
+    assert [entry for entry in changed if entry.startswith(built_in)] == []

@@ -63,6 +63,10 @@ def with_uncertain(**changes: float) -> None:
     check_setup(replace(LID_HEAT, uncertain=Uncertain(**changes)))
 
 
+def with_fan(**changes: float) -> None:
+    check_setup(replace(LID_HEAT, **changes))
+
+
 # Function, and its arguments: the lowest, a usual and the highest value, or what is passed as it stands.
 CALLS: list[tuple[Callable[..., object], dict[str, Any]]] = [
     (moist_air.saturation_pressure, {"temperature": (0.0, 20.0, 200.0)}),
@@ -120,7 +124,12 @@ CALLS: list[tuple[Callable[..., object], dict[str, Any]]] = [
     (with_uncertain, {"conductivity_factor": FACTOR, "thickness_factor": FACTOR, "convection_factor": FACTOR,
         "headspace_factor": FACTOR, "medium_factor": FACTOR, "air_changes": (0.0, 0.2, 50.0), "mixing": FACTOR,
         "stirring": (0.0, 0.0, 200.0), "contact": (0.1, 20.0, 500.0), "radiant_share": SHARE, "edge": FACTOR,
-        "swept": FACTOR, "excess": FACTOR}),
+        "swept": FACTOR, "excess": FACTOR, "air_speed": (0.0, 0.0, 5.0), "vent_factor": FACTOR}),
+    (with_fan, {"fan_power": (0.0, 2.0, 200.0), "fan_share": (0.0, 0.1, 100.0)}),
+    (convection.forced_plate_nusselt, {"reynolds": (0.0, 5e3, 5e5), "prandtl": (0.6, 0.7, 50.0)}),
+    (convection.forced_film, {"speed": (0.0, 0.3, 5.0), "length": (1e-3, 0.3, 5.0)}),
+    (vents.stack_flow, {"low": (1e-9, 1e-4, 1.0), "high": (1e-9, 1e-4, 1.0), "height": (0.0, 0.2, 5.0),
+        "buoyancy": (0.0, 0.3, 5.0)}),
     (box_network.state_at_power, {"setup": LID_HEAT, "power": (0.0, 10.0, 2000.0)}),
 ]  # fmt: skip
 

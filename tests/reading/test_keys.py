@@ -52,7 +52,7 @@ def read_keys(reader: str, model: str) -> set[str]:
         (
             "plan",
             ("reading/plan.py", "reading/programme.py", "reading/measured.py"),
-            ("model/plan.py", "model/measured.py"),
+            ("model/plan.py", "model/care.py", "model/measured.py"),
         ),
         ("species", ("reading/species_build.py",), ("model/species.py",)),
     ],

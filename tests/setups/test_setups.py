@@ -29,6 +29,7 @@ HERE = Path(__file__).parent
 SOUND = {path.stem: path for path in sorted((HERE / "sound").glob("*.yaml"))}
 ROWS = yaml.load((HERE / "faults.yaml").read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
 BAD = (STOP, FIX)
+MOST_HIDDEN = 13  # the same of a bought incubator of which inside size, watts and display are known
 MOST_NOT_JUDGED = 6  # rules that may stay open in a sound plan, all for want of a figure that nobody knows
 
 
@@ -91,11 +92,13 @@ def test_sound_set_up_has_nothing_to_put_right(plan: str) -> None:
 def test_sound_set_up_is_told_in_full(plan: str) -> None:
     """What stays open waits for a figure of the species or the medium that nobody knows, never for an entry of the plan."""
     open_rules = sound_report(plan)["not_judged"]
-    assert len({entry["rule"] for entry in open_rules}) <= MOST_NOT_JUDGED
+    hidden = "kind: ready-built" in SOUND[plan].read_text(
+        encoding="utf-8"
+    )  # its owner cannot know, and is told what to measure
+    assert len({entry["rule"] for entry in open_rules}) <= (MOST_HIDDEN if hidden else MOST_NOT_JUDGED)
     needs = [need for entry in open_rules for need in entry["needs"]]
-    assert [
-        need for need in needs if not need.startswith("species/") and "no measured curve" not in need
-    ] == []
+    nobody_knows = ("species/", "no measured curve", *(["this ready-built box"] if hidden else []))
+    assert [need for need in needs if not any(words in need for words in nobody_knows)] == []
 
 
 @pytest.mark.parametrize("row", ROWS, ids=[f"{row['rule']}: {row['plan']}" for row in ROWS])

@@ -4,8 +4,11 @@ import re
 from functools import cache
 
 from advisor.advice.levers.lever import Lever
+from advisor.model.plan import Plan
 from advisor.reading.marks import path_key
 from advisor.rules.engine import Case, Situation
+
+_BUILT_IN = ("heat", "outer_box", "control.thermostat", "control.switching_band", "control.probe")
 
 
 @cache
@@ -44,6 +47,11 @@ def all_levers() -> dict[str, Lever]:
 def lever_of(path: str) -> Lever | None:
     """The lever of a plan path; None where the entry is none."""
     return all_levers().get(re.sub(r"\[\d+\]", "[]", path))
+
+
+def is_built_in(plan: Plan, path: str) -> bool:
+    """Whether an entry is part of a ready-built box, which advice neither guesses nor changes."""
+    return plan.outer_box.ready_built and path.startswith(_BUILT_IN)
 
 
 def case_at(situation: Situation, path: str) -> Case:

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
+from advisor.forecast.heat.parts import cooling_needed
 from advisor.forecast.heat.setup import WIDEST_RUNS, heated_area, heater_wall, lies_flat, outer_inside
 from advisor.model.changes import PURCHASE, SETTING, Change
 from advisor.model.figures import Figure, Unknown
@@ -218,7 +219,22 @@ def _untold_source(case: Case) -> Iterator[Ladder]:
         yield from _heater(case)
 
 
+def _cooling(case: Case) -> Iterator[Ladder]:
+    """Just as much as the warmest room takes, where there is a cooling: more does harm if it never switches off."""
+    loss = case.forecast.heat.conductance
+    need = None if isinstance(loss, Unknown) else cooling_needed(case.plan, loss)
+    if case.plan.cooling is None or need is None:
+        return
+    watts = max(math.ceil(need.high), 1.0)
+    if watts != case.plan.cooling.power:
+        told = Written(case.plan.units).power(watts)
+        yield from one_of(
+            change(case, f"Use a cooling that takes out {told}.", PURCHASE, cooling__power=told)
+        )
+
+
 LEVERS = (
+    Lever("cooling.power", _cooling, "just as much as the warmest room takes"),
     Lever("heat", _heater, "a mat on the lid warms evenly and keeps the egg-box lids dry"),
     Lever("heat.source", _untold_source, "a mat on the lid warms evenly and keeps the egg-box lids dry"),
     Lever("heat.place", _place, "from the lid, the egg-box lids stay warmer than the medium and dry"),

@@ -4,9 +4,10 @@ import datetime
 import math
 
 from advisor.constants import DAY
+from advisor.model.care import Checks
 from advisor.model.figures import Figure, Result
 from advisor.model.forecast import Window
-from advisor.model.plan import Checks, Clutch, Laying
+from advisor.model.plan import Clutch, Laying
 from advisor.model.species import Species
 
 THIRDS = (7, 5, 3)  # days between checks in the first, second and last third; common practice, no source

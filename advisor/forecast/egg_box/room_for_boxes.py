@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from advisor.forecast.heat.setup import outer_inside
 from advisor.model.figures import Unknown
 from advisor.model.plan import EggBox, Plan
+from advisor.model.shelves import shelf_above
 
 WALL = 0.002  # m, wall of an egg box; judgement
 RIM = 0.010  # m, how far lid and rim stand out on each side, at most; judgement
@@ -60,7 +61,7 @@ def boxes_in_outer_box(plan: Plan) -> BoxesInOuterBox | Unknown:
     stacks = _stacks(plan.egg_boxes)
     all_stacked = _stacks([replace(box, tier="two") for box in plan.egg_boxes])
     shelf = max(box.shelf_height or 0.0 for box in plan.egg_boxes)
-    height = shelf + max(stack[2] for stack in stacks)
+    height = _on_their_shelves(plan) or shelf + max(stack[2] for stack in stacks)
     return BoxesInOuterBox(
         _fit_on_floor(stacks, floor),
         _fit_in_height(height, outer.height),
@@ -72,6 +73,16 @@ def boxes_in_outer_box(plan: Plan) -> BoxesInOuterBox | Unknown:
         outer.length,
         outer.width,
         outer.height,
+    )
+
+
+def _on_their_shelves(plan: Plan) -> float | None:
+    """Height [m] that boxes on two shelves reach; None where none has a shelf of its own above others."""
+    if shelf_above(plan.egg_boxes) is None:
+        return None
+    return max(
+        (box.shelf_height or 0.0) + (box.inside.height if box.inside else 0.0) + 2 * WALL + box.foam_on_lid
+        for box in plan.egg_boxes
     )
 
 

@@ -44,6 +44,8 @@ FILM_NAME = "film"
 FILM_AT = 30.0  # °C, of the air for which the film's speed holds
 # W/(m2 K), natural convection over the medium of an open tray, of which the rim shelters some; judgement
 OPEN_FILM = (0.5, 1.5, 3.0)
+# The same under a fan: 2.2 to 7 along 0.3 m in air of 0.1 to 1 m/s; still air where it rests or the rim shelters
+STIRRED_FILM = (0.5, 3.0, 7.0)
 WEIGH_TRAY = "in the trial run weigh the tray with its wet medium twice, a day apart, and write what it lost at `measured.lids`"
 LEAK_NAME = "leak"  # factor on all vents and walls of a box that was weighed
 
@@ -106,7 +108,7 @@ def vents_of(plan: Plan, index: int) -> BoxVents | Unknown:
     lid = box.lid
     pressure = air_pressure(SEA_LEVEL if plan.room.altitude is None else plan.room.altitude)
     if not lid.fitted:
-        return _open_tray(box, path, pressure)
+        return _open_tray(box, path, pressure, OPEN_FILM if plan.fan is None else STIRRED_FILM)
     missing = [
         f"{path}.{entry}"
         for entry, value in (("inside", box.inside), ("lid.fit", lid.fit), ("lid.holes", lid.holes))
@@ -140,11 +142,13 @@ def vents_of(plan: Plan, index: int) -> BoxVents | Unknown:
     )
 
 
-def _open_tray(box: EggBox, path: str, pressure: float) -> BoxVents | Unknown:
+def _open_tray(
+    box: EggBox, path: str, pressure: float, over: tuple[float, float, float]
+) -> BoxVents | Unknown:
     """All that lies open; its walls let nothing through that counts."""
     if box.inside is None:
         return Unknown("the size of the tray is not told", (f"{path}.inside",))
-    low, usual, high = OPEN_FILM
+    low, usual, high = over
     film = Uncertainty(FILM_NAME, usual, low, high, f"how the air moves over tray '{box.name}': {WEIGH_TRAY}")
     return BoxVents(0, USUAL_HOLE, USUAL_LID, 0.0, 0.0, pressure, (film,), open_area=box.inside.floor)
 

@@ -3,11 +3,14 @@
 from collections.abc import Mapping
 
 from advisor.forecast.edge import reason_of, together
+from advisor.forecast.heat.parts import air_through_vents, full_power, panes_of, vent_factor
 from advisor.forecast.heat.setup import FIND_OUT, WATCH_IT, missing_for_box, outer_inside
+from advisor.forecast.heat.shell import shell, wall_of
 from advisor.forecast.ranges import Spread, Uncertainty, asking, figure, propagate, widened
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, Uncertain
-from advisor.formulas.heat.insulated_box import box_conductance, leakage_conductance, wall_named
+from advisor.formulas.heat.convection import AIR_HEAT_PER_VOLUME
+from advisor.formulas.heat.insulated_box import box_conductance, leakage_conductance
 from advisor.formulas.heat.warming_and_cooling import stuck_on_temperature
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan
@@ -18,14 +21,19 @@ LOSS_INPUTS = ("thickness_factor", "surface_resistance_factor", "air_changes")
 
 def forecast_conductance(plan: Plan) -> Result:
     """Heat loss of the outer box for each degree [W/K]: Langmuir edges and corners, ISO 6946 surfaces, leaks."""
-    missing = missing_for_box(plan)
+    missing = (*missing_for_box(plan), *_missing_for_vents(plan))
     if missing:
         return Unknown("the plan leaves out what the heat loss needs", missing)
     size = outer_inside(plan)
     if isinstance(size, Unknown):
         return size
-    box = plan.outer_box
-    thickness, wall = box.wall.thickness, wall_named(str(box.wall.material))
+    box = shell(plan)
+    try:
+        panes = panes_of(plan, size)
+        through = AIR_HEAT_PER_VOLUME * air_through_vents(plan, size)
+    except NoSolution as error:
+        return Unknown(reason_of(error))
+    thickness, wall = box.wall.thickness, wall_of(plan)
     assert thickness is not None
 
     def model(values: Mapping[str, float]) -> dict[str, float]:
@@ -36,9 +44,11 @@ def forecast_conductance(plan: Plan) -> Result:
             str(box.stands_on),
             str(box.lid_fits),
             values["surface_resistance_factor"],
+            panes,
         )
         volume = size.length * size.width * size.height
-        return {"conductance": loss + leakage_conductance(volume, values["air_changes"])}
+        leaks = leakage_conductance(volume, values["air_changes"])
+        return {"conductance": loss + leaks + through * values.get("vent_factor", 1.0)}
 
     typical = Uncertain()
     inputs = [
@@ -55,6 +65,9 @@ def forecast_conductance(plan: Plan) -> Result:
             if entry.name in LOSS_INPUTS
         ),
     ]
+    if through:
+        low, usual, high = vent_factor(plan.fan is not None)
+        inputs.append(Uncertainty("vent_factor", usual, low, high, FIND_OUT["vent_factor"]))
     try:
         spread = propagate(model, inputs)["conductance"]
     except NoSolution as error:
@@ -63,9 +76,15 @@ def forecast_conductance(plan: Plan) -> Result:
     return figure(asking(spread, WATCH_IT), "conductance", basis, box_conductance)
 
 
+def _missing_for_vents(plan: Plan) -> tuple[str, ...]:
+    """What the flow through vents hangs on and the plan leaves out."""
+    wanted = {"control.set_to": plan.control.set_to, "room.temperature": plan.room.temperature}
+    return tuple(entry for entry, value in wanted.items() if value is None) if plan.outer_box.vents else ()
+
+
 def stuck_on_by_loss(plan: Plan, conductance: Result) -> Result:
     """Where the box ends with the heater on for good, in the warmest room, by room + P/UA: for want of the network."""
-    power, room = plan.heat.power, plan.room.temperature
+    power, room = full_power(plan), plan.room.temperature
     missing = tuple(
         entry for entry, value in (("heat.power", power), ("room.temperature", room)) if value is None
     )

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from advisor.constants import DAY
+from advisor.forecast.heat.parts import air_through_vents, vent_factor
 from advisor.forecast.heat.setup import HeatSetup
 from advisor.forecast.heat.vapour_to_room import AIR_CHANGES, vapour_to_room
 from advisor.forecast.ranges import Uncertainty, figure, propagate
@@ -20,6 +21,8 @@ from advisor.model.plan import Plan
 FROM_EGG_BOX = (0.1e-3 / DAY, 0.5e-3 / DAY, 2e-3 / DAY)
 FILM = (1.0, 1.5, 3.0)  # W/(m2 K), natural convection at what water settles on; judgement
 BATH_FILM = (1.5, 2.5, 4.0)  # the same over a water bath; judgement
+# The same under a fan: forced convection at 0.1 to 1 m/s along 0.3 m is 2.2 to 7 W/(m2 K); one that runs at times less
+STIRRED_FILM = (1.5, 4.0, 7.0)
 HYGROMETER = "the air round the egg boxes: put a hygrometer into the outer box, and write what it shows at `measured.outer_humidity`"
 BASIS = "vapour that evaporates, leaks, passes the walls and settles"
 
@@ -40,14 +43,17 @@ def forecast_outer_air(plan: Plan, setup: HeatSetup, state: BoxState) -> dict[st
         Surface(area, at[name], wet=name in wet) for name, area in outer_faces(base, geometry_of(base))
     ]
     air, dish = state.lower.beside, plan.outer_box.water_dish
+    surfaces += [Surface(pane.area, room.low + (air - room.low) * pane.share_of_fall) for pane in base.panes]
+    through = air_through_vents(plan, base.inside)
     tiers = (base.lower, base.upper)
     boxes = sum(tier.count for tier in tiers if tier is not None and not tier.is_open)
 
     def model(values: Mapping[str, float]) -> dict[str, float]:
         pressure = values["humidity"] * saturation_pressure(max(values["room"], 0.0))
         exchange = vapour_to_room(
-            base.inside, base.wall_thickness, values["air_changes"], values["vapour_resistance"], air
-        )
+            base.inside, base.wall_thickness, values["air_changes"], values["vapour_resistance"], air,
+            through * values["vents"],
+        )  # fmt: skip
         touched = list(surfaces)
         if dish is not None:
             share = unwarmed(values["film"], state.air[0])
@@ -64,11 +70,13 @@ def forecast_outer_air(plan: Plan, setup: HeatSetup, state: BoxState) -> dict[st
         }
 
     leak, passage = AIR_CHANGES[base.lid_fits], VAPOUR_RESISTANCE[wall.name]
-    film = BATH_FILM if is_water_bath(base) else FILM
+    film = STIRRED_FILM if plan.fan is not None else BATH_FILM if is_water_bath(base) else FILM
+    vents = vent_factor(plan.fan is not None)
     inputs = (
         Uncertainty("humidity", humidity.middle, humidity.low, humidity.high, HYGROMETER),
         Uncertainty("room", room.middle, room.low, room.high, HYGROMETER),
         Uncertainty("air_changes", leak[1], leak[0], leak[2], HYGROMETER),
+        Uncertainty("vents", vents[1], vents[0], vents[2], HYGROMETER),
         Uncertainty("vapour_resistance", passage[1], passage[0], passage[2], HYGROMETER),
         Uncertainty("egg boxes", FROM_EGG_BOX[1], FROM_EGG_BOX[0], FROM_EGG_BOX[2], HYGROMETER),
         Uncertainty("film", film[1], film[0], film[2], HYGROMETER),

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from msgspec.structs import replace
 
+from advisor.forecast.heat.parts import heater_alone, with_fan
 from advisor.forecast.heat.power_cut import forecast_power_cut, measured_fall
 from advisor.forecast.heat.setup import HeatSetup
 from advisor.forecast.heat.times import forecast_swing, forecast_warm_up
@@ -20,7 +21,8 @@ from advisor.forecast.measured.heat import (
     narrowed_watts,
 )
 from advisor.forecast.ranges import Spread
-from advisor.model.figures import Figure, Result
+from advisor.formulas.heat.insulated_box import box_conductance
+from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import HeatForecast
 from advisor.model.measured import Measured
 from advisor.model.plan import Plan
@@ -103,6 +105,35 @@ def _up_to_lid(stuck: Result, room: float, lid: float) -> Result:
     if not isinstance(stuck, Figure):
         return stuck
     return replace(stuck, high=max(stuck.high, room + (stuck.value - room) * (1.0 + lid)))
+
+
+def by_loss(plan: Plan, conductance: Result) -> tuple[Result, Result, Result]:
+    """Of a ready-built box whose heater nobody can see: its heat loss, the watts it needs in the coldest room, and what share
+    of its heater's these are; as wide as its walls are unknown, and as narrow as its watts were measured.
+    """
+    room, set_to, power = plan.room.temperature, plan.control.set_to, plan.heat.power
+    if isinstance(conductance, Unknown):
+        return (conductance,) * 3
+    untold = (("room.temperature", room), ("control.set_to", set_to))
+    missing = tuple(entry for entry, value in untold if value is None)
+    if room is None or set_to is None:
+        lacking = Unknown("the room or the set point is not told", missing)
+        return conductance, lacking, lacking
+    rise = set_to - room.low
+    ends = (conductance.value, conductance.low, conductance.high)
+    value, low, high = (max(heater_alone(plan, loss * rise), 0.0) for loss in ends)
+    basis, matters = "heat loss at the set point in the coldest room", conductance.matters_most
+    watts = Figure(value, low, high, "power", basis, matters, (box_conductance,))
+    found = narrowed_watts(plan, watts, rise)
+    needed = watts if found is None else found.figure
+    if found is not None:
+        value, low, high = (with_fan(plan, one) / rise for one in (needed.value, needed.low, needed.high))
+        conductance = replace(needed, value=value, low=low, high=high, quantity="conductance")
+    if not power:
+        return conductance, needed, Unknown("the heater's power is not told", ("heat.power",))
+    value, low, high = (one / power for one in (watts.value, watts.low, watts.high))
+    share = replace(watts, value=value, low=low, high=high, quantity="share")
+    return conductance, needed, narrowed_share(plan, share, rise)
 
 
 def without_network(plan: Plan, heat: HeatForecast) -> HeatForecast:

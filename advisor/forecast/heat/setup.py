@@ -8,31 +8,30 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.forecast.edge import reason_of
+from advisor.forecast.heat.layers import MIXED_LAYER, gap_under_shelf, tiers_of
+from advisor.forecast.heat.parts import (
+    air_speed,
+    fan_always,
+    fan_with_heater,
+    panes_of,
+    vent_factor,
+    vents_of,
+)
+from advisor.forecast.heat.shell import shell, wall_of
 from advisor.forecast.heat.vapour_to_room import AIR_CHANGES, vapour_to_room
 from advisor.forecast.ranges import Uncertainty
 from advisor.formulas.air.moist_air import NoSolution, saturation_vapour_density
-from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, BoxSetup, EggBoxes, open_tiers
-from advisor.formulas.heat.insulated_box import (
-    VAPOUR_RESISTANCE,
-    BoxSize,
-    InsulatingWall,
-    inside_size,
-    wall_named,
-)
+from advisor.formulas.heat.box_setup import UNCERTAIN_RANGES, BoxSetup, Uncertain, open_tiers
+from advisor.formulas.heat.insulated_box import VAPOUR_RESISTANCE, BoxSize, InsulatingWall, inside_size
 from advisor.model.figures import Unknown
-from advisor.model.plan import Area, EggBox, Plan, Size
+from advisor.model.plan import Area, EggBox, Plan
+from advisor.model.shelves import USUAL_RACK
 
-MIXED_LAYER = Unknown("open trays and boxes with lids in one layer are not computed together")
 POINT_SOURCES = ("bulb", "ceramic emitter")
 # Places of a probe that does not feel what the eggs feel, as they stand in a sentence.
 MISLEADING_PLACES = {"on heater": "on the heater", "outside the box": "outside the box"}
 WIDEST_RUNS = 0.10  # m between two runs of a cable; further apart they warm stripes, not a face; judgement
 ROUNDING = 1.0 + 1e-9
-LID_THICKNESS = (
-    0.001  # m, where none is told: from 0.5 to 3 mm no result moves by 1 % (derived with this network)
-)
-RACK = 0.02  # m, the rack of egg boxes where none is told; judgement
-BONE_DRY = -100e6  # Pa, water potential of a medium without water: the driest that the formulas take
 
 TIERS = ("lower", "upper")
 # Tiers that a word of the plan may mean; a box in one tier stands below those that are stacked on others.
@@ -52,6 +51,8 @@ FIND_OUT = {
     "edge": "the heater's edges",
     "swept": "the air over the heater",
     "excess": "the air over the heater",
+    "air_speed": "how much air the fan moves",
+    "vent_factor": "how much air the vents let through",
     "radiant_share": "the kind of bulb",
     "vapour_exchange": "how fast the damp air of the box leaks out",
     "probe_tier": "which layer the probe stands in: write it as `tier` under `probe`",
@@ -95,7 +96,8 @@ def outer_inside(plan: Plan) -> BoxSize | Unknown:
     if box.outside is None:
         return Unknown("the size of the outer box is not told", ("outer_box.inside",))
     if box.wall.thickness is None:
-        return Unknown("the wall thickness is not told", ("outer_box.wall.thickness",))
+        entry = "outer_box.inside" if box.ready_built else "outer_box.wall.thickness"
+        return Unknown("the wall thickness is not told", (entry,))
     try:
         return inside_size(
             BoxSize(box.outside.length, box.outside.width, box.outside.height), box.wall.thickness
@@ -162,10 +164,10 @@ def lies_flat(heater: Area | None, wall: tuple[float, float]) -> bool:
 
 def missing_for_box(plan: Plan) -> tuple[str, ...]:
     """Plan entries that the heat loss of the outer box needs and that are not there."""
-    box = plan.outer_box
+    box = shell(plan)
     wanted = {
         "outer_box.inside": box.inside or box.outside,
-        "outer_box.wall.material": box.wall.material,
+        "outer_box.wall.material": box.wall.material or box.ready_built or None,
         "outer_box.wall.thickness": box.wall.thickness,
         "outer_box.lid_fits": box.lid_fits,
         "outer_box.stands_on": box.stands_on,
@@ -198,11 +200,8 @@ def _missing_for_network(plan: Plan) -> tuple[str, ...]:
     return (*missing_for_box(plan), *(entry for entry, value in wanted.items() if value is None))
 
 
-def heat_setup(plan: Plan) -> HeatSetup | Unknown:
-    """The plan as a `HeatSetup`, or what is missing or cannot be solved."""
-    missing = _missing_for_network(plan)
-    if missing:
-        return Unknown("the plan leaves out what the heat forecast needs", missing)
+def _misled(plan: Plan) -> Unknown | None:
+    """Why the probe does not tell how warm the eggs get; None where it does."""
     probe = plan.control.probe.sits_in
     if probe in MISLEADING_PLACES:
         return Unknown(f"the probe sits {MISLEADING_PLACES[probe]}: nobody can say how warm the eggs get")
@@ -210,6 +209,17 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
         return Unknown(
             "the probe sits in water, and no water bath heats the box: nobody can say how warm the eggs get"
         )
+    return None
+
+
+def heat_setup(plan: Plan) -> HeatSetup | Unknown:
+    """The plan as a `HeatSetup`, or what is missing or cannot be solved."""
+    missing = _missing_for_network(plan)
+    if missing:
+        return Unknown("the plan leaves out what the heat forecast needs", missing)
+    probe = plan.control.probe.sits_in
+    if (misled := _misled(plan)) is not None:
+        return misled
     if any(box.medium.material == "none" for box in plan.egg_boxes):
         return Unknown("the heat forecast knows no egg boxes without medium")
     size = outer_inside(plan)
@@ -220,10 +230,14 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
     floor = (size.length, size.width)
     if (face is not None and not lies_flat(heater, face)) or (second and not lies_flat(second.size, floor)):
         return Unknown("the heater is larger than what it lies on")
-    room, heat, box = plan.room.temperature, plan.heat, plan.outer_box
+    try:
+        panes = panes_of(plan, size)
+    except NoSolution as error:
+        return Unknown(reason_of(error))
+    room, heat, box = plan.room.temperature, plan.heat, shell(plan)
     assert room is not None and plan.control.set_to is not None and box.wall.thickness is not None
-    wall = wall_named(cast(str, box.wall.material))
-    lower, upper = _tiers(plan.egg_boxes)
+    wall = wall_of(plan)
+    lower, upper = tiers_of(plan.egg_boxes)
     if isinstance(lower, Unknown) or isinstance(upper, Unknown):
         return MIXED_LAYER
     tiers = [tier for tier in (lower, upper) if tier is not None]
@@ -249,16 +263,23 @@ def heat_setup(plan: Plan) -> HeatSetup | Unknown:
         heater_length=_along(heater, face) if flat else None,
         rack_height=min(
             [box.shelf_height for box in plan.egg_boxes if box.shelf_height and box.stands == "on a rack"],
-            default=RACK,
+            default=USUAL_RACK,
         ),
         floor_share=heat.floor_share,
         floor_heater_area=second.size.length * second.size.width if second is not None else 0.0,
+        tier_gap=gap_under_shelf(plan, lower),
+        uncertain=Uncertain(air_speed=air_speed(plan)[1]),
+        panes=panes,
+        vents=vents_of(plan),
+        fan_power=fan_always(plan),
+        fan_share=fan_with_heater(plan),
     )
     if open_tiers(base):
         base = _losing_vapour(plan, base, wall)
     probes = probe_tiers(plan) if upper is not None else ("lower",)
     base = replace(base, probe_tier=cast(Any, probes[0]))
-    return HeatSetup(base, wall, room.low, room.high, _inputs(base, wall, len(probes) == 1))
+    inputs = (*_inputs(base, wall, len(probes) == 1), *_of_fan(plan))
+    return HeatSetup(base, wall, room.low, room.high, inputs)
 
 
 def _losing_vapour(plan: Plan, base: BoxSetup, wall: InsulatingWall) -> BoxSetup:
@@ -275,6 +296,7 @@ def _losing_vapour(plan: Plan, base: BoxSetup, wall: InsulatingWall) -> BoxSetup
             AIR_CHANGES[base.lid_fits][1],
             VAPOUR_RESISTANCE[wall.name][1],
             (base.set_point + usual) / 2.0,
+            vents=0.0,  # the network adds what passes these
         ),
     )
 
@@ -301,6 +323,11 @@ def probe_tiers(plan: Plan) -> tuple[str, ...]:
     return tuple(sorted(tiers)) or TIERS
 
 
+def _of_fan(plan: Plan) -> tuple[Uncertainty, ...]:
+    low, typical, high = air_speed(plan)
+    return (Uncertainty("air_speed", typical, low, high, FIND_OUT["air_speed"]),) if plan.fan else ()
+
+
 def _inputs(base: BoxSetup, wall: InsulatingWall, probe_known: bool = True) -> tuple[Uncertainty, ...]:
     touching = base.boxes_stand in ("on the floor", "on the heater")
     point = base.heat_source in POINT_SOURCES
@@ -313,6 +340,7 @@ def _inputs(base: BoxSetup, wall: InsulatingWall, probe_known: bool = True) -> t
         skipped |= {"excess", "swept"}
     elif base.heat_place not in ("floor", "in water"):
         skipped.add("swept")
+    skipped.add("vent_factor")
     inputs = [
         Uncertainty(
             entry.name, getattr(base.uncertain, entry.name), entry.low, entry.high, FIND_OUT[entry.name]
@@ -320,6 +348,9 @@ def _inputs(base: BoxSetup, wall: InsulatingWall, probe_known: bool = True) -> t
         for entry in UNCERTAIN_RANGES
         if entry.name not in skipped
     ]
+    if base.vents is not None:
+        low, typical, high = vent_factor(base.uncertain.air_speed > 0.0)
+        inputs.append(Uncertainty("vent_factor", typical, low, high, FIND_OUT["vent_factor"]))
     inputs.append(
         Uncertainty(
             "wall_conductivity",
@@ -338,56 +369,3 @@ def _stands(boxes: tuple[EggBox, ...]) -> str:
     """What the lower tier stands on: the warmest contact that any box has."""
     words = {box.stands for box in boxes}
     return next((word for word in ("on the heater", "on the floor") if word in words), "on a rack")
-
-
-def _tiers(boxes: tuple[EggBox, ...]) -> tuple[EggBoxes | Unknown, EggBoxes | Unknown | None]:
-    """All egg boxes as a lower and, when some are stacked, an upper tier of boxes of mean size."""
-    lower: list[tuple[int, EggBox]] = []
-    upper: list[tuple[int, EggBox]] = []
-    for box in boxes:
-        count = box.count or 1
-        if box.tier == "two":
-            lower.append((math.ceil(count / 2), box))
-            if count > 1:
-                upper.append((count // 2, box))
-        elif box.tier == "upper":
-            upper.append((count, box))
-        else:
-            lower.append((count, box))
-    # One stacked box of which nothing tells what stands above stands on the others.
-    stacked = [entry for entry in lower if entry[1].tier == "two"]
-    if not upper and stacked and len(lower) > 1:
-        upper = [stacked[-1]]
-        lower.remove(stacked[-1])
-    if not lower:  # nothing is told to stand below
-        lower, upper = upper, []
-    return _layer(lower), _layer(upper) if upper else None
-
-
-def _layer(entries: list[tuple[int, EggBox]]) -> EggBoxes | Unknown:
-    if len({box.lid.fitted for _, box in entries}) > 1:
-        return MIXED_LAYER
-    count = sum(number for number, _ in entries)
-
-    def mean(values: list[float]) -> float:
-        return sum(number * value for (number, _), value in zip(entries, values, strict=True)) / count
-
-    sizes = [cast(Size, box.inside) for _, box in entries]
-    area = mean([size.floor for size in sizes])  # a round one counts as the square of its floor
-    ratio = mean([size.length / size.width for size in sizes])
-    height = mean([size.height for size in sizes])
-    depth = mean([box.medium.depth or 0.0 for _, box in entries])
-    thickness = mean([box.lid.thickness or LID_THICKNESS for _, box in entries])
-    mixes = [box.medium.mix for _, box in entries]
-    dry = all(mix is not None and mix.water == 0 for mix in mixes)
-    return EggBoxes(
-        count=count,
-        length=math.sqrt(area * ratio),
-        width=math.sqrt(area / ratio),
-        height=height,
-        medium_depth=min(depth, height - 0.003),
-        lid_thickness=thickness,
-        water_potential=BONE_DRY if dry else 0.0,
-        lid_foam=mean([box.foam_on_lid for _, box in entries]),
-        is_open=not entries[0][1].lid.fitted,
-    )

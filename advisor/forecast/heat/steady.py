@@ -9,13 +9,14 @@ from msgspec.structs import replace
 from advisor.forecast.edge import reason_of
 from advisor.forecast.heat.loss import forecast_conductance, stuck_on_by_loss
 from advisor.forecast.heat.outer_air import forecast_outer_air
+from advisor.forecast.heat.parts import at_full_power
 from advisor.forecast.heat.power_cut import forecast_power_cut
-from advisor.forecast.heat.real_box import as_measured, without_network
+from advisor.forecast.heat.real_box import as_measured, by_loss, without_network
 from advisor.forecast.heat.setup import TAPE_IT, WATCH_IT, HeatSetup, heat_setup
+from advisor.forecast.heat.structure import Structure, structure_of
 from advisor.forecast.heat.tiers import (
     BASIS,
     PROBE_TIER,
-    Structure,
     TierOffsets,
     both_probes,
     forecast_spread,
@@ -26,7 +27,6 @@ from advisor.forecast.heat.tiers import (
     offsets_of,
     solve,
     spreads_of,
-    structure_of,
 )
 from advisor.forecast.heat.times import forecast_swing, forecast_warm_up
 from advisor.forecast.measured.tiers import measured_spreads
@@ -136,10 +136,17 @@ def tier_of(box: EggBox, results: HeatResults) -> EggBoxHeat:
 def _without_network(
     plan: Plan, species: Mapping[str, Species], conductance: Result, why: Unknown
 ) -> HeatResults:
+    stuck = stuck_on_by_loss(plan, conductance)
+    watts: Result = why
+    share: Result = why
+    if plan.outer_box.ready_built:
+        conductance, watts, share = by_loss(plan, conductance)
     heat = replace(
         nothing_known(HeatForecast, why),
         conductance=conductance,
-        stuck_on_temperature=stuck_on_by_loss(plan, conductance),
+        watts_needed=watts,
+        power_share=share,
+        stuck_on_temperature=stuck,
         swing=forecast_swing(plan, conductance),
         **forecast_power_cut(plan, species, conductance),
     )
@@ -171,7 +178,7 @@ def _stuck_state(
     expected = [setup.room_high + scale * (node - setup.room_low) for node in typical.temperatures]
     start = replace(typical, power=power, temperatures=tuple(min(node, HOT) for node in expected))
     try:
-        return state_at_power(setup.at({}, setup.room_high), power, start)
+        return state_at_power(setup.at(at_full_power(plan), setup.room_high), power, start)
     except NoSolution as error:
         return None if max(expected) > HOT else Unknown(reason_of(error))
 

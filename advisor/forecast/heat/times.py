@@ -7,7 +7,9 @@ from msgspec import Struct
 from advisor.constants import WATER_DENSITY
 from advisor.forecast.edge import reason_of, together
 from advisor.forecast.egg_box.medium import contents_of
+from advisor.forecast.heat.parts import fan_always, fan_with_heater, with_fan
 from advisor.forecast.heat.setup import MISLEADING_PLACES, HeatSetup, outer_inside
+from advisor.forecast.heat.shell import shell
 from advisor.forecast.ranges import Spread, Uncertainty
 from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.heat.insulated_box import inner_area, outer_area, wall_named
@@ -47,6 +49,8 @@ PLASTIC = 0.001  # m, where no thickness is told; judgement
 WARM_UP_FACTOR = (0.9, 1.3, 1.7)
 NEAR = 0.5  # K from the set point at which the box counts as warm; judgement
 SENSOR_TIMES = (30.0, 60.0, 300.0)  # s, lag of the probe; judgement
+READY_BUILT_SWING = (0.2, 1.0, 3.0)  # K, of a thermostat that nobody can look at; judgement
+LOG_IT = "the thermostat: log the medium in the trial run, and write how far it swings at `measured.swing`"
 LEAST_BAND = 0.05  # K, the narrowest switching band of the step-by-step model
 PULSE_CYCLE = 10.0  # s, of a pulse thermostat; common practice, no source
 # K, most that pulses leave: the ripple of a mat, which the medium does not feel; judgement
@@ -122,7 +126,7 @@ def heat_capacity(plan: Plan) -> Capacity | Unknown:
         )
     if plan.power_cut.prepared == "water bottles" and plan.power_cut.water is None:
         lacking.append(Unknown("the water in the bottles is not told", ("power_cut.water",)))
-    thickness = plan.outer_box.wall.thickness
+    thickness = shell(plan).wall.thickness
     if thickness is None:
         lacking.append(Unknown("the wall thickness is not told", ("outer_box.wall.thickness",)))
     size = outer_inside(plan)
@@ -138,7 +142,7 @@ def heat_capacity(plan: Plan) -> Capacity | Unknown:
     wall = wall_named(plan.outer_box.wall.material or LIGHT_WALL)
     wall_volume = (inner_area(size) + outer_area(size, thickness)) / 2 * thickness
     try:
-        shell = box_heat_capacity(
+        empty = box_heat_capacity(
             size.length * size.width * size.height, wall_volume, wall.density, wall.heat
         )
     except NoSolution as error:
@@ -147,7 +151,7 @@ def heat_capacity(plan: Plan) -> Capacity | Unknown:
     bottles = (water + bath) * WATER_DENSITY * WATER_HEAT
     open_water = size.length * size.width if bath else 0.0
     medium_and_eggs = capacity + eggs * EGG_HEAT
-    return Capacity(medium_and_eggs, bottles, shell, surface, water * BOTTLE_SURFACE, open_water)
+    return Capacity(medium_and_eggs, bottles, empty, surface, water * BOTTLE_SURFACE, open_water)
 
 
 def _medium_capacity(plan: Plan) -> tuple[float, float] | Unknown:
@@ -187,6 +191,9 @@ def _outside(box: EggBox) -> float:
 def forecast_swing(plan: Plan, conductance: Result) -> Result:
     """Swing of the medium [K], from lowest to highest, that the thermostat's switching makes in the coldest room."""
     control = plan.control
+    if control.thermostat is None and plan.outer_box.ready_built:
+        low, usual, high = READY_BUILT_SWING
+        return Figure(usual, low, high, "step", "what ready-built incubators do (judgement)", LOG_IT)
     if control.thermostat is None:
         return Unknown("the kind of thermostat is not told", ("control.thermostat",))
     if control.thermostat == "none":
@@ -237,8 +244,8 @@ def _on_off_swing(plan: Plan, conductance: float, capacity: Capacity) -> Result:
             found = switching(
                 box,
                 "air" if control.probe.sits_in == "air" else "medium",
-                power,
-                room.low,
+                power * (1.0 + fan_with_heater(plan)),
+                room.low + fan_always(plan) / conductance,
                 control.set_to,
                 max(control.switching_band, LEAST_BAND),
                 sensor_time,
@@ -275,8 +282,8 @@ def forecast_warm_up(plan: Plan, need: Spread, setup: HeatSetup) -> Result:
     for power, factor, late in zip(
         (need.low, need.value, need.high), TIME_FACTOR, WARM_UP_FACTOR, strict=True
     ):
-        loss = max(power, 1e-3) / (setup.base.set_point - room)
-        left = 1 - (aim - room) * loss / plan.heat.power
+        loss = with_fan(plan, max(power, 1e-3)) / (setup.base.set_point - room)
+        left = 1 - (aim - room) * loss / with_fan(plan, plan.heat.power)
         box = capacity.lumps(
             {"conductance": loss, "capacity": factor, "egg_box": TO_EGG_BOX[1], "bottle": TO_BOTTLE[1]}
         )

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable
 
 from msgspec.structs import replace
 
+from advisor.forecast.heat.parts import full_power, heater_alone, with_fan
 from advisor.forecast.measured.joining import Estimate, Narrowed, by_factor, by_step
 from advisor.forecast.measured.tiers import side_to_side
 from advisor.formulas.logs.loss import (
@@ -54,7 +55,7 @@ def on_for_each_kelvin(plan: Plan) -> Estimate | None:
         value, error = weighed_mean(found)
         # All watches share the thermometers: their error does not average out.
         return Estimate(value, math.hypot(error, _thermometers(watches), STRAIGHT))
-    metered, power = _metered(plan.measured.energy), plan.heat.power
+    metered, power = _metered(plan), full_power(plan)
     if metered is None or not power:
         return None
     error = math.hypot(metered.error, LABEL, _thermometers((plan.measured.energy,)), STRAIGHT)
@@ -63,14 +64,14 @@ def on_for_each_kelvin(plan: Plan) -> Estimate | None:
 
 def watts_for_each_kelvin(plan: Plan) -> Estimate | None:
     """Mean power over medium minus room [W/K], its error in logarithms: from on-share and label, from a meter, or both."""
-    watches, energy, power = plan.measured.heater_on, plan.measured.energy, plan.heat.power
+    watches, energy, power = plan.measured.heater_on, plan.measured.energy, full_power(plan)
     found: list[tuple[float, float]] = []
     if watches and power:
         value, error = weighed_mean(
             tuple((power / rise, math.hypot(counting, COUNTING)) for rise, counting in _rises(plan))
         )
         found.append((value, math.hypot(error, LABEL)))
-    metered = _metered(energy)
+    metered = _metered(plan)
     if metered is not None:
         found.append((metered.value, metered.error))
     if not found:
@@ -82,12 +83,22 @@ def watts_for_each_kelvin(plan: Plan) -> Estimate | None:
 def _rises(plan: Plan) -> list[tuple[float, float]]:
     """Of each watch the rise of a box whose heater never stops [K], and the error of its counting in logarithms."""
     return [
-        (stuck_on_rise(one.share, one.medium - one.room)[0], counting_error(one.share, one.over))
+        (
+            stuck_on_rise(_of_full(plan, one.share), one.medium - one.room)[0],
+            counting_error(one.share, one.over),
+        )
         for one in plan.measured.heater_on
     ]
 
 
-def _metered(energy: Energy | None) -> Estimate | None:
+def _of_full(plan: Plan, share: float) -> float:
+    """All heat of the box over its heat at full power, where the heater is on for a share of the time [-]."""
+    power, full = plan.heat.power, full_power(plan)
+    return with_fan(plan, share * power) / full if power and full else share
+
+
+def _metered(plan: Plan) -> Estimate | None:
+    energy = plan.measured.energy
     if energy is None:
         return None
     told = energy.thermostat_alone
@@ -95,7 +106,7 @@ def _metered(energy: Energy | None) -> Estimate | None:
     if told is None:  # of hardly any power not all is the thermostat's
         alone = min(alone, energy.used / energy.over / 2.0)
     power = heater_power(energy.used, energy.over, alone)
-    each, _ = power_for_each_kelvin(power, energy.medium - energy.room, 0.0)
+    each, _ = power_for_each_kelvin(with_fan(plan, power), energy.medium - energy.room, 0.0)
     return Estimate(each, math.hypot(METER, left / power))
 
 
@@ -109,7 +120,7 @@ def narrowed_watts(plan: Plan, forecast: Figure, rise: float) -> Narrowed | None
     each = watts_for_each_kelvin(plan)
     if each is None or forecast.value <= 0.0 or rise <= 0.0:
         return None
-    measured = Estimate(each.value * rise, each.error)
+    measured = Estimate(heater_alone(plan, each.value * rise), each.error)
     return by_factor(forecast, measured, watched_path(plan), "watts", power_for_each_kelvin)
 
 
@@ -118,7 +129,8 @@ def narrowed_conductance(plan: Plan, forecast: Result, watts: Narrowed | None) -
     each, place = watts_for_each_kelvin(plan), plan.heat.place
     if watts is None or each is None or not isinstance(forecast, Figure) or place is None:
         return forecast
-    times = watts.against.measured.value / watts.against.forecast.value
+    found, planned = (with_fan(plan, one.value) for one in (watts.against.measured, watts.against.forecast))
+    times = found / planned
     loss, error = conductance(forecast.value, times, place, each.error)
     return by_factor(forecast, Estimate(loss, error), watched_path(plan), "watts", conductance).figure
 
@@ -128,7 +140,12 @@ def narrowed_share(plan: Plan, forecast: Result, rise: float) -> Result:
     each = on_for_each_kelvin(plan)
     if each is None or not isinstance(forecast, Figure) or forecast.value <= 0.0 or rise <= 0.0:
         return forecast
-    measured = Estimate(each.value * rise, each.error)
+    power, full = plan.heat.power, full_power(plan)
+    assert power and full
+    needed = heater_alone(plan, each.value * rise * full) / power
+    if needed <= 0.0:
+        return forecast
+    measured = Estimate(needed, each.error)
     return by_factor(forecast, measured, watched_path(plan), "watts", power_for_each_kelvin).figure
 
 

@@ -200,6 +200,10 @@ def geometry_of(setup: BoxSetup) -> Geometry:
             vapour_exchange=0.0,
             room_vapour=0.0,
             uncertain=_TYPICAL,
+            panes=(),
+            vents=None,
+            fan_power=0.0,
+            fan_share=0.0,
         )
     )
 

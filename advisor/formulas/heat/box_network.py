@@ -72,7 +72,7 @@ class BoxState(Struct, frozen=True):
     spread [K]: upper minus lower medium, None for one tier. heater: mean surface, of a bulb or emitter a
     rough estimate. ceiling and floor: the bare parts; walls, air: strips and layers, from below.
     wall_condensation [kg/s] settles outside the egg boxes over a water bath, dew_point [°C] of the air there,
-    None without a bath. energy_residual [W]: power less all losses. temperatures: of all nodes, a start for the
+    None without a bath. energy_residual [W]: all heat less all losses. temperatures: of all nodes, a start for the
     next solution.
     """
 
@@ -155,13 +155,15 @@ def state_at_set_point(setup: BoxSetup, start: BoxState | None = None) -> BoxSta
             f"The room is at {setup.room:.1f} °C and the set point is {setup.set_point:.1f} °C. "
             "The box can only heat, not cool: it cannot be colder than its room."
         )
-    if setup.room == setup.set_point:
+    if setup.room == setup.set_point and not setup.fan_power:
         return _state(setup, network, [setup.room] * len(network.names), 0.0)
     geometry = network.geometry
     guess = _first_guess(setup, geometry, setup.set_point - setup.room)
     if start is not None and len(start.temperatures) == len(network.names):
         guess = list(start.temperatures), start.power
     temperatures, power = solve_balance(network, setup.room, *guess, probe_of(setup, geometry))
+    if power < 0.0:
+        raise NoSteadyState("The heat of the fan alone keeps this box above its set point.")
     return _state(setup, network, temperatures, power)
 
 
@@ -206,7 +208,7 @@ def state_at_power(setup: BoxSetup, power: float, start: BoxState | None = None)
     """
     check_range("power", power, 0.0, 2000.0, "W")
     network = build_network(setup)
-    if power == 0.0:
+    if power == 0.0 and not setup.fan_power:
         return _state(setup, network, [setup.room] * len(network.names), 0.0)
     if start is not None and len(start.temperatures) == len(network.names):
         guess = list(start.temperatures)
@@ -220,7 +222,10 @@ def state_at_power(setup: BoxSetup, power: float, start: BoxState | None = None)
 def _emitter_temperature(setup: BoxSetup, power: float, surroundings: float) -> float:
     """Surface of a bulb or emitter that radiates its share of the power; grey body, Stefan-Boltzmann law."""
     flux = (
-        setup.uncertain.radiant_share * power / (setup.heater_area * _EMITTER_EMISSIVITY * STEFAN_BOLTZMANN)
+        setup.uncertain.radiant_share
+        * (1.0 - setup.floor_share)
+        * power
+        / (setup.heater_area * _EMITTER_EMISSIVITY * STEFAN_BOLTZMANN)
     )
     return float((flux + (surroundings + ZERO_CELSIUS) ** 4) ** 0.25 - ZERO_CELSIUS)
 
@@ -281,6 +286,7 @@ def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) 
         )
     lower, upper = tiers[0], tiers[1] if len(tiers) > 1 else None
     air = of("air", at)
+    rising = network.draught * (air[-1] - air[0])  # room air that enters below warms up on its way
     return BoxState(
         power=power,
         heater=_heater_temperature(setup, network, t)
@@ -304,8 +310,12 @@ def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) 
             sides=sum(of("wall", loss)),
             floor=loss["floor"],
             heater_backing=loss.get("heater", 0.0) + loss.get("heater core", 0.0),
-            leaks=sum(of("air", loss)),
+            leaks=sum(of("air", loss)) + rising,
         ),
-        energy_residual=power - sum(loss.values()) - vapour_heat_lost(network, t),
+        energy_residual=power * (1.0 + setup.fan_share)
+        + setup.fan_power
+        - sum(loss.values())
+        - rising
+        - vapour_heat_lost(network, t),
         temperatures=tuple(t),
     )

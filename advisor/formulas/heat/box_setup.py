@@ -5,7 +5,7 @@ from typing import Literal
 from msgspec import Struct, field
 
 from advisor.formulas.air.moist_air import NoSolution, check_range
-from advisor.formulas.heat.insulated_box import BoxSize, StandsOn, check_walls, wall_named
+from advisor.formulas.heat.insulated_box import BoxSize, Pane, StandsOn, check_walls, wall_named
 
 FOAM_CONDUCTIVITY = wall_named("expanded polystyrene").conductivity  # W/(m K), of a sheet on an egg-box lid
 
@@ -14,6 +14,7 @@ HeatPlace = Literal["lid", "floor", "one side", "all sides", "in water"]
 BoxesStand = Literal["on a rack", "on the floor", "on the heater"]
 Probe = Literal["medium", "air", "water"]
 Tier = Literal["lower", "upper"]
+VentsWhere = Literal["lid", "high and low", "low"]
 
 
 class EggBoxes(Struct, frozen=True):
@@ -60,7 +61,9 @@ class Uncertain(Struct, frozen=True):
     edge [-]: heat that spreads in the wall beyond the edge of a heater, over conductivity and length.
     swept [-]: how much the rising air of a floor heater helps its film and the ceiling's.
     excess [-]: warmth of a rising current over that of what drives it.
-    vapour_exchange [-]: on the vapour that open trays lose to the room.
+    vapour_exchange [-]: on the vapour that open trays lose to the room by leaks and walls.
+    air_speed [m/s]: of the air that a fan moves through the box, 0 without one.
+    vent_factor [-]: on the flow through the vents of the outer box.
     """
 
     conductivity_factor: float = 1.0
@@ -78,6 +81,8 @@ class Uncertain(Struct, frozen=True):
     swept: float = 1.5
     excess: float = 0.4
     vapour_exchange: float = 1.0
+    air_speed: float = 0.0
+    vent_factor: float = 1.0
 
 
 class UncertainRange(Struct, frozen=True):
@@ -108,7 +113,18 @@ UNCERTAIN_RANGES = (
     UncertainRange("swept", 1.0, 2.0, "rising air of a floor heater; fitted to two dimensions"),
     UncertainRange("excess", 0.4, 1.2, "laminar wall layer 0.4 (Squire and Eckert profiles); rest judgement"),
     UncertainRange("vapour_exchange", 0.3, 3.0, "leaks and foam that lets vapour pass; judgement"),
+    UncertainRange(
+        "vent_factor", 0.5, 1.5, "exchange through small openings, to a factor of 2 at worst; judgement"
+    ),
 )
+
+
+class OpenHoles(Struct, frozen=True):
+    """Open holes of the outer box: number, at each height where they are at two; diameter [m]; where."""
+
+    count: int
+    diameter: float
+    where: VentsWhere
 
 
 class BoxSetup(Struct, frozen=True):
@@ -123,7 +139,9 @@ class BoxSetup(Struct, frozen=True):
     shape of what it lies on; heater_thickness [m]; rack_height [m]: floor to base of the lower tier;
     tier_gap [m]: lid to base above; endless: no end walls, `inside.length` and the egg boxes' lengths are the
     piece that is looked at (1 m), as in a calculation in two dimensions; vapour_exchange [m3/s], room_vapour
-    [kg/m3]: how open trays lose vapour to the room, and what its air holds; uncertain: see there.
+    [kg/m3]: how open trays lose vapour to the room besides the vents, and what its air holds; uncertain: see there;
+    panes: doors and windows; vents: open holes in the wall; fan_power [W]: of a fan that always runs; fan_share [-]:
+    power of a fan that runs with the heater, over that of the heater.
     """
 
     inside: BoxSize
@@ -151,6 +169,10 @@ class BoxSetup(Struct, frozen=True):
     vapour_exchange: float = 0.0
     room_vapour: float = 0.0
     uncertain: Uncertain = field(default_factory=Uncertain)
+    panes: tuple[Pane, ...] = ()
+    vents: OpenHoles | None = None
+    fan_power: float = 0.0
+    fan_share: float = 0.0
 
 
 POINT_SOURCES = ("bulb", "ceramic emitter")
@@ -253,12 +275,15 @@ def check_setup(setup: BoxSetup) -> None:
     check_range("height of the stacked egg boxes", stack, 0.0, box.height + _SLACK, "m")
     for name in (
         "conductivity_factor", "thickness_factor", "convection_factor", "headspace_factor", "medium_factor",
-        "mixing", "edge", "swept", "excess", "vapour_exchange",
+        "mixing", "edge", "swept", "excess", "vapour_exchange", "vent_factor",
     ):  # fmt: skip
         check_range(name.replace("_", " "), getattr(known, name), 0.3, 3.0, "(factor)")
     check_range("air changes", known.air_changes, 0.0, 50.0, "per hour")
     check_range("vapour exchange", setup.vapour_exchange, 0.0, 1e-2, "m3/s")
     check_range("vapour in the room", setup.room_vapour, 0.0, 0.1, "kg/m3")
     check_range("stirring", known.stirring, 0.0, 200.0, "W/(m2 K)")
+    check_range("air speed", known.air_speed, 0.0, 5.0, "m/s")
+    check_range("fan power", setup.fan_power, 0.0, 200.0, "W")
+    check_range("power of the fan over that of the heater", setup.fan_share, 0.0, 100.0, "(share)")
     check_range("contact", known.contact, 0.1, 500.0, "W/(m2 K)")
     check_range("radiant share", known.radiant_share, 0.0, 1.0, "(share)")

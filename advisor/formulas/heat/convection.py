@@ -85,6 +85,29 @@ def horizontal_plate_nusselt(rayleigh: float, favourable: bool) -> float:
     return float(FAVOURABLE_FACTOR * rayleigh**FAVOURABLE_EXPONENT)
 
 
+def forced_plate_nusselt(reynolds: float, prandtl: float = AIR_PRANDTL) -> float:
+    """Mean Nusselt number of a flat face along which air streams.
+
+    reynolds [-], 0 to 5e5, on its length; prandtl [-], 0.6 to 50. Result [-]. Laminar: the air that a small fan stirs is
+    rougher, and carries up to half as much again (judgement). Raises ValueError out of range.
+    Reference: Pohlhausen 1921; Incropera 6th edition, eq. 7.30: 0.664 Re^(1/2) Pr^(1/3).
+    """
+    check_range("Reynolds number", reynolds, 0.0, 5e5, "(plain number)")
+    check_range("Prandtl number", prandtl, 0.6, 50.0, "(plain number)")
+    return 0.664 * math.sqrt(reynolds) * math.cbrt(prandtl)
+
+
+def forced_film(speed: float, length: float) -> float:
+    """Film of a face along which air of about 30 °C streams.
+
+    speed [m/s], 0 to 5; length [m], 0.001 to 5, along the stream. Result [W/(m2 K)]. Raises ValueError out of range.
+    Reference: `forced_plate_nusselt`.
+    """
+    check_range("air speed", speed, 0.0, 5.0, "m/s")
+    check_range("length", length, 1e-3, 5.0, "m")
+    return forced_plate_nusselt(min(speed * length / AIR_VISCOSITY, 5e5)) * AIR_CONDUCTIVITY / length
+
+
 def layer_sherwood(nusselt: float) -> float:
     """Sherwood number of a layer from its Nusselt number.
 

@@ -113,7 +113,8 @@ class HeatNetwork(Struct, frozen=True):
     """Nodes and links: constant conductances [W/K] as a matrix, to the room as a list, and links that vary.
 
     exchange [m2]: of radiation, rows of zeros for nodes that do not radiate; sources [-]: shares of the
-    heater's power; geometry: of the box.
+    heater's power; given [W]: heat of each node besides, as from a fan; draught [W/K]: air that enters the lowest layer
+    and leaves from the highest; geometry: of the box.
     """
 
     names: tuple[str, ...]
@@ -121,6 +122,8 @@ class HeatNetwork(Struct, frozen=True):
     exchange: tuple[tuple[float, ...], ...]
     to_room: tuple[float, ...]
     sources: tuple[float, ...]
+    given: tuple[float, ...]
+    draught: float
     films: tuple[Film, ...]
     gaps: tuple[Gap, ...]
     air_layers: tuple[AirLayers, ...]
@@ -160,8 +163,10 @@ def balance(network: HeatNetwork, room: float, temperatures: Sequence[float]) ->
     emitted = [STEFAN_BOLTZMANN * value**4 for value in kelvin]
     steeper = [4.0 * e / value for e, value in zip(emitted, kelvin, strict=True)]
     slopes, flows = [], []
-    for row, sight, out in zip(network.matrix, network.exchange, network.to_room, strict=True):
-        flow = sum(map(mul, row, t)) - out * room
+    for row, sight, out, heat in zip(
+        network.matrix, network.exchange, network.to_room, network.given, strict=True
+    ):
+        flow = sum(map(mul, row, t)) - out * room - heat
         if sight:
             flow += sum(map(mul, sight, emitted))
             slopes.append([g + k * s for g, k, s in zip(row, sight, steeper, strict=True)])

@@ -208,6 +208,42 @@ def resistance_under_the_box(stands_on: str) -> float:
     return _UNDER_THE_BOX[stands_on]
 
 
+class Pane(Struct, frozen=True):
+    """A door or window: whether it lies in the ceiling, else in a side wall; area [m2]; resistance face to face [m2 K/W]."""
+
+    in_ceiling: bool
+    area: float
+    resistance: float
+
+    @property
+    def films(self) -> float:
+        """Surface resistance on each side of it [m2 K/W]."""
+        return SURFACE_RESISTANCE_UP if self.in_ceiling else SURFACE_RESISTANCE_SIDEWAYS
+
+    @property
+    def share_of_fall(self) -> float:
+        """Rise of its inner face over the room, as a share of the rise of the air inside [-]. Reference: ISO 6946."""
+        return (self.resistance + self.films) / (self.resistance + 2.0 * self.films)
+
+
+def with_panes(
+    outward: float, area: float, panes: Sequence[Pane], surface_resistance_factor: float = 1.0
+) -> float:
+    """Conductance of a face from its inner surface to the room where doors and windows take the place of wall.
+
+    outward [W/K]: without them; area [m2]: inner, of the whole face; panes: those in it, no larger together than it.
+    Result [W/K]. The area-weighted U-value of ISO 10077-1 and ISO 6946 with the films of each part, less the inner
+    film of the whole.
+    """
+    if not panes:
+        return outward
+    film = surface_resistance_factor * panes[0].films
+    total = wall = 1.0 / (1.0 / outward + film / area)
+    for pane in panes:
+        total += pane.area * (1.0 / (pane.resistance + 2.0 * film) - wall / area)
+    return 1.0 / (1.0 / total - film / area)
+
+
 class BoxWall(Struct, frozen=True):
     """A wall all round: thickness [m], conductivity [W/(m K)], what the box stands on, factor on outer films."""
 
@@ -272,12 +308,13 @@ def box_conductance(
     stands_on: str = "shelf",
     lid_fits: str = "well",
     surface_resistance_factor: float = 1.0,
+    panes: Sequence[Pane] = (),
 ) -> float:
     """Conductance of a whole box from the air inside to the room, face by face.
 
     size: inner lengths [m]; wall_thickness [m]; conductivity [W/(m K)], 0.01 to 5; stands_on: see
     `resistance_under_the_box`; lid_fits: "well" or "poorly" (25 % more); surface_resistance_factor [-], 0.3
-    to 3, on all surface resistances. Result [W/K], within about 12 %. Raises ValueError out of range.
+    to 3, on all surface resistances; panes: doors and windows. Result [W/K], within about 12 %. Raises ValueError out of range.
     Reference: faces and strips as above with the ISO 6946 inner resistances in series (derived).
     """
     if lid_fits not in ("well", "poorly"):
@@ -287,15 +324,22 @@ def box_conductance(
     check_range("surface resistance factor", surface_resistance_factor, 0.3, 3.0, "(factor)")
     wall = BoxWall(wall_thickness, conductivity, stands_on, surface_resistance_factor)
     lengths = (size.length, size.width, size.height)
-    flat = size.length * size.width
+    flat, around = size.length * size.width, 2.0 * (size.length + size.width) * size.height
     (sides,) = strip_conductances(lengths, (0.0, size.height), wall)
+    sides = with_panes(sides, around, [one for one in panes if not one.in_ceiling], surface_resistance_factor)
+    ceiling = with_panes(
+        level_conductance(lengths, wall, "ceiling"),
+        flat,
+        [one for one in panes if one.in_ceiling],
+        surface_resistance_factor,
+    )
 
     def with_inner_film(outward: float, resistance: float, area: float) -> float:
         return 1.0 / (1.0 / outward + surface_resistance_factor * resistance / area)
 
     total = (
-        with_inner_film(level_conductance(lengths, wall, "ceiling"), SURFACE_RESISTANCE_UP, flat)
-        + with_inner_film(sides, SURFACE_RESISTANCE_SIDEWAYS, 2.0 * (size.length + size.width) * size.height)
+        with_inner_film(ceiling, SURFACE_RESISTANCE_UP, flat)
+        + with_inner_film(sides, SURFACE_RESISTANCE_SIDEWAYS, around)
         + with_inner_film(level_conductance(lengths, wall, "floor"), SURFACE_RESISTANCE_DOWN, flat)
     )
     return total * (POOR_LID_FACTOR if lid_fits == "poorly" else 1.0)

@@ -50,18 +50,21 @@ def _gather_box(situation: Situation, report: Report, asked: ChangeItems) -> Ite
     plan, show = situation.plan, situation.show
     yield Item("A smoke alarm for the room.", passes="its test button makes it sound.")
     box = plan.outer_box
-    words = [box.wall.material or "insulated", "outer box"]
+    words = ["ready-built incubator"] if box.ready_built else [box.wall.material or "insulated", "outer box"]
     if box.wall.thickness is not None:
         words += ["with walls of", show.length(box.wall.thickness)]
     size = box.inside or box.outside
     measured = f", {size_words(size, show)} {'inside' if box.inside else 'outside'}" if size else ""
     yield Item(f"The {' '.join(words)}{measured}.")
-    yield _gather_heater(situation, report, asked)
+    yield from _gather_parts(plan, show)
+    if not box.ready_built or plan.heat.source is not None:
+        yield _gather_heater(situation, report, asked)
     kind = plan.control.thermostat
     known = kind is not None and kind != "none"
-    yield Item(
-        f"A thermostat of the {kind} kind, with its probe." if known else "A thermostat with its probe."
-    )
+    if known or not box.ready_built:
+        yield Item(
+            f"A thermostat of the {kind} kind, with its probe." if known else "A thermostat with its probe."
+        )
     cut_out = plan.control.cut_out
     if cut_out is None or cut_out.fitted:
         yield Item("A second thermostat as a cut-out.", why="It cuts the power when the first one sticks.")
@@ -74,6 +77,30 @@ def _gather_box(situation: Situation, report: Report, asked: ChangeItems) -> Ite
     )
     if plan.watching.alarm:
         yield Item("An alarm for too warm and too cold.")
+
+
+def _gather_parts(plan: Plan, show: Show) -> Iterator[Item]:
+    """Doors, windows, vents, fan and cooling of the outer box."""
+    for part in plan.outer_box.parts:
+        yield Item(
+            f"For its {part.side} a {part.what} of {part.material}, {show.length(part.thickness)} thick, over "
+            f"{show.percent(part.share)} of that side."
+        )
+    vents = plan.outer_box.vents
+    if vents is not None:
+        where = {"lid": "in its lid", "high and low": "high and as many low", "low": "low in its walls"}[
+            vents.where
+        ]
+        yield Item(
+            f"In the outer box {counted(vents.count, 'open hole')} of {show.length(vents.diameter)}, {where}."
+        )
+    if plan.fan is not None:
+        runs = "that always runs" if plan.fan.runs == "always" else "that runs with the heater"
+        yield Item(f"A fan of {show.power(plan.fan.power)} {runs}.")
+    if plan.cooling is not None:
+        yield Item(
+            f"A cooling that takes out {show.power(plan.cooling.power)}, driven by the same thermostat."
+        )
 
 
 def _gather_heater(situation: Situation, report: Report, asked: ChangeItems) -> Item:

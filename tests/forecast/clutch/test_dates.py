@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.forecast.clutch.dates import check_days, hatch_window, laying_window, ready_by
+from advisor.model.care import Checks, RhythmStep
 from advisor.model.figures import Figure, Unknown
-from advisor.model.plan import Checks, Clutch, Laying, Range, Repeats, RhythmStep
+from advisor.model.plan import Clutch, Laying, Range, Repeats
 from advisor.reading.species import load_species
 
 DAY = 86400.0

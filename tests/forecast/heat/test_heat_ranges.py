@@ -16,6 +16,7 @@ from msgspec.structs import replace
 
 from advisor.forecast.heat.setup import HeatSetup, heat_setup
 from advisor.forecast.heat.steady import HeatResults, forecast_heat
+from advisor.forecast.heat.structure import structure_of
 from advisor.forecast.heat.tiers import (
     WATER_FACTOR,
     hottest,
@@ -23,7 +24,6 @@ from advisor.forecast.heat.tiers import (
     network_results,
     solve,
     spreads_of,
-    structure_of,
 )
 from advisor.forecast.ranges import Spread
 from advisor.formulas.heat.box_network import BoxState, state_at_power

@@ -48,6 +48,8 @@ def two_walls(conductance_1: float, conductance_2: float) -> HeatNetwork:
         ),
         to_room=(0.0, conductance_2, 0.0),
         sources=(1.0, 0.0, 0.0),
+        given=(0.0, 0.0, 0.0),
+        draught=0.0,
         exchange=((), (), ()),
         films=(),
         gaps=(),
@@ -98,6 +100,7 @@ def test_dew_point_between_water_and_a_cool_wall() -> None:
         matrix=((0.0,) * 4, (0.0, 1.0, 0.0, 0.0), (0.0,) * 4, (0.0,) * 4),
         to_room=(0.0, 1.0, 0.0, 0.0),
         sources=(1.0, 0.0, 0.0, 0.0),
+        given=(0.0,) * 4,
         exchange=((),) * 4,
         vapour_paths=(VapourPath(0, 3, 0.2, 2e-3, True), VapourPath(3, 1, 0.2, 2e-3, False)),
     )
@@ -176,6 +179,7 @@ def test_a_plume_carries_its_heat_to_the_top_and_as_much_air_sinks() -> None:
         exchange=((),) * 4,
         to_room=(0.0,) * 4,
         sources=(1.0, 0.0, 0.0, 0.0),
+        given=(0.0,) * 4,
         air_layers=(),
         plumes=(Plume(0, (1, 2, 3), 1.0, 1.0, 0.0, 0.0, 0.25, 0.4),),
     )
