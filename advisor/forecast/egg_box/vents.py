@@ -44,8 +44,8 @@ FILM_NAME = "film"
 FILM_AT = 30.0  # °C, of the air for which the film's speed holds
 # W/(m2 K), natural convection over the medium of an open tray, of which the rim shelters some; judgement
 OPEN_FILM = (0.5, 1.5, 3.0)
-# The same under a fan: 2.2 to 7 along 0.3 m in air of 0.1 to 1 m/s; still air where it rests or the rim shelters
-STIRRED_FILM = (0.5, 3.0, 7.0)
+# The same under a fan: 2.2 to 7 along 0.3 m in air of 0.1 to 1 m/s, as for the air of the outer box; less in a rim
+STIRRED_FILM = (0.5, 4.0, 7.0)
 WEIGH_TRAY = "in the trial run weigh the tray with its wet medium twice, a day apart, and write what it lost at `measured.lids`"
 LEAK_NAME = "leak"  # factor on all vents and walls of a box that was weighed
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 
+from msgspec.structs import replace
+
 from advisor.constants import DAY
 from advisor.forecast.heat.parts import air_through_vents, vent_factor
 from advisor.forecast.heat.setup import HeatSetup
@@ -24,6 +26,7 @@ BATH_FILM = (1.5, 2.5, 4.0)  # the same over a water bath; judgement
 # The same under a fan: forced convection at 0.1 to 1 m/s along 0.3 m is 2.2 to 7 W/(m2 K); one that runs at times less
 STIRRED_FILM = (1.5, 4.0, 7.0)
 HYGROMETER = "the air round the egg boxes: put a hygrometer into the outer box, and write what it shows at `measured.outer_humidity`"
+WET_WALLS = "how damp the air round the egg boxes gets: nobody knows it before, so look in the trial run where water stands"
 BASIS = "vapour that evaporates, leaks, passes the walls and settles"
 
 
@@ -82,7 +85,9 @@ def forecast_outer_air(plan: Plan, setup: HeatSetup, state: BoxState) -> dict[st
         Uncertainty("film", film[1], film[0], film[2], HYGROMETER),
     )
     found = propagate(model, inputs)
+    settles = found["settles"]
+    settles = replace(settles, matters_most=settles.matters_most and WET_WALLS)
     return {
         "outer_humidity": figure(found["humidity"], "share", BASIS, box_vapour_density, least=0.0, most=1.0),
-        "outer_condensation": figure(found["settles"], "mass per day", BASIS, settling, least=0.0),
+        "outer_condensation": figure(settles, "mass per day", BASIS, settling, least=0.0),
     }

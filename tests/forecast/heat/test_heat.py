@@ -43,8 +43,7 @@ def needs(result: Result) -> tuple[str, ...]:
 @pytest.fixture
 def foam(monkeypatch: pytest.MonkeyPatch) -> None:
     """Expanded polystyrene as in the reference solutions."""
-    monkeypatch.setattr("advisor.forecast.heat.setup.wall_named", reference_foam)
-    monkeypatch.setattr("advisor.forecast.heat.loss.wall_named", reference_foam)
+    monkeypatch.setattr("advisor.forecast.heat.shell.wall_named", reference_foam)
 
 
 LID: dict[str, str | None] = {}

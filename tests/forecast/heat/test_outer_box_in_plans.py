@@ -5,10 +5,12 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
+from advisor.assess import situation_for
 from advisor.constants import DAY
 from advisor.forecast.heat.loss import forecast_conductance
 from advisor.forecast.heat.setup import HeatSetup, heat_setup
 from advisor.forecast.heat.steady import forecast_heat
+from advisor.forecast.heat.structure import STRUCTURES, structure_of
 from advisor.forecast.heat.tiers import solve
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import HeatForecast
@@ -114,6 +116,54 @@ def test_vents_dry_the_air_where_the_room_is_dry() -> None:
     vents = {"outer_box.vents": {"count": "4", "diameter": "2 cm", "where": "high and low"}}
     tight, aired = (figure(heat_of(plan_of(bath | more)).outer_humidity) for more in ({}, vents))
     assert aired.value < tight.value
+
+
+def test_a_dish_makes_damp_what_vents_dry() -> None:
+    """Dish, vents and both together lie in order, and with a fan too: the air of a vented box with a dish is between the two."""
+    dish = {"outer_box.water_dish": "30 x 20 cm"}
+    vents = {"outer_box.vents": {"count": "2", "diameter": "1 cm", "where": "high and low"}}
+    for fan in ({}, {"fan": FANS["always"]}):
+        aired, both, damp = (
+            figure(heat_of(plan_of(fan | more)).outer_humidity).value for more in (vents, vents | dish, dish)
+        )
+        assert aired + 0.02 < both < damp - 0.02
+
+
+def test_water_settles_on_a_pane_the_less_the_more_vents_let_out() -> None:
+    """A dish makes the air so damp that it settles on a single pane; what vents let out cannot settle."""
+    dish: dict[str, Any] = {"outer_box.water_dish": "30 x 20 cm", "room.temperature": "8 to 12 °C"}
+    pane = {"outer_box.parts": [DOOR]}
+    vents = {"outer_box.vents": {"count": "2", "diameter": "1 cm", "where": "high and low"}}
+    dry, wet, aired = (
+        figure(heat_of(plan_of(more)).outer_condensation).high
+        for more in (dish, dish | pane, dish | pane | vents)
+    )
+    assert wet > dry
+    assert aired < wet
+
+
+def test_a_fan_dries_open_trays_and_what_is_told_of_them_is_wider() -> None:
+    """A tray in a vented box: with a fan its water loss is larger, and both the loss and the heat are known less well."""
+    trays = {
+        "egg_boxes[0].lid": "none",
+        "egg_boxes[0].tier": "one",
+        "control.set_to": "28.8 °C",
+        "clutches[0].eggs": "9",
+        "clutches[0].egg_mass": "10 g",
+        "outer_box.vents": {"count": "2", "diameter": "1 cm", "where": "high and low"},
+    }
+    plans = [plan_of(trays), plan_of(trays | {"fan": FANS["always"]})]
+    still, blown = (figure(situation_for(plan).forecast.egg_boxes[0].water.water_loss) for plan in plans)
+    assert blown.value > 1.1 * still.value
+    assert blown.high - blown.low > still.high - still.low
+    setups = [heat_setup(plan) for plan in plans]
+    for setup in setups:
+        assert isinstance(setup, HeatSetup)
+        structure = structure_of(setup.base)
+        for kind in ("lid", "rough"):
+            assert (
+                structure.up >= STRUCTURES[kind].up and structure.watts_error >= STRUCTURES[kind].watts_error
+            )
 
 
 def test_vents_need_set_point_and_room_for_the_loss() -> None:

@@ -22,7 +22,6 @@ from advisor.model.measured import (
     Energy,
     HeaterFace,
     IcePoint,
-    Measured,
     MeasuredMedium,
     MediumHolds,
     SwitchedOff,
@@ -89,7 +88,7 @@ def told(plan: Plan, forecast: Forecast, entry: str, index: int) -> Plan:
         "medium_holds": lambda: {"medium_holds": MediumHolds(box.name, held(box))},
         "offsets": lambda: {"offsets": (IcePoint(THERMOSTAT, 0.0),)},
     }  # fmt: skip
-    return replace(plan, measured=Measured(**give[entry.removeprefix("measured.")]()))
+    return replace(plan, measured=replace(plan.measured, **give[entry.removeprefix("measured.")]()))
 
 
 def thermometers(plan: Plan, box: EggBox, usual: float) -> tuple[MeasuredMedium, ...]:

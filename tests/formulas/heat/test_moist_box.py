@@ -8,7 +8,8 @@ from msgspec.structs import replace
 from advisor.formulas.air.moist_air import NoSolution, saturation_vapour_density
 from advisor.formulas.heat.box_links import build_network
 from advisor.formulas.heat.box_network import BoxState, moved_states, state_at_power, state_at_set_point
-from advisor.formulas.heat.box_setup import BoxSetup
+from advisor.formulas.heat.box_setup import BoxSetup, OpenHoles
+from advisor.formulas.heat.fresh_air import vents_flow
 from advisor.formulas.heat.heat_balance import vapour_flow
 from tests.formulas.air.test_outer_vapour import density_at
 from tests.formulas.heat.test_box_network import BATH, FLOOR_HEAT, LID_HEAT
@@ -47,6 +48,41 @@ def test_vapour_of_open_trays_is_balanced_by_psychrolibs_air(setup: BoxSetup) ->
     leaks = 2e-5 * (density_at(state.dew_point, 1.0) - ROOM_VAPOUR)
     assert given_ == pytest.approx(settled + leaks, rel=5e-3)
     assert abs(state.energy_residual) < 1e-6
+
+
+@pytest.mark.parametrize("where", ["lid", "high and low", "low"])
+@pytest.mark.parametrize("speed", [0.0, 0.3])
+@pytest.mark.parametrize("setup", [TRAYS, TRAYS_OVER_BATH], ids=["trays", "trays over a bath"])
+def test_vents_take_vapour_with_the_air_that_takes_heat(setup: BoxSetup, speed: float, where: str) -> None:
+    """The air that passes the vents carries off vapour too, done with psychrolib; with a fan and without; no heat is lost."""
+    vents = OpenHoles(4, 0.025, where)  # type: ignore[arg-type]
+    known = replace(setup.uncertain, air_speed=speed, vent_factor=1.3)
+    vented = replace(setup, vents=vents, uncertain=known, fan_power=2.0 if speed else 0.0)
+    state = state_at_set_point(vented)
+    assert state.dew_point is not None
+    through = 1.3 * vents_flow(vents, setup.inside.height, setup.wall_thickness, setup.set_point, setup.room)
+    assert through > 2e-6
+    given_, settled = flows_of(vented, state)
+    leaks = (2e-5 + through) * (density_at(state.dew_point, 1.0) - ROOM_VAPOUR)
+    assert given_ == pytest.approx(settled + leaks, rel=5e-3)
+    assert abs(state.energy_residual) < 1e-6
+    closed = state_at_set_point(replace(vented, vents=None))
+    assert closed.dew_point is not None and state.dew_point < closed.dew_point
+    assert state.power > closed.power
+
+
+def test_a_fan_dries_open_trays_in_a_vented_box() -> None:
+    """Moving air takes more vapour off the medium: the air gets damper and more goes out with what leaves through the vents."""
+    vented = replace(TRAYS, vents=OpenHoles(4, 0.025, "high and low"))
+    speeds = (0.0, 0.3, 1.0)
+    states = {
+        speed: state_at_set_point(replace(vented, uncertain=replace(vented.uncertain, air_speed=speed)))
+        for speed in speeds
+    }
+    lost = [flows_of(replace(vented, uncertain=replace(vented.uncertain, air_speed=speed)), state)[0]
+            for speed, state in states.items()]  # fmt: skip
+    assert lost[1] > 1.2 * lost[0]
+    assert lost[2] > lost[1]
 
 
 def test_an_open_tray_is_cooled_by_its_vapour_the_drier_the_air() -> None:
