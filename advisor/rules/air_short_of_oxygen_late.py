@@ -8,7 +8,8 @@ from advisor.formulas.air.moist_air import air_pressure
 from advisor.formulas.air.oxygen import oxygen_limits
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
-from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
+from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.shared import what_matters
 from advisor.show import counted
 
 HATCHING = 1.0  # stage; the eggs then breathe most

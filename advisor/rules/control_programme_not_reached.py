@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from advisor.forecast.heat.night_drop import cooler_nights
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, Finding, NotJudged
-from advisor.rules.engine import PLAN, Case, Rule, what_matters
-from advisor.rules.shared import BOX, needs_of
+from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.shared import BOX, needs_of, what_matters
 
 MISSED = 0.5  # K, as well as a home thermostat is set and read; judgement
 MAT = "heat: {source: mat, place: lid, power: 20 W, size: 40 x 30 cm}\npower_cut: {prepared: nothing}"

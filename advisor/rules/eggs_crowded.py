@@ -6,7 +6,8 @@ from advisor.forecast.egg_box.room_for_eggs import SPACINGS, lies_singly
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.model.forecast import BoxUse
-from advisor.rules.engine import EGG_BOX, Case, Rule, what_matters
+from advisor.rules.engine import EGG_BOX, Case, Rule
+from advisor.rules.shared import what_matters
 
 RULE = Rule(
     id="eggs-crowded",

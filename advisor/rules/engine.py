@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from advisor.forecast.edge import reason_of
 from advisor.formulas.air.moist_air import NoSolution
-from advisor.model.figures import Figure, Unknown
+from advisor.model.figures import Unknown
 from advisor.model.findings import (
     NOTE,
     SEVERITIES,
@@ -222,11 +222,6 @@ def cases_of(situation: Situation, about: str) -> tuple[Case, ...]:
         Case(situation, box_index=indexes.get(clutch.box or ""), clutch_index=index)
         for index, clutch in enumerate(plan.clutches)
     )
-
-
-def what_matters(figure: Figure) -> str:
-    """The sentence, after a space, on the input that widens a figure's range most; nothing where no input does."""
-    return f" What matters most is {figure.matters_most}." if figure.matters_most else ""
 
 
 RuleCheck = Callable[[Case], Iterator[Answer]]

@@ -6,8 +6,8 @@ from advisor.constants import DAY
 from advisor.forecast.egg_box.water_inputs import TOP_UP_BAND
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
-from advisor.rules.shared import longest_gap
+from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.shared import longest_gap, what_matters
 from advisor.show import counted
 
 USUAL_HOLES = 5  # in a lid; common practice, no source

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM
 from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
+from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.shared import what_matters
 
 TRACE = 0.002  # kg, a film that nobody sees; judgement
 

@@ -7,8 +7,8 @@ from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.model.species import Species
-from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
-from advisor.rules.shared import DEADLY_DRY, drunk_by_eggs, growth_of
+from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.shared import DEADLY_DRY, drunk_by_eggs, growth_of, what_matters
 
 RULE = Rule(
     id="moisture-mix-too-short",

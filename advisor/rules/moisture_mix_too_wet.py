@@ -12,8 +12,8 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.plan import Mix
 from advisor.model.species import Band
-from advisor.rules.engine import CLUTCH, Case, Rule, what_matters
-from advisor.rules.shared import drunk_by_eggs, growth_of, is_used_mix, undecided, water_text
+from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.shared import drunk_by_eggs, growth_of, is_used_mix, undecided, water_text, what_matters
 from advisor.units import number
 
 RULE = Rule(

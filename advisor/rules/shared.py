@@ -220,3 +220,8 @@ def needs_of(result: Result, usual: str) -> tuple[str, ...]:
 def capital(text: str) -> str:
     """The text with a capital first letter."""
     return text[:1].upper() + text[1:]
+
+
+def what_matters(figure: Figure) -> str:
+    """The sentence, after a space, on the input that widens a figure's range most; nothing where no input does."""
+    return f" What matters most is {figure.matters_most}." if figure.matters_most else ""

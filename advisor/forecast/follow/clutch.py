@@ -50,7 +50,7 @@ def progress_of(course: EggCourse, growth: Development, mean: float, error: floa
     value, low, high = (_hatches(course, rate, factor) for factor in (1.0, fast, slow))
     now = len(course.likely) / HOURS_A_DAY
     basis = "the rate of development summed over the log, then over days like the last three"
-    matters = "how far apart studies of the species lie"
+    matters = "how far apart studies of the species lie: nobody can tell before"
     share_low = max(done - math.hypot(done * (1.0 - math.exp(-spread)), down), 0.0)
     share_high = done + math.hypot(done * (math.exp(spread) - 1.0), up)
     return Progress(

@@ -79,7 +79,7 @@ def told(plan: Plan, forecast: Forecast, entry: str, index: int) -> Plan:
     give: dict[str, Callable[[], dict[str, Any]]] = {
         "heater_on": lambda: {"energy": Energy(at(heat.watts_needed) * DAY, DAY, cold, set_to, 0.0)},
         "heater_face": lambda: {"heater_face": HeaterFace(at(heat.heater_surface), cold, set_to)},
-        "switched_off": lambda: {"switched_off": fall(forecast, set_to, cold)},
+        "switched_off": lambda: {"switched_off": fall(forecast, control.coldest or 0.0, cold)},
         "warm_up": lambda: {"warm_up": WarmUp(at(heat.warm_up_hours), cold)},
         "swing": lambda: {"swing": at(heat.swing)},
         "outer_humidity": lambda: {"outer_humidity": at(heat.outer_humidity)},
