@@ -194,7 +194,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             EXTRAS,
             "Is there any of these in or on the outer box: fan, vents, glass door or window, cooling, water dish?",
-            "Each with its size or watts, a comma between two. Write none when there are none.",
+            "Each with its size or its watts, and a comma between two. Write none when there are none.",
             "fan 2 W always on, 2 high and 2 low holes of 10 mm, glass front 4 mm, water dish 20 x 10 cm, or none",
             extras,
             seldom=True,
