@@ -90,7 +90,8 @@ def _from_terminal(questions: tuple[Question, ...], check: Check, rounds: Rounds
             click.echo(printable(line, 1000))
         offered = rounds is not None and not question.required
         if offered:
-            click.echo("    Enter alone: propose it.   rest: propose all that is left.")
+            alone = "none" if question.seldom else "propose it"
+            click.echo(f"    Enter alone: {alone}.   rest: propose all that is left.")
         typed = input("    Your answer: ")
         return None if offered and typed.strip().lower() == "rest" else typed
 

@@ -455,8 +455,10 @@ def test_at_a_terminal_a_wrong_answer_is_asked_again(tmp_path: Path) -> None:
     terminal.wait_for("Your answer: ")
     terminal.type("shed 2027-05-02\n")
     terminal.wait_for("Your answer: ")
+    assert "Enter alone: none." in terminal.shown  # of what most have not nothing is proposed
     terminal.type("no\n")
     terminal.wait_for("Your answer: ")
+    assert "Enter alone: propose it." in terminal.shown
     terminal.type("29\n")
     terminal.wait_for("Your answer: ")
     assert "Not yet: the number 29 has no unit" in terminal.shown
