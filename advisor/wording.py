@@ -182,12 +182,14 @@ def named_boxes(boxes: Sequence[EggBox]) -> str:
 def profile_examples(species: Species, show: Show) -> dict[str, str]:
     """Examples that fit a species, by the entry of a plan with its indexes left away: what the profile says of it."""
     eggs, mixes, cool = species.eggs, species.medium.mixes, species.cool_period
+    following = species.laying.next_clutch if species.laying else None
     found = {
         "clutches[].egg_mass": eggs.mass and show.mass((eggs.mass.low + eggs.mass.high) / 2),
         "clutches[].eggs": eggs.clutch and f"{(eggs.clutch.low + eggs.clutch.high) / 2:.0f}",
         "clutches[].placed": "attached to its surface" if eggs.glued_to_surface else None,
         "clutches[].cool_period": cool
         and f"{{at: {show.temperature((cool.at.low + cool.at.high) / 2)}, days: {(cool.days.low + cool.days.high) / 2:.0f}}}",
+        "clutches[].repeats.every": following and show.days_range(following.low, following.high),
         "control.set_to": species.aim and show.temperature((species.aim.low + species.aim.high) / 2),
         "egg_boxes[].medium.mix": mixes
         and f"{{medium: {mixes[0].mix.medium:g}, water: {mixes[0].mix.water:g}, by: {mixes[0].mix.by}}}",

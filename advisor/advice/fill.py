@@ -19,7 +19,7 @@ from advisor.reading.marks import path_key
 STAGES = (
     ("room.temperature", "room.humidity", "clutches[].eggs", "clutches[].egg_mass", "clutches[].wanted"),
     ("control.set_to", "egg_boxes"),
-    ("clutches[].box", "clutches[].placed", "clutches[].parted", "clutches[].marked", "clutches[].cool_period"),
+    ("clutches[].repeats.every", "clutches[].box", "clutches[].placed", "clutches[].parted", "clutches[].marked", "clutches[].cool_period"),
     ("egg_boxes[].holds", "egg_boxes[].inside", "egg_boxes[].stands", "egg_boxes[].tier"),
     ("egg_boxes[].lid.fit", "egg_boxes[].lid.thickness", "egg_boxes[].medium.material", "egg_boxes[].medium.grade"),
     ("egg_boxes[].medium.depth", "egg_boxes[].medium.mix", "egg_boxes[].count", "egg_boxes[].lid.holes"),

@@ -24,8 +24,11 @@ PROPOSING = (
 Rounds = Callable[[Answers], Iterator[Question]]
 
 
-def answers_to(questions: tuple[Question, ...], check: Check, rounds: Rounds | None = None) -> dict[str, Any]:
-    """The answers by entry; raises `InputError` when it is broken off, or when a pipe brings a wrong answer.
+Answered = tuple[dict[str, Any], tuple[str, ...]]
+
+
+def answers_to(questions: tuple[Question, ...], check: Check, rounds: Rounds | None = None) -> Answered:
+    """The answers by entry, and the questions that got one; raises `InputError` when it is broken off, or when a pipe brings a wrong answer.
 
     rounds: at a terminal the order of the questions, from the answers so far; what gets no answer is proposed later.
     """
@@ -74,7 +77,7 @@ def agreed(text: str, default: bool) -> bool:
         raise InputError([Problem("your answers", 0, 0, BROKEN_OFF)]) from None
 
 
-def _from_terminal(questions: tuple[Question, ...], check: Check, rounds: Rounds | None) -> dict[str, Any]:
+def _from_terminal(questions: tuple[Question, ...], check: Check, rounds: Rounds | None) -> Answered:
     with contextlib.suppress(ImportError):
         import readline  # noqa: F401  # lets people step back in the line they type; not there on Windows
     click.echo(PROPOSING if rounds else LEAVING_OUT)
@@ -87,7 +90,8 @@ def _from_terminal(questions: tuple[Question, ...], check: Check, rounds: Rounds
             click.echo(printable(line, 1000))
         offered = rounds is not None and not question.required
         if offered:
-            click.echo("    Enter alone: propose it.   rest: propose all that is left.")
+            alone = "none" if question.seldom else "propose it"
+            click.echo(f"    Enter alone: {alone}.   rest: propose all that is left.")
         typed = input("    Your answer: ")
         return None if offered and typed.strip().lower() == "rest" else typed
 
@@ -101,14 +105,14 @@ def _from_terminal(questions: tuple[Question, ...], check: Check, rounds: Rounds
 
     answers: dict[str, Any] = {}
     try:
-        interview(rounds(answers) if rounds else questions, answers, check, ask, refused, noted)
+        asked = rounds(answers) if rounds else questions
+        return answers, interview(asked, answers, check, ask, refused, noted)
     except (KeyboardInterrupt, EOFError):
         click.echo()
         raise InputError([Problem("your answers", 0, 0, BROKEN_OFF)]) from None
-    return answers
 
 
-def _from_pipe(questions: tuple[Question, ...], check: Check) -> dict[str, Any]:
+def _from_pipe(questions: tuple[Question, ...], check: Check) -> Answered:
     lines = _piped_lines()
     count = 0
 
@@ -118,6 +122,8 @@ def _from_pipe(questions: tuple[Question, ...], check: Check) -> dict[str, Any]:
             count = number
             return next(lines)
         except StopIteration:
+            if question.seldom:
+                return ""
             raise _fault(
                 number,
                 f"the answers end before question {number} of {len(questions)}, '{question.text}'",
@@ -132,7 +138,7 @@ def _from_pipe(questions: tuple[Question, ...], check: Check) -> dict[str, Any]:
         ) from refusal
 
     answers: dict[str, Any] = {}
-    interview(questions, answers, check, ask, refused, lambda *_: None)
+    answered = interview(questions, answers, check, ask, refused, lambda *_: None)
     rest = [line for line in lines if line.strip()]
     if rest:
         raise _fault(
@@ -140,7 +146,7 @@ def _from_pipe(questions: tuple[Question, ...], check: Check) -> dict[str, Any]:
             f"there are more answers than the {len(questions)} questions: '{rest[0]}'",
             "Write one answer a line, in the order of --questions. Nothing was written.",
         )
-    return answers
+    return answers, answered
 
 
 def _fault(line: int, message: str, hint: str) -> InputError:

@@ -44,12 +44,12 @@ def new(plan: Path | None, listed: bool, fill: bool, force: bool, day: str | Non
     whether it is written or only what you told. What you told is never changed unless you agree.
 
     Answers can also come from a pipe, one a line, in the order of --questions; an empty line or d stands for don't
-    know. Without --fill those entries are left out, and a comment in the plan says what to add. Nothing is written
+    know, and the last two may be left away. Without --fill those entries are left out, and a comment in the plan says what to add. Nothing is written
     when you break off.
     """
     from advisor.assess import assess_document
     from advisor.commands.asking import answers_to, keep_existing, print_questions, show_path
-    from advisor.interview.new_plan import left_out, plan_check, plan_questions, plan_text, told_alone
+    from advisor.interview.new_plan import plan_check, plan_questions, plan_text, told_alone
     from advisor.interview.second_round import in_rounds
     from advisor.papers.files import write_file
     from advisor.report.suggestion import whole_plan
@@ -65,7 +65,7 @@ def new(plan: Path | None, listed: bool, fill: bool, force: bool, day: str | Non
         raise click.UsageError(f"'{printable(plan.name)}' ends neither in .yaml nor in .yml.")
     keep_existing(plan, force)
     check = plan_check(own)
-    answers = answers_to(
+    answers, answered = answers_to(
         questions,
         check,
         lambda answers: in_rounds(
@@ -82,10 +82,10 @@ def new(plan: Path | None, listed: bool, fill: bool, force: bool, day: str | Non
     if whole is not None:
         click.echo(f"Wrote {printable(str(plan))}: the whole plan. What was proposed is marked in it.")
     else:
-        missing = left_out(questions, answers)
-        click.echo(
-            f"Wrote {printable(str(plan))}: {len(questions) - len(missing)} of {len(questions)} questions answered."
-        )
+        asked = [one.path for one in questions if not one.seldom or one.path in answered]
+        missing = [path for path in asked if path not in answered]
+        told = len(asked) - len(missing)
+        click.echo(f"Wrote {printable(str(plan))}: {told} of {len(asked)} questions answered.")
         if missing:
             click.echo(f"Left out, with a comment that says what to add: {', '.join(missing)}.")
         click.echo("More entries stand in the file behind a #. The check tells which of them matter most.")

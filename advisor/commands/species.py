@@ -267,7 +267,7 @@ def species_new(
         click.echo(f"There is a profile of {identifier} already: advisor species show {identifier}", err=True)
     reviewed = printed_on(day)
     check = profile_check(identifier, reviewed)
-    answers = answers_to(questions, check)
+    answers, _ = answers_to(questions, check)
     check(answers)
     write_file(target, profile_text(identifier, answers, reviewed), force)
     known = sum(any(path.startswith(question.path) for path in answers) for question in questions)

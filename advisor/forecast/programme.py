@@ -7,7 +7,7 @@ from itertools import islice
 from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.forecast.clutch.dates import laying_window
+from advisor.forecast.clutch.dates import laying_entry, laying_window
 from advisor.forecast.clutch.days_and_sexes import (
     LARGEST_ERROR,
     error_of,
@@ -86,10 +86,10 @@ def _begins(plan: Plan, index: int, species: Mapping[str, Species]) -> tuple[Beg
     dated = any(step.from_ is not None for step in steps)
     own, first = (laying_window(one, species[one.species]) for one in (clutch, plan.clutches[0]))
     if (dated and own is None) or (index and len(steps) > 1 and (own is None or first is None)):
-        lacking = index if own is None else 0
+        lacking = plan.clutches[index if own is None else 0]
         return Unknown(
             "the steps of the programme need the day of laying",
-            (f"clutches[{plan.clutches[lacking].entry}].laying.expected",),
+            (f"clutches[{lacking.entry}].{laying_entry(lacking, species[lacking.species])}",),
         )
     shifts = [0.0]
     if len(steps) > 1 and own is not None and (dated or index):

@@ -9,16 +9,23 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor import __version__
+from advisor.interview.box_answers import EXTRAS, extras
 from advisor.interview.commented_yaml import Layout, commented, flow
+from advisor.interview.medium_answers import medium
 from advisor.interview.plan_answers import (
     BOX,
+    NIGHT_LIKE,
+    PROGRAMME,
     READY_BUILT,
+    REPEATS,
+    SET_POINT,
     WALL,
     boxes,
     holes,
     laying,
     made_of,
-    medium,
+    repeats,
+    set_point,
     watts,
 )
 from advisor.interview.questions import (
@@ -40,8 +47,8 @@ from advisor.reading.yaml_text import Document, parse_yaml
 from advisor.show import Show
 from advisor.wording import profile_examples
 
-INSTEAD = {"outer_box.inside": "outer_box.outside", "control.set_to": "control.programme"}
-SPECIES, SET_POINT, PROBE = "clutches[0].species", "control.set_to", "control.probe.sits_in"
+INSTEAD = {"outer_box.inside": "outer_box.outside", SET_POINT: PROGRAMME, PROGRAMME: SET_POINT}
+SPECIES, PROBE = "clutches[0].species", "control.probe.sits_in"
 # Whole blocks that were asked for: their examples show every entry asked about.
 _BLOCKS = {
     "outer_box": "{inside: 55 x 35 x 22 cm, wall: {material: expanded polystyrene, thickness: 40 mm}, lid_fits: well, stands_on: shelf}",
@@ -143,9 +150,9 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             SET_POINT,
             "What temperature will you set?",
-            "The number on the thermostat.",
-            "28 °C, or 82 °F",
-            quantity(SET_POINT),
+            "The number on the thermostat. For cooler nights both numbers and the hours of the night.",
+            f"28 °C, or 82 °F, or {NIGHT_LIKE}",
+            set_point,
             more=lambda answers: _of_profile(answers, own_species, _usual_temperature),
         ),
         _words(
@@ -156,23 +163,41 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             f"{BOX}.inside",
             "How many egg boxes are there, and how large are they inside?",
-            "The small lidded boxes with medium and eggs: number of length x width x height.",
+            "The small boxes with medium and eggs: number of length x width x height. Of a jar tell its width and height, "
+            "of an open tray that it has no lid.",
             "2 of 20 x 14 x 9 cm, or 2 of 8 x 6 x 4 in",
             boxes,
         ),
         Question(
             f"{BOX}.medium",
             "What do the eggs lie in, and how do you mix it with water?",
-            "The medium, then parts of dry medium to parts of water, by volume or by mass.",
+            "The medium, or two with their shares. Then parts of dry medium to parts of water, by volume or by mass.",
             "vermiculite, 4 to 1 by volume",
             medium,
         ),
         Question(
             f"{BOX}.lid.holes",
             "How many air holes has one egg box, and how wide is a hole?",
-            "In the lid or high in the walls. Write none when there are none.",
+            "In the lid or high in the walls. Write none when there are none, no lid for an open tray.",
             "5 of 2 mm, or 5 of 5/64 in",
             holes,
+        ),
+        Question(
+            REPEATS,
+            "Will she lay again this season: how many more clutches, and how far apart?",
+            "Without the days between clutches, those of the profile are taken. Write no when this is the last one.",
+            "4 more, or 4 more every 15 to 22 days, or no",
+            repeats,
+            seldom=True,
+            more=lambda answers: _of_profile(answers, own_species, _usual_interval),
+        ),
+        Question(
+            EXTRAS,
+            "Is there any of these in or on the outer box: fan, vents, glass door or window, cooling, water dish?",
+            "Each with its size or its watts, and a comma between two. Write none when there are none.",
+            "fan 2 W always on, 2 high and 2 low holes of 10 mm, glass front 4 mm, water dish 20 x 10 cm, or none",
+            extras,
+            seldom=True,
         ),
     )
 
@@ -217,13 +242,6 @@ def told_alone(document: Document, answers: Answers) -> Document:
     data = {key: value for key, value in document.data.items() if key != "egg_boxes"}
     data["clutches"] = [{key: clutch[key] for key in clutch if key != "box"} for clutch in data["clutches"]]
     return replace(document, data=data)
-
-
-def left_out(questions: tuple[Question, ...], answers: Answers) -> list[str]:
-    """The entries of the questions that got no answer."""
-    return [
-        question.path for question in questions if not any(path.startswith(question.path) for path in answers)
-    ]
 
 
 def layout_of(answers: Answers, own_species: Path | None) -> Layout:
@@ -290,13 +308,15 @@ def _probe_box_like(answers: Answers) -> dict[str, str]:
     """Examples for the probe box that make it like the egg boxes."""
     medium = {
         entry: answers[f"{BOX}.medium.{entry}"]
-        for entry in ("material", "mix")
+        for entry in ("material", "mixed_with", "mix")
         if f"{BOX}.medium.{entry}" in answers
     }
     like = {
         "inside": answers.get(f"{BOX}.inside"),
         "medium": medium,
-        "lid": {"holes": answers[f"{BOX}.lid.holes"]} if f"{BOX}.lid.holes" in answers else None,
+        "lid": answers.get(f"{BOX}.lid")
+        or ({"holes": answers[f"{BOX}.lid.holes"]} if f"{BOX}.lid.holes" in answers else None),
+        "shape": answers.get(f"{BOX}.shape"),
     }
     return {f"egg_boxes[1].{entry}": flow(value) for entry, value in like.items() if value}
 
@@ -332,6 +352,13 @@ def _usual_clutch(species: Species) -> str:
         return ""
     number = f"{clutch.low:.0f}" if clutch.low == clutch.high else f"{clutch.low:.0f} to {clutch.high:.0f}"
     return f"The profile of {species.name} has {number} eggs a clutch."
+
+
+def _usual_interval(species: Species) -> str:
+    following = species.laying.next_clutch if species.laying else None
+    if following is None:
+        return f"The profile of {species.name} names no days between clutches."
+    return f"The profile of {species.name} has {Show().days_range(following.low, following.high)} between clutches."
 
 
 def _usual_temperature(species: Species) -> str:

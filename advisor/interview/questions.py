@@ -38,7 +38,8 @@ class Question(Struct, frozen=True):
     """One question: the entry it fills, the words shown, an example, and how an answer becomes entries.
 
     `read` turns the typed text into entries by path and raises `Refusal`; `more` adds a line of help that depends on
-    earlier answers, `filled` adds to the typed text what it may leave out; `words` are the answers to choose from.
+    earlier answers, `filled` adds to the typed text what it may leave out; `words` are the answers to choose from. Of what
+    is `seldom` there most have nothing: such questions come last, and a pipe may end before them.
     """
 
     path: str
@@ -48,6 +49,7 @@ class Question(Struct, frozen=True):
     read: Callable[[str], dict[str, Any]]
     words: tuple[str, ...] = ()
     required: bool = False
+    seldom: bool = False
     more: Callable[[Answers], str] = _nothing_more
     filled: Callable[[Answers, str], str] = _as_typed
 
@@ -65,16 +67,18 @@ def interview(
     ask: Ask,
     refused: Refused,
     noted: Noted,
-) -> None:
+) -> tuple[str, ...]:
     """Adds all answers by entry, each before the next question is taken. Where `ask` gives None, no more is asked.
 
-    A wrong answer goes to `refused`, which raises to stop; else the question comes again.
+    A wrong answer goes to `refused`, which raises to stop; else the question comes again. Result: the questions, by their
+    path, that got an answer, be it that there is nothing of the kind.
     """
+    answered: list[str] = []
     for number, question in enumerate(questions, start=1):
         while True:
             typed = ask(number, question, answers)
             if typed is None:
-                return
+                return tuple(answered)
             try:
                 new = entries_of(question, typed, answers, check)
             except Refusal as refusal:
@@ -82,7 +86,16 @@ def interview(
                 continue
             noted(question, typed, new)
             answers.update(new)
+            if not is_not_known(typed):
+                answered.append(question.path)
             break
+    return tuple(answered)
+
+
+def is_not_known(typed: str) -> bool:
+    """Whether an answer says that it is not known."""
+    text = " ".join(typed.split())
+    return re.sub(r"(?<=\w)[.!]+$", "", text.lower().replace("’", "'")) in NOT_KNOWN
 
 
 def entries_of(question: Question, typed: str, answers: Answers, check: Check) -> dict[str, Any]:
@@ -91,7 +104,7 @@ def entries_of(question: Question, typed: str, answers: Answers, check: Check) -
     The file that would come out is read and checked at once, with all earlier answers in it.
     """
     text = " ".join(typed.split())
-    if re.sub(r"(?<=\w)[.!]+$", "", text.lower().replace("’", "'")) in NOT_KNOWN:
+    if is_not_known(text):
         if question.required:
             raise Refusal("this one is needed", f"Write it like this: {question.example}.")
         return {}
@@ -102,6 +115,12 @@ def entries_of(question: Question, typed: str, answers: Answers, check: Check) -
     if len(text) > MOST_CHARACTERS:
         raise Refusal(f"the answer has {len(text)} characters", f"Write at most {MOST_CHARACTERS}.")
     new = question.read(question.filled(answers, text))
+    for path, told in ((path, told) for path in new for told in answers):
+        if path.startswith((f"{told}.", f"{told}[")) or told.startswith((f"{path}.", f"{path}[")):
+            raise Refusal(
+                f"it goes against what you told of `{told}`: {flow_text(answers[told])}",
+                "Press Enter alone, and correct the file later.",
+            )
     try:
         check({**answers, **new})
     except InputError as error:

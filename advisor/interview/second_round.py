@@ -1,18 +1,20 @@
-"""The order of the questions: five things that every keeper knows, then only what the rules still lack, worst guess first."""
+"""The order of the questions: what every keeper knows, then only what the rules still lack, worst guess first."""
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from advisor.interview.new_plan import layout_of
-from advisor.interview.plan_answers import BOX
+from advisor.interview.box_answers import EXTRAS
+from advisor.interview.new_plan import SPECIES, layout_of
+from advisor.interview.plan_answers import BOX, REPEATS
 from advisor.interview.questions import Answers, Question, question_about
 from advisor.model.findings import Report
 from advisor.reading.marks import path_key
 from advisor.reading.schema import entry_at
+from advisor.reading.species_by_name import profile_called
 
 LAYING = "clutches[0].laying"
-FIRST = ("clutches[0].species", "clutches[0].eggs", LAYING, "room.temperature", "outer_box.inside",
-         "outer_box.wall.material")  # fmt: skip
+FIRST = ("clutches[0].species", "clutches[0].eggs", LAYING, REPEATS, "room.temperature", "outer_box.inside",
+         "outer_box.wall.material", EXTRAS)  # fmt: skip
 HOME = ("people.", "control.checked_against")  # what is so in the home: a proposal can only hope for it
 # Entries that the question of another entry asks for.
 ASKED_AT = (
@@ -29,7 +31,9 @@ def in_rounds(
     """The questions one by one. `answers` is looked at anew each time: what an answer makes needless is not asked."""
     own = {question.path: question for question in questions}
     asked = set(FIRST)
-    yield from (own[path] for path in FIRST)
+    for first in FIRST:
+        if first != REPEATS or _may_lay_again(answers, own_species):
+            yield own[first]
     while True:
         waiting = (ASKED_AT.get(entry, entry) for entry in untold(report_of(answers)) if "[1]" not in entry)
         path = next((path for path in waiting if path not in asked), None)
@@ -39,6 +43,16 @@ def in_rounds(
         layout = layout_of(answers, own_species)
         yield own.get(path) or question_about(path, layout.examples.get(path, ""), layout.us)
     yield own["title"]
+
+
+def _may_lay_again(answers: Answers, own_species: Path | None) -> bool:
+    """Whether the profile tells of more than one clutch a year, or of none in particular."""
+    if SPECIES not in answers:
+        return True
+    species = profile_called(answers[SPECIES], own_species)
+    following = species.laying.next_clutch if species.laying else None
+    a_year = species.eggs.clutches_a_year
+    return following is not None or a_year is None or a_year.high > 1
 
 
 def untold(report: Report) -> list[str]:

@@ -297,9 +297,9 @@ class Laying(Struct, frozen=True):
 
 
 class Repeats(Struct, frozen=True):
-    """Further clutches of one female: days from one laying to the next, how many follow the first."""
+    """Further clutches of one female: days from one laying to the next (None: as the profile), how many follow the first."""
 
-    every: Range
+    every: Range | None
     times: int
 
 

@@ -27,7 +27,7 @@ def clutches_of(data: dict[str, Any], entry: int, species: Named) -> Iterator[Cl
         **{
             **data,
             "entry": entry,
-            "repeats": Repeats(**repeats) if repeats else None,
+            "repeats": Repeats(repeats.get("every"), repeats["times"]) if repeats else None,
             "species": species.id,
             "called": species.called,
             "laying": Laying(**data.get("laying", {})),

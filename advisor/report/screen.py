@@ -59,6 +59,8 @@ def _clutch_lines(clutch: Clutch, forecast: ClutchForecast, species: Species, wi
         eggs = f"{counted(clutch.eggs, 'egg')} of " if clutch.eggs else ""
         origin = "" if species.origin == "shipped" else f", profile from {species.origin}"
         often = f", {repeats.times + 1} clutches" if repeats else ""
+        if repeats and repeats.every is None and species.laying and species.laying.next_clutch:
+            often += ", as far apart as in its profile"
         yield from wrapped(f"{eggs}{species.name} ({species.id}{origin}){often}", width, "quiet", 2)
     if repeats:
         told = ", ".join(dates).replace("Hatching", "hatching").replace("Laying", "laying")

@@ -69,8 +69,8 @@ def _interval(case: Case) -> Iterator[Finding | NotJudged]:
         return
     usual, every = laying.next_clutch if laying else None, repeats.every
     if usual is None:
-        yield NotJudged(("species.laying.next_clutch",))
-    elif every.high < usual.low or every.low > usual.high:
+        yield NotJudged(("species.laying.next_clutch" if every else "clutch.repeats.every",))
+    elif every and (every.high < usual.low or every.low > usual.high):
         yield Finding(
             WATCH,
             f"Clutches are planned {show.days_range(every.low, every.high)} apart; those of {case.species.name} come "

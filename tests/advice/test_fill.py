@@ -58,3 +58,17 @@ def test_nothing_of_a_ready_built_box_is_guessed_or_changed() -> None:
     assert "control.set_to" in changed
     built_in = ("heat", "outer_box", "control.thermostat", "control.switching_band", "control.probe")
     assert [entry for entry in changed if entry.startswith(built_in)] == []
+
+
+def test_the_days_between_clutches_are_proposed_where_she_lays_again_and_the_profile_tells() -> None:
+    def proposed(species: str, repeats: str) -> object:
+        text = (
+            f"format: 1\nroom: {{temperature: 20 °C}}\nclutches: [{{species: {species}, eggs: 2{repeats}}}]\n"
+        )
+        base = assess_document(parse_yaml(text.encode(), "season.yaml"))
+        rows = suggestion_for(base, Bounds(today=TODAY), fill=True).rows
+        return next((row.after for row in rows if row.path == "clutches[0].repeats.every"), None)
+
+    assert proposed("eublepharis-macularius", ", repeats: {times: 3}") == "15 to 22 days"
+    assert proposed("eublepharis-macularius", "") is None
+    assert proposed("python-regius", ", repeats: {times: 1}") is None

@@ -154,7 +154,7 @@ def test_nobody_knows_anything_is_a_plan_too(tmp_path: Path) -> None:
     plan, _ = read_plan(target)
     assert plan.control.set_to is None and plan.egg_boxes[0].inside is None
     for question in plan_questions()[1:]:
-        assert question.path in result.stdout  # named as left out
+        assert question.seldom or question.path in result.stdout  # named as left out
         key = question.path.rsplit(".", 1)[-1]
         # Each left-out entry is a comment with an example, alone or in the comment of its block.
         assert re.search(rf"^ *# .*\b{key}: ", target.read_text("utf-8"), re.MULTILINE)
@@ -234,13 +234,13 @@ def test_a_wrong_answer_in_a_pipe_is_one_message(
 def test_too_few_answers_write_nothing(count: int, tmp_path: Path) -> None:
     result, target = new_plan(tmp_path, PLAN_ANSWERS[:count])
     assert result.exit_code == 2 and not target.exists()
-    assert f"end before question {count + 1} of 17" in result.stderr
+    assert f"end before question {count + 1} of 19" in result.stderr
 
 
 def test_too_many_answers_write_nothing(tmp_path: Path) -> None:
-    result, target = new_plan(tmp_path, [*PLAN_ANSWERS, "", "one more"])
+    result, target = new_plan(tmp_path, [*PLAN_ANSWERS, "", "", "one more"])
     assert result.exit_code == 2 and not target.exists()
-    assert "more answers than the 17 questions" in result.stderr
+    assert "more answers than the 19 questions" in result.stderr
     assert new_plan(tmp_path, [*PLAN_ANSWERS, "", ""])[0].exit_code == 0
 
 
@@ -248,6 +248,43 @@ def test_too_many_answers_write_nothing(tmp_path: Path) -> None:
 def test_answers_that_are_no_text_write_nothing(data: bytes, tmp_path: Path) -> None:
     result, target = new_plan(tmp_path, data)
     assert result.exit_code == 2 and not target.exists() and "Nothing was written" in result.stderr
+
+
+def test_what_most_have_not_may_be_left_away_or_told(tmp_path: Path) -> None:
+    short, _ = new_plan(tmp_path, PLAN_ANSWERS)
+    none, target = new_plan(tmp_path, [*PLAN_ANSWERS, "no", "none"], "--force")
+    assert "17 of 17 questions answered." in short.stdout and "19 of 19 questions answered." in none.stdout
+    assert "Left out" not in short.stdout + none.stdout
+    assert "repeats" not in plain(target)["clutches"][0] and "fan" not in plain(target)
+    told = [*PLAN_ANSWERS, "2 more", "fan 2 W always on, glass front 4 mm, 2 low vents of 10 mm"]
+    result, target = new_plan(tmp_path, told, "--force")
+    assert result.exit_code == 0, result.output
+    data = plain(target)
+    assert data["clutches"][0]["repeats"] == {"times": "2"}
+    assert "# every: 45 to 70 days" in target.read_text("utf-8")  # the profile's own
+    assert data["fan"] == {"runs": "always", "power": "2 W"}
+    assert data["outer_box"]["vents"] == {"count": "2", "diameter": "10 mm", "where": "low"}
+    assert [part["material"] for part in data["outer_box"]["parts"]] == ["glass"]
+    plan, _ = read_plan(target)
+    assert len(plan.clutches) == 3 and plan.fan is not None and plan.outer_box.vents is not None
+
+
+def test_cooler_nights_jars_and_two_media_stand_at_their_entries(tmp_path: Path) -> None:
+    answers = changed(12, "30 °C by day, 26 °C at night, 12 hours")
+    answers[14:17] = [
+        "2 jars 12 cm wide, 9 cm high, no lid",
+        "half vermiculite half perlite, 2 to 1 by volume",
+        "",
+    ]
+    result, target = new_plan(tmp_path, answers)
+    assert result.exit_code == 0, result.output
+    data, (box, probe) = plain(target), plain(target)["egg_boxes"]
+    assert data["control"]["programme"] == {"day": "30 °C", "night": "26 °C", "hours": "12"}
+    assert "set_to" not in data["control"] and "# set_to" not in target.read_text("utf-8")
+    assert (box["lid"], box["shape"], box["inside"]) == ("none", "round", "12 cm x 12 cm x 9 cm")
+    assert box["medium"]["mixed_with"] == {"material": "perlite", "share": "50 %"}
+    assert box["medium"]["mix"] == {"medium": "2", "water": "1", "by": "volume"} and probe["holds"] == "probe"
+    assert "control.set_to" not in result.stdout  # told, though not at its own entry
 
 
 def test_windows_line_ends_and_a_byte_order_mark_are_read(tmp_path: Path) -> None:
@@ -318,7 +355,9 @@ def test_questions_are_printed_without_asking() -> None:
         shown = run(*command, "--questions").stdout
         for question in questions:
             assert question.text in shown and question.help in shown and question.example in shown
-    assert 13 <= len(plan_questions()) <= 17  # "about fifteen"
+    seldom = [question.seldom for question in plan_questions()]
+    assert 13 <= seldom.count(False) <= 17  # "about fifteen"
+    assert seldom == sorted(seldom) and seldom.count(True) == 2  # what most have not comes last
 
 
 def test_examples_are_good_answers(tmp_path: Path) -> None:
@@ -416,6 +455,10 @@ def test_at_a_terminal_a_wrong_answer_is_asked_again(tmp_path: Path) -> None:
     terminal.wait_for("Your answer: ")
     terminal.type("shed 2027-05-02\n")
     terminal.wait_for("Your answer: ")
+    assert "Enter alone: none." in terminal.shown  # of what most have not nothing is proposed
+    terminal.type("no\n")
+    terminal.wait_for("Your answer: ")
+    assert "Enter alone: propose it." in terminal.shown
     terminal.type("29\n")
     terminal.wait_for("Your answer: ")
     assert "Not yet: the number 29 has no unit" in terminal.shown

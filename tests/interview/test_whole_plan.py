@@ -10,6 +10,7 @@ import pytest
 from advisor.advice.suggest import Bounds, suggestion_for
 from advisor.assess import assess, assess_document
 from advisor.interview.new_plan import plan_check, plan_questions
+from advisor.interview.plan_answers import REPEATS
 from advisor.interview.questions import entries_of, question_about
 from advisor.interview.second_round import FIRST, HOME, in_rounds, untold
 from advisor.model.findings import FIX, STOP, NotJudged, Report
@@ -144,7 +145,7 @@ def test_an_answer_that_cannot_stay_is_told_and_kept(tmp_path: Path) -> None:
 
 def at_the_end(target: Path, answers: list[str]) -> Terminal:
     """A terminal where these answers were given, each at its own question, and all else was left to be proposed."""
-    by_text = {question.text: answer for question, answer in zip(plan_questions(), answers, strict=True)}
+    by_text = {question.text: answer for question, answer in zip(plan_questions(), answers, strict=False)}
     terminal = Terminal("new", str(target), *TODAY)
     while True:
         terminal.wait_for("Your answer: ", "? [y/N]", "[Y/n]")
@@ -201,8 +202,8 @@ def asked_in_turn(answer_all: bool) -> tuple[list[str], dict[str, Any]]:
 
 def test_nothing_is_asked_twice_and_the_home_comes_before_what_can_be_proposed() -> None:
     paths, _ = asked_in_turn(answer_all=False)
-    assert len(set(paths)) == len(paths) and tuple(paths[:6]) == FIRST
-    home = [path.startswith(HOME) for path in paths[6:]]
+    assert len(set(paths)) == len(paths) and tuple(paths[: len(FIRST)]) == FIRST
+    home = [path.startswith(HOME) for path in paths[len(FIRST) :]]
     assert home == sorted(home, reverse=True) and sum(home) == 4
     assert {question.path for question in plan_questions()} <= set(paths)
 
@@ -212,6 +213,28 @@ def test_who_answers_everything_by_the_examples_leaves_nothing_unjudged() -> Non
     _, answers = asked_in_turn(answer_all=True)
     left = untold(assess_document(plan_check()(answers)).report)
     assert all("[1]" in entry for entry in left), left  # the probe box is like the egg boxes: proposed
+
+
+def test_who_lays_once_is_not_asked_how_often() -> None:
+    """Unless the profile tells of one clutch a year and no days to another."""
+    asked = {}
+    for name in ("corn snake", "leopard gecko", "ball python"):
+        answers: dict[str, Any] = {"clutches[0].species": name}
+        rounds = in_rounds(plan_questions(), answers, lambda _: Report((), (), (), ()), None)
+        asked[name] = REPEATS in {question.path for question in rounds}
+    assert asked == {"corn snake": True, "leopard gecko": True, "ball python": False}
+
+
+def test_how_far_apart_is_asked_only_where_the_profile_does_not_tell() -> None:
+    for name, lacks in (("leopard gecko", False), ("ball python", True)):
+        answers = {
+            "clutches[0].species": name,
+            "clutches[0].eggs": 4,
+            "clutches[0].egg_mass": "9 g",
+            f"{REPEATS}.times": 2,
+        }
+        found = untold(assess_document(plan_check()(answers)).report)
+        assert (f"{REPEATS}.every" in found) is lacks
 
 
 def test_untold_entries_stand_in_the_order_of_the_harm() -> None:

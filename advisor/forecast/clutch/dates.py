@@ -7,7 +7,7 @@ from advisor.constants import DAY
 from advisor.model.care import Checks
 from advisor.model.figures import Figure, Result
 from advisor.model.forecast import Window
-from advisor.model.plan import Clutch, Laying
+from advisor.model.plan import Clutch, Laying, Range
 from advisor.model.species import Species
 
 THIRDS = (7, 5, 3)  # days between checks in the first, second and last third; common practice, no source
@@ -16,13 +16,30 @@ THIRDS = (7, 5, 3)  # days between checks in the first, second and last third; c
 def laying_window(clutch: Clutch, species: Species) -> Window | None:
     """First and last likely laying day; None when nothing tells. Of the clutches that follow, as many intervals later."""
     first = _first_laying(clutch.laying, species)
-    if first is None or clutch.repeats is None:
+    if first is None or not clutch.nth:
         return first
-    shortest, longest = clutch.repeats.every.low, clutch.repeats.every.high
+    every = interval(clutch, species)
+    if every is None:
+        return None
     return (
-        first[0] + datetime.timedelta(days=int(clutch.nth * shortest)),
-        first[1] + datetime.timedelta(days=math.ceil(clutch.nth * longest)),
+        first[0] + datetime.timedelta(days=int(clutch.nth * every.low)),
+        first[1] + datetime.timedelta(days=math.ceil(clutch.nth * every.high)),
     )
+
+
+def interval(clutch: Clutch, species: Species) -> Range | None:
+    """Days from one laying to the next of a clutch that repeats: as the plan tells, else as the profile does."""
+    if clutch.repeats is None:
+        return None
+    if clutch.repeats.every is not None:
+        return clutch.repeats.every
+    usual = species.laying.next_clutch if species.laying else None
+    return Range(usual.low, usual.high) if usual else None
+
+
+def laying_entry(clutch: Clutch, species: Species) -> str:
+    """The entry of a clutch that would tell its laying window where nothing does."""
+    return "repeats.every" if clutch.nth and interval(clutch, species) is None else "laying.expected"
 
 
 def _first_laying(laying: Laying, species: Species) -> Window | None:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
+from advisor.forecast.clutch.dates import interval, laying_entry
 from advisor.forecast.egg_box.room_for_eggs import egg_size, lies_singly, places_in_one
 from advisor.formulas.numerics.intervals import left_edge, most_in_at_once
 from advisor.model.figures import Figure, Unknown
@@ -23,6 +24,7 @@ class _Known(Struct, frozen=True):
     boxes: int
     longest: float
     laid: datetime.date
+    apart: float  # days to the next of the same female, at least
 
 
 def box_use(
@@ -69,9 +71,11 @@ def _known(
 ) -> _Known | Unknown:
     laid, hatching, days = forecast.laying_window, forecast.hatch_window, forecast.incubation_days
     if laid is None:
-        return Unknown("the laying days are not told", (f"clutches[{clutch.entry}].laying.expected",))
+        entry = laying_entry(clutch, species[clutch.species])
+        return Unknown("the laying days are not told", (f"clutches[{clutch.entry}].{entry}",))
     if hatching is None or not isinstance(days, Figure):
         return days if isinstance(days, Unknown) else Unknown("the days to hatching are not known")
+    every = interval(clutch, species[clutch.species])
     return _Known(
         place=place,
         clutch=clutch,
@@ -79,6 +83,7 @@ def _known(
         boxes=boxes_for(clutch, box, species[clutch.species]),
         longest=days.high,
         laid=laid[0] + (laid[1] - laid[0]) // 2,
+        apart=every.low if every else math.inf,
     )
 
 
@@ -97,7 +102,7 @@ def _in_on(day: datetime.date, known: Sequence[_Known]) -> list[_Known]:
     for entry in dict.fromkeys(one.clutch.entry for one in known):
         there = [one for one in known if one.clutch.entry == entry and one.span[0] <= day <= one.span[1]]
         if there and there[0].clutch.repeats:
-            most = most_in_at_once(max(one.longest for one in there), there[0].clutch.repeats.every.low)
+            most = most_in_at_once(max(one.longest for one in there), there[0].apart)
             there = there[-most:]
         found += there
     return found

@@ -6,11 +6,13 @@ import itertools
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
-from advisor.forecast.clutch.dates import check_days, hatch_window, laying_window, ready_by
+from advisor.forecast.clutch.dates import check_days, hatch_window, laying_entry, laying_window, ready_by
 from advisor.model.care import Checks, RhythmStep
 from advisor.model.figures import Figure, Unknown
 from advisor.model.plan import Clutch, Laying, Range, Repeats
+from advisor.reading.names import profile_files
 from advisor.reading.species import load_species
 
 DAY = 86400.0
@@ -76,6 +78,21 @@ def test_a_clutch_that_follows_is_laid_so_many_intervals_later_and_its_window_wi
         date("2027-06-08"),
         date("2027-06-25"),
     )
+
+
+def test_clutches_without_a_told_interval_come_as_far_apart_as_the_profile_tells() -> None:
+    for identifier in profile_files():
+        species = load_species(identifier)
+        usual = species.laying.next_clutch if species.laying else None
+        untold = Clutch(identifier, laying=Laying(laid_on=MAY_2), repeats=Repeats(None, 3), nth=2)
+        if usual is None:
+            assert laying_window(untold, species) is None
+            assert laying_entry(untold, species) == "repeats.every"
+            continue
+        told = replace(untold, repeats=Repeats(Range(usual.low, usual.high), 3))
+        assert laying_window(untold, species) == laying_window(told, species) is not None
+        assert laying_entry(untold, species) == "laying.expected"
+        assert laying_window(replace(untold, nth=0), species) == (MAY_2, MAY_2)
 
 
 def test_everything_stands_ready_the_day_before_the_first_egg() -> None:
