@@ -100,7 +100,7 @@ def _clutch_words(clutch: ClutchFollowed, show: Show) -> Iterator[str]:
     """What the log says of one clutch, a sentence each."""
     if clutch.eggs_left is not None:
         growing = "" if clutch.growing == clutch.eggs_left else f", {clutch.growing} of them growing"
-        yield f"Eggs: {clutch.eggs_left}{growing}"
+        yield f"Eggs left: {clutch.eggs_left}{growing}"
     hatched = clutch.outcome is not None
     ahead = () if hatched else (("Days to go", clutch.days_to_go),)
     named = (("Developed", clutch.developed), *ahead, ("Males", clutch.male_share))

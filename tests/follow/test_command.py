@@ -103,7 +103,7 @@ def test_laying_day_is_asked_for_and_taken_from_what_happened(folder: Path) -> N
     )
     result = run("follow", folder, "shed.yaml", "--happened", str(happened))
     assert result.exit_code == 0, result.output
-    for words in ("day 20", "Eggs: 12", "2027-05-20 you noted: removed 2 eggs, mould", "2027-05-22 you noted: lid open"):  # fmt: skip
+    for words in ("day 20", "Eggs left: 12", "2027-05-20 you noted: removed 2 eggs, mould", "2027-05-22 you noted: lid open"):  # fmt: skip
         assert words in result.stdout
 
 
