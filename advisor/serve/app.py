@@ -18,6 +18,7 @@ from advisor.serve.papers import papers
 from advisor.serve.plans import plans
 from advisor.serve.reading import reading
 from advisor.serve.security import guard
+from advisor.serve.suggest import suggesting
 from advisor.serve.water import water
 
 
@@ -30,7 +31,7 @@ def app_of(folder: Path, own_species: Path | None, port: int) -> Flask:
     app.jinja_env.filters |= {"plain": plain_text, "svg": Markup, "place": place_id}
     app.jinja_env.tests["group"] = lambda part: isinstance(part, FieldGroup)
     guard(app)
-    for part in (plans, papers, reading, water):
+    for part in (plans, suggesting, papers, reading, water):
         app.register_blueprint(part)
     app.register_error_handler(InputError, _input)
     app.register_error_handler(ChangedSince, _changed)

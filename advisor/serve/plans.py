@@ -237,11 +237,14 @@ def _as_typed(name: str, tried: bool = False) -> Sheet:
     plan_path(house().folder, name)
     base = _sheet_of_base(name, seen)
     try:
-        settings = (*changes(base.data, _typed(), _us(base.data)), *_pressed())
+        pressed, remarks = _pressed()
+        settings = (*changes(base.data, _typed(), _us(base.data)), *pressed)
     except InputError as error:
         return Sheet(name, seen, seen, base.document, None, tuple(error.problems))
-    text = edited(seen.decode("utf-8-sig"), settings).encode("utf-8", "replace") if settings else seen
-    return _sheet(name, seen, text, tried)
+    if not settings:
+        return _sheet(name, seen, seen, tried)
+    text = edited(seen.decode("utf-8-sig"), settings, remarks)
+    return _sheet(name, seen, text.encode("utf-8", "replace"), tried)
 
 
 def _sheet_of_base(name: str, seen: bytes) -> Sheet:
@@ -251,19 +254,18 @@ def _sheet_of_base(name: str, seen: bytes) -> Sheet:
     return Sheet(name, seen, seen, document)
 
 
-def _pressed() -> tuple[Setting, ...]:
-    """The settings of the button that was pressed."""
+def _pressed() -> tuple[tuple[Setting, ...], dict[str, str]]:
+    """The settings of the button that was pressed, or of what was ticked, and the remarks by path that some carry."""
     try:
-        sent = json.loads(request.form.get("set", "[]"))
-        settings = tuple(Setting(path, value) for path, value in sent)
-        sound = isinstance(sent, list) and all(
-            one.path and entry_at("plan", path_key(one.path)) for one in settings
-        )
-    except (ValueError, TypeError, RecursionError):
+        sent = [one for text in request.form.getlist("set") for one in json.loads(text)]
+        settings = tuple(Setting(path, value) for path, value, *_ in sent)
+        remarks = {path: " ".join(remark.split()) for path, _, *rest in sent for remark in rest}
+        sound = all(one.path and entry_at("plan", path_key(one.path)) for one in settings)
+    except (ValueError, TypeError, AttributeError, RecursionError):
         sound = False
     if not sound:
         abort(400)
-    return settings
+    return settings, remarks
 
 
 def _differing(sheet: Sheet) -> dict[str, str]:
@@ -318,6 +320,12 @@ def _form_page(
         **told,
         **_kept(sheet),
     )
+
+
+def now_kept(name: str) -> dict[str, Any]:
+    """What a form needs that is to be saved into a plan as it is now."""
+    seen = _now(name)
+    return {"base": base64.b64encode(seen).decode(), "mark": mark_of(seen)}
 
 
 def _kept(sheet: Sheet) -> dict[str, Any]:

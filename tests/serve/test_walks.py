@@ -23,7 +23,7 @@ PRINTED = ("/plans/first-season.yaml/checklist", "/plans/first-season.yaml/cards
 PAGES = (
     "/", "/plans/floor-heat.yaml", "/plans/nearly-empty.yaml", "/plans/hostile.yaml", "/plans/broken.yaml",
     "/plans/first-season.yaml/text", "/plans/first-season.yaml/papers", "/plans/first-season.yaml/weigh?box=eggs&day=20&mass=612+g",
-    "/plans/floor-heat.yaml/why/heat-from-below-wet-medium", "/species?group=tortoise", "/species/pantherophis-guttatus",
+    "/plans/floor-heat.yaml/why/heat-from-below-wet-medium", "/plans/floor-heat.yaml/suggest?find=1", "/species?group=tortoise", "/species/pantherophis-guttatus",
     "/species/compare?id=corn+snake&id=pogona-vitticeps", "/rules", "/rules/air-no-holes", "/mix?ratio=4:1", "/nothing",
     *PRINTED,
 )  # fmt: skip
