@@ -22,6 +22,7 @@ from advisor.serve.reading import reading
 from advisor.serve.security import guard
 from advisor.serve.suggest import suggesting
 from advisor.serve.water import water
+from advisor.serve.what_if import what_if
 
 
 def app_of(folder: Path, own_species: Path | None, port: int) -> Flask:
@@ -33,7 +34,7 @@ def app_of(folder: Path, own_species: Path | None, port: int) -> Flask:
     app.jinja_env.filters |= {"plain": plain_text, "svg": Markup, "fields": page_words, "place": place_id}
     app.jinja_env.tests["group"] = lambda part: isinstance(part, FieldGroup)
     guard(app)
-    for part in (plans, suggesting, logs, papers, reading, water, night):
+    for part in (plans, suggesting, what_if, logs, papers, reading, water, night):
         app.register_blueprint(part)
     app.register_error_handler(InputError, _input)
     app.register_error_handler(ChangedSince, _changed)

@@ -320,6 +320,11 @@ def _form_page(
     )
 
 
+def text_now(name: str) -> str:
+    """The text of a plan as it is now."""
+    return _now(name).decode("utf-8-sig", "replace")
+
+
 def now_kept(name: str) -> dict[str, Any]:
     """What a form needs that is to be saved into a plan as it is now."""
     seen = _now(name)

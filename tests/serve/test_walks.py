@@ -24,7 +24,7 @@ PAGES = (
     "/", "/plans/floor-heat.yaml", "/plans/nearly-empty.yaml", "/plans/hostile.yaml", "/plans/broken.yaml",
     "/plans/first-season.yaml/text", "/plans/first-season.yaml/trial", "/plans/first-season.yaml/follow", "/plans/first-season.yaml/papers", "/plans/first-season.yaml/weigh?box=eggs&day=20&mass=612+g",
     "/plans/floor-heat.yaml/why/heat-from-below-wet-medium", "/plans/floor-heat.yaml/suggest?find=1", "/species?group=tortoise", "/species/pantherophis-guttatus",
-    "/species/compare?id=corn+snake&id=pogona-vitticeps", "/rules", "/rules/air-no-holes", "/mix?ratio=4:1", "/nothing", "/club-night",
+    "/species/compare?id=corn+snake&id=pogona-vitticeps", "/rules", "/rules/air-no-holes", "/mix?ratio=4:1", "/nothing", "/club-night", "/plans/floor-heat.yaml/what-if",
     *PRINTED,
 )  # fmt: skip
 
@@ -307,6 +307,31 @@ def test_a_club_night_is_played_by_keys(walk: Walk, axe: str) -> None:
     page.wait_for_function("document.fullscreenElement?.id === 'night'")
     page.keyboard.press("ArrowLeft")
     expect(shown.locator("h2")).to_have_text("Set-up C")
+
+
+def test_a_number_is_dragged_and_the_change_taken(walk: Walk, axe: str) -> None:
+    example(walk.folder, "first-season.yaml")
+    before = (walk.folder / "first-season.yaml").read_bytes()
+    page = walk.open("/plans/first-season.yaml/what-if")
+    dial = page.locator("input[name='w:control.set_to:0']")
+    expect(dial).to_have_attribute("aria-valuetext", "28 °C")
+    dial.focus()
+    for _ in range(20):
+        page.keyboard.press("ArrowRight")
+    expect(page.locator("#moved")).to_contain_text("28 °C → 30 °C")
+    page.get_by_label("the floor").check()
+    expect(page.locator("#moved")).to_contain_text("The heat comes from under the wet medium")
+    expect(page.locator("#moved h2")).to_have_count(2)
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, width
+        assert violations(page, axe) == [], width
+    page.reload()
+    expect(dial).to_have_attribute("aria-valuetext", "30 °C")
+    assert (walk.folder / "first-season.yaml").read_bytes() == before
+    page.get_by_role("button", name="Take this into the plan").click()
+    expect(page.locator(".notice").first).to_contain_text("Saved")
+    assert "place: floor" in (walk.folder / "first-season.yaml").read_text("utf-8")
 
 
 def test_a_page_elsewhere_in_the_browser_changes_nothing(walk: Walk, tmp_path: Path) -> None:
