@@ -50,7 +50,7 @@ def every_species() -> Response:
     bands = len([one for one in fitting if one.aim])
     if asked["at"]:
         try:
-            at = read_quantity(asked["at"], AT)[0]
+            at = round(read_quantity(asked["at"], AT)[0], 2)  # 82.4 °F is 28 °C
             fitting = [one for one in fitting if one.aim and one.aim.low <= at <= one.aim.high]
         except Refusal as refusal:
             fault = f"Usual at: {refusal.message}. {refusal.hint}"
