@@ -17,6 +17,7 @@ from advisor.model.measured import Measured
 from advisor.model.plan import Plan
 from advisor.model.trial import Trial
 from advisor.reading.happened import read_happened
+from advisor.reading.logs.cells import bare_name
 from advisor.reading.logs.columns import Asked
 from advisor.reading.logs.readings import read_log
 from advisor.reading.plan import read_plan
@@ -93,7 +94,13 @@ def moved_by(assessed: FollowAssessment) -> Assessment:
 
 
 def _placed(asked: Asked, plan: Plan) -> Asked:
-    return replace(asked, places={**dict(plan.watching.sensors or ()), **asked.places})
+    """What was asked before what the plan tells; a sensor without a place is not used."""
+    told = {bare_name(name).lower() for name in asked.places}
+    planned = {
+        name: place for name, place in plan.watching.sensors or () if bare_name(name).lower() not in told
+    }
+    places = {name: place for name, place in {**planned, **asked.places}.items() if place}
+    return replace(asked, places=places)
 
 
 def _check_laid(plan: Plan, document: Document) -> None:

@@ -27,7 +27,11 @@ class BoxSuggestion(Struct, frozen=True):
 
 
 def suggestions_for(
-    base: Assessment, limits: Bounds, fill: bool, own_species: Path | None, progress: Progress
+    base: Assessment,
+    limits: Bounds,
+    fill: bool,
+    own_species: Path | None,
+    progress: Progress = lambda tries: None,
 ) -> tuple[BoxSuggestion, ...]:
     """A suggestion for each plan that the season takes; none where one plan does, where its clutches are to stay, or where set points change on purpose."""
     situation = base.situation

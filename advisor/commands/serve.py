@@ -53,11 +53,12 @@ def serve(folder: Path, port: int, no_open: bool, own: Path | None) -> None:
     from waitress import create_server
 
     from advisor.serve.app import app_of
-    from advisor.serve.security import LARGEST_BODY
+    from advisor.serve.security import LARGEST_BODY, LARGEST_LOG
 
     app = app_of(folder.resolve(), own, port)
+    largest = LARGEST_LOG + LARGEST_BODY
     server = create_server(
-        app, sockets=[listening], threads=THREADS, ident=None, max_request_body_size=LARGEST_BODY
+        app, sockets=[listening], threads=THREADS, ident=None, max_request_body_size=largest
     )
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # it would tell of every wait in the terminal
     click.echo(f"The page is at {address}  Ctrl-C ends it.")

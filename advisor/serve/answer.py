@@ -1,7 +1,8 @@
 """The answer beside a plan: verdict, pictures, findings with what to do, and the entries that would tell more."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 
 from msgspec import Struct
 
@@ -111,9 +112,10 @@ def _pictures(assessment: Assessment) -> Iterable[Picture]:
     yield picture_of("Its temperatures", ladder(plan, forecast, kinds, show))
 
 
-def settings_text(settings: tuple[Setting, ...]) -> str:
-    """Settings as a button sends them."""
-    return json.dumps([[one.path, one.value] for one in settings], ensure_ascii=False)
+def settings_text(settings: tuple[Setting, ...], remarks: Mapping[str, str] = MappingProxyType({})) -> str:
+    """Settings as a button sends them, some with a remark to write behind."""
+    sent = [[one.path, one.value, *([remarks[one.path]] if one.path in remarks else [])] for one in settings]
+    return json.dumps(sent, ensure_ascii=False)
 
 
 def cleared_since(before: Assessment, now: Assessment) -> tuple[tuple[str, ...], tuple[str, ...]]:

@@ -13,12 +13,16 @@ from advisor.papers.page import plain_text
 from advisor.reading.problems import InputError, problem_lines
 from advisor.serve.folder import ChangedSince, NoSuchPlan
 from advisor.serve.form import FieldGroup, place_id
-from advisor.serve.house import House, page
+from advisor.serve.house import House, page, page_words
+from advisor.serve.logs import logs
+from advisor.serve.night import night
 from advisor.serve.papers import papers
 from advisor.serve.plans import plans
 from advisor.serve.reading import reading
 from advisor.serve.security import guard
+from advisor.serve.suggest import suggesting
 from advisor.serve.water import water
+from advisor.serve.what_if import what_if
 
 
 def app_of(folder: Path, own_species: Path | None, port: int) -> Flask:
@@ -27,10 +31,10 @@ def app_of(folder: Path, own_species: Path | None, port: int) -> Flask:
     app.extensions["house"] = House(folder, own_species, port, secrets.token_urlsafe(32))
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.jinja_env.filters |= {"plain": plain_text, "svg": Markup, "place": place_id}
+    app.jinja_env.filters |= {"plain": plain_text, "svg": Markup, "fields": page_words, "place": place_id}
     app.jinja_env.tests["group"] = lambda part: isinstance(part, FieldGroup)
     guard(app)
-    for part in (plans, papers, reading, water):
+    for part in (plans, suggesting, what_if, logs, papers, reading, water, night):
         app.register_blueprint(part)
     app.register_error_handler(InputError, _input)
     app.register_error_handler(ChangedSince, _changed)

@@ -22,7 +22,7 @@ Typed = Mapping[str, str]
 
 class Field(Struct, frozen=True):
     """One field: what the format says of it, what stands there; words to choose from; `block` where a list or a block with
-    names of its own is written on one line.
+    names of its own is written on one line; `quantity` is what kind of number or word the format says it is.
     """
 
     path: str
@@ -32,6 +32,7 @@ class Field(Struct, frozen=True):
     value: str
     words: tuple[str, ...] = ()
     block: bool = False
+    quantity: str = ""
 
     @property
     def id(self) -> str:
@@ -108,6 +109,7 @@ def _parts(
             typed.get(path, shown(value)),
             tuple(map(str, words)),
             block,
+            schema.get("x-quantity", "count" if schema.get("type") == "integer" else ""),
         )
     if inner and path.count(".") + path.count("["):
         parts = tuple(_inside(path, schema, data, typed, us, more))

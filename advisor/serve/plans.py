@@ -14,7 +14,6 @@ from advisor.assess import Assessment, assess_document
 from advisor.model.changes import Setting
 from advisor.reading.file_bytes import read_bytes
 from advisor.reading.marks import path_key
-from advisor.reading.names import listed_names
 from advisor.reading.problems import InputError, Problem
 from advisor.reading.schema import entry_at
 from advisor.reading.yaml_text import Document, parse_yaml
@@ -30,7 +29,7 @@ from advisor.serve.folder import (
     text_before,
 )
 from advisor.serve.form import REPEATED, changes, faults_by_place, form_of, ids_of, place_id
-from advisor.serve.house import ENDLESS, house, page, paragraphs
+from advisor.serve.house import ENDLESS, every_species, house, page, paragraphs
 
 plans = Blueprint("plans", __name__)
 
@@ -77,18 +76,14 @@ def every_plan() -> Response:
     names = plan_names(house().folder)
     rows = [(name, _verdict(name) if place < MOST_JUDGED else "") for place, name in enumerate(names)]
     examples = sorted(path.name for path in examples_folder().glob("*.yaml"))
-    return page("folder.html", rows=rows, examples=examples, species=_species(), where=str(house().folder))
+    return page(
+        "folder.html", rows=rows, examples=examples, species=every_species(), where=str(house().folder)
+    )
 
 
 def _verdict(name: str) -> str:
     sheet = _sheet(name, read_bytes(plan_path(house().folder, name)))
     return sheet.assessment.report.verdict if sheet.assessment else "cannot be read"
-
-
-def _species() -> list[str]:
-    """The names that a profile goes by, for the field of the species."""
-    found = [name for _, names in listed_names(house().own_species) for name in names.split(", ") if name]
-    return sorted(dict.fromkeys(found))
 
 
 @plans.post("/plans")
@@ -237,11 +232,14 @@ def _as_typed(name: str, tried: bool = False) -> Sheet:
     plan_path(house().folder, name)
     base = _sheet_of_base(name, seen)
     try:
-        settings = (*changes(base.data, _typed(), _us(base.data)), *_pressed())
+        pressed, remarks = _pressed()
+        settings = (*changes(base.data, _typed(), _us(base.data)), *pressed)
     except InputError as error:
         return Sheet(name, seen, seen, base.document, None, tuple(error.problems))
-    text = edited(seen.decode("utf-8-sig"), settings).encode("utf-8", "replace") if settings else seen
-    return _sheet(name, seen, text, tried)
+    if not settings:
+        return _sheet(name, seen, seen, tried)
+    text = edited(seen.decode("utf-8-sig"), settings, remarks)
+    return _sheet(name, seen, text.encode("utf-8", "replace"), tried)
 
 
 def _sheet_of_base(name: str, seen: bytes) -> Sheet:
@@ -251,19 +249,21 @@ def _sheet_of_base(name: str, seen: bytes) -> Sheet:
     return Sheet(name, seen, seen, document)
 
 
-def _pressed() -> tuple[Setting, ...]:
-    """The settings of the button that was pressed."""
+def _pressed() -> tuple[tuple[Setting, ...], dict[str, str]]:
+    """The settings of the button that was pressed, or of what was ticked, and the remarks by path that some carry."""
     try:
-        sent = json.loads(request.form.get("set", "[]"))
-        settings = tuple(Setting(path, value) for path, value in sent)
-        sound = isinstance(sent, list) and all(
+        texts = [json.loads(text) for text in request.form.getlist("set")]
+        sent = [one for text in texts for one in text]
+        settings = tuple(Setting(path, value) for path, value, *_ in sent)
+        remarks = {path: " ".join(remark.split()) for path, _, *rest in sent for remark in rest}
+        sound = all(isinstance(text, list) for text in texts) and all(
             one.path and entry_at("plan", path_key(one.path)) for one in settings
         )
-    except (ValueError, TypeError, RecursionError):
+    except (ValueError, TypeError, AttributeError, RecursionError):
         sound = False
     if not sound:
         abort(400)
-    return settings
+    return settings, remarks
 
 
 def _differing(sheet: Sheet) -> dict[str, str]:
@@ -313,11 +313,22 @@ def _form_page(
         message=message,
         since=since,
         beside=beside,
-        species=_species(),
+        species=every_species(),
         changed=False,
         **told,
         **_kept(sheet),
     )
+
+
+def text_now(name: str) -> str:
+    """The text of a plan as it is now."""
+    return _now(name).decode("utf-8-sig", "replace")
+
+
+def now_kept(name: str) -> dict[str, Any]:
+    """What a form needs that is to be saved into a plan as it is now."""
+    seen = _now(name)
+    return {"base": base64.b64encode(seen).decode(), "mark": mark_of(seen)}
 
 
 def _kept(sheet: Sheet) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from advisor.model.species import Species
 from advisor.papers.markdown import render_markdown
 from advisor.reading.names import profile_files
 from advisor.reading.problems import InputError
-from advisor.reading.quantities import Refusal
+from advisor.reading.quantities import Kind, Refusal, read_quantity
 from advisor.reading.sources import sources_for
 from advisor.reading.species import load_species
 from advisor.reading.species_by_name import species_named
@@ -25,6 +25,7 @@ from advisor.species_pages.words import sex_words
 
 reading = Blueprint("reading", __name__)
 
+AT = Kind("temperature", least="0 °C", most="60 °C", example="28 °C")
 MOST_COMPARED = 8  # species of one comparison; more make no table for a screen; judgement
 
 
@@ -41,12 +42,28 @@ class Shelf(Struct, frozen=True):
 
 @reading.get("/species")
 def every_species() -> Response:
-    """The list, narrowed by a word of the names, by group, by what sets the sexes."""
-    show, asked = _show(), {key: request.args.get(key, "").strip() for key in ("q", "group", "sexes")}
+    """The list, narrowed by a word of the names, by group, by what sets the sexes, by a temperature of the usual band."""
+    show, asked = _show(), {key: request.args.get(key, "").strip() for key in ("q", "group", "sexes", "at")}
     profiles = [found for name in profile_files(house().own_species) if (found := _known(name))]
-    rows = [_row(one, show) for one in profiles if _fits(one, asked)]
     groups = sorted({one.group for one in profiles})
-    return page("species_list.html", rows=rows, count=len(profiles), asked=asked, groups=groups, us=show.us)
+    fitting, fault = [one for one in profiles if _fits(one, asked)], ""
+    bands = len([one for one in fitting if one.aim])
+    if asked["at"]:
+        try:
+            at = round(read_quantity(asked["at"], AT)[0], 2)  # 82.4 °F is 28 °C
+            fitting = [one for one in fitting if one.aim and one.aim.low <= at <= one.aim.high]
+        except Refusal as refusal:
+            fault = f"Usual at: {refusal.message}. {refusal.hint}"
+    return page(
+        "species_list.html",
+        rows=[_row(one, show) for one in fitting],
+        count=len(profiles),
+        asked=asked,
+        groups=groups,
+        us=show.us,
+        fault=fault,
+        bands=bands,
+    )
 
 
 def _known(identifier: str) -> Species | None:

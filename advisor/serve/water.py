@@ -15,7 +15,7 @@ from advisor.report.mix import mix_lines
 from advisor.report.screen import Line
 from advisor.report.weighing import weighing_lines
 from advisor.serve.folder import plan_path
-from advisor.serve.house import ENDLESS, house, page, paragraphs
+from advisor.serve.house import ENDLESS, house, page, paragraphs, whole
 from advisor.show import Show
 
 water = Blueprint("water", __name__)
@@ -57,10 +57,10 @@ def weigh(name: str) -> Response:
 
     def told() -> Any:
         masses = {key: asked.get(key) for key in MASSES}
-        eggs = _whole("eggs", asked["eggs"], 1000) if "eggs" in asked else None
+        eggs = whole("eggs", asked["eggs"], 1000) if "eggs" in asked else None
         species = profiles_of(plan.clutches, house().own_species)
         return weighing_told(
-            plan, species, asked.get("box", ""), _whole("day", asked["day"], 600), masses, eggs
+            plan, species, asked.get("box", ""), whole("day", asked["day"], 600), masses, eggs
         )
 
     lines, fault = _answered(told, weighing_lines, Show(plan.units), "day" in asked)
@@ -87,9 +87,3 @@ def _answered(
         needs = f" Add to the plan: {', '.join(found.needs)}." if found.needs else ""
         return [], f"This cannot be worked out: {found.reason}.{needs}"
     return paragraphs(lines(found, show, ENDLESS)), ""
-
-
-def _whole(name: str, text: str, most: int) -> int:
-    if not (text.isascii() and text.isdigit() and len(text) < 6 and 1 <= int(text) <= most):
-        raise Refusal(f"{name}: '{text[:60]}' is no whole number from 1 to {most}", "Write it in digits: 14")
-    return int(text)

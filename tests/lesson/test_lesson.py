@@ -18,10 +18,10 @@ from advisor.assess import Assessment, assess, situation_for
 from advisor.cli import main
 from advisor.forecast.clutch import curves, sex_steering
 from advisor.forecast.clutch.curves import expected_at
+from advisor.lesson import night
 from advisor.lesson.faults import seen_faults, told_faults, with_faults
 from advisor.lesson.sound_plan import ABOUT_THE_ANIMAL, Data, plan_yaml, sound_plan
 from advisor.model.figures import Figure
-from advisor.reading import yaml_text
 from advisor.reading.plan import read_document
 from advisor.reading.species import load_species
 from advisor.reading.yaml_text import parse_yaml
@@ -159,7 +159,7 @@ def test_nothing_is_computed_twice(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     curves.sexes_curve.cache_clear()
     watched(sex_steering, "set_point_for_share")
     watched(curves, "male_share_at")
-    watched(yaml_text, "parse_yaml")
+    watched(night, "parse_yaml")
     pack(tmp_path, "--species", "testudo-hermanni")
     plans = [what for what in asked if what[0] == "parse_yaml"]
     # The sound box, the two of the comparison and the list, and the set-ups: 10 tries and as many planted pairs at most.

@@ -7,6 +7,7 @@ from click.testing import CliRunner
 
 from advisor.cli import main
 from advisor.reading.names import profile_files
+from advisor.reading.species import load_species
 from advisor.rules import all_rule_modules
 from tests.serve.pages import Site, site, tree, words
 from tests.support import ROOT
@@ -50,6 +51,22 @@ def test_the_list_is_narrowed(query: dict[str, str], holds: str, lacks: str, pag
     assert f"/species/{holds}?" in shown and f"/species/{lacks}?" not in shown
 
 
+@pytest.mark.parametrize("at", ["27 °C", "82.4 °F", "31.5 °C"])
+def test_the_list_is_narrowed_by_the_usual_band(at: str, page: Site) -> None:
+    celsius = {"82.4 °F": 28.0}.get(at) or float(at.split()[0])
+    shown = page.get("/species", query_string={"at": at}).text
+    profiles = [load_species(name) for name in profile_files(None)]
+    fits = {one.id for one in profiles if one.aim and one.aim.low <= celsius <= one.aim.high}
+    assert fits and {one.id for one in profiles if f"/species/{one.id}?" in shown} == fits
+    assert f"Only the {len([one for one in profiles if one.aim])} whose usual band is known" in words(shown)
+
+
+@pytest.mark.parametrize("at", ["warm", "28", "900 °C", "27 to 29 °C", "<b>"])
+def test_a_temperature_that_cannot_be_read_is_told(at: str, page: Site) -> None:
+    shown = page.get("/species", query_string={"at": at}).text
+    assert "Usual at: " in words(shown) and "/species/pantherophis-guttatus?" in shown
+
+
 def test_species_are_compared_and_misspelt_ones_asked_back(page: Site) -> None:
     shown = words(page.get("/species/compare?id=corn+snake&id=pogona-vitticeps").text)
     assert "corn snake" in shown and "bearded dragon" in shown
@@ -70,6 +87,7 @@ def test_every_rule_has_its_page(page: Site) -> None:
 def test_the_mix_is_that_of_the_command(page: Site) -> None:
     told = command("mix", "--ratio", "4:1", "--medium-amount", "3 litres", "--grade", "medium")
     shown = page.get("/mix?ratio=4:1&medium-amount=3+litres&grade=medium").text
+    told = told.replace("--litre-mass", "“One litre of it, weighed dry”")  # a page has fields, no options
     assert told.replace(" ", "") in words(shown).replace("\u00a0", "").replace(" ", "")
 
 

@@ -22,9 +22,9 @@ WIDTHS = (360, 800, 1400)
 PRINTED = ("/plans/first-season.yaml/checklist", "/plans/first-season.yaml/cards")
 PAGES = (
     "/", "/plans/floor-heat.yaml", "/plans/nearly-empty.yaml", "/plans/hostile.yaml", "/plans/broken.yaml",
-    "/plans/first-season.yaml/text", "/plans/first-season.yaml/papers", "/plans/first-season.yaml/weigh?box=eggs&day=20&mass=612+g",
-    "/plans/floor-heat.yaml/why/heat-from-below-wet-medium", "/species?group=tortoise", "/species/pantherophis-guttatus",
-    "/species/compare?id=corn+snake&id=pogona-vitticeps", "/rules", "/rules/air-no-holes", "/mix?ratio=4:1", "/nothing",
+    "/plans/first-season.yaml/text", "/plans/first-season.yaml/trial", "/plans/first-season.yaml/follow", "/plans/first-season.yaml/papers", "/plans/first-season.yaml/weigh?box=eggs&day=20&mass=612+g",
+    "/plans/floor-heat.yaml/why/heat-from-below-wet-medium", "/plans/floor-heat.yaml/suggest?find=1", "/species?group=tortoise", "/species/pantherophis-guttatus",
+    "/species/compare?id=corn+snake&id=pogona-vitticeps", "/rules", "/rules/air-no-holes", "/mix?ratio=4:1", "/nothing", "/club-night", "/plans/floor-heat.yaml/what-if",
     *PRINTED,
 )  # fmt: skip
 
@@ -90,6 +90,13 @@ def walk(served: tuple[str, Path], browser: Browser) -> Iterator[Walk]:
     # The browser's own log: nothing but this machine was asked, and no rule of the policy was broken.
     assert begun.asked and all(url.startswith((begun.address, "data:,")) for url in begun.asked)
     assert [told for told in begun.complaints if "Failed to load resource" not in told] == []
+
+
+def violations(page: Page, axe: str) -> list[tuple[str, list[str]]]:
+    """What axe-core finds in the page as it stands."""
+    page.evaluate(axe)
+    found = json.loads(page.evaluate("axe.run().then(found => JSON.stringify(found.violations))"))
+    return [(one["id"], [node["html"][:150] for node in one["nodes"]][:3]) for one in found]
 
 
 def example(folder: Path, *names: str) -> None:
@@ -229,6 +236,104 @@ def test_a_change_on_disk_is_seen_without_a_key(walk: Walk) -> None:
     )
 
 
+def test_a_log_is_dropped_read_and_taken_into_the_plan(walk: Walk, axe: str) -> None:
+    example(walk.folder, "first-season.yaml")
+    page = walk.open("/plans/first-season.yaml/trial")
+    page.get_by_label("The log, a CSV file").set_input_files(ROOT / "examples" / "logs" / "trial-run.csv")
+    place = page.locator("select[name='at:T1']")
+    place.focus()
+    place.select_option("egg box medium")
+    expect(page.locator("#read svg")).to_be_visible()
+    expect(place).to_have_value("egg box medium")
+    expect(place).to_be_focused()
+    page.locator("select[name='at:T2']").select_option("room")
+    page.locator("select[name='at:Heater']").select_option("heater on")
+    expect(page.locator("#read")).to_contain_text("Heat loss of the box")
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, width
+        assert violations(page, axe) == [], width
+    page.get_by_role("button", name="Take what was measured").click()
+    expect(page.locator(".notice").first).to_contain_text("Saved")
+    assert "heater_on:" in (walk.folder / "first-season.yaml").read_text("utf-8")
+
+
+def test_changes_are_sought_left_and_taken(walk: Walk) -> None:
+    example(walk.folder, "bulb-in-foam.yaml")
+    page = walk.open("/plans/bulb-in-foam.yaml/suggest")
+    page.get_by_role("button", name="Find the changes").click()
+    expect(page.locator(".verdict").last).to_contain_text("With all of them")
+    page.get_by_role("checkbox", name="Take ").uncheck()
+    page.get_by_role("button", name="Take what is ticked").click()
+    assert (walk.folder / "bulb-in-foam.yaml").read_bytes() == (
+        ROOT / "examples/bulb-in-foam.yaml"
+    ).read_bytes()
+    page.go_back()
+    page.get_by_role("checkbox", name="Take ").check()
+    page.get_by_role("button", name="Take what is ticked").click()
+    expect(page.locator(".notice").first).to_contain_text("Cleared:")
+
+
+def test_a_club_night_is_played_by_keys(walk: Walk, axe: str) -> None:
+    page = walk.open("/club-night")
+    page.get_by_label("Species of the night").fill("leopard gecko")
+    page.get_by_role("button", name="Show it").click()
+    expect(page.locator("#where")).to_have_text("1 of 7")
+    shown = page.locator(".slide:visible")
+    page.keyboard.press("ArrowRight")
+    expect(shown).to_have_count(1)
+    expect(shown).to_contain_text("Heat from the lid, or from the floor?")
+    expect(shown.locator("svg").first).to_be_hidden()
+    page.keyboard.press("Space")
+    expect(shown.locator("svg").first).to_be_visible()
+    for _ in range(2):
+        page.keyboard.press("ArrowRight")
+    expect(shown.locator("h2")).to_have_text("Set-up A")
+    expect(shown.locator(".told").first).to_be_hidden()
+    page.keyboard.press("Space")
+    expect(shown.locator(".told .word").first).to_be_visible()
+    small = page.locator("h2:visible").evaluate("one => one.getBoundingClientRect().height")
+    page.get_by_label("Large type").check()
+    assert page.locator("h2:visible").evaluate("one => one.getBoundingClientRect().height") > 1.3 * small
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 900})
+        for _ in range(7):
+            page.keyboard.press("ArrowLeft")
+        for place in range(7):
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, (width, place)
+            assert violations(page, axe) == [], (width, place)
+            page.keyboard.press("ArrowRight")
+    page.get_by_role("button", name="Full screen").click()
+    page.wait_for_function("document.fullscreenElement?.id === 'night'")
+    page.keyboard.press("ArrowLeft")
+    expect(shown.locator("h2")).to_have_text("Set-up C")
+
+
+def test_a_number_is_dragged_and_the_change_taken(walk: Walk, axe: str) -> None:
+    example(walk.folder, "first-season.yaml")
+    before = (walk.folder / "first-season.yaml").read_bytes()
+    page = walk.open("/plans/first-season.yaml/what-if")
+    dial = page.locator("input[name='w:control.set_to:0']")
+    expect(dial).to_have_attribute("aria-valuetext", "28 °C")
+    dial.focus()
+    for _ in range(20):
+        page.keyboard.press("ArrowRight")
+    expect(page.locator("#moved")).to_contain_text("28 °C → 30 °C")
+    page.get_by_label("the floor").check()
+    expect(page.locator("#moved")).to_contain_text("The heat comes from under the wet medium")
+    expect(page.locator("#moved h2")).to_have_count(2)
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, width
+        assert violations(page, axe) == [], width
+    page.reload()
+    expect(dial).to_have_attribute("aria-valuetext", "30 °C")
+    assert (walk.folder / "first-season.yaml").read_bytes() == before
+    page.get_by_role("button", name="Take this into the plan").click()
+    expect(page.locator(".notice").first).to_contain_text("Saved")
+    assert "place: floor" in (walk.folder / "first-season.yaml").read_text("utf-8")
+
+
 def test_a_page_elsewhere_in_the_browser_changes_nothing(walk: Walk, tmp_path: Path) -> None:
     """A form and a script of another page, sent from the same browser."""
     example(walk.folder, "first-season.yaml")
@@ -264,10 +369,7 @@ def test_every_page_is_clean_at_every_width(
             page.goto(address + path)
             if path not in PRINTED:
                 assert page.evaluate("document.documentElement.scrollWidth") <= width, (path, width)
-            page.evaluate(axe)
-            found = json.loads(page.evaluate("axe.run().then(found => JSON.stringify(found.violations))"))
-            told = [(one["id"], [node["html"][:150] for node in one["nodes"]][:3]) for one in found]
-            assert told == [], (path, width, scheme)
+            assert violations(page, axe) == [], (path, width, scheme)
         context.close()
 
 

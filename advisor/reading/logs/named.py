@@ -16,13 +16,7 @@ FEW = 0.1  # share of the rows up to which a unit behind the number is damage, o
 def named_columns(path: Path, encoding: str, table: LogTable, asked: Asked) -> list[tuple[int, Column]]:
     """Place and column of each sensor that has a place; raises `InputError` where one is missing, or none is there."""
     sample = list(islice(rows_of(path, encoding, table), _SAMPLE))
-    if table.names is None:
-        found = {clean(table.headers[place]).lower(): place for place in _values(table)}
-        found |= {bare_name(table.headers[place]).lower(): place for place in _values(table)}
-        shown = [bare_name(table.headers[place]) for place in _values(table)]
-    else:
-        place, shown = _of_long(table, sample)
-        found = {name.lower(): place for name in shown}
+    found, shown = _named(table, sample)
     columns: list[tuple[int, Column]] = []
     for name, where in asked.places.items():
         key = next((key for key in (clean(name).lower(), bare_name(name).lower()) if key in found), None)
@@ -40,6 +34,21 @@ def named_columns(path: Path, encoding: str, table: LogTable, asked: Asked) -> l
             f"{hint} Sensors here: {', '.join(shown)}.",
         )
     return columns
+
+
+def names_in(path: Path, encoding: str, table: LogTable) -> list[str]:
+    """The names of the sensors, as a keeper would write them."""
+    return _named(table, list(islice(rows_of(path, encoding, table), _SAMPLE)))[1]
+
+
+def _named(table: LogTable, sample: list[tuple[int, list[str]]]) -> tuple[dict[str, int], list[str]]:
+    """The column of each name in small letters, and the names as they are told."""
+    if table.names is None:
+        found = {clean(table.headers[place]).lower(): place for place in _values(table)}
+        found |= {bare_name(table.headers[place]).lower(): place for place in _values(table)}
+        return found, [bare_name(table.headers[place]) for place in _values(table)]
+    place, shown = _of_long(table, sample)
+    return {name.lower(): place for name in shown}, shown
 
 
 def _head(table: LogTable) -> int:

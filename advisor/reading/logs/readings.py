@@ -5,7 +5,7 @@ from pathlib import Path
 
 from advisor.model.logs import Log, RowsLeftOut, clock_time
 from advisor.reading.logs.columns import Asked, problem
-from advisor.reading.logs.named import named_columns
+from advisor.reading.logs.named import named_columns, names_in
 from advisor.reading.logs.rows import LogPass
 from advisor.reading.logs.series import sensor_of, to_celsius
 from advisor.reading.logs.table import find_table, rows_of
@@ -44,6 +44,12 @@ def read_log(path: Path, asked: Asked) -> Log:
         )
     left = tuple(RowsLeftOut(why, count, line) for why, (count, line) in reading.left.counts.items())
     return Log(str(path), tuple(sensors), len(reading.lines), left, tuple(told))
+
+
+def sensor_names(path: Path, counts: bool = False) -> list[str]:
+    """The names of the sensors in a log, whose first column may count from its start; raises `InputError`."""
+    encoding = encoding_of(path)
+    return names_in(path, encoding, find_table(path, encoding, counts))
 
 
 def _check(path: Path, times: "array[float]", lines: "array[int]") -> None:
