@@ -134,9 +134,11 @@ def _kept(ours: Any, other: Any) -> Any:
             },
         )
     if isinstance(ours, tuple):
+        # With the entry gone that a clutch repeats there are fewer clutches: then none stands beside another.
+        beside = other if isinstance(other, tuple) and len(other) == len(ours) else (None,) * len(ours)
         if ours and isinstance(ours[0], EggBoxForecast | ClutchForecast):
-            return tuple(_kept(one, two) for one, two in zip(ours, other, strict=True))
+            return tuple(_kept(one, two) for one, two in zip(ours, beside, strict=True))
         if ours and isinstance(ours[0], BoxUse | Unknown):
-            return tuple(one if one == two else Unknown(WHY) for one, two in zip(ours, other, strict=True))
+            return tuple(one if one == two else Unknown(WHY) for one, two in zip(ours, beside, strict=True))
         return None if len(ours) == 2 and not isinstance(ours[0], tuple | Struct | int) else ()
     return None

@@ -24,11 +24,17 @@ RULES = Path(__file__).parents[1] / "rules"
 OWN = RULES / "species_heat"
 HEAT_BOX = yaml.load((RULES / "bases" / "heat_box.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
 ANOTHER_BOX = "heat-species-need-different-temperatures"  # no change of one box clears it
+# What is built in cannot be altered, and a probe back in the medium makes this heater too hot for the foam when it sticks.
+NO_CHANGE = {
+    ("control-swing-too-wide", "leopard-gecko-ready-built"),
+    ("control-probe-misplaced", "bath-probe-in-water"),
+}
 PLANTED = [
     row
     for row in ROWS
     if row["rule"].startswith(("heat-", "control-"))
     and row["rule"] != ANOTHER_BOX
+    and (row["rule"], row["plan"]) not in NO_CHANGE
     and row["level"] in ("stop", "fix", "watch")
 ]
 

@@ -19,7 +19,6 @@ from advisor.formulas.air.oxygen import (
     sea_level_share,
 )
 from advisor.formulas.air.vents import carbon_dioxide_diffusivity, oxygen_diffusivity, vents_conductance
-from advisor.formulas.days.incubation_days import predicted_days
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import AirForecast
 from advisor.model.plan import Plan, Size
@@ -97,7 +96,7 @@ def _results(load: BoxLoad, vents: BoxVents, weighed: BoxVents | None, sea_level
     return AirForecast(
         oxygen_lowest=figure(spreads["oxygen"], "gas share", f"{basis}, {at}", box_air, least=0.0),
         oxygen_lowest_day=Figure(
-            days.typical, days.low, days.high, "days", "demand is highest at hatching", "", (predicted_days,)
+            days.typical, days.low, days.high, "days", "demand is highest at hatching", "", load.days_by
         ),
         carbon_dioxide_highest=figure(spreads["carbon dioxide"], "gas share", basis, box_air, least=0.0),
         holes_enough=_holes(load, vents),

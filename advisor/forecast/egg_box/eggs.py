@@ -13,7 +13,7 @@ from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.air.oxygen import peak_oxygen
 from advisor.formulas.air.vents import LikelyRange
 from advisor.formulas.water.egg_box_water import egg_kind
-from advisor.model.figures import Figure, Unknown
+from advisor.model.figures import Figure, Formula, Unknown
 from advisor.model.forecast import ClutchForecast
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import Species
@@ -32,7 +32,7 @@ class BoxLoad(Struct, frozen=True):
     eggs; egg_mass [kg] at laying, the mean; gain, share of that mass gained by hatching; days of incubation, the
     longest of its clutches; temperature [°C]; water_band [kg/kg] that every species in it bears; peak_oxygen [m3/s
     STPD] that all eggs use together at hatching. Checks and laying day, when it is known, are those of its first clutch;
-    boxes that clutches use by turns have no one laying day.
+    boxes that clutches use by turns have no one laying day; days_by, what the days were worked out with.
     """
 
     eggs: int
@@ -45,6 +45,7 @@ class BoxLoad(Struct, frozen=True):
     peak_oxygen: LikelyRange | Unknown
     check_days: tuple[int, ...]
     laid: datetime.date | None
+    days_by: tuple[Formula, ...]
 
 
 def animal_of(species: Species) -> Literal["snake", "lizard", "turtle"]:
@@ -120,6 +121,7 @@ def load_of(
         peak_oxygen=_peak_oxygen(plan, lot, profiles_in_lot, temperatures, math.ceil(eggs / boxes)),
         check_days=clutches[inside[0]].check_days,
         laid=None if by_turns else clutches[inside[0]].laid,
+        days_by=tuple(dict.fromkeys(formula for length in days for formula in length.formulas)),
     )
 
 

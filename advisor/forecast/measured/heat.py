@@ -18,7 +18,7 @@ from advisor.formulas.logs.loss import (
     stuck_on_rise,
 )
 from advisor.formulas.measured.box_heat import counting_error, heater_power, share_left, weighed_mean
-from advisor.model.figures import Figure, Result
+from advisor.model.figures import Figure, Formula, Result
 from advisor.model.forecast import MeasuredAgainst
 from advisor.model.measured import Energy, HeaterFace, HeaterOn, SwitchedOff
 from advisor.model.plan import Plan
@@ -42,6 +42,11 @@ _NOTHING: Against = ()
 def watched_path(plan: Plan) -> str:
     """The plan entry that tells what the heater uses."""
     return "measured.heater_on" if plan.measured.heater_on else "measured.energy"
+
+
+def _worked_by(plan: Plan) -> Formula:
+    """What turns the watch that `watched_path` names into a figure."""
+    return stuck_on_rise if plan.measured.heater_on else power_for_each_kelvin
 
 
 def on_for_each_kelvin(plan: Plan) -> Estimate | None:
@@ -121,7 +126,7 @@ def narrowed_watts(plan: Plan, forecast: Figure, rise: float) -> Narrowed | None
     if each is None or forecast.value <= 0.0 or rise <= 0.0:
         return None
     measured = Estimate(heater_alone(plan, each.value * rise), each.error)
-    return by_factor(forecast, measured, watched_path(plan), "watts", power_for_each_kelvin)
+    return by_factor(forecast, measured, watched_path(plan), "watts", _worked_by(plan))
 
 
 def narrowed_conductance(plan: Plan, forecast: Result, watts: Narrowed | None) -> Result:
@@ -146,7 +151,7 @@ def narrowed_share(plan: Plan, forecast: Result, rise: float) -> Result:
     if needed <= 0.0:
         return forecast
     measured = Estimate(needed, each.error)
-    return by_factor(forecast, measured, watched_path(plan), "watts", power_for_each_kelvin).figure
+    return by_factor(forecast, measured, watched_path(plan), "watts", _worked_by(plan)).figure
 
 
 def narrowed_stuck_on(plan: Plan, forecast: Result, room: float) -> Result:
