@@ -78,16 +78,26 @@ def for_paper(assessment: Assessment) -> Assessment:
 
 
 def without(plan: Plan, paths: Iterable[str]) -> Plan:
-    """The plan as if the entries were not told; an entry that its block cannot do without takes the block along."""
+    """The plan as if the entries were not told; an entry that its block cannot do without takes the block along.
+
+    No egg box and no clutch falls away for one of its entries: papers tell of each.
+    """
     for path in paths:
         for key in _places(plan, path_key(path)):
             found = _dropped(plan, key)
-            plan = found if isinstance(found, Plan) else plan
+            if isinstance(found, Plan) and _lists(found) == _lists(plan):
+                plan = found
     return plan
 
 
+def _lists(plan: Plan) -> tuple[int, int]:
+    return len(plan.egg_boxes), len(plan.clutches)
+
+
 def _places(plan: Plan, path: tuple[str | int, ...]) -> list[tuple[str | int, ...]]:
-    """Where a path of the file leads in the plan: to each of the clutches that an entry stands for."""
+    """Where a path of the file leads in the plan: to each of the clutches that an entry stands for; a shape to its size."""
+    if path[-1] == "shape":
+        return [(*path[:-1], "inside")]
     if path[0] != "clutches" or len(path) == 1:
         return [path]
     return [
@@ -134,11 +144,9 @@ def _kept(ours: Any, other: Any) -> Any:
             },
         )
     if isinstance(ours, tuple):
-        # With the entry gone that a clutch repeats there are fewer clutches: then none stands beside another.
-        beside = other if isinstance(other, tuple) and len(other) == len(ours) else (None,) * len(ours)
         if ours and isinstance(ours[0], EggBoxForecast | ClutchForecast):
-            return tuple(_kept(one, two) for one, two in zip(ours, beside, strict=True))
+            return tuple(_kept(one, two) for one, two in zip(ours, other, strict=True))
         if ours and isinstance(ours[0], BoxUse | Unknown):
-            return tuple(one if one == two else Unknown(WHY) for one, two in zip(ours, beside, strict=True))
+            return tuple(one if one == two else Unknown(WHY) for one, two in zip(ours, other, strict=True))
         return None if len(ours) == 2 and not isinstance(ours[0], tuple | Struct | int) else ()
     return None
