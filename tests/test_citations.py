@@ -34,6 +34,6 @@ def test_no_file_cites_what_is_not_there() -> None:
 
 
 def test_such_a_citation_is_found() -> None:
-    notes, value = " ".join(("# Heat", "facts 9: never")), " ".join(("b = 2  # worked", "value e1"))
+    notes, value = " ".join(("# Heat, facts", "9: never")), " ".join(("b = 2  # worked value", "e1"))
     assert cited(f"a = 1\n{notes}\n{value}\n") == [notes, value]
     assert cited("# By hand: 2 + 2 = 4; the facts that a keeper needs\n") == []
