@@ -55,11 +55,12 @@ def forecast_with(
     uses = tuple(
         in_range(partial(box_use, plan, index, species, clutches)) for index in range(len(plan.egg_boxes))
     )
+    loads = tuple(
+        in_range(partial(load_of, plan, index, species, clutches)) for index in range(len(plan.egg_boxes))
+    )
     return Forecast(
         heat=heat.heat,
-        egg_boxes=tuple(
-            _egg_box(plan, index, species, clutches, heat) for index in range(len(plan.egg_boxes))
-        ),
+        egg_boxes=tuple(_egg_box(plan, index, species, loads, heat) for index in range(len(plan.egg_boxes))),
         clutches=clutches,
         shopping=whole(Shopping, lambda: forecast_shopping(plan, uses)),
         box_use=uses,
@@ -106,17 +107,17 @@ def _egg_box(
     plan: Plan,
     index: int,
     species: Mapping[str, Species],
-    clutches: tuple[ClutchForecast, ...],
+    loads: tuple[BoxLoad | Unknown, ...],
     heat: HeatResults,
 ) -> EggBoxForecast:
     box, humidity = plan.egg_boxes[index], heat.heat.outer_humidity
-    load = in_range(lambda: load_of(plan, index, species, clutches))
+    load = loads[index]
     weighed = weighed_vents(water_model(plan, index, load, humidity)) if plan.measured.lids else None
     return EggBoxForecast(
         name=box.name,
         heat=_box_heat(plan, box, load, heat),
         water=whole(WaterForecast, lambda: forecast_water(plan, index, load, humidity)),
-        air=whole(AirForecast, lambda: forecast_air(plan, index, load, weighed)),
+        air=whole(AirForecast, lambda: forecast_air(plan, index, loads, weighed)),
         places_for_eggs=in_range(lambda: forecast_places(plan, index, species)),
     )
 

@@ -27,7 +27,7 @@ RULE = Rule(
     about=CLUTCH,
     needs=("box_forecast.air.oxygen_lowest",),
     implied_by=("air-no-holes",),
-    levers=("box.lid.holes", "box.count", "box.lid.fit", "box.inside"),
+    levers=("box.lid.holes", "outer_box.vents", "box.count", "box.lid.fit", "box.inside"),
     good="""\
 control: {set_to: 28 °C}
 egg_boxes:

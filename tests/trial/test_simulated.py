@@ -149,3 +149,29 @@ def test_watts_of_a_meter_without_those_of_the_thermostat(tmp_path: Path) -> Non
     trial = judged(tmp_path, result.times, columns, places={**PLACES, "Watts": "heater power"}).trial
     assert isinstance(trial.on_share, Figure)
     assert trial.on_share.value == pytest.approx(sum(on[-2880:]) / 2880, abs=0.02)
+
+
+def test_a_fan_that_always_runs_heats_too(tmp_path: Path) -> None:
+    # 14 W on for a share s and a fan of 3 W: (14 s + 3) W for what 14 s alone would be; at full power 17 W.
+    result = run(Box(off=((70.0, 71.0),)), 84.0, step=20.0)
+    text = PLAN.read_text("utf-8")
+    told = []
+    for name, fan in (("still", ""), ("stirred", "fan: {runs: always, power: 3 W}\n")):
+        folder = tmp_path / name
+        folder.mkdir()
+        folder.joinpath("plan.yaml").write_text(text + fan)
+        columns = columns_of(result, random.Random(1))
+        told.append(judged(folder, result.times, columns, folder / "plan.yaml").trial)
+    still, stirred = told
+    share, loss, more, rise, lower = (
+        figure_of(one)
+        for one in (still.on_share, still.power_for_each_kelvin, stirred.power_for_each_kelvin,
+                    still.stuck_on_rise, stirred.stuck_on_rise)
+    )  # fmt: skip
+    assert more / loss == pytest.approx((14 * share + 3) / (14 * share), rel=1e-6)
+    assert lower / rise == pytest.approx(17 * share / (14 * share + 3), rel=1e-6)
+
+
+def figure_of(result: Result) -> float:
+    assert isinstance(result, Figure), result
+    return result.value

@@ -32,6 +32,7 @@ USUAL = (
     (2.0, 1.2, 0.5),
 )  # m, boxes to propose where no size is told; judgement
 ABOVE = 0.08  # m that an outer box is higher than an egg box: rack and air; judgement
+VENTS = {"metric": "8 mm", "us": "5/16 in"}  # bring litres an hour for a tenth of a watt; judgement
 GROWTH, STEPS = 0.05, 8  # m that length and width grow at each step
 
 
@@ -123,6 +124,16 @@ def _lid(case: Case) -> Iterator[Ladder]:
         yield from one_of(change(case, words, PURCHASE, outer_box__lid_fits="well"))
 
 
+def _vents(case: Case) -> Iterator[Ladder]:
+    """Holes near lid and floor in a box that has none: a draw through two heights brings more than holes at one."""
+    box = case.plan.outer_box
+    if box.vents is None and box.lid_fits is not None:
+        size = VENTS[case.plan.units]
+        words = f"Make two holes of {size} in the walls of the outer box, one near the lid and one near the floor."
+        vents = {"count": 1, "diameter": size, "where": "high and low"}
+        yield from one_of(change(case, words, REBUILD, outer_box__vents=vents))
+
+
 def _stands_on(case: Case) -> Iterator[Ladder]:
     if case.plan.outer_box.stands_on == "bare floor":
         yield from one_of(
@@ -138,5 +149,6 @@ LEVERS = (
     Lever("outer_box.wall.material", _material, "it keeps the heat in"),
     Lever("outer_box.wall.thickness", _thickness, "it keeps the heat in"),
     Lever("outer_box.lid_fits", _lid, "a gap lets warm air out"),
+    Lever("outer_box.vents", _vents, "fresh air for the eggs"),
     Lever("outer_box.stands_on", _stands_on, "a bare floor draws heat"),
 )

@@ -2,15 +2,18 @@
 
 import math
 from bisect import bisect_left
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.forecast.edge import dead_end_or_together
 from advisor.forecast.egg_box.eggs import BoxLoad
+from advisor.forecast.egg_box.fresh_air import fresh_air_of
 from advisor.forecast.egg_box.vents import BoxVents, vents_of
 from advisor.forecast.ranges import Spread, Uncertainty, figure, propagate
 from advisor.formulas.air.oxygen import (
+    CARBON_DIOXIDE_IN_AIR,
     OXYGEN_IN_AIR,
     BoxAir,
     box_air,
@@ -32,18 +35,46 @@ APART = 10.0  # diameters from hole to hole, so that each lets in as much as if 
 ROUNDING = 1e-9  # so that 18 % counts as 18 %
 
 
+class _Breathing(Struct, frozen=True):
+    """One egg box as its air sees it; `fresh`: flows of room air into the outer box, none where the plan does not
+    tell; `together`: oxygen that the eggs of all boxes use, over that of this box [-].
+    """
+
+    load: BoxLoad
+    vents: BoxVents
+    fresh: tuple[Uncertainty, ...]
+    together: float
+
+
 def forecast_air(
-    plan: Plan, index: int, load: BoxLoad | Unknown, weighed: BoxVents | None = None
+    plan: Plan,
+    index: int,
+    loads: Sequence[BoxLoad | Unknown],
+    weighed: BoxVents | None = None,
 ) -> AirForecast | Unknown:
-    """The air forecast for the egg box at a place in the plan; `weighed`: its vents where a weighing told how leaky it is."""
-    vents = vents_of(plan, index)
+    """The air forecast for the egg box at a place in the plan.
+
+    loads: eggs of every kind of box; `weighed`: its vents where a weighing told how leaky it is.
+    """
+    load, vents = loads[index], vents_of(plan, index)
     lacking = dead_end_or_together(load, vents)
     if lacking is not None:
         return lacking
     assert isinstance(load, BoxLoad) and isinstance(vents, BoxVents)
     if isinstance(load.peak_oxygen, Unknown):
         return load.peak_oxygen
-    return _results(load, vents, weighed, plan.room.altitude is None)
+    together = _used_together(plan, loads) / load.peak_oxygen.typical
+    box = _Breathing(load, vents, fresh_air_of(plan), together)
+    return _results(box, weighed, plan.room.altitude is None)
+
+
+def _used_together(plan: Plan, loads: Sequence[BoxLoad | Unknown]) -> float:
+    """Oxygen that all eggs use if all hatch at one time [m3/s STPD]; boxes whose eggs are not told are left out."""
+    return sum(
+        load.peak_oxygen.typical * (box.count or 1)
+        for box, load in zip(plan.egg_boxes, loads, strict=True)
+        if isinstance(load, BoxLoad) and not isinstance(load.peak_oxygen, Unknown)
+    )
 
 
 def fresh_oxygen(temperature: float, pressure: float) -> float:
@@ -60,74 +91,97 @@ def least_oxygen(temperature: float, pressure: float) -> float:
     return min(limit, fresh_oxygen(temperature, pressure) - BELOW_FRESH)
 
 
-def _inputs(load: BoxLoad, vents: BoxVents) -> tuple[Uncertainty, ...]:
-    peak = load.peak_oxygen
+def _inputs(box: _Breathing) -> tuple[Uncertainty, ...]:
+    peak = box.load.peak_oxygen
     assert not isinstance(peak, Unknown)
     breathing = "how much the eggs breathe: nobody can tell before"
-    return (*vents.inputs, Uncertainty("demand", peak.typical, peak.low, peak.high, breathing))
+    demand = Uncertainty("demand", peak.typical, peak.low, peak.high, breathing)
+    return (*box.vents.inputs, demand, *box.fresh)
 
 
-def _air(load: BoxLoad, vents: BoxVents, values: Mapping[str, float]) -> BoxAir:
+def _round_the_boxes(box: _Breathing, values: Mapping[str, float]) -> BoxAir:
+    """The air of the outer box: as fresh as that of the room where the plan does not tell how it is changed."""
+    if not box.fresh:
+        return BoxAir(OXYGEN_IN_AIR, CARBON_DIOXIDE_IN_AIR)
+    fresh, used = sum(values[one.name] for one in box.fresh), values["demand"] * box.together
+    return box_air(used, box.load.temperature, fresh, fresh, pressure=box.vents.pressure)
+
+
+def _air(box: _Breathing, values: Mapping[str, float]) -> BoxAir:
+    load, vents, around = box.load, box.vents, _round_the_boxes(box, values)
     air = box_air(
         values["demand"],
         load.temperature,
         vents.flow(values, oxygen_diffusivity(load.temperature, vents.pressure)),
         vents.flow(values, carbon_dioxide_diffusivity(load.temperature, vents.pressure)),
+        outside_oxygen=around.oxygen,
+        outside_carbon_dioxide=around.carbon_dioxide,
         pressure=vents.pressure,
     )
     return replace(air, oxygen=sea_level_share(air.oxygen, load.temperature, vents.pressure))
 
 
-def _at_hatching(load: BoxLoad, vents: BoxVents) -> dict[str, Spread]:
+def _at_hatching(box: _Breathing) -> dict[str, Spread]:
     def model(values: Mapping[str, float]) -> dict[str, float]:
-        air = _air(load, vents, values)
+        air = _air(box, values)
         return {"oxygen": air.oxygen, "carbon dioxide": air.carbon_dioxide}
 
-    return propagate(model, _inputs(load, vents))
+    return propagate(model, _inputs(box))
 
 
-def _results(load: BoxLoad, vents: BoxVents, weighed: BoxVents | None, sea_level: bool) -> AirForecast:
-    assert not isinstance(load.peak_oxygen, Unknown)
-    spreads = _at_hatching(load, weighed or vents)
-    days = load.days
-    way = "over the open medium" if vents.open_area else "through lid and holes"
-    basis = f"the air that comes in {way} against what the eggs breathe at hatching"
+def _results(box: _Breathing, weighed: BoxVents | None, sea_level: bool) -> AirForecast:
+    spreads = _at_hatching(replace(box, vents=weighed or box.vents))
+    days = box.load.days
+    way = "over the open medium" if box.vents.open_area else "through lid and holes"
+    from_where = "the outer box" if box.fresh else "the room, since the outer box is not told,"
+    basis = f"the air that comes from {from_where} {way} against what the eggs breathe at hatching"
     at = "for a room at most 500 m above the sea" if sea_level else "counted as at sea level"
     return AirForecast(
         oxygen_lowest=figure(spreads["oxygen"], "gas share", f"{basis}, {at}", box_air, least=0.0),
         oxygen_lowest_day=Figure(
-            days.typical, days.low, days.high, "days", "demand is highest at hatching", "", load.days_by
+            days.typical, days.low, days.high, "days", "demand is highest at hatching", "", box.load.days_by
         ),
         carbon_dioxide_highest=figure(spreads["carbon dioxide"], "gas share", basis, box_air, least=0.0),
-        holes_enough=_holes(load, vents),
+        holes_enough=_holes(box),
     )
 
 
-def _holes(load: BoxLoad, vents: BoxVents) -> Result:
+def _holes(box: _Breathing) -> Result:
     """Holes of the planned size that keep the oxygen needed, its likely low end counted.
 
     That one number is what to make; the low end of its range would do if all turned out as is typical.
     """
+    load, vents = box.load, box.vents
     assert not isinstance(load.peak_oxygen, Unknown)
     if vents.open_area:
         return Unknown("an open tray needs no holes")
     least = least_oxygen(load.temperature, vents.pressure)
-    values = {entry.name: entry.typical for entry in vents.inputs}
+    values = {entry.name: entry.typical for entry in _inputs(box)}
     diffusivity = oxygen_diffusivity(load.temperature, vents.pressure)
     none, one = (
         vents_conductance(replace(vents, hole_count=count).at(values), diffusivity) for count in (0, 1)
     )
+    around, needed = (
+        _round_the_boxes(box, values).oxygen,
+        least * OXYGEN_IN_AIR / fresh_oxygen(load.temperature, vents.pressure),
+    )
+    if around <= needed:
+        return Unknown(
+            "no number of holes is enough, for the air of the outer box itself gets as thin: it needs vents"
+        )
     usual = holes_enough(
         load.peak_oxygen.typical,
         load.temperature,
-        least * OXYGEN_IN_AIR / fresh_oxygen(load.temperature, vents.pressure),
+        needed,
         one - none,
         none,
+        outside_oxygen=around,
         pressure=vents.pressure,
     )
 
     def low_end_is_enough(count: int) -> bool:
-        return _at_hatching(load, replace(vents, hole_count=count))["oxygen"].low >= least - ROUNDING
+        made = replace(box, vents=replace(vents, hole_count=count))
+        return _at_hatching(made)["oxygen"].low >= least - ROUNDING
 
     short, safe = usual - 1, usual
     while safe <= MOST_HOLES and not low_end_is_enough(safe):  # doubled until it is enough, then halved in
@@ -135,7 +189,7 @@ def _holes(load: BoxLoad, vents: BoxVents) -> Result:
     counts = range(short + 1, min(safe, MOST_HOLES) + 1)
     found = bisect_left(counts, True, key=low_end_is_enough)
     if found == len(counts):
-        return Unknown(f"not even {MOST_HOLES} holes of this size give enough air")
+        return Unknown(f"not even {MOST_HOLES} holes of this size give enough air to be sure")
     return Figure(
         counts[found],
         usual,

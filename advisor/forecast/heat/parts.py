@@ -79,6 +79,12 @@ def with_fan(plan: Plan, watts: float) -> float:
     return watts * (1.0 + fan_with_heater(plan)) + fan_always(plan)
 
 
+def of_full_power(plan: Plan, share: float) -> float:
+    """All heat of the box over its heat at full power, where the heater is on for a share of the time [-]."""
+    power, full = plan.heat.power, full_power(plan)
+    return with_fan(plan, share * power) / full if power and full else share
+
+
 def heater_alone(plan: Plan, watts: float) -> float:
     """What the heater gives [W] of all heat of the box."""
     return (watts - fan_always(plan)) / (1.0 + fan_with_heater(plan))

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable
 
 from msgspec.structs import replace
 
-from advisor.forecast.heat.parts import full_power, heater_alone, with_fan
+from advisor.forecast.heat.parts import full_power, heater_alone, of_full_power, with_fan
 from advisor.forecast.measured.joining import Estimate, Narrowed, by_factor, by_step
 from advisor.forecast.measured.tiers import side_to_side
 from advisor.formulas.logs.loss import (
@@ -89,17 +89,11 @@ def _rises(plan: Plan) -> list[tuple[float, float]]:
     """Of each watch the rise of a box whose heater never stops [K], and the error of its counting in logarithms."""
     return [
         (
-            stuck_on_rise(_of_full(plan, one.share), one.medium - one.room)[0],
+            stuck_on_rise(of_full_power(plan, one.share), one.medium - one.room)[0],
             counting_error(one.share, one.over),
         )
         for one in plan.measured.heater_on
     ]
-
-
-def _of_full(plan: Plan, share: float) -> float:
-    """All heat of the box over its heat at full power, where the heater is on for a share of the time [-]."""
-    power, full = plan.heat.power, full_power(plan)
-    return with_fan(plan, share * power) / full if power and full else share
 
 
 def _metered(plan: Plan) -> Estimate | None:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from msgspec import Struct
 
 from advisor.forecast.edge import in_range
+from advisor.forecast.heat.parts import of_full_power, with_fan
 from advisor.forecast.trial.courses import SHORT_WINDOW, Courses, interval_of, off_times
 from advisor.forecast.trial.told import NO_MEDIUM, NO_ROOM
 from advisor.formulas.logs.cooling import Fall, hours_to_lose, time_constant
@@ -119,12 +120,12 @@ def losses(courses: Courses, plan: Plan, forecast: HeatForecast) -> HeatTold:
     """What the log tells of the box's heat, each figure with its range, or why it can't."""
     heat = heating(courses, plan) if courses.from_ < courses.end else NO_HEATER
     differs = _difference(courses)
-    each = _each_kelvin(heat, differs)
+    each = _each_kelvin(plan, heat, differs)
     return HeatTold(
         on_share=_share(heat),
         power_for_each_kelvin=each,
         conductance=_conductance(each, plan, forecast, heat),
-        stuck_on_rise=_stuck_on(heat, differs),
+        stuck_on_rise=_stuck_on(plan, heat, differs),
         time_constant=_cooled(courses, lambda fall, constant, room: constant),
         hours_to_lose_3_K=_cooled(courses, lambda fall, constant, room: HOUR * hours_to_lose(
             fall, constant, room, 3.0, plan.room.temperature.low if plan.room.temperature else room)),
@@ -160,7 +161,7 @@ def _share(heat: Heating | Unknown) -> Result:
     )
 
 
-def _each_kelvin(heat: Heating | Unknown, differs: float | Unknown) -> Result:
+def _each_kelvin(plan: Plan, heat: Heating | Unknown, differs: float | Unknown) -> Result:
     if isinstance(heat, Unknown):
         return heat
     if isinstance(differs, Unknown):
@@ -169,19 +170,19 @@ def _each_kelvin(heat: Heating | Unknown, differs: float | Unknown) -> Result:
         return Unknown("the heater's power is not told", ("heat.power",))
     if heat.share < LEAST_SHARE:
         return Unknown("the heater is hardly on")
-    value, error = power_for_each_kelvin(heat.power, differs, heat.power_error)
+    value, error = power_for_each_kelvin(with_fan(plan, heat.power), differs, heat.power_error)
     helps = LABEL_HELPS if heat.power_error > METER else ROOM_HELPS
     return _ranged(
         value, error, "conductance", f"mean watts over medium minus room, from {heat.basis}", helps
     )
 
 
-def _stuck_on(heat: Heating | Unknown, differs: float | Unknown) -> Result:
+def _stuck_on(plan: Plan, heat: Heating | Unknown, differs: float | Unknown) -> Result:
     if isinstance(heat, Unknown):
         return heat
     if isinstance(differs, Unknown):
         return differs
-    found = in_range(lambda: stuck_on_rise(heat.share, differs, heat.error))
+    found = in_range(lambda: stuck_on_rise(of_full_power(plan, heat.share), differs, heat.error))
     if isinstance(found, Unknown):
         return found
     return _ranged(*found, "step", f"medium minus room over the on-share, from {heat.basis}", ROOM_HELPS)
@@ -203,7 +204,7 @@ def _conductance(each: Result, plan: Plan, forecast: HeatForecast, heat: Heating
     assert isinstance(need, Figure) and isinstance(loss, Figure)
     if room is None or set_to is None or set_to - room.low < 1.0 or need.value <= 0.0:
         return Unknown("the plan does not heat its coldest room")
-    ratio = each.value * (set_to - room.low) / need.value
+    ratio = each.value * (set_to - room.low) / with_fan(plan, need.value)
     error = math.log(each.high / each.value) / NORMAL
     found = in_range(lambda: conductance(loss.value, ratio, plan.heat.place or "", error))
     if isinstance(found, Unknown):
