@@ -328,9 +328,7 @@ def _without_date(assessment: Assessment, clutch: _Clutch) -> Iterator[LeftOut]:
             f"checks and hatching of {clutch.name}", unknown.reason, next(iter(unknown.needs), path)
         )
     elif situation.plan.checks.rhythm is None:
-        words = (
-            "add `checks: {rhythm: thirds}`, or steps of your own: one rhythm of several (common practice, no source)"
-        )
+        words = "add `checks: {rhythm: thirds}`, or steps of your own: one rhythm of several (common practice, no source)"
         yield LeftOut(f"the checks of {clutch.name}", words, "checks.rhythm")
 
 
