@@ -89,7 +89,9 @@ def test_files_named_in_a_page_exist(page: Path) -> None:
             assert (ROOT / name).exists() or "*" in name, name
 
 
-@pytest.mark.parametrize("command", re.findall(r"`python -m ([^`]+)`", (ROOT / "docs" / "evidence.md").read_text("utf-8")))
+@pytest.mark.parametrize(
+    "command", re.findall(r"`python -m ([^`]+)`", (ROOT / "docs" / "evidence.md").read_text("utf-8"))
+)
 def test_every_check_of_the_evidence_can_be_repeated(command: str) -> None:
     module, *words = shlex.split(command)
     found = importlib.util.find_spec(module)
