@@ -1,3 +1,3 @@
 """clutch-advisor: checks a planned reptile-egg incubator before the eggs arrive."""
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"

@@ -13,6 +13,7 @@ from typing import Any
 
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parent
+KINDS = {"object": "a block", "array": "a list", "number": "a number", "integer": "a whole number"}
 sys.path.insert(0, str(ROOT))
 
 NOTE = (
@@ -112,10 +113,11 @@ def _format_rows(schema: dict[str, Any], path: str, root: dict[str, Any]) -> Ite
 
 def _written_as(entry: dict[str, Any]) -> str:
     words = entry.get("enum") or entry.get("then", {}).get("enum")
+    types = entry.get("type", "integer" if "const" in entry else "string")
+    kinds = [KINDS[kind] for kind in KINDS if kind in types]
     if words:
-        shown = ", ".join(str(word) for word in words if not isinstance(word, bool))
-        return shown + (" or a block" if "object" in entry.get("type", ()) else "")
-    unit = str(entry.get("x-unit", entry.get("x-quantity", "text")))
+        return " or ".join((", ".join(str(word) for word in words if not isinstance(word, bool)), *kinds[:1]))
+    unit = str(entry.get("x-unit", entry.get("x-quantity", kinds[0] if kinds else "text")))
     return unit + (", one value or a range" if entry.get("x-range") else "")
 
 

@@ -87,3 +87,18 @@ def test_files_named_in_a_page_exist(page: Path) -> None:
     ):
         if not re.search(r"[A-Z]{3,}|your|own", name) or (ROOT / name).exists():
             assert (ROOT / name).exists() or "*" in name, name
+
+
+@pytest.mark.parametrize(
+    "command", re.findall(r"`python -m ([^`]+)`", (ROOT / "docs" / "evidence.md").read_text("utf-8"))
+)
+def test_every_check_of_the_evidence_can_be_repeated(command: str) -> None:
+    module, *words = shlex.split(command)
+    found = importlib.util.find_spec(module)
+    assert found is not None and found.origin is not None
+    own = Path(found.origin).read_text("utf-8")
+    for word in words:
+        if module == "pytest":
+            assert word == "-q" or (ROOT / word).exists(), word
+        else:
+            assert not word.startswith("-") or f'"{word}"' in own, word

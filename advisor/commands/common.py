@@ -45,7 +45,7 @@ date_option = click.option(
     "--date",
     "day",
     metavar="DATE",
-    help="Date printed on the paper, for example 2027-04-01. Today if left out.",
+    help="Date to write on the paper or into the file, for example 2027-04-01. Today if left out.",
 )
 today_option = click.option(
     "--date",

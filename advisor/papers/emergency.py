@@ -60,7 +60,7 @@ def _power_cut(situation: Situation, figures: PaperFigures) -> Emergency:
     show, set_to = situation.show, situation.plan.control.set_to
     litre = figures.litre_adds
     warm = f"of {show.temperature(set_to)}" if set_to is not None else "as warm as the box"
-    bottles = f"Shut bottles of water {warm} in, no warmer."
+    bottles = f"Put in closed bottles of water {warm}, no warmer."
     if isinstance(litre, Figure):
         measure, share = ("quart", 1000 * UNITS["volume"]["quart"].factor) if show.us else ("litre", 1.0)
         bottles += f" Each {measure} adds {show.hours(litre.value * share)}."

@@ -9,6 +9,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import results_in
 from advisor.report.screen import WIDTH, Line, wrapped
 from advisor.show import Show
+from advisor.wording import scale_text
 
 NAME_WIDTH = 36
 
@@ -73,7 +74,7 @@ def number_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
         yield from _rows(EGG_BOX, box, show, width)
         for top_up in box.water.top_ups:
             day = f"day {top_up.day}" + (f", {top_up.date}" if top_up.date else "")
-            yield Line(f"  {'Top-up for one box':<{NAME_WIDTH}}{show.mass(top_up.water)} on {day}")
+            yield Line(f"  {'Top-up for one box':<{NAME_WIDTH}}{scale_text(top_up.water, show)} on {day}")
     for number, (clutch, planned) in enumerate(
         zip(forecast.clutches, situation.plan.clutches, strict=True), 1
     ):

@@ -16,9 +16,9 @@ RULE = Rule(
     id="control-programme-not-reached",
     title="The box does not follow the programme",
     explanation=(
-        "A box only cools as fast as its walls let the heat out, and wet medium holds a lot of it. With good walls, a warm "
-        "room or a short night the eggs never get as cool as the thermostat is set. In the morning they warm only as fast as "
-        "the heater is strong. The eggs live by what they reach: days and sexes are told for that."
+        "A box only cools as fast as its walls let the heat out, and wet medium holds a lot of it. With good walls, a "
+        "warm room or a short night the eggs never get as cool as the thermostat is set. In the morning they warm only as "
+        "fast as the heater is strong. What the eggs reach is what counts: days and sexes are told for that."
     ),
     remedy="Count on what is reached, or make the nights longer.",
     sources=("judgement",),

@@ -22,7 +22,7 @@ RULE = Rule(
         "turn them and foul the medium. Eggs without a mark cannot be told apart any more."
     ),
     remedy=(
-        "Have a box ready for each clutch. Where no box more fits, set up another outer box with a plan of its own. "
+        "Have a box ready for each clutch. Where no more boxes fit, set up another outer box with a plan of its own. "
         "Where eggs of different dates must share a box, write the date on each egg."
     ),
     sources=("judgement",),

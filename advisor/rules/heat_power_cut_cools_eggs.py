@@ -20,8 +20,8 @@ RULE = Rule(
     explanation=(
         "Without power the box cools toward the room, fast at first. Foam slows the loss, and only what stores heat buys "
         "hours: wet medium and bottles of water. A cool spell slows the embryo down, and hatching comes that much later. "
-        "Eggs bear hours of cold that would kill them over weeks: how many, only few trials tell. So the hours are known "
-        "to a factor of two at best, and for eggs from warm countries they are judgement."
+        "Eggs bear hours of cold that would kill them over weeks: few trials tell how many. So the hours are known to a "
+        "factor of two at best, and for eggs from warm countries they are judgement."
     ),
     remedy="Stand full water bottles in the box from the first day, so that they are as warm as the eggs.",
     sources=("judgement",),

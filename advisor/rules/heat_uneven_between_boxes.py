@@ -22,8 +22,8 @@ RULE = Rule(
     title="The egg boxes differ too much in temperature",
     explanation=(
         "The thermostat knows one place only. Warm air gathers under the lid, a floor heater favours the boxes above it, "
-        "and corners run cool. Eggs in the other boxes are off the set point all season, while the display looks "
-        "right. They hatch days or weeks apart, and where warmth sets the sex they give other sexes."
+        "and corners run cool. Eggs in the other boxes are off the set point all season, while the display looks right. "
+        "They hatch days or weeks apart, and where warmth sets the sex it is not the one that was planned."
     ),
     remedy="Stand all egg boxes in one layer on a rack, away from the corners, and put a thermometer in each.",
     sources=("practice", "judgement"),

@@ -36,9 +36,9 @@ RULE = Rule(
     id="profile-missing",
     title="The profile of the species does not know some figures",
     explanation=(
-        "A profile says `unknown` where nobody has given a figure with a source. Rules that need the figure stay silent, "
-        "and silence is no sign that all is well. A fault on that side would show only in the eggs, and too late. Ask "
-        "people who breed the species, and take small steps."
+        "A profile says `unknown` where nobody has given a figure with a source. Rules that need the figure cannot judge, "
+        "and that is no sign that all is well. A fault on that side would show only in the eggs, and too late. Ask people "
+        "who breed the species, and take small steps."
     ),
     remedy="Ask keepers who have hatched this species, stay in the middle of what is known, and add what you learn.",
     sources=("judgement",),

@@ -21,7 +21,7 @@ RULE = Rule(
     explanation=(
         "Days and sexes are told only where eggs were counted. Past the last count a curve is a guess, and the egg is "
         "where the guess fails: growth slows, stops or goes wrong within days. So there is no hatch window, or no share "
-        "of males, and what waits for them stays silent."
+        "of males, and rules that need them cannot judge."
     ),
     remedy="Choose a set point at which eggs of this species were counted, or write down what yours do.",
     sources=("judgement",),

@@ -26,7 +26,7 @@ RULE = Rule(
     explanation=(
         "Where warmth sets the sex, a change-over from one sex to the other often takes less than two degrees. A home "
         "thermostat is up to a degree off, and one egg box is warmer than the next. Near the change-over that decides "
-        "what hatches, within a few weeks of the incubation, and nothing shows from outside."
+        "what hatches. It happens in a few weeks of the incubation, and nothing shows from outside."
     ),
     remedy="Move the set point away from the change-over, or check the thermostat in ice and water.",
     sources=("judgement",),

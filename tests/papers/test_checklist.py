@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 import yaml
 
+from advisor import __version__
 from advisor.advice.remedies import advised
 from advisor.assess import assess
 from advisor.forecast.for_papers import paper_figures
@@ -294,7 +295,7 @@ def test_cautions_end_marks_plan_and_date_stand_on_the_paper(name: str) -> None:
             assert word in text
         for word in ("wildlife authority", "local electrical code", "IEC 60335-2-71", "Salmonella"):
             assert word in text
-        assert "End of the checklist" in text and "Thu 1 April 2027" in text and "0.1.0" in text
+        assert "End of the checklist" in text and "Thu 1 April 2027" in text and __version__ in text
 
 
 def test_what_could_not_be_judged_is_said_in_plain_words() -> None:

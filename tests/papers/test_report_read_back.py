@@ -255,3 +255,13 @@ def test_the_days_of_the_calendar_are_those_of_the_report(name: str) -> None:
 def _kept(name: str) -> bool:
     """Whether the hatch window rests on nothing that is refused."""
     return "hatching likely" in plain(name, "calendar")
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_top_ups_on_the_screen_are_what_a_scale_shows_as_on_paper(name: str) -> None:
+    plan = str(ROOT / "examples" / f"{name}.yaml")
+    screen = CliRunner().invoke(main, ["check", plan, "--numbers"]).stdout
+    boxes = report(name)["forecast"]["egg_boxes"]
+    expected = [(f"{entry['grams']:.0f} g", entry["day"]) for box in boxes for entry in box["top_ups"]]
+    told = re.findall(r"Top-up for one box\s+(.+?) on day (\d+)", screen)
+    assert [(mass, int(day)) for mass, day in told] == expected

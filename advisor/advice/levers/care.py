@@ -97,7 +97,7 @@ def _children(case: Case) -> Iterator[Ladder]:
 LEVERS = (
     Lever("checks.opens", _opens, "an egg box that stays shut stays damp"),
     Lever("checks.lasting", _lasting, "short looks keep the warmth in"),
-    Lever("checks.rhythm", _rhythm, "rare at first, closer towards hatching (common practice)"),
+    Lever("checks.rhythm", _rhythm, "one rhythm of several, yours to choose; common practice, no source"),
     Lever("trial_run.days", _trial_days, "a week shows what the days and nights do"),
     Lever("trial_run.from", _trial_from, "done a week before the first eggs"),
     Lever("watching.thermometers", _thermometers, "one thermometer alone can be wrong unseen"),

@@ -328,7 +328,8 @@ def _without_date(assessment: Assessment, clutch: _Clutch) -> Iterator[LeftOut]:
             f"checks and hatching of {clutch.name}", unknown.reason, next(iter(unknown.needs), path)
         )
     elif situation.plan.checks.rhythm is None:
-        yield LeftOut(f"the checks of {clutch.name}", "add `checks: {rhythm: thirds}`", "checks.rhythm")
+        words = "add `checks: {rhythm: thirds}`, or steps of your own: one rhythm of several (common practice, no source)"
+        yield LeftOut(f"the checks of {clutch.name}", words, "checks.rhythm")
 
 
 def _top_ups_left_out(assessment: Assessment, clutches: tuple[_Clutch, ...]) -> Iterator[LeftOut]:

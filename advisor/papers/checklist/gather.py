@@ -175,8 +175,8 @@ def _box_words(place: int, box: EggBox, show: Show, asked: ChangeItems) -> str:
     """What a box is for, its size and its lid; behind a stroke the item that changes it, if any."""
     what = "the probe" if box.holds == "probe" else "eggs"
     size = f", {size_words(box.inside, show)} inside" if box.inside else ""
-    closes = {"gasket": ", with tight lids", "clip": ", with clip lids", "loose": ", with loose lids"}
-    lid = closes.get(box.lid.fit or "", ", with lids") if box.lid.fitted else ", without lids"
+    closes = {"gasket": ", tight lid", "clip": ", clip lid", "loose": ", loose lid"}
+    lid = closes.get(box.lid.fit or "", ", with lid") if box.lid.fitted else ", without lids"
     changed = [asked.at(f"egg_boxes[{place}].{entry}") for entry in ("count", "inside", "lid.fit")]
     return f"for {what}{size}{lid}.|{next(filter(None, changed), '')}"
 

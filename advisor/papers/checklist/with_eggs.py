@@ -217,7 +217,7 @@ def checks(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> I
                 why="Use gloves. Bag it, bin it. The others stay in place.",
             ),
             Item(
-                "Test the smoke alarm and the cut of the power once a month.",
+                "Test the smoke alarm and the residual-current device once a month.",
                 passes="both still work.",
             ),
         ),

@@ -12,8 +12,8 @@ RULE = Rule(
     id="follow-hatching-moved",
     title="The eggs will hatch on other days than planned",
     explanation=(
-        "The eggs lay warmer or cooler than the plan says, so they develop faster or slower. Who looks for young by the old "
-        "dates looks at the wrong time, or gives up eggs that only need longer."
+        "The eggs were kept warmer or cooler than the plan says, so they develop faster or slower. Who looks for young by "
+        "the old dates looks at the wrong time, or gives up eggs that only need longer."
     ),
     remedy="Move the dates in your calendar. Give up no egg before the end of the new window.",
     sources=("judgement",),

@@ -17,9 +17,9 @@ RULE = Rule(
     id="trial-drifts-with-room",
     title="The medium follows the room",
     explanation=(
-        "A thermostat that works holds the medium while the room goes up and down. When the medium follows, the probe sits "
-        "where the room reaches it, the thermostat gives way under load, or the heater is at its end on cold nights. The "
-        "season brings colder and warmer days than the trial, and the eggs go along."
+        "A thermostat that works holds the medium while the room goes up and down. When the medium follows, the probe "
+        "sits where the room reaches it, the thermostat holds less the harder the heater has to work, or the heater is at "
+        "its end on cold nights. The season brings colder and warmer days than the trial, and the eggs go along."
     ),
     remedy="Put the probe into the medium of an egg box, and look on a cold night whether the heater ever switches off.",
     sources=("judgement",),
