@@ -43,7 +43,7 @@ from tests.mutation.mutants import Mutant, mutants_of, mutated
 
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
-KNOWN = Path(tempfile.gettempdir(), f"advisor-mutation-{os.getuid()}.json")
+KNOWN = Path(tempfile.gettempdir(), f"advisor-mutation-{os.getuid()}")
 FOLDERS = (
     "advisor/rules",
     "advisor/formulas",
@@ -84,6 +84,7 @@ LIBRARIES = (
 PYTEST = ["-x", "-q", "-p", "no:cacheprovider", "-p", "no:unraisableexception", "--assert=plain", "-s"]
 # A test of time must not decide.
 PYTEST += ["-m", "not browser and not slow", "-k", "not is_quick and not long_inputs"]
+COLLECTING = "collecting"
 SCREEN = os.dup(2)
 PROFILE = "mutation"  # of hypothesis; tests/conftest.py leaves it as it is
 
@@ -142,23 +143,25 @@ class Entered:
 
 
 class Known:
-    """What is known of each test: the functions it enters, and its seconds of a processor. Of "collecting" as well."""
+    """What is known of each test: the functions it enters, and its seconds of a processor. Of COLLECTING as well."""
 
     def __init__(self) -> None:
         self.tests: dict[str, tuple[list[str], float]] = {}
-        if KNOWN.exists():
-            self.tests = json.loads(KNOWN.read_text("utf-8"))
+        for path in KNOWN.glob("*.json"):
+            self.tests |= json.loads(path.read_text("utf-8"))
 
-    def keep(self) -> None:
-        self.tests = Known().tests | self.tests  # another run may have learned meanwhile
-        KNOWN.write_text(json.dumps(self.tests), "utf-8")
+    def keep(self, file: str) -> None:
+        """What is known of the tests in a file."""
+        tests = {test: what for test, what in self.tests.items() if test.partition("::")[0] == file}
+        KNOWN.mkdir(exist_ok=True)
+        (KNOWN / f"{file.replace('/', '.')}.json").write_text(json.dumps(tests), "utf-8")
 
     def asked(self, functions: set[str]) -> list[str]:
         """The tests that enter one of the functions, nearest and quickest first, and one of each file before its next."""
         near = sorted(
             (seconds * len(entered) + 1e-3, test)
             for test, (entered, seconds) in self.tests.items()
-            if test != "collecting" and seconds < ENOUGH and not functions.isdisjoint(entered)
+            if test != COLLECTING and seconds < ENOUGH and not functions.isdisjoint(entered)
         )
         rank = Counter[str]()
         order = []
@@ -183,11 +186,12 @@ class Learner:
         self.entered.switch(True)
 
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
-        self.known.tests["collecting"] = self.entered.names(), 0.0
+        self.known.tests[COLLECTING] = self.entered.names(), 0.0
+        self.known.keep(COLLECTING)
         items[:] = [item for item in items if item.nodeid not in self.known.tests]
 
     @pytest.hookimpl(wrapper=True)
-    def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
+    def pytest_runtest_protocol(self, item: pytest.Item, nextitem: pytest.Item | None) -> Iterator[None]:
         self.passed, begin = True, time.process_time()
         self.entered.names()
         self.entered.switch(True)
@@ -197,6 +201,8 @@ class Learner:
             self.entered.switch(False)
             if self.passed:
                 self.known.tests[item.nodeid] = self.entered.names(), time.process_time() - begin
+            if not nextitem or nextitem.path != item.path:
+                self.known.keep(item.nodeid.partition("::")[0])
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         self.passed &= report.outcome == "passed"
@@ -227,9 +233,7 @@ def learned(tests: list[str]) -> Known:
     """What is known, once the tests that are not known yet have been asked what they enter."""
 
     def work(_: int) -> None:
-        known = Known()
-        pytest.main([*PYTEST[1:], *tests], plugins=[Learner(known)])
-        known.keep()
+        pytest.main([*PYTEST[1:], *tests], plugins=[Learner(Known())])
 
     forked(work)
     return Known()
@@ -478,7 +482,7 @@ def killers(mutants: list[Mutant], known: Known, tests: list[str]) -> dict[Mutan
     for line in forked(work)[1]:
         place, _, name = line.partition(" ")
         found[mutants[int(place)]] = name
-    early = known.tests["collecting"][0]  # a plan or a profile that a test reads while it is collected
+    early = known.tests[COLLECTING][0]  # a plan or a profile that a test reads while it is collected
     again = {
         mutant for mutant, name in found.items() if not name and f"{mutant.file}:{mutant.function}" in early
     }
