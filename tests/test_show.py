@@ -3,6 +3,7 @@
 import inspect
 import itertools
 import re
+from collections.abc import Callable
 
 import pytest
 
@@ -206,6 +207,54 @@ def test_one_is_told_in_the_singular(system: str) -> None:
     ]
     for shown in told:
         assert not re.search(r"\b1 (?:days|minutes|litres|cups|quarts)\b", shown), shown
+
+
+CUP, INCHES, POUND = 236.588e-6, 0.0254, 0.45359237
+METRIC, US = Show("metric"), Show("us")
+# What tells an amount, the unit's size, the first amount that is told in the larger way, and what then and just before
+# it is read. Where each changes over is in its docstring.
+CHANGES_OVER = [
+    (METRIC.length, 1e-3, 20.0, "2 cm", "20 mm"),
+    (METRIC.mass, 1e-3, 1000.0, "1 kg", "998 g"),
+    (METRIC.mass_two_digits, 1e-3, 1000.0, "1 kg", "1000 g"),
+    (US.mass, POUND / 16, 32.0, "2 lb", "31.9 oz"),
+    (METRIC.volume, 1e-6, 1000.0, "1 litre", "1000 ml"),
+    (US.volume, CUP, 0.2501, "0.25 cups", "12 tsp"),
+    (US.volume, CUP, 8.0001, "2 quarts", "8 cups"),
+    (METRIC.hours, 3600.0, 1.0, "1 h", "60 minutes"),
+    (METRIC.roughly, 60.0, 57.0, "an hour", "55 minutes"),
+    (METRIC.roughly, 3600.0, 1.75, "2 h", "1.5 h"),
+    (METRIC.roughly, 3600.0, 11.51, "12 h", "11 h"),
+    (METRIC.roughly, 60.0, 12.51, "15 minutes", "10 minutes"),
+    (METRIC.roughly, 60.0, 8.51, "9 minutes", "8 minutes"),
+    (US.length, INCHES, 1 / 8, "1/8 in", "1/8 in"),
+    (US.length, INCHES, 7.501 / 64, "1/8 in", "7/64 in"),
+    (US.length, INCHES, 7.501 / 32, "1/4 in", "7/32 in"),
+    (US.length, INCHES, 7.501 / 16, "1/2 in", "7/16 in"),
+    (US.length, INCHES, 6.501 / 8, "7/8 in", "3/4 in"),
+    (US.length, INCHES, 7.501 / 8, "1 in", "7/8 in"),
+    (US.spoons, CUP / 48, 0.1251, "1/4 tsp", "less than 1/4 tsp"),
+    (US.spoons, CUP / 48, 11.876, "1/4 cup", "3 tbsp, 2 3/4 tsp"),
+    (US.spoons, CUP / 48, 48.01, "1 cup", "1 cup"),
+    (US.spoons, CUP / 48, 49.51, "1 cup, 1 tbsp", "1 cup"),
+    (US.spoons, CUP / 48, 198.01, "4 1/4 cups", "4 cups"),
+]
+
+
+@pytest.mark.parametrize(("tell", "size", "edge", "at", "before"), CHANGES_OVER)
+def test_where_the_unit_or_its_step_changes_over(
+    tell: Callable[[float], str], size: float, edge: float, at: str, before: str
+) -> None:
+    assert (tell(edge * size), tell(edge * size * 0.998)) == (at, before)
+
+
+@pytest.mark.parametrize("show", [METRIC, US])
+def test_a_temperature_that_can_be_set_is_shown_whole_and_nothing_between(show: Show) -> None:
+    for count in range(200):
+        for steps, whole in ((count, True), (count + 0.4, False)):
+            celsius = steps * show.settable
+            told = read(show.temperature(celsius), "temperature")[0]
+            assert (abs(told - celsius) < 1e-9) == whole or celsius > BOX_FAILS
 
 
 @pytest.mark.parametrize(

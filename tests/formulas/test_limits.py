@@ -10,9 +10,10 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
-from advisor.formulas.air import moist_air, vents
+from advisor.formulas.air import moist_air, outer_vapour, oxygen, vents
 from advisor.formulas.air.vents import Vents
-from advisor.formulas.heat import box_network, convection
+from advisor.formulas.days.points import DurationPoint, checked
+from advisor.formulas.heat import box_network, convection, glazing
 from advisor.formulas.heat import insulated_box as foam_box
 from advisor.formulas.heat import thermostat as control
 from advisor.formulas.heat import warming_and_cooling as transient
@@ -21,6 +22,8 @@ from advisor.formulas.heat.heat_balance import NoSteadyState
 from advisor.formulas.heat.insulated_box import BoxSize
 from advisor.formulas.heat.thermostat import SwitchedBox
 from advisor.formulas.heat.warming_and_cooling import ThreeNodeBox
+from advisor.formulas.water import egg_box_water, medium
+from advisor.formulas.water.egg_box_water import WaterBox
 from tests.formulas.heat.test_box_network import EGGS, LID_HEAT
 
 VENTS = Vents(5, 2e-3, 1e-3, 0.05e-3, 0.6, 5e-3)
@@ -29,6 +32,13 @@ AIR = {"temperature": (0.0, 20.0, 100.0), "pressure": (5e4, 101325.0, 1.1e5)}
 POWER, CONDUCTANCE, HEAT_CAPACITY = (1e-3, 30.0, 1e4), (1e-3, 1.0, 100.0), (1.0, 11e3, 1e7)
 SHARE, PRANDTL, EMISSIVITY = (0.0, 0.5, 1.0), (0.01, 0.7, 1000.0), (0.01, 0.9, 1.0)
 CONDUCTIVITY, FACTOR = (0.01, 0.035, 5.0), (0.3, 1.0, 3.0)
+
+
+WATER_BOX = WaterBox(medium.MEDIA[0], 0.2, 0.2, 15, 0.012, 0.4, 60.0, 30.0, 22.0, 0.5, 1e-7)
+LAID = egg_box_water.start_state(WATER_BOX)
+PRESSURE, WARMTH, FEW_DAYS = (5e4, 101325.0, 1.1e5), (0.0, 30.0, 60.0), (1, 60, 600)
+PARTS, WATER_PARTS, BULK, CONTENT = (1e-6, 4.0, 1e6), (0.0, 1.0, 1e6), (5.0, 90.0, 2500.0), (1e-3, 1.0, 50.0)
+EGG, OXYGEN, FLOW = (1e-4, 0.012, 0.3), (0.0, 0.2, 0.25), (0.0, 1e-6, 1.0)
 
 
 def box_of_length(length: float) -> float:
@@ -65,6 +75,22 @@ def with_uncertain(**changes: float) -> None:
 
 def with_fan(**changes: float) -> None:
     check_setup(replace(LID_HEAT, **changes))
+
+
+def with_water_box(**changes: float) -> None:
+    egg_box_water.start_state(replace(WATER_BOX, **changes))
+
+
+def water_later(days: float) -> None:
+    egg_box_water.step(WATER_BOX, LAID, days)
+
+
+def topped_up(water: float) -> None:
+    egg_box_water.add_water(LAID, water)
+
+
+def point_of(days: float) -> None:
+    checked([DurationPoint(28.0, days)])
 
 
 # Function, and its arguments: the lowest, a usual and the highest value, or what is passed as it stands.
@@ -130,6 +156,40 @@ CALLS: list[tuple[Callable[..., object], dict[str, Any]]] = [
     (convection.forced_film, {"speed": (0.0, 0.3, 5.0), "length": (1e-3, 0.3, 5.0)}),
     (vents.stack_flow, {"low": (1e-9, 1e-4, 1.0), "high": (1e-9, 1e-4, 1.0), "height": (0.0, 0.2, 5.0),
         "buoyancy": (0.0, 0.3, 5.0)}),
+    (with_water_box, {"dry_medium": (1e-4, 0.2, 100.0), "start_water": (0.0, 0.2, 1000.0), "egg_count": (0, 15, 1000),
+        "egg_mass": EGG, "gain_at_hatching": (-0.9, 0.4, 4.0), "incubation_days": (10.0, 60.0, 500.0),
+        "temperature": WARMTH, "outside_temperature": WARMTH, "outside_relative_humidity": SHARE,
+        "vapour_conductance": (0.0, 1e-7, 1e-3), "wall_permeance": (0.0, 1e-9, 1e-6), "opening_loss": (0.0, 1e-3, 1.0)}),
+    (water_later, {"days": (1e-6, 1.0, 7.0)}),
+    (topped_up, {"water": (0.0, 0.1, 10.0)}),
+    (egg_box_water.run, {"box": WATER_BOX, "days": FEW_DAYS}),
+    (egg_box_water.plan_top_ups, {"box": WATER_BOX, "days": FEW_DAYS, "check_days": [], "allowed_change": (0.01, 0.15, 0.9),
+        "growth": (0.0, 0.01, 100.0)}),
+    (egg_box_water.egg_kind, {"shell": "rigid", "animal": "turtle", "egg_mass": EGG}),
+    (medium.mixture, {"first": medium.MEDIA[0], "second": medium.MEDIA[1], "share": SHARE}),
+    (medium.with_measured_bulk_density, {"medium": medium.MEDIA[0], "bulk_density": BULK}),
+    (medium.free_water, {"water_mass": (0.0, 1.0, 1000.0), "dry_medium_mass": (1e-6, 1.0, 1000.0),
+        "drained_water_content": 2.0}),
+    (medium.water_content_from_volume_mix, {"medium_parts": PARTS, "water_parts": WATER_PARTS, "bulk_density": BULK}),
+    (medium.water_content_from_mass_mix, {"medium_parts": PARTS, "water_parts": WATER_PARTS}),
+    (medium.medium_parts_by_volume, {"water_content": CONTENT, "bulk_density": BULK}),
+    (medium.medium_parts_by_mass, {"water_content": CONTENT}),
+    (medium.vermiculite_potential, {"water_content": (0.05, 1.0, 3.8)}),
+    (medium.water_potential, {"medium": medium.MEDIA[0], "water_content": (0.0, 1.0, 1e6)}),
+    (oxygen.peak_oxygen_use, {"egg_mass": EGG, "temperature": (15.0, 30.0, 40.0), "q10": (1.0, 2.2, 4.0)}),
+    (oxygen.peak_factors, {"egg_mass": EGG}),
+    (oxygen.flow_at_temperature, {"flow_stpd": (0.0, 1e-9, 1e-3), "temperature": WARMTH, "pressure": PRESSURE}),
+    (oxygen.sea_level_share, {"share": OXYGEN, "temperature": 30.0, "pressure": PRESSURE}),
+    (oxygen.box_air, {"oxygen_use": 1e-9, "temperature": 30.0, "oxygen_conductance": FLOW, "carbon_dioxide_conductance": FLOW,
+        "respiratory_quotient": (0.6, 0.7, 1.0), "outside_oxygen": OXYGEN, "outside_carbon_dioxide": (0.0, 4e-4, 0.2)}),
+    (oxygen.oxygen_limits, {"temperature": WARMTH, "stage": SHARE}),
+    (oxygen.holes_enough, {"oxygen_use": 1e-9, "temperature": 30.0, "least_oxygen": 0.17, "hole": (1e-12, 1e-7, 1.0),
+        "rim": FLOW, "outside_oxygen": OXYGEN}),
+    (outer_vapour.wall_passage, {"shape_factor": 10.0, "resistance_factor": (1.0, 50.0, 1e9), "temperature": 25.0}),
+    (outer_vapour.box_vapour_density, {"surfaces": [], "film": 3.0, "source": (0.0, 1e-6, 1.0),
+        "exchange": (1e-12, 1e-4, 10.0), "room_density": 0.01}),
+    (glazing.double_glass_resistance, {"thickness": (0.001, 0.02, 0.2), "temperature": WARMTH}),
+    (point_of, {"days": (1, 60, 1500)}),
     (box_network.state_at_power, {"setup": LID_HEAT, "power": (0.0, 10.0, 2000.0)}),
 ]  # fmt: skip
 

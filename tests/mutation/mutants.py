@@ -41,8 +41,7 @@ SEVERITIES = {"STOP": "FIX", "FIX": "WATCH", "WATCH": "NOTE", "NOTE": "WATCH"}
 class Mutant:
     """One change to one module: the node is counted in the order of the walk, the variant among its changes.
 
-    `in_function` tells that it lies inside a plain function, and not in a constant, a default, a class or a function
-    with a decorator, such as one that keeps its results.
+    `function` is the function or method (`Class.method`) in whose body it lies, empty for a constant, a default or a field.
     """
 
     file: str
@@ -52,7 +51,7 @@ class Mutant:
     kind: str
     node: int
     variant: int
-    in_function: bool
+    function: str
 
 
 Change = tuple[str, str, Callable[[], object]]  # in words, kind, what does it
@@ -63,21 +62,26 @@ def mutants_of(file: str) -> list[Mutant]:
     source = Path(file).read_text("utf-8")
     lines = source.splitlines()
     tree = ast.parse(source)
-    bodies = [
-        range(part.body[0].lineno, (part.end_lineno or 0) + 1)
-        for part in tree.body
-        if isinstance(part, ast.FunctionDef) and not part.decorator_list
-    ]
+    bodies = {line: name for name, body in _functions(tree) for line in body}
     found: dict[tuple[int, str], Mutant] = {}
     for index, node in enumerate(_walk(tree)):
-        inside = any(node.lineno in body for body in bodies)
+        function = bodies.get(node.lineno, "")
         for variant, (change, kind, _) in enumerate(_changes(node)):
             words = change
             while (node.lineno, words) in found:  # the same change twice on one line
                 words += " again"
             code = lines[node.lineno - 1].strip()
-            found[node.lineno, words] = Mutant(file, node.lineno, code, words, kind, index, variant, inside)
+            found[node.lineno, words] = Mutant(file, node.lineno, code, words, kind, index, variant, function)
     return list(found.values())
+
+
+def _functions(part: ast.Module | ast.ClassDef, around: str = "") -> Iterator[tuple[str, range]]:
+    """The functions and methods, each with the lines of its body."""
+    for child in part.body:
+        if isinstance(child, ast.FunctionDef):
+            yield around + child.name, range(child.body[0].lineno, (child.end_lineno or 0) + 1)
+        elif isinstance(child, ast.ClassDef):
+            yield from _functions(child, f"{around}{child.name}.")
 
 
 def mutated(mutant: Mutant) -> ast.Module:

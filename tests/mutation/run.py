@@ -1,39 +1,49 @@
 """Puts one small fault at a time into what reads, computes, judges and shows, and looks whether a test notices it.
 
-    python -m tests.mutation.run [--only advisor/rules/air_no_holes.py ...] [--every 6] [--jobs 2] [--list]
+    python -m tests.mutation.run [--only advisor/formulas ...] [--sample 80 --seed 1] [--list]
 
-Nothing in the work tree is touched. Libraries, and modules and tests as far as may be, are loaded once; each mutant is a
-fork of that process in which the changed code is put in place of the real one. A mutant is killed when a test fails, or
-when it takes ten times as long as the module does without a change. `equivalent.yaml` names the changes that nothing can
-notice, each with its reason.
+Nothing in the work tree is touched. The tests are collected once. The first run learns which functions each test enters
+(kept in KNOWN, so that later runs learn only new tests; delete it after large changes). Each mutant is a fork in which the
+code of the changed function is exchanged, and which runs the tests that enter it, the nearest and quickest first. A change
+outside of functions is put in place before anything is imported. A mutant is killed when a test fails that passes without
+the change, or takes far longer than it does without. `equivalent.yaml` names the changes that nothing can notice, each with its reason.
 """
 
 import argparse
+import ast
+import functools
 import gc
 import importlib
 import importlib.abc
-import importlib.machinery
-import importlib.util
-import multiprocessing
+import inspect
+import json
+import math
 import os
+import random
 import resource
 import signal
 import sys
-from collections.abc import Callable, Iterator
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import partial
-from graphlib import TopologicalSorter
+from importlib.machinery import ModuleSpec
+from importlib.util import spec_from_file_location
+from itertools import pairwise
 from pathlib import Path
-from types import CodeType, FunctionType, ModuleType
+from types import CodeType, FrameType, FunctionType, ModuleType
+from typing import Any, TypeGuard
 
 import pytest
 import yaml
 from hypothesis import Phase, settings
 
 from tests.mutation.mutants import Mutant, mutants_of, mutated
-from tests.support import ROOT
-from tests.test_layers import MODULES, imported
 
 HERE = Path(__file__).parent
+ROOT = HERE.parents[1]
+KNOWN = Path(tempfile.gettempdir(), f"advisor-mutation-{os.getuid()}")
 FOLDERS = (
     "advisor/rules",
     "advisor/formulas",
@@ -43,8 +53,24 @@ FOLDERS = (
     "advisor/units.py",
     "advisor/wording.py",
 )
-TIMES = 10  # the processor time without a change
-LEAST_SECONDS, MOST_SECONDS = 5.0, 300.0  # of processor time
+TESTS = (
+    "tests/rules",
+    "tests/formulas",
+    "tests/forecast",
+    "tests/referees",
+    "tests/setups",
+    "tests/species",
+    "tests/reading",
+    "tests/input",
+    "tests/trial",
+    "tests/follow",
+    "tests/report",
+    "tests/papers",
+    "tests/drawings",
+    "tests/test_show.py",
+)
+ENOUGH = 20.0  # seconds of tests, as they were learned, that a mutant has to outlive
+LEAST, TIMES = 5.0, 5.0  # a test may take so many seconds, and so many times what it took
 BYTES = 6 * 2**30  # of memory
 LIBRARIES = (
     "CoolProp.CoolProp",
@@ -55,113 +81,222 @@ LIBRARIES = (
     "scipy.integrate",
     "scipy.optimize",
 )
-PYTEST = [
-    "-x",
-    "-q",
-    "-p",
-    "no:cacheprovider",
-    "-p",
-    "no:unraisableexception",
-    "--assert=plain",
-    "-s",
-    "-m",
-    "not browser",
-    "-k",
-]
+PYTEST = ["-x", "-q", "-p", "no:cacheprovider", "-p", "no:unraisableexception", "--assert=plain", "-s"]
+# A test of time must not decide.
+PYTEST += ["-m", "not browser and not slow", "-k", "not is_quick and not long_inputs"]
+COLLECTING = "collecting"
+SCREEN = os.dup(2)
 PROFILE = "mutation"  # of hypothesis; tests/conftest.py leaves it as it is
-UNSTEADY = "not is_quick and not long_inputs"  # a test of time must not decide
-NUMBERS = ("formulas", "forecast", "referees", "rules", "species")  # tests of what is computed
-BY_PART = {
-    "reading": ("tests/reading", "tests/input"),
-    "show": (
-        "tests/test_show.py",
-        "tests/forecast/test_shown.py",
-        "tests/rules/test_rules.py",
-        "tests/report",
-    ),
-    "units": ("tests/test_show.py", "tests/reading", "tests/report/test_mix.py"),
-    "wording": ("tests/papers",),
-}
 
 
-def tests_for(file: str) -> list[str]:
-    """The tests that look after a module, nearest first: a choice among them by name, and their paths."""
-    folder, name = Path(file).parent.relative_to("advisor"), Path(file).stem
-    if is_rule(file):
-        near = f"{name} or {name.replace('_', '-')} or told_once or test_sex_rules"
-        return [near, "tests/rules/test_rules.py", "tests/rules"]
-    if not folder.parts or folder.parts[0] == "reading":
-        return [UNSTEADY, *BY_PART[folder.parts[0] if folder.parts else name]]
-    nearest = name.partition("_")[0] if name.startswith("box_") else name
-    near_paths = sorted(Path("tests", folder).glob(f"test_{nearest}*.py"))
-    module = module_name(Path(file))
-    using = [
-        path
-        for part in NUMBERS
-        for path in Path("tests", part).rglob("test_*.py")
-        if module in imported(path)
-    ]
-    around = [Path("tests", folder), Path("tests/rules/test_rules.py")]
-    # Of the cases of the rules, those of the rules that ask the module.
-    rules = [path.stem for path in Path("advisor/rules").glob("[a-z]*.py") if module in imported(path)]
-    cases = " or ".join(["not test_rules", *(rule.replace("_", "-") for rule in rules)])
-    return [f"{UNSTEADY} and ({cases})", *dict.fromkeys(map(str, (*near_paths, *sorted(using), *around)))]
+class Entered:
+    """Notes the functions of the program that are entered, also those whose results a cache has kept."""
+
+    def __init__(self) -> None:
+        self.codes = set[CodeType]()
+        self.kept: dict[object, set[CodeType]] = {}  # by function and arguments
+        self.noting = False
+        self.cache = functools.lru_cache
+
+    def __call__(self, frame: FrameType, event: str, argument: object) -> None:
+        self.codes.add(frame.f_code)
+
+    def switch(self, on: bool) -> None:
+        self.noting = on
+        sys.settrace(self if on else None)
+
+    def lru_cache(self, maxsize: Any = 128, typed: bool = False) -> Any:
+        """In the place of functools.lru_cache: asking it is entering what it once entered."""
+        if callable(maxsize):
+            return self.lru_cache()(maxsize)
+
+        def decorate(function: Callable[..., Any]) -> Callable[..., Any]:
+            kept = self.cache(maxsize, typed)(function)
+
+            @functools.wraps(function)
+            def ask(*values: Any, **named: Any) -> Any:
+                if not self.noting:
+                    return kept(*values, **named)
+                around, self.codes = self.codes, set()
+                try:
+                    return kept(*values, **named)
+                finally:
+                    inside = self.kept.setdefault((function, values, *named.items()), set())
+                    inside |= self.codes
+                    self.codes = around
+                    self.codes |= inside
+
+            ask.cache_clear, ask.cache_info = kept.cache_clear, kept.cache_info  # type: ignore[attr-defined]
+            return ask
+
+        return decorate
+
+    def names(self) -> list[str]:
+        """What was entered since the last question, `file:function`."""
+        codes, self.codes = self.codes, set()
+        names = set()
+        for code in codes:
+            if code.co_filename.startswith(f"{ROOT}/advisor/"):
+                file = code.co_filename.removeprefix(f"{ROOT}/")
+                names.add(f"{file}:{code.co_qualname.partition('.<locals>')[0]}")
+        return sorted(names)
 
 
-def is_rule(file: str) -> bool:
-    return file.startswith("advisor/rules/") and Path(file).stem not in ("engine", "shared")
+class Known:
+    """What is known of each test: the functions it enters, and its seconds of a processor. Of COLLECTING as well."""
+
+    def __init__(self) -> None:
+        self.tests: dict[str, tuple[list[str], float]] = {}
+        for path in KNOWN.glob("*.json"):
+            self.tests |= json.loads(path.read_text("utf-8"))
+
+    def keep(self, file: str) -> None:
+        """What is known of the tests in a file."""
+        tests = {test: what for test, what in self.tests.items() if test.partition("::")[0] == file}
+        KNOWN.mkdir(exist_ok=True)
+        (KNOWN / f"{file.replace('/', '.')}.json").write_text(json.dumps(tests), "utf-8")
+
+    def asked(self, functions: set[str]) -> list[str]:
+        """The tests that enter one of the functions, nearest and quickest first, and one of each file before its next."""
+        near = sorted(
+            (seconds * len(entered) + 1e-3, test)
+            for test, (entered, seconds) in self.tests.items()
+            if test != COLLECTING and seconds < ENOUGH and not functions.isdisjoint(entered)
+        )
+        rank = Counter[str]()
+        order = []
+        for cost, test in near:
+            rank[file := test.partition("::")[0]] += 1
+            order.append((cost * rank[file], test))
+        chosen, seconds = [], 0.0
+        for _, test in sorted(order):
+            seconds += self.tests[test][1]
+            if seconds < ENOUGH:
+                chosen.append(test)
+        return chosen
 
 
-def module_name(path: Path) -> str:
-    return ".".join(path.with_suffix("").parts).removesuffix(".__init__")
+class Learner:
+    """Learns of the tests that are not known yet, as a plugin of pytest."""
+
+    def __init__(self, known: Known) -> None:
+        self.known, self.entered, self.passed = known, Entered(), True
+        functools.lru_cache = self.entered.lru_cache
+        functools.cache = self.entered.lru_cache(None)
+        self.entered.switch(True)
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        self.known.tests[COLLECTING] = self.entered.names(), 0.0
+        self.known.keep(COLLECTING)
+        items[:] = [item for item in items if item.nodeid not in self.known.tests]
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item, nextitem: pytest.Item | None) -> Iterator[None]:
+        self.passed, begin = True, time.process_time()
+        self.entered.names()
+        self.entered.switch(True)
+        try:
+            return (yield)
+        finally:
+            self.entered.switch(False)
+            if self.passed:
+                self.known.tests[item.nodeid] = self.entered.names(), time.process_time() - begin
+            if not nextitem or nextitem.path != item.path:
+                self.known.keep(item.nodeid.partition("::")[0])
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        self.passed &= report.outcome == "passed"
 
 
-def import_graph() -> dict[str, set[str]]:
-    """What each module of the program imports from the program."""
-    paths = {module_name(path.relative_to(ROOT)): path for path in MODULES}
-    return {
-        name: {other for other in imported(path) if other in paths} - {name} for name, path in paths.items()
-    }
+def forked(work: Callable[[int], object]) -> tuple[bool, list[str]]:
+    """Does work in a quiet fork, which is handed a pipe: whether that failed, and the lines it wrote."""
+    told, tell = os.pipe()
+    pid = os.fork()
+    if not pid:
+        failed: object = True
+        try:
+            os.close(told)
+            resource.setrlimit(resource.RLIMIT_AS, (BYTES, BYTES))
+            quiet = os.open(os.devnull, os.O_WRONLY)
+            os.dup2(quiet, 1)
+            os.dup2(quiet, 2)
+            failed = work(tell)
+        finally:
+            os._exit(bool(failed))
+    os.close(tell)
+    with open(told, encoding="utf-8", errors="replace") as pipe:
+        lines = pipe.read().splitlines()
+    return os.waitpid(pid, 0)[1] != 0, lines
 
 
-def packages_of(names: set[str]) -> set[str]:
-    """The packages around some modules, which are loaded with them."""
-    return {name.rpartition(".")[0] for name in names} - {""}
+def learned(tests: list[str]) -> Known:
+    """What is known, once the tests that are not known yet have been asked what they enter."""
+
+    def work(_: int) -> None:
+        pytest.main([*PYTEST[1:], *tests], plugins=[Learner(Known())])
+
+    forked(work)
+    return Known()
 
 
-def resting_on(target: str, graph: dict[str, set[str]]) -> set[str]:
-    """The modules that import the target, by whatever way."""
-    found = {target}
-    while more := {name for name, needs in graph.items() if needs & found} - found:
-        found |= more
-    return found - {target}
+class Loop:
+    """A plugin of pytest that does something else than run all that was collected."""
+
+    def __init__(self, do: Callable[[pytest.Session], object]) -> None:
+        self.do = do
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        self.do(session)
+        return True
 
 
-class _Changed(importlib.abc.MetaPathFinder, importlib.abc.Loader):
+def one_fails(session: pytest.Session, chosen: list[str], known: Known, tell: int) -> bool:
+    """Runs tests in their order up to the first that fails, each within its time; tells each as it begins."""
+    items = {item.nodeid: item for item in session.items}
+    for test, following in pairwise([*(test for test in chosen if test in items), None]):
+        assert test
+        os.write(tell, f"{test}\n".encode())
+        signal.setitimer(signal.ITIMER_PROF, LEAST + TIMES * known.tests[test][1])
+        items[test].config.hook.pytest_runtest_protocol(
+            item=items[test], nextitem=items[following] if following else None
+        )
+        if session.testsfailed:
+            return True
+    return False
+
+
+class Changed(importlib.abc.MetaPathFinder, importlib.abc.Loader):
     """Loads one module from changed code."""
 
-    def __init__(self, name: str, code: CodeType) -> None:
-        self.name, self.code = name, code
+    def __init__(self, mutant: Mutant) -> None:
+        self.name, self.code, self.file = module_name(mutant.file), compiled(mutant), Path(mutant.file)
 
-    def find_spec(
-        self, name: str, path: object, target: object = None
-    ) -> importlib.machinery.ModuleSpec | None:
-        return importlib.util.spec_from_loader(name, self) if name == self.name else None
+    def find_spec(self, name: str, path: object, target: object = None) -> ModuleSpec | None:
+        inside = [str(self.file.parent)] if self.file.stem == "__init__" else None
+        if name != self.name:
+            return None
+        return spec_from_file_location(name, self.file, loader=self, submodule_search_locations=inside)
 
     def exec_module(self, module: ModuleType) -> None:
-        exec(self.code, module.__dict__)
+        exec(self.code, vars(module))
 
 
-def load_on_import(target: str, code: CodeType) -> None:
-    """The change to a module that is not loaded yet."""
-    sys.meta_path.insert(0, _Changed(target, code))
+def module_name(file: str) -> str:
+    return ".".join(Path(file).with_suffix("").parts).removesuffix(".__init__")
 
 
-def exchange_functions(target: str, code: CodeType) -> None:
-    """The change inside a function, which others may have imported already."""
-    fresh: dict[str, object] = {"__name__": target}
-    exec(code, fresh)
-    _take_over(target, dict(vars(sys.modules[target])), fresh)
+def compiled(mutant: Mutant) -> CodeType:
+    return compile(mutated(mutant), f"{ROOT}/{mutant.file}", "exec")
+
+
+def exchange(mutant: Mutant) -> None:
+    """Puts a change inside a function in place, which others may have imported already; nothing is remembered from before."""
+    before = vars(sys.modules[module_name(mutant.file)])
+    after = dict(before)
+    exec(compiled(mutant), after)
+    old, new = (function_at(mutant.function, names) for names in (before, after))
+    old.__code__ = new.__code__
     for name, module in list(sys.modules.items()):
         if name.startswith(("advisor", "tests")):
             for kept in vars(module).values():
@@ -169,104 +304,112 @@ def exchange_functions(target: str, code: CodeType) -> None:
                     kept.cache_clear()
 
 
-def load_again(target: str, code: CodeType) -> None:
-    """The change to a rule: rules are looked up through their modules, so that it may be loaded again where it is."""
-    module, graph = vars(sys.modules[target]), import_graph()
-    before = dict(module)
-    exec(code, module)
-    _take_over(target, before, module)
-    after = resting_on(target, graph)
-    for name in TopologicalSorter(graph).static_order():
-        if name in after and name in sys.modules:
-            importlib.reload(sys.modules[name])
+def function_at(path: str, names: Mapping[str, Any]) -> FunctionType:
+    """A function or method below what keeps its results, makes it a property or the like."""
+    *classes, name = path.split(".")
+    for part in classes:
+        names = vars(names[part])
+    found = names[name]
+    found = getattr(found, "fget", None) or getattr(found, "__func__", found)
+    found = inspect.unwrap(found)
+    assert isinstance(found, FunctionType), path
+    return found
 
 
-def _take_over(target: str, before: dict[str, object], after: dict[str, object]) -> None:
-    """Lets functions that others hold run the new code."""
-    for name, old in before.items():
-        new = after.get(name)
-        if isinstance(old, FunctionType) and isinstance(new, FunctionType) and old.__module__ == target:
-            old.__code__ = new.__code__
+Try = Callable[[Mutant | None, list[str]], tuple[bool, list[str]]]
 
 
-def tests_fail(command: list[str], plugins: list[object] | None = None) -> bool:
-    """Whether a test fails, or hypothesis was set to draw other examples than these."""
-    return bool(pytest.main(command, plugins=plugins)) or settings.get_current_profile_name() != PROFILE
+def trial_in(session: pytest.Session, known: Known) -> Try:
+    """Tries changes inside functions after the tests are collected."""
 
-
-class Trial:
-    """The mutants of one file that are put in place in one way: `killed` tells which a test noticed, in their order."""
-
-    def __init__(self, file: str, mutants: list[Mutant], put: Callable[[str, CodeType], None]) -> None:
-        self.file, self.mutants, self.put, self.killed = file, mutants, put, list[bool]()
-
-    def forks(self) -> bool:
-        """Goes through the mutants, each in a fork, and without a change first. False in a fork, which runs the tests."""
-        seconds = MOST_SECONDS
-        gc.freeze()  # what is shared stays shared
-        for mutant in (None, *self.mutants):
-            pid = os.fork()
-            if not pid:
-                signal.setitimer(signal.ITIMER_PROF, seconds)
-                resource.setrlimit(resource.RLIMIT_AS, (BYTES, BYTES))
-                if mutant:
-                    self.put(module_name(Path(self.file)), compile(mutated(mutant), self.file, "exec"))
-                return False
-            _, status, used = os.wait4(pid, 0)
+    def tried(mutant: Mutant | None, chosen: list[str]) -> tuple[bool, list[str]]:
+        def work(tell: int) -> bool:
             if mutant:
-                self.killed.append(status != 0)
-            elif status:
-                raise RuntimeError(f"{self.file}: its tests fail, or there are none, without any change")
-            else:
-                seconds = max(LEAST_SECONDS, TIMES * (used.ru_utime + used.ru_stime))
-        return True
+                exchange(mutant)
+            return one_fails(session, chosen, known, tell)
 
-    @pytest.hookimpl(tryfirst=True)
-    def pytest_runtestloop(self) -> bool | None:
-        """Forks after the tests are collected; a fork goes on to run them."""
-        return self.forks() or None
+        return forked(work)
 
-    def survivors(self, before_collection: bool = False) -> list[Mutant]:
-        """Runs all; loading the tests before the forks is quicker, where the change can be put in place after that."""
-        mother, failed = os.getpid(), True
-        command = [*PYTEST, *tests_for(self.file)]
-        try:
-            if not before_collection:
-                failed = tests_fail(command, [self])
-            elif not self.forks():
-                failed = tests_fail(command)
-        finally:
-            if os.getpid() != mother:
-                os._exit(failed)
-        return [mutant for mutant, killed in zip(self.mutants, self.killed, strict=True) if not killed]
+    return tried
 
 
-def survivors_of(file: str, every: int) -> tuple[str, int, list[Mutant]]:
-    """The file, how many mutants were tried (each, or one in so many), and those that no test noticed."""
-    quiet = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(quiet, 1)
-    os.dup2(quiet, 2)
-    mutants = [mutant for mutant in mutants_of(file) if not is_equivalent(mutant)][::every]
-    if is_rule(file):
-        tests = importlib.import_module("tests.rules.test_rules")
-        tests.CASES[:] = [case for case in tests.CASES if case.values[0] == Path(file).stem.replace("_", "-")]
-        return file, len(mutants), Trial(file, mutants, load_again).survivors()
-    target = module_name(Path(file))
-    graph = {name: needs | packages_of({name, *needs}) for name, needs in import_graph().items()}
-    for name in [
-        name for name in sys.modules if name.startswith(("advisor", "tests.")) and "mutation" not in name
-    ]:
-        del sys.modules[name]  # this script has loaded the whole program
-    for name in set(graph) - resting_on(target, graph) - {target, "advisor.__main__"}:
-        importlib.import_module(name)
-    assert target not in sys.modules, target
-    # Tests read plans and profiles while they are collected: by then what reads and shows must be changed.
-    late = file.startswith(("advisor/rules", "advisor/formulas", "advisor/forecast"))
-    outside = [mutant for mutant in mutants if not (late and mutant.in_function)]
-    found = Trial(file, outside, load_on_import).survivors(before_collection=True) if outside else []
-    inside = [mutant for mutant in mutants if late and mutant.in_function]
-    found += Trial(file, inside, exchange_functions).survivors() if inside else []
-    return file, len(mutants), found
+def trial_before(known: Known) -> Try:
+    """Tries changes that are put in place before anything is imported."""
+
+    def tried(mutant: Mutant | None, chosen: list[str]) -> tuple[bool, list[str]]:
+        def work(tell: int) -> int:
+            if mutant:
+                sys.meta_path.insert(0, Changed(mutant))
+            loop = Loop(lambda session: os._exit(one_fails(session, chosen, known, tell)))
+            return pytest.main([*PYTEST, *{test.partition("::")[0] for test in chosen}], plugins=[loop])
+
+        return forked(work)
+
+    return tried
+
+
+def killer(mutant: Mutant, known: Known, tried: Try, sound: dict[str, bool]) -> str:
+    """The test that notices a mutant, and passes without it; empty without one."""
+    functions = touched(mutant)
+    while chosen := known.asked(functions):
+        failed, begun = tried(mutant, chosen)
+        if not failed:
+            break
+        test = begun[-1] if begun else ""
+        if test not in sound:
+            sound[test] = not test or not tried(None, [test])[0]
+        if sound[test]:
+            return test or "before any test"
+        del known.tests[test]
+    os.write(SCREEN, f"no test of {len(chosen)} notices {shown(mutant)}\n".encode())
+    return ""
+
+
+@functools.cache
+def names_in(file: str) -> dict[str, frozenset[str]]:
+    """The functions and methods of a module, `file:function`, and the names that each asks for."""
+    found: dict[str, frozenset[str]] = {}
+
+    def look(code: CodeType, name: str) -> None:
+        for inside in code.co_consts:
+            if isinstance(inside, CodeType):
+                outer = name or f"{file}:{inside.co_qualname}"
+                found[outer] = found.get(outer, frozenset()) | {*inside.co_names}
+                look(inside, outer if inside.co_flags & inspect.CO_OPTIMIZED else "")
+
+    look(compile(Path(file).read_text("utf-8"), file, "exec"), "")
+    return found
+
+
+def touched(mutant: Mutant) -> set[str]:
+    """The functions in which a change may be noticed: its own, or those that ask for the constant or the class it is in."""
+    if mutant.function:
+        return {f"{mutant.file}:{mutant.function}"}
+    names = set[str]()
+    for part in ast.parse(Path(mutant.file).read_text("utf-8")).body:
+        loaded = {node.id for node in ast.walk(part) if isinstance(node, ast.Name)}
+        if part.lineno <= mutant.line <= (part.end_lineno or 0) or names & loaded:
+            if isinstance(part, ast.Assign | ast.AnnAssign):
+                names |= {node.id for node in ast.walk(part) if _is_stored(node)}
+            elif isinstance(part, ast.FunctionDef | ast.ClassDef) and part.lineno <= mutant.line:
+                names.add(part.name)
+    files = (
+        file
+        for file in map(str, Path("advisor").rglob("*.py"))
+        if Path(mutant.file).stem in Path(file).read_text("utf-8")
+    )
+    around = {mutant.file, *files}
+    found = {
+        name
+        for file in around
+        for name, asked in names_in(file).items()
+        if names & asked or names & {*name.partition(":")[2].split(".")}
+    }
+    return found or set(names_in(mutant.file))
+
+
+def _is_stored(node: ast.AST) -> TypeGuard[ast.Name]:
+    return isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store)
 
 
 EQUIVALENT = yaml.safe_load((HERE / "equivalent.yaml").read_text("utf-8")) or {}
@@ -292,28 +435,78 @@ def stale() -> list[str]:
     return found
 
 
-def files_in(only: list[str]) -> Iterator[str]:
-    """Files with something to change."""
-    for path in only or FOLDERS:
-        for file in sorted(Path(path).rglob("[a-z]*.py")) if Path(path).is_dir() else [Path(path)]:
-            if mutants_of(str(file)):
-                yield str(file)
+def mutants_in(paths: Iterable[str]) -> list[Mutant]:
+    """Those that can be noticed, in the order of their files."""
+    files = [
+        file
+        for path in paths
+        for file in (sorted(Path(path).rglob("*.py")) if Path(path).is_dir() else [path])
+    ]
+    return [mutant for file in files for mutant in mutants_of(str(file)) if not is_equivalent(mutant)]
+
+
+def sample(mutants: list[Mutant], size: int, seed: int) -> list[Mutant]:
+    """So many of them at even distances from a drawn beginning: each file has its share."""
+    step = max(1.0, len(mutants) / size) if size else 1.0
+    begin = random.Random(seed).random() * step
+    return [
+        mutants[int(begin + step * place)] for place in range(int((len(mutants) - begin - 1e-9) / step) + 1)
+    ]
+
+
+def likely(killed: int, tried: int) -> tuple[float, float]:
+    """Wilson's interval of 95 % for a share."""
+    z, share = 1.96, killed / tried
+    middle = (share + z * z / (2 * tried)) / (1 + z * z / tried)
+    half = z / (1 + z * z / tried) * math.sqrt(share * (1 - share) / tried + z * z / (4 * tried * tried))
+    return middle - half, middle + half
+
+
+def killers(mutants: list[Mutant], known: Known, tests: list[str]) -> dict[Mutant, str]:
+    """The test that notices each mutant, empty where none does."""
+    sound: dict[str, bool] = {}
+    before = partial(killer, known=known, tried=trial_before(known), sound=sound)
+    found = {mutant: before(mutant) for mutant in mutants if not mutant.function}
+
+    def work(tell: int) -> None:
+        loop = Loop(lambda session: inside(session, tell))
+        pytest.main([*PYTEST, *tests], plugins=[loop])
+
+    def inside(session: pytest.Session, tell: int) -> None:
+        gc.freeze()  # what is shared stays shared
+        for place, mutant in enumerate(mutants):
+            if mutant.function:
+                name = killer(mutant, known, trial_in(session, known), sound)
+                os.write(tell, f"{place} {name}\n".encode())
+
+    for line in forked(work)[1]:
+        place, _, name = line.partition(" ")
+        found[mutants[int(place)]] = name
+    early = known.tests[COLLECTING][0]  # a plan or a profile that a test reads while it is collected
+    again = {
+        mutant for mutant, name in found.items() if not name and f"{mutant.file}:{mutant.function}" in early
+    }
+    return found | {mutant: before(mutant) for mutant in again}
+
+
+def shown(mutant: Mutant) -> str:
+    return f"{mutant.file}:{mutant.line}: {mutant.kind}: {mutant.change}   | {mutant.code}"
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--only", nargs="+", default=[], help="files or folders")
-    parser.add_argument("--every", type=int, default=1, help="try one mutant in so many")
-    parser.add_argument("--jobs", type=int, default=1)
+    parser.add_argument("--only", nargs="+", default=FOLDERS, help="files or folders")
+    parser.add_argument("--sample", type=int, default=0, help="draw so many mutants of all")
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--tests", nargs="+", default=TESTS, help="the tests to ask")
     parser.add_argument("--list", action="store_true", help="list the mutants and run nothing")
     options = parser.parse_args()
     os.chdir(ROOT)
     if gone := stale():
         parser.error("equivalent.yaml tells of what is no longer there:\n" + "\n".join(gone))
-    files = list(files_in(options.only))
+    mutants = sample(mutants_in(options.only), options.sample, options.seed)
     if options.list:
-        for mutant in (mutant for file in files for mutant in mutants_of(file)):
-            print(f"{mutant.file}:{mutant.line}: {mutant.kind}: {mutant.change}")
+        print(*map(shown, mutants), sep="\n")
         return
     sys.dont_write_bytecode = True
     os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
@@ -322,20 +515,14 @@ def main() -> None:
     settings.load_profile(PROFILE)
     for name in LIBRARIES:
         importlib.import_module(name)
-    totals: dict[str, list[int]] = {}
-    with multiprocessing.get_context("fork").Pool(options.jobs, maxtasksperchild=1) as pool:
-        for file, tried, survivors in pool.imap_unordered(
-            partial(survivors_of, every=options.every), files, chunksize=1
-        ):
-            equal = sum(map(is_equivalent, mutants_of(file)))
-            print(f"{file}: {tried - len(survivors)} of {tried} killed, {equal} equivalent", flush=True)
-            for mutant in survivors:
-                print(f"  {mutant.line}: {mutant.kind}: {mutant.change}   | {mutant.code}", flush=True)
-            total = totals.setdefault(str(Path(file).parent), [0, 0, 0])
-            for place, number in enumerate((tried, tried - len(survivors), equal)):
-                total[place] += number
-    for folder, (tried, killed, equal) in totals.items():
-        print(f"{folder}: {killed} of {tried} killed ({killed / tried:.1%}), {equal} equivalent")
+    found = killers(mutants, learned(options.tests), options.tests)
+    assert len(found) == len(mutants)
+    for mutant, name in sorted(found.items(), key=lambda item: (item[0].file, item[0].line)):
+        if not name:
+            print(shown(mutant))
+    killed = sum(map(bool, found.values()))
+    low, high = likely(killed, len(found))
+    print(f"{killed} of {len(found)} killed, {killed / len(found):.1%} ({low:.0%} to {high:.0%} at 95 %)")
 
 
 if __name__ == "__main__":

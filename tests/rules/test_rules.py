@@ -117,6 +117,15 @@ def test_rule_has_cases_that_fire_stay_silent_and_cannot_judge(rule_id: str) -> 
     assert any(isinstance(answer, dict) and "not_judged" in answer for answer in expected) == can_lack
 
 
+def test_no_case_asks_for_words_that_the_fixed_remedy_says_anyway() -> None:
+    # Such words are found whatever the message tells.
+    for rule_id, case in (param.values for param in CASES):
+        expected = case["expect"].get("findings", []) if isinstance(case["expect"], dict) else case["expect"]
+        for want in expected if isinstance(expected, list) else ():
+            says = want.get("says")
+            assert not says or says not in MODULES[rule_id].RULE.remedy, case["name"]
+
+
 def test_registry_is_the_folder() -> None:
     folder = {
         path.stem.replace("_", "-")

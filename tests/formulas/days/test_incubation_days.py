@@ -87,6 +87,13 @@ def test_the_fitted_line_is_the_degree_day_rule(t: float, threshold: float, degr
     assert math.exp(-value) == pytest.approx((t - threshold) / degree_days, rel=1e-9)
 
 
+@pytest.mark.parametrize("form", ["straight line", "line that flattens"])
+def test_no_line_takes_more_than_fifty_times_the_days_of_28_degrees(form: FormName) -> None:
+    # The rate is held above 2 % of that at 28 °C; a line of 0.1 a kelvin comes to that at 18.2 °C.
+    longer = [math.exp(log_days(form, (4.0, 0.1), at)[0] - 4.0) for at in (18.3, 18.2, 18.1, 10.0)]
+    assert longer == pytest.approx([1 / 0.03, 50.0, 50.0, 50.0])
+
+
 @given(slope=st.floats(0.04, 0.1), step=st.floats(0.1, 4))
 def test_the_flattening_line_has_a_gentler_slope_above_its_bend(slope: float, step: float) -> None:
     def rate(temperature: float) -> float:

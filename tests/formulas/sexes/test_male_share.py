@@ -296,6 +296,21 @@ def test_correlation_is_found_again_in_made_up_groups() -> None:
     assert found == pytest.approx(0.2, abs=0.03)
 
 
+@given(
+    shares=st.lists(st.sampled_from([0.0, 1e-4, 0.01, 0.3, 0.5, 0.97, 1.0]), min_size=1, max_size=4),
+    eggs=st.integers(2, 40),
+)
+def test_a_misfit_of_males_is_as_large_as_one_of_females(shares: list[float], eggs: int) -> None:
+    males = [Group(28, eggs // (2 + place), eggs, "a") for place in range(len(shares))]
+    females = [Group(28, eggs - group.males, eggs, "a") for group in males]
+    assert misfit(shares, males) == pytest.approx(misfit([1 - share for share in shares], females))
+
+
+def test_one_stray_egg_counts_as_if_one_in_a_thousand_were_expected() -> None:
+    # (1 - 10 x 0.001)^2 / (10 x 0.001 x 0.999) = 0.9801/0.00999 = 98.11, by Pearson's sum.
+    assert misfit([0.0], [Group(28, 1, 10, "a")])[1] == pytest.approx(98.11, abs=0.01)
+
+
 def test_populations_that_differ_show_in_the_correlation_and_widen_the_range() -> None:
     # Chelydra serpentina at 28 °C runs from 0 to 0.59 male between populations (Ewert et al. 2005).
     alike = points("Chelydra serpentina", lambda row: row[3] == "ewert-2005/pop1")

@@ -51,6 +51,13 @@ POINTS = [
 ]
 
 
+def test_undecomposed_moss_ends_where_peat_begins() -> None:
+    # Boelter 1969, Soil Sci Soc Am Proc 33:606: fibric below 0.075 g/cm3, hemic 0.075 to 0.195, sapric above (from memory).
+    moss, peat = medium_named("sphagnum").bulk_density, medium_named("peat").bulk_density
+    assert moss.high == peat.low == 75.0
+    assert peat.high == 195.0
+
+
 def test_the_curve_at_points_worked_by_hand() -> None:
     # By hand, -1160 kPa exp(-2.17 w): 1160 x 0.1142 = 132.4, 1160 x 0.3379 = 392.0; ln(1160/150)/2.17 = 0.943.
     assert vermiculite_potential(1.0) / KPA == pytest.approx(-132.4, rel=0.01)
@@ -195,6 +202,18 @@ def test_ratios_turn_into_each_other(parts: float, density: float) -> None:
     assert water_content_from_mass_mix(medium_parts_by_mass(content), 1.0) == pytest.approx(
         content, rel=1e-12
     )
+
+
+@given(st.floats(0.1, 30.0), st.floats(0.1, 30.0), st.floats(20.0, 2000.0))
+def test_twice_the_water_is_twice_the_content_and_twice_of_both_the_same(
+    parts: float, water: float, density: float
+) -> None:
+    for content in (
+        lambda dry, wet: water_content_from_volume_mix(dry, wet, density),
+        water_content_from_mass_mix,
+    ):
+        assert content(parts, 2 * water) == pytest.approx(2 * content(parts, water), rel=1e-12)
+        assert content(2 * parts, 2 * water) == pytest.approx(content(parts, water), rel=1e-12)
 
 
 @settings(max_examples=100, deadline=None)

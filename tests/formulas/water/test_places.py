@@ -155,6 +155,20 @@ def test_round_boxes_drawn_by_hand(diameter: float, count: int) -> None:
 
 
 @few
+@given(sides, sides, st.floats(0.1, 0.95), st.floats(0.1, 0.95))
+def test_a_round_box_takes_an_egg_whose_place_has_its_corners_within(
+    length: float, width: float, long: float, wide: float
+) -> None:
+    # The place of one egg in the middle, by the equation of the ellipse.
+    if (
+        long**2 + wide**2 < 0.999
+        and min(long * length, wide * width) >= 0.001
+        and max(long * length, wide * width) <= 0.5
+    ):
+        assert places_in_round_box(length, width, long * length, wide * width, 0.0) >= 1
+
+
+@few
 @given(sides, sides, egg_sizes, egg_sizes, gaps)
 def test_a_round_box_holds_no_more_than_its_corners_allow_and_no_less_than_what_fits_within(
     length: float, width: float, egg_length: float, egg_width: float, gap: float
