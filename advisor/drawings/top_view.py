@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from advisor.drawings.box_parts import where_heater, where_probe
+from advisor.drawings.box_parts import diamond, where_heater, where_probe
 from advisor.drawings.canvas import Box, Drawing, ellipse, hatched, line, rectangle, shape
 from advisor.drawings.cross_section import TOP, beside, inside_of
 from advisor.drawings.egg_boxes import PLASTIC, RIM, DrawnPart
@@ -168,7 +168,7 @@ def _box_parts(plan: Plan, boxes: list[Spot]) -> Iterator[DrawnPart]:
     yield DrawnPart(
         f"Probe: {where_probe(sits or '')}",
         (x, y),
-        (shape(((x, y - 5.0), (x + 5.0, y), (x, y + 5.0), (x - 5.0, y)), "#fff", 1.4),),
+        (diamond(x, y),),
         (),
     )
 

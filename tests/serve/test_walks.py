@@ -180,6 +180,22 @@ def test_a_faulty_plan_is_put_right_with_do_this(walk: Walk) -> None:
     ).read_bytes()
 
 
+def test_a_word_is_chosen_by_its_drawing_by_mouse_and_by_keyboard(walk: Walk) -> None:
+    example(walk.folder, "first-season.yaml")
+    page = walk.open("/plans/first-season.yaml")
+    group = page.get_by_role("group", name="Heater place")
+    expect(group).to_have_accessible_description("Where in the outer box the heater sits.")
+    group.locator("label").filter(has_text="floor").locator("svg").click()
+    expect(group.get_by_role("radio", name="floor", exact=True)).to_be_checked()
+    expect(page.locator("#answer .verdict")).to_contain_text("FIX")
+    group.get_by_role("radio", name="floor", exact=True).press("ArrowLeft")
+    expect(group.get_by_role("radio", name="lid", exact=True)).to_be_focused()
+    expect(page.locator("#answer .verdict")).to_contain_text("Nothing to put right")
+    group.get_by_role("radio", name="don't know yet").check()
+    page.get_by_role("button", name="Save", exact=True).click()
+    assert "place: lid" not in (walk.folder / "first-season.yaml").read_text("utf-8")
+
+
 def test_a_fault_is_told_beside_its_field_while_typing(walk: Walk) -> None:
     example(walk.folder, "first-season.yaml")
     page = walk.open("/plans/first-season.yaml")
