@@ -6,7 +6,7 @@ from advisor.drawings.canvas import Box, ellipse, line, lines, rectangle, shape
 from advisor.drawings.egg_boxes import DrawnPart, Place, Spot, water_depth
 from advisor.model.figures import Figure
 from advisor.model.forecast import Forecast
-from advisor.model.plan import Plan
+from advisor.model.plan import Heat, Plan
 from advisor.show import Show
 from advisor.wording import set_point_words
 
@@ -27,12 +27,19 @@ def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> Dra
     several = f"{heat.count} x " if heat.count > 1 else ""
     second = " and on the floor" if heat.floor_heater else ""
     words = f"Heater: {several}{heat.source}, {where_heater(heat.place)}{second}{power}{warm}"
-    inner = place.inner
     if heat.place == "in water":
         words += f", {show.volume(heat.bath_water)} of water" if heat.bath_water else ""
-        return _water_bath(words, place)
+        return DrawnPart(words, *heater_shapes(heat, place), ("How deep the water stands: not in the plan.",))
     if heat.size is None and (heat.source != "cable" or heat.length is None):
         return DrawnPart(words, None, (), ("How large the heater is: not in the plan.",))
+    return DrawnPart(words, *heater_shapes(heat, place), ())
+
+
+def heater_shapes(heat: Heat, place: Place) -> tuple[tuple[float, float], tuple[str, ...]]:
+    """A heater whose kind and place are known: a point on it, and its shapes."""
+    inner = place.inner
+    if heat.place == "in water":
+        return _water_bath(place)
     # A cable that is told by its length is drawn over all that carries it.
     area = (heat.size.length, heat.size.width) if heat.size else (inf, inf)
     long, short = max(area), min(area)
@@ -41,7 +48,7 @@ def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> Dra
         long = row if row * place.scale <= inner.right - inner.left else max(long, heat.count * short)
     middle = (inner.left + inner.right) / 2
     if heat.source in ("bulb", "ceramic emitter"):
-        return _bulb(words, place, long * place.scale / 2, heat.place)
+        return _bulb(place, long * place.scale / 2, heat.place)
     thick = 5.0
     if heat.place in ("lid", "floor"):
         half = min(long * place.scale, inner.right - inner.left - 4.0) / 2
@@ -70,7 +77,7 @@ def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> Dra
         shapes = tuple(dot for box in boxes for dot in _cable(box))
     else:
         shapes = tuple(rectangle(box, "#000", 0.0) for box in boxes)
-    return DrawnPart(words, at, shapes, ())
+    return at, shapes
 
 
 def where_heater(place: str) -> str:
@@ -96,7 +103,7 @@ def _cable(box: Box) -> list[str]:
     return [ellipse(x, box.top + (index + 0.5) * step, 2.4, 2.4, "#000", 0.0) for index in range(count)]
 
 
-def _bulb(words: str, place: Place, radius: float, where: str) -> DrawnPart:
+def _bulb(place: Place, radius: float, where: str | None) -> tuple[tuple[float, float], tuple[str, ...]]:
     inner = place.inner
     radius = max(min(radius, (inner.bottom - inner.top) / 3), 4.0)
     x, y = (inner.left + inner.right) / 2, inner.top + radius + 6.0
@@ -108,10 +115,10 @@ def _bulb(words: str, place: Place, radius: float, where: str) -> DrawnPart:
         line(x + a * (radius + 2), y + b * (radius + 2), x + a * (radius + 6), y + b * (radius + 6), 0.9)
         for a, b in ((1, 0), (-1, 0), (0.7, 0.7), (-0.7, 0.7), (0.7, -0.7), (-0.7, -0.7), (0, 1))
     ]
-    return DrawnPart(words, (x + radius * 0.5, y), (ellipse(x, y, radius, radius, "#fff", 1.6), *rays), ())
+    return (x + radius * 0.5, y), (ellipse(x, y, radius, radius, "#fff", 1.6), *rays)
 
 
-def _water_bath(words: str, place: Place) -> DrawnPart:
+def _water_bath(place: Place) -> tuple[tuple[float, float], tuple[str, ...]]:
     inner = place.inner
     level = inner.bottom - water_depth(place)
     count = max(int((inner.right - inner.left) / 8.0), 2)
@@ -119,10 +126,9 @@ def _water_bath(words: str, place: Place) -> DrawnPart:
     wave = [(inner.left + index * step, level + (1.5 if index % 2 else -1.5)) for index in range(count + 1)]
     x = inner.left + 0.62 * (inner.right - inner.left)
     y = (level + inner.bottom) / 2
-    stick = rectangle(Box(x - 25.0, y - 2.0, x + 25.0, y + 2.0), "#000", 0.0)
-    return DrawnPart(
-        words, (x, y), (lines(wave, 1.2), stick), ("How deep the water stands: not in the plan.",)
-    )
+    half = min(25.0, inner.right - x - 4.0)
+    stick = rectangle(Box(x - half, y - 2.0, x + half, y + 2.0), "#000", 0.0)
+    return (x, y), (lines(wave, 1.2), stick)
 
 
 def probe_part(plan: Plan, show: Show, place: Place, spots: tuple[Spot, ...]) -> DrawnPart:
@@ -131,14 +137,17 @@ def probe_part(plan: Plan, show: Show, place: Place, spots: tuple[Spot, ...]) ->
     if sits is None:
         return DrawnPart("", None, (), ("Where the probe sits: not in the plan.",))
     set_to = set_point_words(plan.control, show)
-    at = _probe_at(plan, sits, place, spots)
+    at = probe_at(plan, sits, place, spots)
     aim = f", thermostat set to {set_to}" if set_to else ""
     words = f"Probe: {where_probe(sits)}{aim}"
     if at is None:
         return DrawnPart(words, None, (), (f"The probe ({where_probe(sits)}): its place cannot be drawn.",))
-    x, y = at
-    diamond = shape(((x, y - 5.0), (x + 5.0, y), (x, y + 5.0), (x - 5.0, y)), "#fff", 1.4)
-    return DrawnPart(words, at, (diamond,), (), behind=any(spot.left > x for spot in spots))
+    return DrawnPart(words, at, (diamond(*at),), (), behind=any(spot.left > at[0] for spot in spots))
+
+
+def diamond(x: float, y: float) -> str:
+    """The mark of the probe."""
+    return shape(((x, y - 5.0), (x + 5.0, y), (x, y + 5.0), (x - 5.0, y)), "#fff", 1.4)
 
 
 def where_probe(sits: str) -> str:
@@ -153,7 +162,8 @@ def where_probe(sits: str) -> str:
     }[sits]
 
 
-def _probe_at(plan: Plan, sits: str, place: Place, spots: tuple[Spot, ...]) -> tuple[float, float] | None:
+def probe_at(plan: Plan, sits: str, place: Place, spots: tuple[Spot, ...]) -> tuple[float, float] | None:
+    """Where the probe is drawn; None where its place cannot be."""
     inner = place.inner
     if sits in ("probe box medium", "egg box medium"):
         holds = "probe" if sits == "probe box medium" else "eggs"

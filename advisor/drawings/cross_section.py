@@ -1,5 +1,7 @@
 """The keeper's own outer box in cross-section, to scale: wall, heater, egg boxes, probe, temperatures, drops."""
 
+import math
+
 from advisor.drawings.box_parts import heater_part, probe_part
 from advisor.drawings.canvas import (
     LINE,
@@ -31,6 +33,7 @@ TOP = 6.0  # units, above the box
 GAP = 5.0  # units between two texts
 THIN = 0.006  # m, wall drawn where its thickness is not told; judgement
 FOOT = 40.0  # units below the box: scale and size
+NUMBER, INDENT = 7.5, 18.0  # units: radius round a number; from a number to its text
 
 
 def cross_section(
@@ -39,6 +42,7 @@ def cross_section(
     figures: PaperFigures,
     show: Show,
     name: str = "your-box",
+    width: float = WIDTH,
 ) -> Drawing | Unknown:
     """The box seen from the front, cut open; what the plan does not tell is said in the notes, not drawn."""
     size = inside_of(plan)
@@ -72,7 +76,7 @@ def cross_section(
         *(shape for part in parts for shape in part.shapes),
     ]
     told = [part for part in parts if part.text and part.at is not None]
-    labels, leaders, lowest = beside(told, outer)
+    labels, leaders, lowest = with_words(told, outer, outer.bottom + FOOT, width)
     foot, foot_labels = _scale_bar(show, scale, outer, _size_words(plan, show))
     height_drawn = max(outer.bottom + FOOT, lowest + 4.0)
     return Drawing(
@@ -89,6 +93,7 @@ def cross_section(
         shapes=(*shapes, *leaders, *foot),
         labels=(*labels, *foot_labels),
         notes=tuple(notes),
+        width=width,
     )
 
 
@@ -121,7 +126,52 @@ def _wall_part(plan: Plan, show: Show, outer: Box, inner: Box, told: bool) -> Dr
     return DrawnPart(f"Wall: {words}", at, (), notes)
 
 
-def beside(parts: list[DrawnPart], outer: Box) -> tuple[list[Label], list[str], float]:
+def with_words(
+    parts: list[DrawnPart], outer: Box, below: float, width: float
+) -> tuple[list[Label], list[str], float]:
+    """The texts of a picture: beside it where it is as wide as a page, else numbered and from `below` downwards; where they end."""
+    return _beside(parts, outer) if width >= WIDTH else _numbered(parts, below, width)
+
+
+def _numbered(parts: list[DrawnPart], below: float, width: float) -> tuple[list[Label], list[str], float]:
+    """A number near each part, where it hides neither a part nor another number, and the texts by their numbers."""
+    labels: list[Label] = []
+    marks: list[str] = []
+    taken = [part.at for part in parts if part.at is not None]
+    spots: list[tuple[float, float]] = []
+    y = below
+    for number, part in enumerate(parts, 1):
+        assert part.at is not None
+        here, others = part.at, [at for at in taken if at != part.at]
+        around = [
+            (here[0] + far * math.cos(turn * math.pi / 6), here[1] + far * math.sin(turn * math.pi / 6))
+            for far in (16.0, 24.0, 34.0)
+            for turn in range(-3, 9)
+        ]
+        free = [
+            (x, y)
+            for x, y in around
+            if NUMBER < x < width - NUMBER
+            and NUMBER < y < below - NUMBER
+            and all(math.dist((x, y), spot) > 2 * NUMBER + 1 for spot in spots)
+            and all(math.dist((x, y), at) > NUMBER + 4 for at in others)
+        ]
+        spot = (free or around)[0]
+        spots.append(spot)
+        marks += [
+            lines([here, spot], 0.7),
+            ellipse(*here, 1.8, 1.8, "#000", 0.5),
+            ellipse(*spot, NUMBER, NUMBER, "#fff", 0.7),
+        ]
+        labels.append(Label(spot[0], spot[1] + 0.36 * SIZE, str(number), SIZE, "middle", bold=True))
+        text = wrapped(part.text, width - INDENT - 2.0, SIZE, most=6)
+        labels.append(Label(0.0, y + SIZE, str(number), SIZE, bold=True))
+        labels += label_lines(text, INDENT, y + SIZE, SIZE)
+        y += len(text) * LINE * SIZE + 3.0
+    return labels, marks, y
+
+
+def _beside(parts: list[DrawnPart], outer: Box) -> tuple[list[Label], list[str], float]:
     """The texts right of the box, in the order of what they point at, each with its thin line."""
     below, column = outer.bottom + 5.0, outer.right + BESIDE
 

@@ -242,9 +242,7 @@ def _eggs(
         return []
     clutch = plan.clutches[number]
     long, wide = (axis * place.scale for axis in axes)
-    lift = {"half buried": 0.0, "buried": 0.65 * wide, "over the medium": -wide / 2 - 6.0}.get(
-        clutch.placed or "half buried", -wide / 2
-    )
+    lift = egg_lift(clutch.placed or "half buried", wide)
     room = body.right - body.left
     fit = int((room - 6.0) / (long + 0.01 * place.scale))
     count = min(fit, clutch.eggs if clutch.eggs is not None else fit)
@@ -258,6 +256,13 @@ def _eggs(
     if clutch.placed == "over the medium":
         shapes.append(line(body.left + 2.0, surface - 6.0, body.right - 2.0, surface - 6.0, 1.0, "3 2"))
     return shapes
+
+
+def egg_lift(placed: str, wide: float) -> float:
+    """How far below the surface of the medium the middle of an egg lies [units], by its width [units]; above it is negative."""
+    return {"half buried": 0.0, "buried": 0.65 * wide, "over the medium": -wide / 2 - 6.0}.get(
+        placed, -wide / 2
+    )
 
 
 def _medium_words(box: EggBox, forecast: EggBoxForecast, show: Show) -> str:

@@ -45,7 +45,9 @@ class SeasonRow(Struct, frozen=True):
     outlined: tuple[tuple[float, float, str], ...] = ()
 
 
-def season(plan: Plan, forecast: Forecast, names: tuple[str, ...], name: str = "season") -> Drawing | Unknown:
+def season(
+    plan: Plan, forecast: Forecast, names: tuple[str, ...], name: str = "season", width: float = WIDTH
+) -> Drawing | Unknown:
     """One row a clutch, with dates where a laying window is known, else by day of incubation; `names` of the species by clutch.
 
     Where clutches take turns in the egg boxes, then a row a box.
@@ -69,7 +71,7 @@ def season(plan: Plan, forecast: Forecast, names: tuple[str, ...], name: str = "
     rows += _boxes(plan, forecast) if dated else []
     if not rows:
         return Unknown(" ".join(notes) or "The plan tells no dates.")
-    return _drawn(rows, dated, tuple(notes), name)
+    return _drawn(rows, dated, tuple(notes), name, width)
 
 
 def _before_laying(plan: Plan, forecast: Forecast) -> list[SeasonRow]:
@@ -152,13 +154,16 @@ def _days_of(row: SeasonRow) -> tuple[float, ...]:
     return (*(row.hatched or ()), *(row.black or ()), *row.strokes, *row.triangles, *outlined)
 
 
-def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str) -> Drawing:
+def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str, width: float) -> Drawing:
+    """The words of a row stand left of its bars, or above them in a picture that is narrower than a page."""
+    above = width < WIDTH
+    names = 0.0 if above else NAMES
     low = min(min(_days_of(row)) for row in rows)
     high = max(max(_days_of(row)) for row in rows)
     if high - low < 7:
         high = low + 7
     margin = (high - low) * 0.02
-    axis = Axis(low - margin, high + margin, NAMES + 10.0, WIDTH - 2.0)
+    axis = Axis(low - margin, high + margin, names + 10.0, width - 2.0)
     if dated:
         values, texts = day_ticks(
             datetime.date.fromordinal(int(low)), datetime.date.fromordinal(int(high + margin))
@@ -170,22 +175,25 @@ def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str
     labels: list[Label] = []
     y = 4.0
     for row in rows:
-        text = wrapped(row.words, NAMES, SIZE)
-        height = max(ROW, len(text) * LINE * SIZE + 4.0)
+        text = wrapped(row.words, names or width, SIZE)
+        high_words = len(text) * LINE * SIZE + 4.0
+        height = high_words + ROW if above else max(ROW, high_words)
+        middle = y + (height - ROW / 2 if above else height / 2)
         labels += label_lines(text, 0.0, y + 3.0 + SIZE * 0.9, SIZE)
-        shapes += _marks(row, axis, y + height / 2, name)
+        shapes += _marks(row, axis, middle, name)
         labels += [
-            Label(axis.at((first + last) / 2), y + height / 2 + SIZE * 0.35, text, SIZE, "middle")
+            Label(axis.at((first + last) / 2), middle + SIZE * 0.35, text, SIZE, "middle")
             for first, last, text in row.outlined
         ]
         y += height
-        shapes.append(line(0.0, y, WIDTH, y, 0.4, "1 2"))
+        shapes.append(line(0.0, y, width, y, 0.4, "1 2"))
     plot = Box(axis.start, 2.0, axis.end, y)
     ticks, numbers = level(axis, values, texts, plot)
     numbers = [label for label in numbers if axis.start - 8.0 <= label.x <= axis.end]
-    shapes += [line(axis.at(value), 2.0, axis.at(value), y, 0.4, "1 3") for value in values]
+    if not above:
+        shapes += [line(axis.at(value), 2.0, axis.at(value), y, 0.4, "1 3") for value in values]
     shapes += [line(axis.start, y, axis.end, y, 1.2), *ticks]
-    explained, key_labels, bottom = key(_entries(rows, name), y + 24.0)
+    explained, key_labels, bottom = key(_entries(rows, name), y + 24.0, width)
     return Drawing(
         name=name,
         title="Your season",
@@ -197,17 +205,18 @@ def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str
         ),
         height=bottom + 2.0,
         shapes=(*shapes, explained),
-        labels=(*labels, *_inside(numbers), *key_labels),
+        labels=(*labels, *_inside(numbers, width), *key_labels),
         notes=notes,
+        width=width,
     )
 
 
-def _inside(labels: list[Label]) -> list[Label]:
+def _inside(labels: list[Label], width: float) -> list[Label]:
     """The labels moved in where they would stand over the right edge."""
     moved = []
     for label in labels:
-        if label.x > WIDTH - 26.0:
-            label = Label(WIDTH - 1.0, label.y, label.text, label.size, "end")
+        if label.x > width - 26.0:
+            label = Label(width - 1.0, label.y, label.text, label.size, "end")
         moved.append(label)
     return moved
 

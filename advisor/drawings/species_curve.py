@@ -27,6 +27,7 @@ from advisor.model.curves import Curve, CurvePiece, CurvePoint, ObservedPoint
 from advisor.model.figures import Figure, Result
 from advisor.show import Show
 
+EDGE = 16.0  # units right of the plot
 HEIGHT = 190.0  # units, of the picture without its key
 LEAST_RADIUS, MOST_EGGS = 2.5, 400  # of the mark of a count; more eggs than that draw no larger mark
 RADIUS_STEP = 0.4  # units of radius for each square root of an egg, so that the area goes with the count
@@ -53,7 +54,13 @@ class _Chart(Struct, frozen=True):
 
 
 def curve_drawing(
-    curve: Curve, what: str, species: str, show: Show, name: str, plan: PlanAt | None = None
+    curve: Curve,
+    what: str,
+    species: str,
+    show: Show,
+    name: str,
+    plan: PlanAt | None = None,
+    width: float = WIDTH,
 ) -> Drawing:
     """The curve as a picture; `what` is "days" or "share", `name` is its id on the page."""
     temperatures = [point.temperature for point in _drawn(curve)]
@@ -61,7 +68,7 @@ def curve_drawing(
         temperatures += [*(plan.between or ()), *([] if plan.set_to is None else [plan.set_to])]
     ticks = temperature_ticks(min(temperatures), max(temperatures), show, 9)
     values = _values(curve, what)
-    plot = Box(44.0, 24.0, WIDTH - 16.0, HEIGHT - 50.0)
+    plot = Box(44.0, 24.0, width - EDGE, HEIGHT - 50.0)
     chart = _Chart(
         plot,
         Axis(ticks[0][0], ticks[-1][0], plot.left, plot.right),
@@ -74,7 +81,7 @@ def curve_drawing(
     texts = [show.percent(value) if what == "share" else f"{value:g}" for value in values]
     steps, labels = upright(chart.up, values, texts, plot)
     heading = "Males" if what == "share" else "Days from laying to hatching"
-    explained, key_labels, bottom = key(_entries(curve, plan, name), plot.bottom + 34.0)
+    explained, key_labels, bottom = key(_entries(curve, plan, name), plot.bottom + 34.0, width)
     ours, our_labels = ([], []) if plan is None else _plan_marks(plan, chart)
     return Drawing(
         name=name,
@@ -101,6 +108,7 @@ def curve_drawing(
             Label(plot.right, plot.bottom + 30.0, f"temperature of the eggs, {unit_sign(show)}", TEXT, "end"),
             *key_labels,
         ),
+        width=width,
     )
 
 
@@ -216,7 +224,7 @@ def _plan_marks(plan: PlanAt, chart: _Chart) -> tuple[list[str], list[Label]]:
     else:
         words += ": males not known"
     half = text_width(words, TEXT) / 2
-    at = min(max(x, 40.0 + half), WIDTH - 2.0 - half)
+    at = min(max(x, 40.0 + half), chart.plot.right + EDGE - 2.0 - half)
     return shapes, [Label(at, chart.plot.top - 7.0, words, TEXT, "middle")]
 
 

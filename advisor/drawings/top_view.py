@@ -3,9 +3,9 @@
 import math
 from collections.abc import Iterator
 
-from advisor.drawings.box_parts import where_heater, where_probe
-from advisor.drawings.canvas import Box, Drawing, ellipse, hatched, line, rectangle, shape
-from advisor.drawings.cross_section import TOP, beside, inside_of
+from advisor.drawings.box_parts import diamond, where_heater, where_probe
+from advisor.drawings.canvas import WIDTH, Box, Drawing, ellipse, hatched, line, rectangle, shape
+from advisor.drawings.cross_section import TOP, inside_of, with_words
 from advisor.drawings.egg_boxes import PLASTIC, RIM, DrawnPart
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import Forecast
@@ -26,7 +26,9 @@ WARM_COOL = {
 Spot = tuple[int, Box]  # number of the kind of box, its place on the floor [m]
 
 
-def top_view(plan: Plan, forecast: Forecast, show: Show, name: str = "top-view") -> Drawing | Unknown:
+def top_view(
+    plan: Plan, forecast: Forecast, show: Show, name: str = "top-view", width: float = WIDTH
+) -> Drawing | Unknown:
     """The floor of the box, to scale; what finds no room or is not in the plan is said in the notes."""
     size = inside_of(plan)
     if size is None:
@@ -58,7 +60,7 @@ def top_view(plan: Plan, forecast: Forecast, show: Show, name: str = "top-view")
         notes.append(f"No room on the floor for {counted(left_over, 'litre bottle')}.")
     notes += [note for part in parts for note in part.notes]
     told = [part for part in parts if part.at is not None]
-    labels, leaders, lowest = beside(told, outer)
+    labels, leaders, lowest = with_words(told, outer, outer.bottom + 8.0, width)
     return Drawing(
         name=name,
         title="Your box from above",
@@ -73,6 +75,7 @@ def top_view(plan: Plan, forecast: Forecast, show: Show, name: str = "top-view")
         shapes=(*shapes, *(one for part in parts for one in part.shapes), *leaders),
         labels=tuple(labels),
         notes=tuple(notes),
+        width=width,
     )
 
 
@@ -168,7 +171,7 @@ def _box_parts(plan: Plan, boxes: list[Spot]) -> Iterator[DrawnPart]:
     yield DrawnPart(
         f"Probe: {where_probe(sits or '')}",
         (x, y),
-        (shape(((x, y - 5.0), (x + 5.0, y), (x, y + 5.0), (x - 5.0, y)), "#fff", 1.4),),
+        (diamond(x, y),),
         (),
     )
 

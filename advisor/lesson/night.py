@@ -7,6 +7,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.assess import Assessment, situation_for
+from advisor.drawings.canvas import WIDTH
 from advisor.forecast.clutch.curves import expected_at
 from advisor.forecast.for_papers import paper_figures
 from advisor.lesson.faults import SET_UPS, Fault, set_ups, with_faults
@@ -57,9 +58,14 @@ class Night(Struct, frozen=True):
 
 
 def night_of(
-    species: Species, seed: int, units: str, today: datetime.date, own_species: Path | None = None
+    species: Species,
+    seed: int,
+    units: str,
+    today: datetime.date,
+    own_species: Path | None = None,
+    width: float = WIDTH,
 ) -> Night:
-    """The night of a species; raises `Refusal` where its profile allows no sound plan, or too few faults to judge."""
+    """The night of a species, its pictures `width` wide; raises `Refusal` where its profile allows no sound plan, or too few faults to judge."""
 
     def judged(data: Data, name: str) -> Assessment:
         text = plan_yaml(data, name)
@@ -93,6 +99,7 @@ def night_of(
             Judged(floor, _figures(floor)),
             tuple((set_up, _figures(set_up.assessment)) for set_up in found),
             tuple(expected_at(species, celsius) for celsius in around),
+            width,
         )
     )
     home = judged(without_dates(data), "take-home")

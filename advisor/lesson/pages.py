@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from advisor import __version__
 from advisor.assess import Assessment
-from advisor.drawings.canvas import svg_of
+from advisor.drawings.canvas import WIDTH, svg_of
 from advisor.drawings.cross_section import cross_section
 from advisor.drawings.egg_and_lead import drip_loop, egg_in_medium
 from advisor.drawings.species_curve import PlanAt, curve_drawing
@@ -43,6 +43,7 @@ class Lesson(Struct, frozen=True):
     """Everything the pack is made of: the sound plan, the same with the heat from below, the four faulty set-ups.
 
     `expected` is what to expect at the set point and a little to either side of it; empty where temperature does not set the sex.
+    `width` is that of the pictures [units].
     """
 
     species: Species
@@ -53,6 +54,7 @@ class Lesson(Struct, frozen=True):
     floor: Judged
     set_ups: tuple[tuple[SetUp, PaperFigures], ...]
     expected: tuple[ExpectedAt, ...]
+    width: float = WIDTH
 
 
 class Answer(Struct, frozen=True):
@@ -144,8 +146,8 @@ def pack_of(lesson: Lesson) -> Pack:
         talk=talk(lesson, compared),
         compared=compared,
         compared_answers=floor,
-        lid_svg=_drawn(lesson.lid, lesson.show, "lid-heat", "Heat from the lid"),
-        floor_svg=_drawn(lesson.floor, lesson.show, "floor-heat", "Heat from the floor"),
+        lid_svg=_drawn(lesson.lid, lesson, "lid-heat", "Heat from the lid"),
+        floor_svg=_drawn(lesson.floor, lesson, "floor-heat", "Heat from the floor"),
         sexes_svg=_sexes_svg(lesson),
         sexes=_sexes(lesson),
         set_ups=tuple(_set_up(set_up, figures, lesson, usual) for set_up, figures in lesson.set_ups),
@@ -222,7 +224,9 @@ def _sexes_svg(lesson: Lesson) -> str:
         return ""
     share = situation.forecast.clutches[0].male_share
     ours = PlanAt(situation.plan.control.set_to, lesson.lid.figures.eggs_between, share)
-    return svg_of(curve_drawing(curve, "share", lesson.species.name, lesson.show, "sexes", ours))
+    return svg_of(
+        curve_drawing(curve, "share", lesson.species.name, lesson.show, "sexes", ours, lesson.width)
+    )
 
 
 DRIPS = "Water that drips from one egg-box lid"
@@ -280,7 +284,7 @@ def _set_up(set_up: SetUp, figures: PaperFigures, lesson: Lesson, usual: frozens
     plan = situation.plan
     return SetUpPage(
         letter=set_up.letter,
-        svg=_to_judge(plan, situation.forecast, figures, lesson.show, set_up.letter),
+        svg=_to_judge(plan, situation.forecast, figures, lesson, set_up.letter),
         rows=described(plan, lesson.species, lesson.show),
         verdict=verdict_text(set_up.assessment.report),
         answers=_answers(new_findings(set_up.assessment, usual)),
@@ -294,7 +298,7 @@ def take_home_pictures(home: Judged, show: Show) -> tuple[str, ...]:
     return tuple(svg_of(one) for one in drawn if not isinstance(one, Unknown))
 
 
-def _to_judge(plan: Plan, forecast: Forecast, figures: PaperFigures, show: Show, letter: str) -> str:
+def _to_judge(plan: Plan, forecast: Forecast, figures: PaperFigures, lesson: Lesson, letter: str) -> str:
     """The drawing without what the forecast tells: no temperatures, no drops."""
     why = Unknown(FOR_YOU)
     blank = replace(
@@ -302,7 +306,7 @@ def _to_judge(plan: Plan, forecast: Forecast, figures: PaperFigures, show: Show,
         heat=nothing_known(HeatForecast, why),
         egg_boxes=tuple(replace(box, heat=nothing_known(EggBoxHeat, why)) for box in forecast.egg_boxes),
     )
-    drawing = cross_section(plan, blank, figures, show, f"set-up-{letter.lower()}")
+    drawing = cross_section(plan, blank, figures, lesson.show, f"set-up-{letter.lower()}", lesson.width)
     if isinstance(drawing, Unknown):
         return ""
     kept = drawing.description
@@ -313,7 +317,9 @@ def _to_judge(plan: Plan, forecast: Forecast, figures: PaperFigures, show: Show,
     )
 
 
-def _drawn(judged: Judged, show: Show, name: str, title: str) -> str:
+def _drawn(judged: Judged, lesson: Lesson, name: str, title: str) -> str:
     situation = judged.assessment.situation
-    drawing: Any = cross_section(situation.plan, situation.forecast, judged.figures, show, name)
+    drawing: Any = cross_section(
+        situation.plan, situation.forecast, judged.figures, lesson.show, name, lesson.width
+    )
     return "" if isinstance(drawing, Unknown) else svg_of(replace(drawing, title=title))

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.drawings.canvas import COLUMN, Drawing, svg_of
+from advisor.drawings.canvas import COLUMN, WIDTH, Drawing, svg_of
 from advisor.drawings.courses import water_chart
 from advisor.drawings.cross_section import cross_section
 from advisor.drawings.power_cut import power_cut_chart
@@ -32,20 +32,20 @@ class Picture(Struct, frozen=True):
     narrow: bool = False
 
 
-def pictures(situation: Situation, figures: PaperFigures) -> tuple[Picture, ...]:
-    """Cross-section, top view, season, power cut, water by day, males by temperature."""
+def pictures(situation: Situation, figures: PaperFigures, width: float = WIDTH) -> tuple[Picture, ...]:
+    """Cross-section, top view, season, power cut, water by day, males by temperature; the wide ones `width` wide."""
     plan, forecast = situation.plan, situation.forecast
     names = tuple(situation.species[clutch.species].name for clutch in plan.clutches)
     found = [
-        picture_of("Your outer box", cross_section(plan, forecast, figures, situation.show)),
-        picture_of("Your box from above", top_view(plan, forecast, situation.show)),
-        picture_of("Your season", season(plan, forecast, names)),
+        picture_of("Your outer box", cross_section(plan, forecast, figures, situation.show, width=width)),
+        picture_of("Your box from above", top_view(plan, forecast, situation.show, width=width)),
+        picture_of("Your season", season(plan, forecast, names, width=width)),
         picture_of(
             "A power cut",
             power_cut_chart(figures.cooling, forecast.heat.hours_to_harm, figures.cold, situation.show),
         ),
         *_water(situation, figures),
-        *_sexes(situation, figures),
+        *_sexes(situation, figures, width),
     ]
     return tuple(found)
 
@@ -120,7 +120,7 @@ def _inside(course: Course, band: tuple[float, float]) -> bool:
     return all(band[0] <= figure.low and figure.high <= band[1] for _, figure in course)
 
 
-def _sexes(situation: Situation, figures: PaperFigures) -> Iterator[Picture]:
+def _sexes(situation: Situation, figures: PaperFigures, width: float) -> Iterator[Picture]:
     plan, seen = situation.plan, dict.fromkeys(clutch.species for clutch in situation.plan.clutches)
     for index, (species, curve) in enumerate(zip(seen, figures.share_curves, strict=True)):
         name = situation.species[species].name
@@ -133,7 +133,7 @@ def _sexes(situation: Situation, figures: PaperFigures) -> Iterator[Picture]:
             if clutch.species == species
         ]
         ours = PlanAt(plan.control.set_to, figures.eggs_between, shares[0])
-        drawing = curve_drawing(curve, "share", name, situation.show, f"sexes-{index + 1}", ours)
+        drawing = curve_drawing(curve, "share", name, situation.show, f"sexes-{index + 1}", ours, width)
         if any(share != shares[0] for share in shares):
             drawing = replace(drawing, notes=("The thick bar is that of the first clutch of several.",))
         yield picture_of(f"Males and females: {name}", drawing)

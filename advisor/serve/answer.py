@@ -7,6 +7,7 @@ from types import MappingProxyType
 from msgspec import Struct
 
 from advisor.assess import Assessment
+from advisor.drawings.canvas import NARROW
 from advisor.drawings.cross_section import cross_section
 from advisor.drawings.ladder import ladder
 from advisor.forecast.for_papers import paper_figures
@@ -107,7 +108,7 @@ def _pictures(assessment: Assessment) -> Iterable[Picture]:
     situation = assessment.situation
     plan, forecast, show = situation.plan, situation.forecast, situation.show
     figures = paper_figures(plan, situation.species, forecast)
-    yield picture_of("The box", cross_section(plan, forecast, figures, show))
+    yield picture_of("The box", cross_section(plan, forecast, figures, show, width=NARROW))
     kinds = [situation.species[name] for name in dict.fromkeys(clutch.species for clutch in plan.clutches)]
     yield picture_of("Its temperatures", ladder(plan, forecast, kinds, show))
 

@@ -6,13 +6,14 @@ from pathlib import Path
 from flask import Flask, Response
 from jinja2 import StrictUndefined
 from markupsafe import Markup
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, NotFound
 
 from advisor import __version__
 from advisor.papers.page import plain_text
 from advisor.reading.problems import InputError, problem_lines
+from advisor.rules import rule_by_id
 from advisor.serve.folder import ChangedSince, NoSuchPlan
-from advisor.serve.form import FieldGroup, place_id
+from advisor.serve.form import FieldGroup
 from advisor.serve.house import House, page, page_words
 from advisor.serve.logs import logs
 from advisor.serve.night import night
@@ -23,6 +24,7 @@ from advisor.serve.security import guard
 from advisor.serve.suggest import suggesting
 from advisor.serve.water import water
 from advisor.serve.what_if import what_if
+from advisor.wording import capital
 
 
 def app_of(folder: Path, own_species: Path | None, port: int) -> Flask:
@@ -31,7 +33,8 @@ def app_of(folder: Path, own_species: Path | None, port: int) -> Flask:
     app.extensions["house"] = House(folder, own_species, port, secrets.token_urlsafe(32))
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.jinja_env.filters |= {"plain": plain_text, "svg": Markup, "fields": page_words, "place": place_id}
+    app.jinja_env.filters |= {"plain": plain_text, "svg": Markup, "fields": page_words, "capital": capital}
+    app.jinja_env.filters |= {"rule": rule_by_id, "verdict": lambda says: says.removeprefix("Verdict: ")}
     app.jinja_env.tests["group"] = lambda part: isinstance(part, FieldGroup)
     guard(app)
     for part in (plans, suggesting, what_if, logs, papers, reading, water, night):
@@ -60,6 +63,8 @@ def _no_plan(_error: NoSuchPlan) -> Response:
 
 
 def _refused(error: HTTPException) -> Response:
+    if type(error) is NotFound and error.description == NotFound.description:
+        return _told(404, "There is no such page", ["The address leads nowhere. Go on from the plans."])
     return _told(error.code or 500, error.name, [error.description or ""])
 
 

@@ -1,19 +1,23 @@
 """A plan as a form: every entry of the format as a field with its words, and what was typed as changes of the plan."""
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from msgspec import Struct
 
 from advisor.advice.entries import entry_at, within
+from advisor.drawings.small import small_picture
 from advisor.interview.commented_yaml import flow
 from advisor.model.changes import Setting
+from advisor.reading import schema as formats
 from advisor.reading.marks import path_key
 from advisor.reading.problems import InputError, Problem
 from advisor.reading.schema import entries_in, items_of, load_schema, resolved
 from advisor.reading.schema_check import example_in, flow_text, path_text
 from advisor.reading.yaml_text import Document, parse_yaml
 
+NOT_TOLD = "don't know yet"
 LIKE = {True: "yes", False: "no"}
 REPEATED = ("egg_boxes", "clutches")  # lists whose items are asked for one by one
 MOST_ITEMS = 20  # of such a list; more are written in the text
@@ -22,7 +26,8 @@ Typed = Mapping[str, str]
 
 class Field(Struct, frozen=True):
     """One field: what the format says of it, what stands there; words to choose from; `block` where a list or a block with
-    names of its own is written on one line; `quantity` is what kind of number or word the format says it is.
+    names of its own is written on one line; `quantity` is what kind of number or word the format says it is; `empty` is what
+    it means that nothing is chosen.
     """
 
     path: str
@@ -33,11 +38,19 @@ class Field(Struct, frozen=True):
     words: tuple[str, ...] = ()
     block: bool = False
     quantity: str = ""
+    empty: str = NOT_TOLD
 
     @property
     def id(self) -> str:
         """The name of its place on the page."""
         return place_id(self.path)
+
+    @property
+    def choices(self) -> list[tuple[str, str, str]]:
+        """What can be chosen, with nothing first and a word that the format does not know last: value, words, picture."""
+        known = [(word, word, small_picture(self.path, word)) for word in self.words]
+        strange = [(self.value, self.value, "")] if self.value and self.value not in self.words else []
+        return [("", self.empty, ""), *known, *strange]
 
 
 class FieldGroup(Struct, frozen=True):
@@ -53,6 +66,11 @@ class FieldGroup(Struct, frozen=True):
     def id(self) -> str:
         """The name of its place on the page."""
         return place_id(self.path)
+
+    @property
+    def is_field(self) -> bool:
+        """Whether all that it holds is the one field of its own entry."""
+        return any(part.path == self.path for part in self.parts)
 
     @property
     def told(self) -> bool:
@@ -73,10 +91,10 @@ def form_of(data: Any, typed: Typed, us: bool, more: str = "") -> tuple[FieldGro
         if "const" in schema:
             continue
         made = tuple(_parts(name, schema, data, typed, us, more))
-        if len(made) == 1 and isinstance(made[0], Field) and not made[0].block:
+        if len(made) == 1 and made[0].path == name and isinstance(made[0], Field) and not made[0].block:
             general.append(made[0])
         else:
-            blocks.append(FieldGroup(name, schema["title"], _plain(schema["description"]), made))
+            blocks.append(FieldGroup(name, schema["title"], _plain(schema["description"], name), made))
     return (FieldGroup("plan", "This set-up", root["description"], tuple(general)), *blocks)
 
 
@@ -104,16 +122,17 @@ def _parts(
         yield Field(
             path,
             schema["title"],
-            _plain(schema["description"]),
+            _plain(schema["description"], path),
             flow_text(example_in(schema, us)),
             typed.get(path, shown(value)),
             tuple(map(str, words)),
             block,
             schema.get("x-quantity", "count" if schema.get("type") == "integer" else ""),
+            "as told below" if held is not value else NOT_TOLD,
         )
     if inner and path.count(".") + path.count("["):
         parts = tuple(_inside(path, schema, data, typed, us, more))
-        yield FieldGroup(path, schema["title"], "" if word else _plain(schema["description"]), parts)
+        yield FieldGroup(path, schema["title"], "" if word else _plain(schema["description"], path), parts)
     elif inner:
         yield from _inside(path, schema, data, typed, us, more)
 
@@ -125,8 +144,18 @@ def _inside(
         yield from _parts(f"{path}.{name}", entry, data, typed, us, more)
 
 
-def _plain(description: str) -> str:
-    return description.replace("`", "")
+def _plain(description: str, path: str) -> str:
+    """A description with the names of entries, as the file has them, put as the form calls them."""
+
+    def called(name: re.Match[str]) -> str:
+        block = path_key(path)
+        for deep in range(len(block), -1, -1):
+            entry = formats.entry_at("plan", block[:deep]) if deep else load_schema("plan")
+            if name[1] in entries_in(entry):
+                return f"“{entries_in(entry)[name[1]]['title']}”"
+        return f"“{name[1]}”"
+
+    return re.sub(r"`([^`]+)`", called, description)
 
 
 def _items(path: str, held: Any, typed: Typed) -> int:
@@ -161,6 +190,19 @@ def ids_of(parts: tuple[Field | FieldGroup, ...]) -> Iterator[str]:
         yield part.path
         if isinstance(part, FieldGroup):
             yield from ids_of(part.parts)
+
+
+def opened(parts: tuple[Field | FieldGroup, ...], wanted: Iterable[str]) -> frozenset[str]:
+    """The paths of the blocks to show unfolded: those that tell something, and those in which an entry is wanted."""
+    return frozenset(
+        path
+        for part in parts
+        if isinstance(part, FieldGroup)
+        for path in (
+            *((part.path,) if part.told or any(within(one, part.path) for one in wanted) else ()),
+            *opened(part.parts, wanted),
+        )
+    )
 
 
 def nearest_place(path: str, known: frozenset[str]) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 
 from flask import Blueprint, Response, request
 
+from advisor.drawings.canvas import NARROW, WIDTH
 from advisor.lesson import MOST_SEED
 from advisor.papers.page import PAPERS
 from advisor.reading.quantities import Refusal
@@ -25,7 +26,7 @@ def shown() -> Response:
     if not asked["species"]:
         return page("night_begin.html", asked=asked, fault="", sizes=PAPERS, species=every_species())
     try:
-        pack = _worked(asked).pack
+        pack = _worked(asked, NARROW).pack
     except Refusal as refusal:
         told = f"{refusal.message}. {refusal.hint}"
         return page("night_begin.html", 400, asked=asked, fault=told, sizes=PAPERS, species=every_species())
@@ -53,11 +54,11 @@ def _asked() -> dict[str, str]:
     return {key: request.args.get(key, first).strip() for key, first in FIRST.items()}
 
 
-def _worked(asked: dict[str, str]) -> Any:
+def _worked(asked: dict[str, str], width: float = WIDTH) -> Any:
     """The night that is asked for; raises `Refusal`."""
     from advisor.lesson.night import night_of
 
     own = house().own_species
     species = load_species(species_named(asked["species"], own), own)
     units = "us" if asked["units"] == "us" else "metric"
-    return night_of(species, whole("number", asked["seed"], MOST_SEED), units, today(), own)
+    return night_of(species, whole("number", asked["seed"], MOST_SEED), units, today(), own, width)

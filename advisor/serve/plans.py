@@ -11,6 +11,7 @@ from msgspec import Struct
 from advisor.advice.judged import advised_document
 from advisor.advice.plan_text import edited
 from advisor.assess import Assessment, assess_document
+from advisor.interview.second_round import untold
 from advisor.model.changes import Setting
 from advisor.reading.file_bytes import read_bytes
 from advisor.reading.marks import path_key
@@ -28,7 +29,7 @@ from advisor.serve.folder import (
     step_back,
     text_before,
 )
-from advisor.serve.form import REPEATED, changes, faults_by_place, form_of, ids_of, place_id
+from advisor.serve.form import REPEATED, changes, faults_by_place, form_of, ids_of, opened, place_id
 from advisor.serve.house import ENDLESS, every_species, house, page, paragraphs
 
 plans = Blueprint("plans", __name__)
@@ -310,6 +311,7 @@ def _form_page(
         "plan.html",
         status,
         form=form,
+        opened=opened(form, untold(sheet.assessment.report) if sheet.assessment else ()),
         message=message,
         since=since,
         beside=beside,

@@ -149,5 +149,5 @@ def one_rule(identifier: str) -> Response:
         rule = rule_by_id(identifier)
     except KeyError:
         abort(404)
-    text = rule_text(rule).partition("\n")[2]
+    text = rule_text(rule).split("\n\n", 2)[2]  # the heading of the page tells id and title
     return page("rule.html", rule=rule.id, title=rule.title, text=render_markdown(text))

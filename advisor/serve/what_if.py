@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from advisor.advice.plan_text import edited
 from advisor.assess import Assessment, assess_document
+from advisor.drawings.canvas import NARROW
 from advisor.drawings.ladder import ladder
 from advisor.forecast.for_papers import paper_figures
 from advisor.model.changes import Setting
@@ -178,7 +179,7 @@ def _drawn(assessment: Assessment) -> Iterator[Picture]:
     situation = assessment.situation
     plan, forecast = situation.plan, situation.forecast
     kinds = [situation.species[name] for name in dict.fromkeys(one.species for one in plan.clutches)]
-    first, *others = pictures(situation, paper_figures(plan, situation.species, forecast))
+    first, *others = pictures(situation, paper_figures(plan, situation.species, forecast), NARROW)
     yield first
     yield picture_of("Its temperatures", ladder(plan, forecast, kinds, situation.show))
     yield from others

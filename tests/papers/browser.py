@@ -81,6 +81,11 @@ def printed(page: str, folder: Path) -> list[Page]:
     source, target = folder / "page.html", folder / "page.pdf"
     source.write_text(page, "utf-8")
     chromium(folder, f"--print-to-pdf={target}", source.as_uri())
+    return pages_of(target)
+
+
+def pages_of(target: Path) -> list[Page]:
+    """The pages of a PDF file."""
     boxes, texts = (_read(str(target), option) for option in ("-bbox", "-raw"))
     pages = re.findall(r'<page width="([\d.]+)" height="([\d.]+)">(.*?)</page>', boxes, re.DOTALL)
     return [

@@ -9,7 +9,17 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from advisor.serve.app import app_of
+from tests.papers.pages import hostile_plan
 from tests.support import ROOT
+
+WIDTHS = (360, 800, 1400)
+PAGES = (
+    "/", "/plans/floor-heat.yaml", "/plans/nearly-empty.yaml", "/plans/hostile.yaml", "/plans/broken.yaml",
+    "/plans/first-season.yaml/text", "/plans/first-season.yaml/trial", "/plans/first-season.yaml/follow", "/plans/first-season.yaml/papers", "/plans/first-season.yaml/weigh?box=eggs&day=20&mass=612+g",
+    "/plans/floor-heat.yaml/why/heat-from-below-wet-medium", "/plans/floor-heat.yaml/suggest?find=1", "/species?group=tortoise", "/species/pantherophis-guttatus",
+    "/species/compare?id=corn+snake&id=pogona-vitticeps", "/rules", "/rules/air-no-holes", "/mix?ratio=4:1", "/nothing", "/club-night", "/plans/floor-heat.yaml/what-if",
+    "/plans/first-season.yaml/checklist", "/plans/first-season.yaml/checklist?long=1", "/plans/first-season.yaml/cards",
+)  # fmt: skip
 
 PORT = 8317
 HOST = f"127.0.0.1:{PORT}"
@@ -74,3 +84,15 @@ def form_in(html: str, identifier: str) -> dict[str, str]:
             chosen = next((option for option in options if option.get("selected") is not None), options[0])
             sent[name] = chosen.get("value", "".join(chosen.itertext()).strip())
     return sent
+
+
+def example(folder: Path, *names: str) -> None:
+    for name in names:
+        (folder / name).write_bytes((ROOT / "examples" / name).read_bytes())
+
+
+def folder_of_every_page(folder: Path) -> None:
+    """The plans that `PAGES` shows."""
+    example(folder, "floor-heat.yaml", "first-season.yaml", "nearly-empty.yaml")
+    hostile_plan(folder / "hostile.yaml")
+    (folder / "broken.yaml").write_bytes((ROOT / "tests" / "input" / "unclosed-quote.yaml").read_bytes())

@@ -9,7 +9,7 @@ import yaml
 from advisor.advice.plan_text import edited
 from advisor.reading.schema import entries_in, items_of, load_schema, resolved
 from advisor.reading.yaml_text import parse_yaml, read_yaml
-from advisor.serve.form import changes, entries_of, form_of, ids_of, nearest_place, place_id
+from advisor.serve.form import changes, entries_of, form_of, ids_of, nearest_place, opened, place_id
 from tests.fuzz.drawn import drawn_plan
 from tests.support import ROOT
 
@@ -106,3 +106,41 @@ def test_comments_and_order_stay() -> None:
     data = parse_yaml(text.encode(), "").data
     changed = edited(text, changes(data, {**shown(data), "heat.power": "20 W"}, False))
     assert changed == text.replace("power: 14 W", "power: 20 W")
+
+
+TWO_ITEMS = {"egg_boxes": [{"name": "a"}], "clutches": [{"species": "corn snake"}, {"species": "corn snake"}]}
+
+
+def test_each_word_of_a_drawn_choice_has_a_picture_of_its_own_and_none_is_a_way_out() -> None:
+    """A word that the format gets has to be drawn as well; words without drawings stay words."""
+    drawn = {
+        one.path: one.choices
+        for one in entries_of(form_of(TWO_ITEMS, {}, False))
+        if one.words and one.choices[1][2]
+    }
+    assert list(drawn) == ["heat.place", "control.probe.sits_in", "clutches[0].placed", "clutches[1].placed"]
+    for path, choices in drawn.items():
+        assert choices[0] == ("", "don't know yet", ""), path
+        pictures = [picture for _, _, picture in choices[1:]]
+        assert all(pictures) and len(set(pictures)) == len(pictures), path
+        assert not any("<text" in picture or "id=" in picture for picture in pictures), path
+
+
+def test_a_word_in_place_of_a_block_says_where_the_block_is_told() -> None:
+    data = {**TWO_ITEMS, "control": {"cut_out": {"set_to": "30 °C"}}}
+    empty = {one.path: one.empty for one in entries_of(form_of(data, {}, False)) if one.words}
+    assert empty["control.cut_out"] == "as told below" and empty["egg_boxes[0].lid"] == "don't know yet"
+
+
+def test_descriptions_call_entries_as_the_form_does() -> None:
+    """A name out of the file (`set_to`) tells a keeper who sees only the form nothing."""
+    told = {one.path: one.description for one in entries_of(form_of(TWO_ITEMS, {}, False))}
+    assert [path for path, text in told.items() if "`" in text or "_" in text] == []
+    assert "“Outside size”" in told["outer_box.inside"]
+
+
+def test_blocks_are_unfolded_where_something_is_told_or_wanted() -> None:
+    form = form_of({**TWO_ITEMS, "outer_box": {"wall": {"thickness": "4 cm"}}}, {}, False)
+    assert opened(form, ()) >= {"outer_box", "outer_box.wall"}
+    assert not opened(form, ()) & {"outer_box.vents", "heat", "control.probe"}
+    assert opened(form, ("control.probe.sits_in",)) - opened(form, ()) == {"control", "control.probe"}

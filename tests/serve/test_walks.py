@@ -2,46 +2,17 @@
 
 import json
 import re
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.papers.browser import CHROMIUM, axe_source, need
-from tests.papers.pages import hostile_plan
+from tests.serve.pages import PAGES, WIDTHS, example, folder_of_every_page
 from tests.support import ROOT
 
 pytestmark = pytest.mark.browser
-
-WIDTHS = (360, 800, 1400)
-# Their tables are as wide as what is written into them on paper.
-PRINTED = ("/plans/first-season.yaml/checklist", "/plans/first-season.yaml/cards")
-PAGES = (
-    "/", "/plans/floor-heat.yaml", "/plans/nearly-empty.yaml", "/plans/hostile.yaml", "/plans/broken.yaml",
-    "/plans/first-season.yaml/text", "/plans/first-season.yaml/trial", "/plans/first-season.yaml/follow", "/plans/first-season.yaml/papers", "/plans/first-season.yaml/weigh?box=eggs&day=20&mass=612+g",
-    "/plans/floor-heat.yaml/why/heat-from-below-wet-medium", "/plans/floor-heat.yaml/suggest?find=1", "/species?group=tortoise", "/species/pantherophis-guttatus",
-    "/species/compare?id=corn+snake&id=pogona-vitticeps", "/rules", "/rules/air-no-holes", "/mix?ratio=4:1", "/nothing", "/club-night", "/plans/floor-heat.yaml/what-if",
-    *PRINTED,
-)  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    need("chromium")
-    with sync_playwright() as started:
-        browser = started.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield browser
-        browser.close()
-
-
-@pytest.fixture(scope="module")
-def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
-    need("chromium")
-    return axe_source(tmp_path_factory.mktemp("axe"))
 
 
 class Walk:
@@ -62,26 +33,6 @@ class Walk:
 
 
 @pytest.fixture
-def served(tmp_path: Path) -> Iterator[tuple[str, Path]]:
-    """The command itself, at a free port, over a folder of its own."""
-    folder = tmp_path / "plans"
-    folder.mkdir()
-    running = subprocess.Popen(
-        [sys.executable, "-m", "advisor", "serve", str(folder), "--port", "0", "--no-open"],
-        stdout=subprocess.PIPE,
-        text=True,
-        cwd=ROOT,
-        env={"PYTHONUNBUFFERED": "1", "PATH": "/usr/bin:/bin", "PYTHONPATH": str(ROOT)},
-    )
-    assert running.stdout is not None
-    found = re.search(r"http://127\.0\.0\.1:\d+", running.stdout.readline())
-    assert found is not None
-    yield found[0], folder
-    running.terminate()
-    running.wait(10)
-
-
-@pytest.fixture
 def walk(served: tuple[str, Path], browser: Browser) -> Iterator[Walk]:
     context = browser.new_context(viewport={"width": 1400, "height": 900}, accept_downloads=True)
     begun = Walk(context, *served)
@@ -97,11 +48,6 @@ def violations(page: Page, axe: str) -> list[tuple[str, list[str]]]:
     page.evaluate(axe)
     found = json.loads(page.evaluate("axe.run().then(found => JSON.stringify(found.violations))"))
     return [(one["id"], [node["html"][:150] for node in one["nodes"]][:3]) for one in found]
-
-
-def example(folder: Path, *names: str) -> None:
-    for name in names:
-        (folder / name).write_bytes((ROOT / "examples" / name).read_bytes())
 
 
 def test_a_first_plan_from_nothing_to_a_printed_checklist_by_mouse(walk: Walk) -> None:
@@ -178,6 +124,22 @@ def test_a_faulty_plan_is_put_right_with_do_this(walk: Walk) -> None:
     assert (walk.folder / "floor-heat.yaml").read_bytes() == (
         ROOT / "examples" / "floor-heat.yaml"
     ).read_bytes()
+
+
+def test_a_word_is_chosen_by_its_drawing_by_mouse_and_by_keyboard(walk: Walk) -> None:
+    example(walk.folder, "first-season.yaml")
+    page = walk.open("/plans/first-season.yaml")
+    group = page.get_by_role("group", name="Heater place")
+    expect(group).to_have_accessible_description("Where in the outer box the heater sits.")
+    group.locator("label").filter(has_text="floor").locator("svg").click()
+    expect(group.get_by_role("radio", name="floor", exact=True)).to_be_checked()
+    expect(page.locator("#answer .verdict")).to_contain_text("FIX")
+    group.get_by_role("radio", name="floor", exact=True).press("ArrowLeft")
+    expect(group.get_by_role("radio", name="lid", exact=True)).to_be_focused()
+    expect(page.locator("#answer .verdict")).to_contain_text("Nothing to put right")
+    group.get_by_role("radio", name="don't know yet").check()
+    page.get_by_role("button", name="Save", exact=True).click()
+    assert "place: lid" not in (walk.folder / "first-season.yaml").read_text("utf-8")
 
 
 def test_a_fault_is_told_beside_its_field_while_typing(walk: Walk) -> None:
@@ -277,7 +239,7 @@ def test_changes_are_sought_left_and_taken(walk: Walk) -> None:
 def test_a_club_night_is_played_by_keys(walk: Walk, axe: str) -> None:
     page = walk.open("/club-night")
     page.get_by_label("Species of the night").fill("leopard gecko")
-    page.get_by_role("button", name="Show it").click()
+    page.get_by_role("button", name="Begin").click()
     expect(page.locator("#where")).to_have_text("1 of 7")
     shown = page.locator(".slide:visible")
     page.keyboard.press("ArrowRight")
@@ -357,9 +319,7 @@ def test_every_page_is_clean_at_every_width(
     scheme: Any, served: tuple[str, Path], browser: Browser, axe: str
 ) -> None:
     address, folder = served
-    example(folder, "floor-heat.yaml", "first-season.yaml", "nearly-empty.yaml")
-    hostile_plan(folder / "hostile.yaml")
-    (folder / "broken.yaml").write_bytes((ROOT / "tests" / "input" / "unclosed-quote.yaml").read_bytes())
+    folder_of_every_page(folder)
     for width in WIDTHS:
         context = browser.new_context(
             viewport={"width": width, "height": 900}, color_scheme=scheme, reduced_motion="reduce"
@@ -367,8 +327,7 @@ def test_every_page_is_clean_at_every_width(
         page = context.new_page()
         for path in PAGES:
             page.goto(address + path)
-            if path not in PRINTED:
-                assert page.evaluate("document.documentElement.scrollWidth") <= width, (path, width)
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, (path, width)
             assert violations(page, axe) == [], (path, width, scheme)
         context.close()
 
