@@ -119,7 +119,8 @@ def test_rule_has_cases_that_fire_stay_silent_and_cannot_judge(rule_id: str) -> 
 
 def test_no_case_asks_for_words_that_the_fixed_remedy_says_anyway() -> None:
     # Such words are found whatever the message tells.
-    for rule_id, case in (param.values for param in CASES):
+    for param in CASES:
+        rule_id, case = cast(tuple[str, dict[str, Any]], param.values)
         expected = case["expect"].get("findings", []) if isinstance(case["expect"], dict) else case["expect"]
         for want in expected if isinstance(expected, list) else ():
             says = want.get("says")

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 from advisor.advice.levers.egg_box_kits import named
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.advice.levers.outer_box import fresh_air_holes
 from advisor.advice.written import Written
 from advisor.forecast.egg_box.air import room_for_holes
 from advisor.forecast.egg_box.vents import USUAL_HOLE
-from advisor.model.changes import PURCHASE, Change
+from advisor.model.changes import PURCHASE, REBUILD, Change
 from advisor.model.figures import Figure
 from advisor.rules.engine import Case
 from advisor.show import counted
@@ -78,6 +79,11 @@ def _holes(case: Case) -> Iterator[Ladder]:
         _made(case, number, Written(units).length(diameter), False) for number, diameter in wider
     )
     yield from _steady(_made(case, number, size, kept) for number in more if number < sure)
+    vents = fresh_air_holes(case)
+    if vents:
+        yield from _steady(
+            _with_vents(case, vents, number, Written(units).length(diameter)) for number, diameter in wider
+        )
 
 
 def _room(case: Case, diameter: float, besides: int = 0) -> list[int]:
@@ -100,6 +106,14 @@ def _made(case: Case, number: int, diameter: str, same: bool) -> Change:
         words = f"Make it {counted(number, 'hole')} of {diameter} in the lid of {named(case)} or high in its walls, far apart."
         return change(case, words, box__lid__holes__count=number)
     return change(case, words, box__lid__holes={"count": number, "diameter": diameter})
+
+
+def _with_vents(case: Case, vents: tuple[str, dict[str, object]], number: int, diameter: str) -> Change:
+    """More holes, and vents in the outer box, whose own air gets thin too."""
+    made = _made(case, number, diameter, False)
+    words, entry = vents
+    holes = {"count": number, "diameter": diameter}
+    return change(case, f"{words}. {made.words}", REBUILD, outer_box__vents=entry, box__lid__holes=holes)
 
 
 def _left_open(case: Case, number: int) -> Change:

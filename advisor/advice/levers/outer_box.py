@@ -125,13 +125,19 @@ def _lid(case: Case) -> Iterator[Ladder]:
 
 
 def _vents(case: Case) -> Iterator[Ladder]:
-    """Holes near lid and floor in a box that has none: a draw through two heights brings more than holes at one."""
-    box = case.plan.outer_box
-    if box.vents is None and box.lid_fits is not None:
-        size = VENTS[case.plan.units]
-        words = f"Make two holes of {size} in the walls of the outer box, one near the lid and one near the floor."
-        vents = {"count": 1, "diameter": size, "where": "high and low"}
-        yield from one_of(change(case, words, REBUILD, outer_box__vents=vents))
+    """Holes near lid and floor of a box that has none: a draw through two heights brings more than holes at one."""
+    vents = fresh_air_holes(case)
+    if vents:
+        yield from one_of(change(case, f"{vents[0]}.", REBUILD, outer_box__vents=vents[1]))
+
+
+def fresh_air_holes(case: Case) -> tuple[str, dict[str, object]] | None:
+    """Words and entry for vents of an outer box that is told and has none."""
+    box, size = case.plan.outer_box, VENTS[case.plan.units]
+    if box.vents is not None or box.lid_fits is None:
+        return None
+    words = f"Make two holes of {size} in the walls of the outer box, one near the lid and one near the floor"
+    return words, {"count": 1, "diameter": size, "where": "high and low"}
 
 
 def _stands_on(case: Case) -> Iterator[Ladder]:
