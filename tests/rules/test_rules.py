@@ -16,7 +16,7 @@ that entry the rule must answer "not judged" and name it, and nothing else.
 import inspect
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import pytest
 import yaml

@@ -79,8 +79,7 @@ def _holes(case: Case) -> Iterator[Ladder]:
         _made(case, number, Written(units).length(diameter), False) for number, diameter in wider
     )
     yield from _steady(_made(case, number, size, kept) for number in more if number < sure)
-    vents = fresh_air_holes(case)
-    if vents:
+    for vents in fresh_air_holes(case):
         yield from _steady(
             _with_vents(case, vents, number, Written(units).length(diameter)) for number, diameter in wider
         )
@@ -113,7 +112,7 @@ def _with_vents(case: Case, vents: tuple[str, dict[str, object]], number: int, d
     made = _made(case, number, diameter, False)
     words, entry = vents
     holes = {"count": number, "diameter": diameter}
-    return change(case, f"{words}. {made.words}", REBUILD, outer_box__vents=entry, box__lid__holes=holes)
+    return change(case, f"{words} {made.words}", REBUILD, outer_box__vents=entry, box__lid__holes=holes)
 
 
 def _left_open(case: Case, number: int) -> Change:

@@ -7,6 +7,7 @@ from advisor.advice.written import Written
 from advisor.model.changes import PURCHASE, REBUILD, SETTING
 from advisor.model.plan import EggBox, Size
 from advisor.rules.engine import Case
+from advisor.show import counted
 from advisor.units import INCH
 
 BOARDS = (0.02, 0.03, 0.04, 0.05, 0.06, 0.08, 0.1)  # m, as foam boards are sold; common practice, no source
@@ -32,7 +33,11 @@ USUAL = (
     (2.0, 1.2, 0.5),
 )  # m, boxes to propose where no size is told; judgement
 ABOVE = 0.08  # m that an outer box is higher than an egg box: rack and air; judgement
-VENTS = {"metric": "8 mm", "us": "5/16 in"}  # bring litres an hour for a tenth of a watt; judgement
+# Vents at each of two heights, and their size: litres to hundreds of litres an hour for two watts at most; judgement.
+VENTS = {
+    "metric": ((1, "8 mm"), (2, "12 mm"), (4, "16 mm")),
+    "us": ((1, "5/16 in"), (2, "1/2 in"), (4, "5/8 in")),
+}
 GROWTH, STEPS = 0.05, 8  # m that length and width grow at each step
 
 
@@ -126,18 +131,21 @@ def _lid(case: Case) -> Iterator[Ladder]:
 
 def _vents(case: Case) -> Iterator[Ladder]:
     """Holes near lid and floor of a box that has none: a draw through two heights brings more than holes at one."""
-    vents = fresh_air_holes(case)
-    if vents:
-        yield from one_of(change(case, f"{vents[0]}.", REBUILD, outer_box__vents=vents[1]))
+    yield from one_of(
+        *(change(case, words, REBUILD, outer_box__vents=vents) for words, vents in fresh_air_holes(case))
+    )
 
 
-def fresh_air_holes(case: Case) -> tuple[str, dict[str, object]] | None:
-    """Words and entry for vents of an outer box that is told and has none."""
-    box, size = case.plan.outer_box, VENTS[case.plan.units]
-    if box.vents is not None or box.lid_fits is None:
-        return None
-    words = f"Make two holes of {size} in the walls of the outer box, one near the lid and one near the floor"
-    return words, {"count": 1, "diameter": size, "where": "high and low"}
+def fresh_air_holes(case: Case) -> Iterator[tuple[str, dict[str, object]]]:
+    """Words and entry for the vents, ever more of them, of an outer box that is told and has none."""
+    box = case.plan.outer_box
+    if box.vents is None and box.lid_fits is not None:
+        for count, size in VENTS[case.plan.units]:
+            yield (
+                f"Make {counted(2 * count, 'hole')} of {size} in the walls of the outer box, {count} near the lid and {count} "
+                "near the floor.",
+                {"count": count, "diameter": size, "where": "high and low"},
+            )
 
 
 def _stands_on(case: Case) -> Iterator[Ladder]:
