@@ -30,7 +30,7 @@ from advisor.interview.profile_answers import (
     words_of,
 )
 from advisor.interview.questions import Answers, Question, as_text, one_of
-from advisor.reading.problems import InputError
+from advisor.reading.problems import InputError, Problem
 from advisor.reading.schema import load_schema
 from advisor.reading.schema_check import schema_problems
 from advisor.reading.sources import shipped_sources
@@ -42,6 +42,8 @@ NO_NOTES = (
     "Nothing is noted yet. Say in plain words what is well known, what is thin, and what contradicts what."
 )
 SOURCED = "End with the source in square brackets: [practice] for what keepers do, or a key of species/sources.yaml."
+
+ID = r"[a-z]+(-[a-z]+)+"  # what identifies a profile: the scientific name in small letters with hyphens
 
 # Entries a profile cannot do without; `unknown` stands there until somebody knows.
 UNKNOWN = ("temperature.aim", "temperature.tolerated", "temperature.harmful", "duration", "pause", "sex.set_by",
@@ -213,14 +215,18 @@ def profile_check(identifier: str, reviewed: datetime.date) -> Callable[[Answers
 
     def check(answers: Answers) -> Document:
         document = parse_yaml(profile_text(identifier, answers, reviewed).encode(), f"{identifier}.yaml")
-        problems = schema_problems(document, "species")
-        if not problems:
-            problems = list(lint(build_species(document), document, identifier, shipped_sources()))
+        problems = profile_problems(document, identifier)
         if problems:
             raise InputError(problems)
         return document
 
     return check
+
+
+def profile_problems(document: Document, identifier: str) -> list[Problem]:
+    """What schema and lints say against a profile."""
+    problems = schema_problems(document, "species")
+    return problems or list(lint(build_species(document), document, identifier, shipped_sources()))
 
 
 def profile_text(identifier: str, answers: Answers, reviewed: datetime.date) -> str:
