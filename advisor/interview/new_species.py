@@ -100,7 +100,7 @@ def _questions() -> tuple[Question, ...]:
         Question(
             "duration",
             "How many days pass from laying to hatching, at which temperature?",
-            f"One entry for each temperature and source, parted by ; {SOURCED}",
+            f"One entry for each temperature and source, parted by semicolons. {SOURCED}",
             "26 to 28 °C: 60 to 70 days [practice]; 28 °C: 62 days, 40 eggs [practice]",
             lambda text: {"duration": [duration(part) for part in answer_parts(text)]},
         ),
@@ -127,7 +127,7 @@ def _questions() -> tuple[Question, ...]:
         Question(
             "sex.observed",
             "How many males were counted, at which temperature?",
-            f"Males of all young that were sexed. One entry for each temperature and source, parted by ; {SOURCED}",
+            f"Males of all young that were sexed. One entry for each temperature and source, parted by semicolons. {SOURCED}",
             "26 °C: 3 of 40 [practice]; 32 °C: 38 of 40 [practice]",
             lambda text: {"sex.observed": [observed(part) for part in answer_parts(text)]},
         ),
@@ -152,7 +152,7 @@ def _questions() -> tuple[Question, ...]:
         Question(
             "medium.mixes",
             "Which mixes of medium and water are used?",
-            f"Parts of dry medium to parts of water, by volume or by mass, parted by ; {SOURCED}",
+            f"Parts of dry medium to parts of water, by volume or by mass, parted by semicolons. {SOURCED}",
             "4 to 1 by volume [practice]; 1 to 1 by mass [practice]",
             lambda text: {"medium.mixes": [mix(part) for part in answer_parts(text)]},
         ),
@@ -196,7 +196,7 @@ def _questions() -> tuple[Question, ...]:
         Question(
             "cautions",
             "What must a keeper be warned of?",
-            f"Write none, or a word and a sentence, parted by ; Words: {', '.join(caution_words())}.",
+            f"Write none, or a word and a sentence, parted by semicolons. Words: {', '.join(caution_words())}.",
             "none, or protected: Trade in this species needs papers.",
             cautions,
         ),

@@ -28,6 +28,7 @@ from advisor.reading.yaml_text import parse_yaml
 from advisor.serve.folder import NoSuchPlan, new_plan, plan_path
 from advisor.serve.form import Field, FieldGroup, Typed, faults_by_place, place_id
 from advisor.serve.house import house, page, today, typed_fields
+from advisor.wording import capital
 
 contributing = Blueprint("contributing", __name__)
 
@@ -139,13 +140,15 @@ def _draft(typed: Typed) -> Draft:
             answers |= entries_of(question, text, answers, _checked_later)
             answered += not is_not_known(text)
         except Refusal as refusal:
-            faults[question.path] = [Problem("", 0, 0, refusal.message, refusal.hint)]
+            faults[question.path] = [Problem("", 0, 0, capital(refusal.message), refusal.hint)]
     identifier = answers.pop("id", NOT_NAMED)
     text = profile_text(identifier, answers, today())
     document = parse_yaml(text.encode(), "")
     known = frozenset(question.path for question in QUESTIONS)
     for path, found in faults_by_place(profile_problems(document, identifier), document, known).items():
-        faults.setdefault(path, []).extend(one._replace(message=without_path(one.message)) for one in found)
+        faults.setdefault(path, []).extend(
+            one._replace(message=capital(without_path(one.message))) for one in found
+        )
     return Draft(identifier, text, answered, tuple(needed), faults)
 
 
@@ -177,7 +180,7 @@ def _form_page(typed: Typed, message: str = "", status: int = 200) -> Response:
     draft = _draft(typed)
     beside = {place_id(path): faults for path, faults in draft.faults.items()}
     if message:
-        lacks = {place_id(one.path): [Problem("", 0, 0, "this one is needed", f"For example {one.example}.")] for one in draft.needed}  # fmt: skip
+        lacks = {place_id(one.path): [Problem("", 0, 0, "This one is needed", f"For example {one.example}.")] for one in draft.needed}  # fmt: skip
         beside |= lacks
     sources = shipped_sources().values()
     return page(

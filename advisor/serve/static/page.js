@@ -47,7 +47,7 @@ function faults() {
     const beside = document.getElementById(`${fault.dataset.place}-fault`);
     if (!beside) continue;
     const told = document.createElement("p");
-    told.textContent = fault.textContent;
+    told.textContent = (fault.querySelector("span") ?? fault).textContent; // without the question, where it stands before
     beside.append(told);
     document.getElementById(`${fault.dataset.place}-in`)?.setAttribute("aria-invalid", "true");
   }
