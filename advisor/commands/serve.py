@@ -31,8 +31,9 @@ def serve(folder: Path, port: int, no_open: bool, own: Path | None) -> None:
     \b
     Example:  advisor serve my-plans
 
-    FOLDER holds your plans, one YAML file each; the current folder if left out. Only this machine can open the page,
-    and nothing is sent anywhere. Ctrl-C ends it.
+    FOLDER holds your plans, one YAML file each; the current folder if left out. Your own species profiles lie in its
+    folder `species`, or where --species says. Only this machine can open the page, and nothing is sent anywhere.
+    Ctrl-C ends it.
     """
     import logging
     import threading

@@ -244,7 +244,7 @@ def species_new(
     import re
 
     from advisor.commands.asking import answers_to, keep_existing, print_questions, show_path
-    from advisor.interview.new_species import profile_check, profile_text, species_questions
+    from advisor.interview.new_species import ID, profile_check, profile_text, species_questions
     from advisor.papers.files import write_file
     from advisor.reading.names import profile_files
 
@@ -254,7 +254,7 @@ def species_new(
         return
     if identifier is None:
         raise click.UsageError("name the species, for example lacerta-agilis.")
-    if not re.fullmatch(r"[a-z]+(-[a-z]+)+", identifier):
+    if not re.fullmatch(ID, identifier):
         raise click.UsageError(
             f"'{printable(identifier, 60)}' is not an id: write the scientific name in small letters with hyphens, "
             "for example lacerta-agilis."
@@ -267,11 +267,10 @@ def species_new(
         click.echo(f"There is a profile of {identifier} already: advisor species show {identifier}", err=True)
     reviewed = printed_on(day)
     check = profile_check(identifier, reviewed)
-    answers, _ = answers_to(questions, check)
+    answers, answered = answers_to(questions, check)
     check(answers)
     write_file(target, profile_text(identifier, answers, reviewed), force)
-    known = sum(any(path.startswith(question.path) for path in answers) for question in questions)
     click.echo(
-        f"Wrote {printable(str(target))}: {known} of {len(questions)} questions answered, the rest is unknown."
+        f"Wrote {printable(str(target))}: {len(answered)} of {len(questions)} questions answered, the rest is unknown."
     )
     click.echo(f"Run next:  advisor species check {show_path(target)}")

@@ -30,7 +30,7 @@ from advisor.interview.profile_answers import (
     words_of,
 )
 from advisor.interview.questions import Answers, Question, as_text, one_of
-from advisor.reading.problems import InputError
+from advisor.reading.problems import InputError, Problem
 from advisor.reading.schema import load_schema
 from advisor.reading.schema_check import schema_problems
 from advisor.reading.sources import shipped_sources
@@ -42,6 +42,8 @@ NO_NOTES = (
     "Nothing is noted yet. Say in plain words what is well known, what is thin, and what contradicts what."
 )
 SOURCED = "End with the source in square brackets: [practice] for what keepers do, or a key of species/sources.yaml."
+
+ID = r"[a-z]+(-[a-z]+)+"  # what identifies a profile: the scientific name in small letters with hyphens
 
 # Entries a profile cannot do without; `unknown` stands there until somebody knows.
 UNKNOWN = ("temperature.aim", "temperature.tolerated", "temperature.harmful", "duration", "pause", "sex.set_by",
@@ -98,7 +100,7 @@ def _questions() -> tuple[Question, ...]:
         Question(
             "duration",
             "How many days pass from laying to hatching, at which temperature?",
-            f"One entry for each temperature and source, parted by ; {SOURCED}",
+            f"One entry for each temperature and source, parted by semicolons. {SOURCED}",
             "26 to 28 °C: 60 to 70 days [practice]; 28 °C: 62 days, 40 eggs [practice]",
             lambda text: {"duration": [duration(part) for part in answer_parts(text)]},
         ),
@@ -125,7 +127,7 @@ def _questions() -> tuple[Question, ...]:
         Question(
             "sex.observed",
             "How many males were counted, at which temperature?",
-            f"Males of all young that were sexed. One entry for each temperature and source, parted by ; {SOURCED}",
+            f"Males of all young that were sexed. One entry for each temperature and source, parted by semicolons. {SOURCED}",
             "26 °C: 3 of 40 [practice]; 32 °C: 38 of 40 [practice]",
             lambda text: {"sex.observed": [observed(part) for part in answer_parts(text)]},
         ),
@@ -150,7 +152,7 @@ def _questions() -> tuple[Question, ...]:
         Question(
             "medium.mixes",
             "Which mixes of medium and water are used?",
-            f"Parts of dry medium to parts of water, by volume or by mass, parted by ; {SOURCED}",
+            f"Parts of dry medium to parts of water, by volume or by mass, parted by semicolons. {SOURCED}",
             "4 to 1 by volume [practice]; 1 to 1 by mass [practice]",
             lambda text: {"medium.mixes": [mix(part) for part in answer_parts(text)]},
         ),
@@ -194,7 +196,7 @@ def _questions() -> tuple[Question, ...]:
         Question(
             "cautions",
             "What must a keeper be warned of?",
-            f"Write none, or a word and a sentence, parted by ; Words: {', '.join(caution_words())}.",
+            f"Write none, or a word and a sentence, parted by semicolons. Words: {', '.join(caution_words())}.",
             "none, or protected: Trade in this species needs papers.",
             cautions,
         ),
@@ -213,14 +215,18 @@ def profile_check(identifier: str, reviewed: datetime.date) -> Callable[[Answers
 
     def check(answers: Answers) -> Document:
         document = parse_yaml(profile_text(identifier, answers, reviewed).encode(), f"{identifier}.yaml")
-        problems = schema_problems(document, "species")
-        if not problems:
-            problems = list(lint(build_species(document), document, identifier, shipped_sources()))
+        problems = profile_problems(document, identifier)
         if problems:
             raise InputError(problems)
         return document
 
     return check
+
+
+def profile_problems(document: Document, identifier: str) -> list[Problem]:
+    """What schema and lints say against a profile."""
+    problems = schema_problems(document, "species")
+    return problems or list(lint(build_species(document), document, identifier, shipped_sources()))
 
 
 def profile_text(identifier: str, answers: Answers, reviewed: datetime.date) -> str:

@@ -4,7 +4,7 @@ import re
 from typing import Any
 
 from advisor.interview.answered_sources import answer_parts
-from advisor.interview.questions import chosen, mix_of
+from advisor.interview.questions import NUMBER, chosen, mix_of, part_of
 from advisor.reading.marks import path_key
 from advisor.reading.quantities import Refusal
 from advisor.reading.schema import entry_at
@@ -82,10 +82,7 @@ def duration(text: str) -> dict[str, Any]:
 
 def _number(text: str) -> Any:
     """A bare number as a number, all else (a range, a fault to be told) as text."""
-    if not re.fullmatch(r"\d+(\.\d+)?", text):
-        return text
-    value = float(text)
-    return int(value) if value == int(value) else value
+    return part_of(text) if re.fullmatch(NUMBER, text) else text
 
 
 def pause(text: str) -> dict[str, Any]:

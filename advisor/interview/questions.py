@@ -119,15 +119,19 @@ def entries_of(question: Question, typed: str, answers: Answers, check: Check) -
         if path.startswith((f"{told}.", f"{told}[")) or told.startswith((f"{path}.", f"{path}[")):
             raise Refusal(
                 f"it goes against what you told of `{told}`: {flow_text(answers[told])}",
-                "Press Enter alone, and correct the file later.",
+                "Leave this one without an answer, and correct the file later.",
             )
     try:
         check({**answers, **new})
     except InputError as error:
         problem = error.problems[0]
-        message = re.sub(r"^[\w.\[\]]+: ", "", problem.message)
-        raise Refusal(message, problem.hint) from error
+        raise Refusal(without_path(problem.message), problem.hint) from error
     return new
+
+
+def without_path(message: str) -> str:
+    """What is wrong with an entry, without the entry's path before it."""
+    return re.sub(r"^[\w.\[\]]+: ", "", message)
 
 
 def question_lines(number: int, count: int | None, question: Question, answers: Answers) -> Iterator[str]:
@@ -247,7 +251,8 @@ def _block(entry: dict[str, Any], text: str) -> Any:
     )
 
 
-PARTS = r"(?P<medium>\d+(?:\.\d+)?) ?(?:to|:|parts to) ?(?P<water>\d+(?:\.\d+)?)"
+NUMBER = r"\d{1,9}(?:\.\d{1,9})?"  # no longer: 400 digits are no float
+PARTS = rf"(?P<medium>{NUMBER}) ?(?:to|:|parts to) ?(?P<water>{NUMBER})"
 _MIX = re.compile(rf"{PARTS},? (?:by )?(?P<by>volume|mass|weight)", re.IGNORECASE)
 _MIX_WITHOUT_BY = re.compile(PARTS)
 

@@ -57,7 +57,11 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     severity, hope = _by_forecast(case, severity)
     rigid = species.eggs.shell == "rigid"
-    hidden = "" if rigid else "What the eggs drink does not show on the scale: `advisor weigh` counts it in."
+    hidden = (
+        ""
+        if rigid
+        else "What the eggs drink does not show on the scale. Tell the advisor the weight: it counts that in."
+    )
     yield Finding(
         severity,
         f"No top-up is planned, but {why}.{hope}",

@@ -9,9 +9,9 @@ from markupsafe import Markup
 from werkzeug.exceptions import HTTPException, NotFound
 
 from advisor import __version__
-from advisor.papers.page import plain_text
 from advisor.reading.problems import InputError, problem_lines
 from advisor.rules import rule_by_id
+from advisor.serve.contribute import contributing
 from advisor.serve.folder import ChangedSince, NoSuchPlan
 from advisor.serve.form import FieldGroup
 from advisor.serve.house import House, page, page_words
@@ -33,11 +33,11 @@ def app_of(folder: Path, own_species: Path | None, port: int) -> Flask:
     app.extensions["house"] = House(folder, own_species, port, secrets.token_urlsafe(32))
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.jinja_env.filters |= {"plain": plain_text, "svg": Markup, "fields": page_words, "capital": capital}
+    app.jinja_env.filters |= {"plain": page_words, "svg": Markup, "capital": capital}
     app.jinja_env.filters |= {"rule": rule_by_id, "verdict": lambda says: says.removeprefix("Verdict: ")}
     app.jinja_env.tests["group"] = lambda part: isinstance(part, FieldGroup)
     guard(app)
-    for part in (plans, suggesting, what_if, logs, papers, reading, water, night):
+    for part in (plans, suggesting, what_if, logs, papers, contributing, reading, water, night):
         app.register_blueprint(part)
     app.register_error_handler(InputError, _input)
     app.register_error_handler(ChangedSince, _changed)

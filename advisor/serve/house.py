@@ -7,11 +7,11 @@ import re
 from pathlib import Path
 from typing import Any
 
-from flask import Response, current_app, g, render_template
+from flask import Response, current_app, g, render_template, request
 from msgspec import Struct
 
 from advisor import __version__
-from advisor.papers.page import TEMPLATES
+from advisor.papers.page import TEMPLATES, plain_text
 from advisor.reading.names import listed_names
 from advisor.reading.quantities import Refusal
 from advisor.report.screen import Line
@@ -23,27 +23,56 @@ NAV = (
     ("/mix", "Mixing"),
     ("/club-night", "Club night"),
 )
+TYPED = "e:"  # begins the name of each field of a form of entries
 ENDLESS = 100_000  # columns: a browser breaks the lines itself
 OURS = '<link rel="stylesheet" href="/static/bar.css">\n<link rel="icon" href="data:,">'
 TICKS = (TEMPLATES / "ticks.js").read_text("utf-8")
-FIELDS = {
-    "--dates": "Order of the date",
-    "--degrees": "Unit of the log",
-    "--starts": "It begins at",
-    "--sensor": "Where each sensor lies",
-    "--happened": "What you noted",
-    "--litre-mass": "One litre of it, weighed dry",
-}  # what a page calls the options of the commands
+# What a page calls the commands and their options, where a message tells what to do next.
+ON_THE_PAGE = {
+    "--dates": "“Order of the date”",
+    "--degrees": "“Unit of the log”",
+    "--starts": "“It begins at”",
+    "--sensor": "“Where each sensor lies”",
+    "--happened": "“What you noted”",
+    "--litre-mass": "“One litre of it, weighed dry”",
+    "--mass": "“The whole box with lid and eggs”",
+    "--tare": "“The empty box with its lid”",
+    "--start-mass": "“The whole box on laying day”",
+    "--egg-mass-now": "“One egg now”",
+    "--added": "“Water added so far”",
+    "--eggs": "“Eggs in this box”",
+    "Add --force to replace it, or name": "Name",
+    "`advisor rules list`": "“Rules”",
+    "advisor rules show": "“Rules”,",
+    "`advisor species list`": "“Species”",
+    "`advisor species new`": "“Add a species” there",
+    "; --species FOLDER reads it": "",
+    ", then run advisor species check": "",
+    "species/sources.yaml": "the list of sources",
+    ", or add the paper there first": "; another paper goes into the last answer, with its figure",
+}
+_COMMANDS = re.compile(rf"(?:{'|'.join(map(re.escape, ON_THE_PAGE))})(?![\w-])")
 STYLE = re.compile(r"<style>(.*?)</style>", re.DOTALL)
 
 
 class House(Struct, frozen=True):
-    """The folder of plans, the folder of the keeper's own profiles, the port, and the token of every change."""
+    """The folder of plans, the folder of own profiles that was named at the start, the port, the token of every change."""
 
     folder: Path
-    own_species: Path | None
+    named_species: Path | None
     port: int
     token: str
+
+    @property
+    def profiles(self) -> Path:
+        """Where the keeper's own profiles lie, or will: the folder that was named, else `species` beside the plans."""
+        return self.named_species or self.folder / "species"
+
+    @property
+    def own_species(self) -> Path | None:
+        """The folder of the keeper's own profiles, if there is one; a link out of the folder of plans is none."""
+        inside = self.named_species or self.profiles.resolve().is_relative_to(self.folder.resolve())
+        return self.profiles if inside and self.profiles.is_dir() else None
 
 
 def house() -> House:
@@ -79,11 +108,9 @@ def _hash_source(text: str) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
 
 
-def page_words(text: str) -> str:
-    """A message with its options of a command named as the fields of a page."""
-    return re.sub(
-        r"--[a-z-]+", lambda found: f"“{FIELDS[found[0]]}”" if found[0] in FIELDS else found[0], text
-    )
+def page_words(text: object) -> str:
+    """A text on one line, with what a page has in place of the commands and options that it names."""
+    return plain_text(_COMMANDS.sub(lambda found: ON_THE_PAGE[found[0]], str(text)))
 
 
 def paragraphs(lines: Any) -> list[tuple[int, str, str]]:
@@ -92,8 +119,13 @@ def paragraphs(lines: Any) -> list[tuple[int, str, str]]:
 
 
 def _paragraph(line: Line) -> tuple[int, str, str]:
-    text = page_words(line.text.lstrip())
-    return min((len(line.text) - len(line.text.lstrip())) // 2, 4), line.style, text
+    text = line.text.lstrip()
+    return min((len(line.text) - len(text)) // 2, 4), line.style, text
+
+
+def typed_fields() -> dict[str, str]:
+    """What was typed into a form of entries, by path."""
+    return {name.removeprefix(TYPED): text for name, text in request.form.items() if name.startswith(TYPED)}
 
 
 def whole(name: str, text: str, most: int) -> int:

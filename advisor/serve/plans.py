@@ -30,14 +30,13 @@ from advisor.serve.folder import (
     text_before,
 )
 from advisor.serve.form import REPEATED, changes, faults_by_place, form_of, ids_of, opened, place_id
-from advisor.serve.house import ENDLESS, every_species, house, page, paragraphs
+from advisor.serve.house import ENDLESS, every_species, house, page, paragraphs, typed_fields
 
 plans = Blueprint("plans", __name__)
 
 MOST_JUDGED = (
     30  # plans of a folder whose verdict is told in its list; each takes a twentieth of a second; judgement
 )
-TYPED = "e:"  # begins the name of each field of the form
 CHANGED = (
     "This file has changed on the disk since you opened it. What you typed is kept in its fields; "
     "all else is as the file has it now. Look through it, then save."
@@ -127,9 +126,11 @@ def change_plan(name: str) -> Any:
             _sheet(name, _now(name), tried=True), _differing(sheet), message=CHANGED, status=409
         )
     if more in REPEATED:
-        return _form_page(sheet, _typed(), more=more)
+        return _form_page(sheet, typed_fields(), more=more)
     if sheet.problems:
-        return _form_page(sheet, _typed(), message="Nothing was saved: put this right first.", status=400)
+        return _form_page(
+            sheet, typed_fields(), message="Nothing was saved: put this right first.", status=400
+        )
     save(house().folder, name, sheet.text, mark_of(sheet.seen))
     return redirect(url_for("plans.one_plan", name=name, saved=1), 303)
 
@@ -138,7 +139,7 @@ def change_plan(name: str) -> Any:
 def answer(name: str) -> Response:
     """The answer to what was typed, as a part of a page; nothing is saved. `tried` asks for tried changes as well."""
     sheet = _as_typed(name, "tried" in request.form)
-    known = _known(sheet, _typed())
+    known = _known(sheet, typed_fields())
     changed = sheet.seen != _now(name)
     return page("answer.html", changed=changed, **_answered(sheet, known))
 
@@ -210,11 +211,6 @@ def _seen() -> bytes:
         abort(400)
 
 
-def _typed() -> dict[str, str]:
-    fields = request.form.items()
-    return {name.removeprefix(TYPED): text for name, text in fields if name.startswith(TYPED)}
-
-
 def _sheet(name: str, seen: bytes, text: bytes | None = None, tried: bool = False) -> Sheet:
     """A plan with its answer or its faults; `text` where it is not the one that was seen."""
     text = seen if text is None else text
@@ -234,7 +230,7 @@ def _as_typed(name: str, tried: bool = False) -> Sheet:
     base = _sheet_of_base(name, seen)
     try:
         pressed, remarks = _pressed()
-        settings = (*changes(base.data, _typed(), _us(base.data)), *pressed)
+        settings = (*changes(base.data, typed_fields(), _us(base.data)), *pressed)
     except InputError as error:
         return Sheet(name, seen, seen, base.document, None, tuple(error.problems))
     if not settings:
@@ -270,7 +266,7 @@ def _pressed() -> tuple[tuple[Setting, ...], dict[str, str]]:
 def _differing(sheet: Sheet) -> dict[str, str]:
     """What was typed that the text which was seen did not have."""
     base = parse_yaml(sheet.seen, sheet.name).data
-    typed = _typed()
+    typed = typed_fields()
     paths = {one.path for one in changes(base, typed, _us(base))}
     return {path: text for path, text in typed.items() if path in paths}
 

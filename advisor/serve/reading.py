@@ -5,8 +5,9 @@ from functools import lru_cache
 from flask import Blueprint, Response, abort, request
 from msgspec import Struct
 
-from advisor.forecast.clutch.curves import days_curve, expected_in_band, sexes_curve
+from advisor.forecast.clutch.curves import days_at, days_curve, expected_in_band, sexes_curve
 from advisor.forecast.clutch.species_compared import compared
+from advisor.model.figures import Figure, Result
 from advisor.model.species import Species
 from advisor.papers.markdown import render_markdown
 from advisor.reading.names import profile_files
@@ -25,12 +26,13 @@ from advisor.species_pages.words import sex_words
 
 reading = Blueprint("reading", __name__)
 
+DAYS = Kind("days", range=True, least="1", most="1000", example="60, or 50 to 70")
 AT = Kind("temperature", least="0 °C", most="60 °C", example="28 °C")
 MOST_COMPARED = 8  # species of one comparison; more make no table for a screen; judgement
 
 
 class Shelf(Struct, frozen=True):
-    """One species in the list: id, names, group, the band to aim for, what sets the sexes."""
+    """One species in the list: id, names, group, the band to aim for, what sets the sexes, days if asked for."""
 
     id: str
     name: str
@@ -38,32 +40,65 @@ class Shelf(Struct, frozen=True):
     group: str
     aim: str
     sexes: str
+    days: str
 
 
 @reading.get("/species")
 def every_species() -> Response:
-    """The list, narrowed by a word of the names, by group, by what sets the sexes, by a temperature of the usual band."""
-    show, asked = _show(), {key: request.args.get(key, "").strip() for key in ("q", "group", "sexes", "at")}
+    """The list, narrowed by a word of the names, group, what sets the sexes, a temperature of the usual band, days."""
+    show = _show()
+    asked = {key: request.args.get(key, "").strip() for key in ("q", "group", "sexes", "at", "days")}
     profiles = [found for name in profile_files(house().own_species) if (found := _known(name))]
-    groups = sorted({one.group for one in profiles})
     fitting, fault = [one for one in profiles if _fits(one, asked)], ""
-    bands = len([one for one in fitting if one.aim])
-    if asked["at"]:
-        try:
-            at = round(read_quantity(asked["at"], AT)[0], 2)  # 82.4 °F is 28 °C
-            fitting = [one for one in fitting if one.aim and one.aim.low <= at <= one.aim.high]
-        except Refusal as refusal:
-            fault = f"Usual at: {refusal.message}. {refusal.hint}"
+    days: dict[str, Figure] = {}
+    notes = []
+    try:
+        at, within = _asked("Usual at", asked["at"], AT), _asked("Days to hatching", asked["days"], DAYS)
+    except Refusal as refusal:
+        at, within, fault = None, None, f"{refusal.message}. {refusal.hint}"
+    if at:
+        known = [one for one in fitting if one.aim]
+        notes.append(f"Only the {len(known)} whose usual band is known were asked")
+        fitting = [one for one in known if one.aim and one.aim.low <= at[0] <= one.aim.high]
+    if within:
+        days = {one.id: told for one in fitting if isinstance(told := _days(one, at and at[0]), Figure)}
+        notes.append(
+            f"Only the {len(days)} whose days {'there' if at else 'in their usual band'} are known were asked"
+        )
+        fitting = [one for one in fitting if one.id in days and _meets(days[one.id], within)]
     return page(
         "species_list.html",
-        rows=[_row(one, show) for one in fitting],
+        rows=[_row(one, show, days.get(one.id)) for one in fitting],
         count=len(profiles),
         asked=asked,
-        groups=groups,
+        groups=sorted({one.group for one in profiles}),
         us=show.us,
         fault=fault,
-        bands=bands,
+        notes=notes,
     )
+
+
+def _asked(name: str, text: str, kind: Kind) -> tuple[float, float] | None:
+    """Both ends of what was asked for, if anything was; raises `Refusal` with the name of the field."""
+    if not text:
+        return None
+    try:
+        low, high = read_quantity(text, kind)
+    except Refusal as refusal:
+        raise Refusal(f"{name}: {refusal.message}", refusal.hint) from None
+    return round(low, 2), round(high, 2)  # 82.4 °F is 28 °C
+
+
+@lru_cache(maxsize=500)
+def _days(species: Species, at: float | None) -> Result | None:
+    """Days to hatching at a set point [°C], or in the middle of the usual band; None where neither is told."""
+    if at is None and species.aim:
+        at = (species.aim.low + species.aim.high) / 2
+    return None if at is None else days_at(species, at)
+
+
+def _meets(days: Figure, within: tuple[float, float]) -> bool:
+    return round(days.low) <= within[1] and within[0] <= round(days.high)
 
 
 def _known(identifier: str) -> Species | None:
@@ -91,10 +126,11 @@ def _fits(species: Species, asked: dict[str, str]) -> bool:
     )
 
 
-def _row(species: Species, show: Show) -> Shelf:
+def _row(species: Species, show: Show, days: Figure | None) -> Shelf:
     aim = show.temperature_range(species.aim.low, species.aim.high) if species.aim else "not known"
     others = ", ".join(species.common[1:])
-    return Shelf(species.id, species.name, others, species.group, aim, sex_words(species))
+    told = show.days_range(days.low, days.high) if days else ""
+    return Shelf(species.id, species.name, others, species.group, aim, sex_words(species), told)
 
 
 @reading.get("/species/<identifier>")

@@ -1,5 +1,6 @@
 """Answers as people write them: understood, or answered by a hint that leads to the right word and never to its opposite."""
 
+import contextlib
 import datetime
 import json
 import re
@@ -13,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.interview.new_plan import plan_check, plan_questions
+from advisor.interview.new_species import profile_check, species_questions
 from advisor.interview.questions import entries_of
 from advisor.reading.as_written import in_file_form
 from advisor.reading.problems import InputError
@@ -35,6 +37,22 @@ def answered(path: str, typed: str) -> dict[str, Any]:
     return json.loads(
         json.dumps(entries_of(QUESTIONS[path], typed, before, plan_check())), parse_int=str, parse_float=str
     )
+
+
+@pytest.mark.parametrize("number", ["7" * 400, "0", "-5", "1e400", "0." + "0" * 400 + "1", "٣"])
+def test_no_number_in_an_answer_breaks_the_interview(number: str) -> None:
+    """Each number of each example by another: taken, or refused with a reason."""
+    today = datetime.date(2027, 5, 10)
+    for questions, check, before in (
+        (QUESTIONS.values(), plan_check(), BEFORE),
+        (species_questions(), profile_check("novolacerta-minor", today), {}),
+    ):
+        for question in questions:
+            told = {} if question.path.endswith("species") else before
+            for found in re.finditer(r"\d+(?:\.\d+)?", question.example):
+                typed = question.example[: found.start()] + number + question.example[found.end() :]
+                with contextlib.suppress(Refusal):
+                    entries_of(question, typed, told, check)
 
 
 def test_the_table_is_long_and_asks_about_every_question() -> None:

@@ -18,6 +18,7 @@ PAGES = (
     "/plans/first-season.yaml/text", "/plans/first-season.yaml/trial", "/plans/first-season.yaml/follow", "/plans/first-season.yaml/papers", "/plans/first-season.yaml/weigh?box=eggs&day=20&mass=612+g",
     "/plans/floor-heat.yaml/why/heat-from-below-wet-medium", "/plans/floor-heat.yaml/suggest?find=1", "/species?group=tortoise", "/species/pantherophis-guttatus",
     "/species/compare?id=corn+snake&id=pogona-vitticeps", "/rules", "/rules/air-no-holes", "/mix?ratio=4:1", "/nothing", "/club-night", "/plans/floor-heat.yaml/what-if",
+    "/species/new", "/species?days=50+to+60&at=28+°C",
     "/plans/first-season.yaml/checklist", "/plans/first-season.yaml/checklist?long=1", "/plans/first-season.yaml/cards",
 )  # fmt: skip
 

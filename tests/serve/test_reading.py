@@ -6,9 +6,12 @@ import pytest
 from click.testing import CliRunner
 
 from advisor.cli import main
+from advisor.forecast.clutch.curves import expected_at
+from advisor.model.figures import Figure
 from advisor.reading.names import profile_files
 from advisor.reading.species import load_species
 from advisor.rules import all_rule_modules
+from advisor.serve.house import ON_THE_PAGE
 from tests.serve.pages import Site, site, tree, words
 from tests.support import ROOT
 
@@ -25,6 +28,13 @@ def command(*arguments: str) -> str:
     done = CliRunner().invoke(main, arguments, catch_exceptions=False)
     assert done.exit_code == 0, done.output
     return " ".join(done.output.split())
+
+
+def on_the_page(told: str) -> str:
+    """What a command prints with a page's fields for its options, without spaces."""
+    for option, field in ON_THE_PAGE.items():
+        told = told.replace(option, field) if option.startswith("--") else told
+    return told.replace(" ", "")
 
 
 def test_every_species_is_listed_and_has_its_page(page: Site) -> None:
@@ -61,6 +71,34 @@ def test_the_list_is_narrowed_by_the_usual_band(at: str, page: Site) -> None:
     assert f"Only the {len([one for one in profiles if one.aim])} whose usual band is known" in words(shown)
 
 
+@pytest.mark.parametrize(
+    ("days", "least", "most"), [("60", 60, 60), ("50 to 55 days", 50, 55), ("1 to 1000", 1, 1000)]
+)
+@pytest.mark.parametrize("at", ["", "28 °C"])
+def test_the_list_is_narrowed_by_the_days_that_the_species_page_tells(
+    days: str, least: int, most: int, at: str, page: Site
+) -> None:
+    shown = page.get("/species", query_string={"days": days, "at": at}).text
+    fits = {}
+    for one in map(load_species, profile_files(None)):
+        if one.aim and (not at or one.aim.low <= 28.0 <= one.aim.high):
+            middle = 28.0 if at else (one.aim.low + one.aim.high) / 2
+            told = expected_at(one, middle).days
+            if isinstance(told, Figure) and round(told.low) <= most and least <= round(told.high):
+                fits[one.id] = f"{round(told.low)} to {round(told.high)} days"
+    assert fits and {name for name in profile_files(None) if f"/species/{name}?" in shown} == set(fits)
+    for one in tree(shown).iter("tr"):
+        box = next(one.iter("input"), None)
+        if box is not None:
+            assert "".join(list(one)[-1].itertext()).replace("\u00a0", " ") == fits[box.get("value")]
+
+
+@pytest.mark.parametrize("days", ["soon", "-4", "70 to 50", "9000", "<b>"])
+def test_days_that_cannot_be_read_are_told(days: str, page: Site) -> None:
+    shown = page.get("/species", query_string={"days": days}).text
+    assert "Days to hatching: " in words(shown) and "/species/pantherophis-guttatus?" in shown
+
+
 @pytest.mark.parametrize("at", ["warm", "28", "900 °C", "27 to 29 °C", "<b>"])
 def test_a_temperature_that_cannot_be_read_is_told(at: str, page: Site) -> None:
     shown = page.get("/species", query_string={"at": at}).text
@@ -87,15 +125,14 @@ def test_every_rule_has_its_page(page: Site) -> None:
 def test_the_mix_is_that_of_the_command(page: Site) -> None:
     told = command("mix", "--ratio", "4:1", "--medium-amount", "3 litres", "--grade", "medium")
     shown = page.get("/mix?ratio=4:1&medium-amount=3+litres&grade=medium").text
-    told = told.replace("--litre-mass", "“One litre of it, weighed dry”")  # a page has fields, no options
-    assert told.replace(" ", "") in words(shown).replace("\u00a0", "").replace(" ", "")
+    assert on_the_page(told) in words(shown).replace("\u00a0", "").replace(" ", "")
 
 
 def test_the_weighing_is_that_of_the_command(page: Site) -> None:
     plan = str(ROOT / "examples" / PLAN)
     told = command("weigh", plan, "--box", "eggs", "--day", "20", "--mass", "612 g", "--tare", "90 g")
     shown = page.get(f"/plans/{PLAN}/weigh?box=eggs&day=20&mass=612+g&tare=90+g").text
-    assert told.replace(" ", "") in words(shown).replace("\u00a0", "").replace(" ", "")
+    assert on_the_page(told) in words(shown).replace("\u00a0", "").replace(" ", "")
 
 
 @pytest.mark.parametrize(

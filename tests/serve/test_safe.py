@@ -1,6 +1,7 @@
 """Only this machine's own page may ask, nothing leads out of the folder, and text that wishes harm does nothing."""
 
 import os
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -9,12 +10,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.reading.file_bytes import LARGEST_FILE
+from advisor.serve.contribute import QUESTIONS
 from advisor.serve.folder import sound_name
 from tests.papers.pages import HOSTILE, hostile_plan, without_ticks
 from tests.serve.pages import HOST, PORT, Site, site, tree, words
 from tests.support import ROOT
 
 PLAN = "first-season.yaml"
+SPECIES = {"e:id": "Novolacerta minor", "e:names.common": "small lizard", "e:group": "lacertid"}
 SCRIPTS = {f"/static/{path.name}" for path in (ROOT / "advisor" / "serve" / "static").glob("*.js")}
 OTHER_HOSTS = ("evil.example", f"evil.example:{PORT}", "127.0.0.1", "127.0.0.1:80", f"127.0.0.1.evil.example:{PORT}", f"[::1]:{PORT}", f"0.0.0.0:{PORT}", "")  # fmt: skip
 OTHER_ORIGINS = ("http://evil.example", "null", "http://127.0.0.1", "http://127.0.0.1:80", f"https://{HOST}", f"http://localhost:{PORT}")  # fmt: skip
@@ -35,6 +38,8 @@ def page(tmp_path: Path) -> Site:
         place.write_text("format: 1\ntitle: SECRET\nclutches: [{species: corn snake}]\n", "utf-8")
     (folder / "outside.yaml").symlink_to(tmp_path / "secret.yaml")
     os.mkfifo(folder / "pipe.yaml")
+    (folder / "species").mkdir()
+    shutil.copy(ROOT / "species" / "pantherophis-guttatus.yaml", folder / "species")
     return site(folder, PLAN)
 
 
@@ -77,7 +82,7 @@ def test_no_change_without_the_token(token: str | None, page: Site) -> None:
     form = page.form(PLAN)
     for method, path in addresses(page):
         if method == "POST":
-            sent = {**form, "e:title": "Changed", "example": "floor-heat.yaml"} | (
+            sent = {**form, "e:title": "Changed", "example": "floor-heat.yaml", **SPECIES} | (
                 {"token": token} if token is not None else {}
             )
             if token is None:
@@ -85,6 +90,7 @@ def test_no_change_without_the_token(token: str | None, page: Site) -> None:
             assert page.client.post(path, data=sent, base_url=f"http://{HOST}").status_code == 403, path
     assert page.text(PLAN) == before
     assert not (page.folder / "floor-heat.yaml").exists()
+    assert len(list((page.folder / "species").iterdir())) == 1
 
 
 def test_only_the_page_itself_and_a_post_change_anything(page: Site) -> None:
@@ -198,9 +204,15 @@ def test_hostile_words_typed_anywhere_do_nothing(page: Site) -> None:
     _nothing_inline(page.post(f"/plans/{PLAN}/answer", typed).text)
     _nothing_inline(page.post(f"/plans/{PLAN}/text", {**form, "text": HOSTILE}).text)
     for path in ("/species", "/mix", f"/plans/{PLAN}/weigh"):
-        for name in ("q", "group", "ratio", "day", "box", "mass", "material", "units"):
+        for name in ("q", "days", "group", "ratio", "day", "box", "mass", "material", "units"):
             _nothing_inline(page.get(path, query_string={"ratio": "4:1", "day": "3", name: HOSTILE}).text)
     _nothing_inline(page.get("/species/compare", query_string={"id": [HOSTILE, "corn snake"]}).text)
+    typed = {f"e:{question.path}": HOSTILE for question in QUESTIONS}
+    for told in (typed, {**typed, **SPECIES}):
+        for path in ("/species/new", "/species/new/answer"):
+            answer = page.post(path, told)
+            assert not list(tree(answer.text).iter("img"))
+            _nothing_inline(answer.text)
     assert page.post("/plans", {"species": HOSTILE, "title": HOSTILE}).status_code in (303, 400)
 
 

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from advisor.reading.species_lints import check_profile
 from tests.serve.pages import PAGES, WIDTHS, example, folder_of_every_page
 from tests.support import ROOT
 
@@ -294,6 +295,49 @@ def test_a_number_is_dragged_and_the_change_taken(walk: Walk, axe: str) -> None:
     page.get_by_role("button", name="Take this into the plan").click()
     expect(page.locator(".notice").first).to_contain_text("Saved")
     assert "place: floor" in (walk.folder / "first-season.yaml").read_text("utf-8")
+
+
+def test_a_species_is_contributed_from_nothing_to_a_file_that_is_accepted(walk: Walk, axe: str) -> None:
+    page = walk.open("/species?q=novolacerta")
+    page.get_by_role("link", name="Add a species").click()
+    page.get_by_label("Which species is it?").fill("Novolacerta minor")
+    page.keyboard.press("Tab")
+    page.keyboard.type("small lizard")
+    expect(page.locator("#answer")).to_contain_text("Still needed")
+    page.locator("#answer a[href='#at-group']").click()
+    group = page.get_by_label("What kind of reptile is it?")
+    expect(group).to_be_focused()
+    page.keyboard.type("lacertid")
+    aim = page.get_by_label("At which egg temperature does a keeper aim?")
+    aim.fill("27 to 29 °C")
+    told = page.locator("#at-temperature-aim-fault")
+    expect(told).to_contain_text("The source is missing")
+    expect(told).not_to_contain_text("At which")
+    expect(aim).to_have_attribute("aria-invalid", "true")
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, width
+        assert violations(page, axe) == [], width
+    aim.fill("27 to 29 °C [practice]")
+    expect(told).to_be_empty()
+    tolerated = page.get_by_label("Between which temperatures do eggs still hatch well?")
+    tolerated.fill("28 to 30 °C")
+    expect(told).to_contain_text("is not inside tolerated")
+    page.get_by_role("button", name="Save the profile").click()
+    expect(page.get_by_role("alert")).to_contain_text("Nothing was saved")
+    expect(told).to_contain_text("is not inside tolerated")
+    tolerated.fill("25 to 30 °C")
+    expect(page.locator("#answer .verdict")).to_have_text("No fault found")
+    tolerated.press("Enter")
+    expect(page.locator("h1")).to_have_text("The profile of Novolacerta minor is saved")
+    assert violations(page, axe) == []
+    with page.expect_download() as sent:
+        page.get_by_role("link", name="Download the file").click()
+    file = walk.folder / "species" / "novolacerta-minor.yaml"
+    assert Path(sent.value.path()).read_bytes() == file.read_bytes()
+    assert check_profile(file).common == ("small lizard",)
+    page.get_by_role("link", name="See its page").click()
+    expect(page.locator("h1")).to_contain_text("Small lizard")
 
 
 def test_a_page_elsewhere_in_the_browser_changes_nothing(walk: Walk, tmp_path: Path) -> None:

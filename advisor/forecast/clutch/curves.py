@@ -12,7 +12,7 @@ from advisor.formulas.days.points import DurationPoint
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.male_share import male_share_at
 from advisor.model.curves import Curve, CurvePiece, CurvePoint, ExpectedAt, ObservedPoint
-from advisor.model.figures import Unknown
+from advisor.model.figures import Result, Unknown
 from advisor.model.plan import Control
 from advisor.model.species import KNOWN, Species
 
@@ -90,11 +90,14 @@ def _sexes_curve(species: Species) -> Curve | Unknown:
 def expected_at(species: Species, temperature: float) -> ExpectedAt:
     """Days and share of males at a set point [°C] held by a checked thermostat in a box without spread."""
     control = Control(set_to=temperature, checked_against="ice point")
-    return ExpectedAt(
-        temperature,
-        in_range(lambda: incubation_days(control, species)),
-        in_range(lambda: male_share(control, species, AS_PROBE)),
-    )
+    share = in_range(lambda: male_share(control, species, AS_PROBE))
+    return ExpectedAt(temperature, days_at(species, temperature), share)
+
+
+def days_at(species: Species, temperature: float) -> Result:
+    """Days from laying to hatching at a set point [°C], as `expected_at` tells them."""
+    control = Control(set_to=temperature, checked_against="ice point")
+    return in_range(lambda: incubation_days(control, species))
 
 
 def expected_in_band(species: Species) -> tuple[ExpectedAt, ...]:

@@ -1,7 +1,8 @@
-// The plan page: asks for the answer while you type, puts faults beside their fields, sees when the file changes on disk.
+// A form with its answer beside it (a plan, a species): asks for the answer while you type, puts faults beside their fields.
+// Of a file that lies on the disk it sees when it changes.
 // It computes nothing: every answer comes from the advisor on this machine.
 
-const form = document.getElementById("plan");
+const form = document.querySelector("form[data-answer]");
 const answer = document.getElementById("answer");
 const state = document.getElementById("state");
 const SOON = 60; // ms after a key before the answer is asked for
@@ -22,7 +23,7 @@ async function ask(tried) {
     show(text);
     const verdict = answer.querySelector(".verdict")?.dataset.verdict;
     say(`${verdict}. Not saved yet.`);
-    if (!tried) trying = setTimeout(ask, LATER, true);
+    if (!tried && form.dataset.mark) trying = setTimeout(ask, LATER, true);
   } catch (error) {
     if (error.name !== "AbortError") say("The advisor does not answer. Is it still running? What you typed stays here.");
   }
@@ -46,7 +47,7 @@ function faults() {
     const beside = document.getElementById(`${fault.dataset.place}-fault`);
     if (!beside) continue;
     const told = document.createElement("p");
-    told.textContent = fault.textContent;
+    told.textContent = (fault.querySelector("span") ?? fault).textContent; // without the question, where it stands before
     beside.append(told);
     document.getElementById(`${fault.dataset.place}-in`)?.setAttribute("aria-invalid", "true");
   }
@@ -87,6 +88,6 @@ if (form) {
   form.addEventListener("submit", () => { dirty = false; });
   addEventListener("hashchange", opened);
   addEventListener("beforeunload", (event) => { if (dirty) event.preventDefault(); });
-  setInterval(look, LOOK);
+  if (form.dataset.mark) setInterval(look, LOOK);
   opened();
 }
