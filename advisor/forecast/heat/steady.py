@@ -69,7 +69,9 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
     spreads, tiers_against = measured_spreads(plan, planned, scale)
     # Where the probe sits moves the power that is needed, not what a given power does.
     fixed = tuple(end for end in ends if end[0].name != PROBE_TIER)
-    of_box, _ = measured_spreads(plan, spreads_of(setup, typical, fixed), scale)
+    of_box = spreads
+    if len(fixed) < len(ends):
+        of_box, _ = measured_spreads(plan, spreads_of(setup, typical, fixed), scale)
     by_power = of_box["power"]
     stuck = _stuck_state(plan, setup, typical, structure)
     heat = HeatForecast(
