@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Mapping
+from functools import lru_cache
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -17,6 +18,7 @@ from advisor.forecast.heat.structure import Structure, structure_of
 from advisor.forecast.heat.tiers import (
     BASIS,
     PROBE_TIER,
+    Ends,
     TierOffsets,
     both_probes,
     forecast_spread,
@@ -60,8 +62,7 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
         return _without_network(plan, species, conductance, setup)
     structure = structure_of(setup.base)
     try:
-        typical = solve(setup, {})
-        ends = moved_results(setup, typical)
+        typical, ends = _solved(setup)
     except NoSolution as error:
         return _without_network(plan, species, conductance, Unknown(reason_of(error)))
     scale = _colder(plan, setup)
@@ -106,6 +107,12 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
     if typical.upper is not None:
         upper = layer_forecast(spreads, "upper", setup, here[1], twin, lids.get("upper"))
     return HeatResults(heat, lower, upper, offsets)
+
+
+@lru_cache(maxsize=64)  # plans that differ in the heater's power alone, or in holes, share one box at its set point
+def _solved(setup: HeatSetup) -> tuple[BoxState, Ends]:
+    typical = solve(setup, {})
+    return typical, moved_results(setup, typical)
 
 
 def tier_of(box: EggBox, results: HeatResults) -> EggBoxHeat:
