@@ -1,21 +1,39 @@
-"""The command `advisor`: registers the commands of `advisor.commands`."""
+"""The command `advisor`: knows the commands of `advisor.commands` by name."""
 
+from collections import UserDict
+from importlib import import_module
 from typing import Any
 
 import click
 
 from advisor import __version__
-from advisor.commands.check import check
 from advisor.commands.common import guarded, ready_for_any_text
-from advisor.commands.lesson import lesson
-from advisor.commands.log import follow, trial
-from advisor.commands.new import new
-from advisor.commands.papers import calendar, cards, checklist
-from advisor.commands.rules import rules
-from advisor.commands.serve import serve
-from advisor.commands.species import species
-from advisor.commands.suggest import suggest
-from advisor.commands.water import mix, weigh
+
+# The module of each command, in `advisor.commands`.
+MODULES = {
+    "new": "new",
+    "check": "check",
+    "suggest": "suggest",
+    "serve": "serve",
+    "trial": "log",
+    "follow": "log",
+    "checklist": "papers",
+    "cards": "papers",
+    "calendar": "papers",
+    "rules": "rules",
+    "species": "species",
+    "mix": "water",
+    "weigh": "water",
+    "lesson": "lesson",
+}
+
+
+class Commands(UserDict[str, Any]):
+    """The commands by name; the module of one is opened when it is asked for, so that each starts without the others."""
+
+    def __getitem__(self, name: str) -> Any:
+        """The command."""
+        return getattr(import_module(f"advisor.commands.{self.data[name]}"), name)
 
 
 class Advisor(click.Group):
@@ -27,7 +45,11 @@ class Advisor(click.Group):
         return super().main(*args, **kwargs)
 
 
-@click.group(cls=Advisor, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(
+    cls=Advisor,
+    commands=Commands(MODULES),
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
 @click.version_option(__version__, message="clutch-advisor %(version)s")
 @click.pass_context
 def main(context: click.Context) -> None:
@@ -37,22 +59,3 @@ def main(context: click.Context) -> None:
     Start with:  advisor check examples/first-season.yaml
     """
     ready_for_any_text(context)
-
-
-for command in (
-    new,
-    check,
-    suggest,
-    serve,
-    trial,
-    follow,
-    checklist,
-    cards,
-    calendar,
-    rules,
-    species,
-    mix,
-    weigh,
-    lesson,
-):
-    main.add_command(command)

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
+from advisor.cli import MODULES as COMMANDS
 from tests.support import ROOT
 from tests.test_layers import MODULES, module_name
 
@@ -112,6 +113,7 @@ def roots_of(program: Program) -> set[Name]:
         for name in program.defined
         if name == Name("advisor.__main__", "main")
         or name.module == "advisor.cli"
+        or name.module == f"advisor.commands.{COMMANDS.get(name.name)}"
         or (name.module.startswith("advisor.rules.") and name.name in ("check", "RULE"))
         or (name.module.startswith("advisor.advice.levers.") and name.name == "LEVERS")
     }

@@ -5,7 +5,7 @@ from functools import lru_cache, partial
 
 from msgspec.structs import replace
 
-from advisor.forecast.clutch.days_and_sexes import clutch_forecast, thermostat_error
+from advisor.forecast.clutch.days_and_sexes import clutch_forecast, steady_forecast, thermostat_error
 from advisor.forecast.edge import in_range, whole
 from advisor.forecast.egg_box.air import forecast_air
 from advisor.forecast.egg_box.eggs import BoxLoad, load_of
@@ -18,7 +18,6 @@ from advisor.forecast.heat.egg_warmth import egg_warmth, medium_temperature
 from advisor.forecast.heat.night_drop import with_night_drop
 from advisor.forecast.heat.steady import HeatResults, forecast_heat, tier_of
 from advisor.forecast.heat.tiers import TierOffsets
-from advisor.forecast.programme import eggs_forecast
 from advisor.model.care import Checks, People, TrialRun, Watching
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import (
@@ -98,7 +97,13 @@ def _clutch(plan: Plan, index: int, species: Mapping[str, Species], heat: HeatRe
     clutch = plan.clutches[index]
     box = next((box for box in plan.egg_boxes if box.name == clutch.box), None)
     warmth = _warmth(plan, box, heat)
-    eggs = eggs_forecast(plan, index, species, warmth, heat.heat.conductance)
+    if plan.control.programme:
+        # Opened here alone: it brings all that follows a log, and most plans have no programme.
+        from advisor.forecast.programme import programme_forecast
+
+        eggs = programme_forecast(plan, index, species, warmth, heat.heat.conductance)
+    else:
+        eggs = steady_forecast(plan.control, species[clutch.species], warmth, Show(plan.units))
     found = clutch_forecast(plan, clutch, species[clutch.species], eggs.days, eggs.males, warmth)
     return replace(found, programme=eggs.programme)
 

@@ -4,15 +4,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
 from itertools import islice
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.forecast.clutch.dates import laying_entry, laying_window
 from advisor.forecast.clutch.days_and_sexes import (
     LARGEST_ERROR,
+    EggsForecast,
     error_of,
-    incubation_days,
-    male_share,
     over_ways,
     ways_of,
 )
@@ -43,25 +41,12 @@ Day = tuple[
 Begins = tuple[float, ...]  # hours from laying at which each step begins
 
 
-class EggsForecast(Struct, frozen=True):
-    """Days and sexes of one clutch; what it goes through where the set point changes on purpose."""
-
-    days: Result
-    males: Result
-    programme: EggProgramme | None = None
-
-
-def eggs_forecast(
+def programme_forecast(
     plan: Plan, index: int, species: Mapping[str, Species], warmth: EggWarmth, conductance: Result
 ) -> EggsForecast:
-    """Days and sexes of the clutch at a place in the plan, at its set point or under its programme."""
-    clutch, control, show = plan.clutches[index], plan.control, Show(plan.units)
-    profile = species[clutch.species]
-    if not control.programme:
-        return EggsForecast(
-            in_range(lambda: incubation_days(control, profile, show, warmth)),
-            in_range(lambda: male_share(control, profile, warmth, show)),
-        )
+    """Days and sexes of the clutch at a place in the plan under its programme, and what the eggs go through."""
+    control, show = plan.control, Show(plan.units)
+    profile = species[plan.clutches[index].species]
     begins = _begins(plan, index, species)
     if isinstance(begins, Unknown):
         return EggsForecast(begins, begins)

@@ -74,9 +74,13 @@ def combined(
     widest = {name: (0.0, "") for name in middle}
     for entry, results in ends:
         for name, value in middle.items():
-            differences = [result[name] - value for result in results if name in result]
-            differences = [0.0, *(step for step in differences if math.isfinite(step))]
-            fall, rise = min(differences), max(differences)
+            fall = rise = 0.0
+            for result in results:
+                difference = result.get(name, value) - value
+                if -math.inf < difference < fall:
+                    fall = difference
+                elif rise < difference < math.inf:
+                    rise = difference
             down[name] += fall**2
             up[name] += rise**2
             if rise - fall > widest[name][0]:

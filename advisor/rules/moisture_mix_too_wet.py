@@ -1,7 +1,6 @@
 """The water in the mix against the wettest that suits the species."""
 
 from collections.abc import Iterator
-from statistics import median
 
 from msgspec.structs import replace
 
@@ -121,7 +120,8 @@ def _wetter_than_usual(case: Case, content: Figure) -> Iterator[Finding]:
     if not used:
         return
     usual, parts, water, entry = used[(len(used) - 1) // 2]
-    if content.value <= MUCH_WETTER * median(each[0] for each in used):
+    middle = (usual + used[len(used) // 2][0]) / 2
+    if content.value <= MUCH_WETTER * middle:
         return
     yield Finding(
         NOTE,

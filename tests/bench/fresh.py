@@ -2,6 +2,8 @@
 
 from advisor import forecast
 from advisor.forecast.egg_box import water
+from advisor.forecast.heat import steady
+from advisor.formulas.heat.warming_and_cooling import medium_course
 from advisor.model.forecast import Forecast
 from advisor.rules.engine import Situation
 
@@ -10,6 +12,8 @@ def forget() -> None:
     """Drops all forecasts that were kept."""
     forecast._heat.cache_clear()
     water._results.cache_clear()
+    medium_course.cache_clear()
+    steady._solved.cache_clear()
 
 
 def fresh_forecast(situation: Situation) -> Forecast:

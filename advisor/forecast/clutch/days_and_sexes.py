@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.forecast.clutch.cool_period import with_cool_period
@@ -15,7 +16,7 @@ from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.curve_choice import Basis
 from advisor.formulas.sexes.male_share import MaleShare, male_share_at
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.forecast import ClutchForecast, EggWarmth, MeasuredWay
+from advisor.model.forecast import ClutchForecast, EggProgramme, EggWarmth, MeasuredWay
 from advisor.model.plan import Clutch, Control, Plan
 from advisor.model.species import Species
 from advisor.show import Show
@@ -60,6 +61,22 @@ def error_of(control: Control, way: Figure) -> float:
     """Standard deviation of the eggs' temperature [K]: the thermostat's error and what the way itself leaves open."""
     return math.hypot(
         own_error(thermostat_error(control), way), max(way.high - way.value, way.value - way.low) / 2
+    )
+
+
+class EggsForecast(Struct, frozen=True):
+    """Days and sexes of one clutch; what it goes through where the set point changes on purpose."""
+
+    days: Result
+    males: Result
+    programme: EggProgramme | None = None
+
+
+def steady_forecast(control: Control, profile: Species, warmth: EggWarmth, show: Show) -> EggsForecast:
+    """Days and sexes at one set point."""
+    return EggsForecast(
+        in_range(lambda: incubation_days(control, profile, show, warmth)),
+        in_range(lambda: male_share(control, profile, warmth, show)),
     )
 
 

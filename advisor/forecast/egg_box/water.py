@@ -21,6 +21,7 @@ from advisor.forecast.egg_box.water_inputs import (
     TOP_UP_BAND,
     WEIGHING_DAYS,
     WaterModel,
+    contents_inputs,
     course,
     dated,
     lasts_figure,
@@ -109,8 +110,12 @@ def _results(
     limit = lower_limit(model)
     inputs = uncertain_inputs(model)
     growth = _growth(box)
-    spreads = propagate(lambda values: _outcome(model, values, limit, shown, growth or 0.0), inputs)
-    typical = water_box(model, typical_values(inputs))
+    spreads = propagate(lambda values: _outcome(model, values, limit, shown), inputs)
+    usual = typical_values(inputs)
+    kept = propagate(
+        lambda values: _kept_at_weight(model, {**usual, **values}, growth or 0.0), contents_inputs(model)
+    )
+    typical = water_box(model, usual)
     top_ups = _top_ups(box, typical, spreads, limit, days, planned or weighings)
     states = run(typical, days, {top_up.day: top_up.water for top_up in top_ups})
     basis = "water budget: holes, rim, walls and what the eggs take or give"
@@ -130,7 +135,7 @@ def _results(
             spreads["end"], "water content", f"{basis}, without top-ups", step, least=0.0
         ),
         water_if_kept_at_weight=figure(
-            spreads["by weight"],
+            kept["end"],
             "water content",
             "what the eggs take or give: it does not show on the scale"
             + ("" if growth is None else "; and the weight that is added"),
@@ -163,12 +168,8 @@ def _outcome(
     values: Mapping[str, float],
     limit: float | Unknown,
     shown: tuple[int, ...],
-    growth: float,
 ) -> dict[str, float]:
-    """All results of one run; "by weight" is the water at hatching when every loss through vents is put back.
-
-    growth [kg]: water that is added besides, as much each day.
-    """
+    """All results of one run."""
     box = water_box(model, values)
     start = start_state(box)
     content = water_content(box, start)
@@ -177,9 +178,17 @@ def _outcome(
         limits["lasts"] = limit
     found = course(box, start, values["days"], limits, shown)
     found["loss"] = daily_vapour_loss(box, content) / DAY
-    kept = replace(leakier(box, 0.0), opening_loss=-growth / values["days"])
-    found["by weight"] = course(kept, start, values["days"], {})["end"]
     return found
+
+
+def _kept_at_weight(model: WaterModel, values: Mapping[str, float], growth: float) -> dict[str, float]:
+    """The water at hatching when every loss is put back by the scale: holes and the air outside do not matter to it.
+
+    growth [kg]: water that is added besides, as much each day.
+    """
+    box = water_box(model, values)
+    shut = replace(leakier(box, 0.0), opening_loss=-growth / values["days"])
+    return course(shut, start_state(box), values["days"], {})
 
 
 def _planned_days(egg_box: EggBox, days: int) -> tuple[int, ...]:

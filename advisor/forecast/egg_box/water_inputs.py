@@ -27,6 +27,7 @@ from advisor.formulas.water.egg_box_water import (
     daily_vapour_loss,
     start_state,
     step,
+    steps_of,
     water_content,
 )
 from advisor.model.figures import Figure, Result, Unknown
@@ -247,12 +248,12 @@ def course(
     "end": water content on the last day [kg/kg]; under the name of each limit [kg/kg] the first day below it, or the
     last day; "mass 7" and "water content 7" on the shown days, here day 7.
     """
-    state, found = start, {}
+    state, found, later = start, {}, steps_of(box)
     crossed = {name: start.day for name, limit in limits.items() if water_content(box, start) < limit}
     for mark in sorted({last_day, *map(float, shown)}):
         while mark - state.day > 1e-6:
             before, day = water_content(box, state), state.day
-            state = step(box, state, min(COARSE_STEP, mark - day))
+            state = later(state, min(COARSE_STEP, mark - day))
             now = water_content(box, state)
             for name, limit in limits.items():
                 if name not in crossed and now < limit:

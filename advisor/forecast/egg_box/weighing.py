@@ -37,6 +37,7 @@ from advisor.formulas.water.egg_box_water import (
     plan_top_ups,
     start_state,
     step,
+    steps_of,
     water_content,
 )
 from advisor.model.figures import Figure, Unknown
@@ -164,9 +165,9 @@ def _now(
 
 def _on_day(box: WaterBox, day: int, doses: Mapping[int, float]) -> WaterState:
     """The box on a day, water [kg] added on some days before."""
-    state = start_state(box)
+    state, later = start_state(box), steps_of(box)
     for today in range(day):
-        state = step(box, add_water(state, doses.get(today, 0.0)))
+        state = later(add_water(state, doses.get(today, 0.0)), 1.0)
     return state
 
 

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Mapping
+from functools import lru_cache
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -17,6 +18,7 @@ from advisor.forecast.heat.structure import Structure, structure_of
 from advisor.forecast.heat.tiers import (
     BASIS,
     PROBE_TIER,
+    Ends,
     TierOffsets,
     both_probes,
     forecast_spread,
@@ -60,8 +62,7 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
         return _without_network(plan, species, conductance, setup)
     structure = structure_of(setup.base)
     try:
-        typical = solve(setup, {})
-        ends = moved_results(setup, typical)
+        typical, ends = _solved(setup)
     except NoSolution as error:
         return _without_network(plan, species, conductance, Unknown(reason_of(error)))
     scale = _colder(plan, setup)
@@ -69,7 +70,9 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
     spreads, tiers_against = measured_spreads(plan, planned, scale)
     # Where the probe sits moves the power that is needed, not what a given power does.
     fixed = tuple(end for end in ends if end[0].name != PROBE_TIER)
-    of_box, _ = measured_spreads(plan, spreads_of(setup, typical, fixed), scale)
+    of_box = spreads
+    if len(fixed) < len(ends):
+        of_box, _ = measured_spreads(plan, spreads_of(setup, typical, fixed), scale)
     by_power = of_box["power"]
     stuck = _stuck_state(plan, setup, typical, structure)
     heat = HeatForecast(
@@ -104,6 +107,12 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
     if typical.upper is not None:
         upper = layer_forecast(spreads, "upper", setup, here[1], twin, lids.get("upper"))
     return HeatResults(heat, lower, upper, offsets)
+
+
+@lru_cache(maxsize=64)  # plans that differ in the heater's power alone, or in holes, share one box at its set point
+def _solved(setup: HeatSetup) -> tuple[BoxState, Ends]:
+    typical = solve(setup, {})
+    return typical, moved_results(setup, typical)
 
 
 def tier_of(box: EggBox, results: HeatResults) -> EggBoxHeat:

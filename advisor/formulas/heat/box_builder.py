@@ -109,6 +109,8 @@ class Builder:
 
     def stirred(self, length: float) -> float:
         """Film [W/(m2 K)] that a fan's air makes at the least along a face of that length [m]."""
+        if not self.known.air_speed:
+            return 0.0
         return self.known.convection_factor * forced_film(self.known.air_speed, length)
 
 

@@ -36,7 +36,7 @@ _LOW, _HIGH = 0.06, 0.16  # m of free height up to which it counts as one layer,
 class Geometry(Struct, frozen=True):
     """What the links of the network need, independent of temperatures and of uncertain constants.
 
-    names of the nodes; tiers; bounds of the layers [m]; size of the box, the longer side first [m]; free:
+    names of the nodes; tiers; bounds of the layers and their depths [m], from below; size of the box, the longer side first [m]; free:
     open cross-section between neighbouring layers [m2], from below; strips: bare wall of each layer [m2];
     ceiling, floor, heater: bare areas [m2]; heater_on [-]: share of the heater in each layer, on a side wall;
     heater_sides [m], 0 without a sheet; core: its inner half, of one on the ceiling [m2], included in heater as
@@ -49,6 +49,7 @@ class Geometry(Struct, frozen=True):
     names: tuple[str, ...]
     tiers: tuple[TierPlace, ...]
     bounds: tuple[float, ...]
+    depths: tuple[float, ...]
     size: tuple[float, float, float]
     free: tuple[float, ...]
     strips: tuple[float, ...]
@@ -66,11 +67,6 @@ class Geometry(Struct, frozen=True):
     heater_under_base: float
     exchange: tuple[tuple[float, ...], ...]
     point_views: tuple[float, ...]
-
-    @property
-    def depths(self) -> tuple[float, ...]:
-        """Depth of each layer of air [m], from below."""
-        return tuple(high - low for low, high in zip(self.bounds, self.bounds[1:], strict=False))
 
 
 def on_wall(setup: BoxSetup) -> bool:
@@ -267,6 +263,7 @@ def _geometry(setup: BoxSetup) -> Geometry:
         names=names,
         tiers=tiers,
         bounds=tuple(bounds),
+        depths=tuple(high - low for low, high in layers),
         size=(length, width, height),
         free=tuple(
             max(flat - sum(_taken(tier, length) for tier in tiers if tier.bottom < z < tier.top), 0.02 * flat)

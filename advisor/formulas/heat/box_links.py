@@ -219,8 +219,9 @@ def _to_air(net: Builder, heat: float) -> list[float]:
     """Heat shared out to the layers of air by their depth."""
     depths = net.geometry.depths
     found = [0.0] * len(net.place)
+    whole = sum(depths)
     for number, depth in enumerate(depths):
-        found[net.place[f"air {number}"]] = heat * depth / sum(depths)
+        found[net.place[f"air {number}"]] = heat * depth / whole
     return found
 
 

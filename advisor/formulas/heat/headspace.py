@@ -23,6 +23,7 @@ from advisor.formulas.heat.convection import (
 )
 
 _SLOPE_STEP = 1e-4  # K, for the numerical slopes
+_UPRIGHT = laminar_plate_factor(AIR_PRANDTL)
 
 
 class Headspace(NamedTuple):
@@ -107,7 +108,7 @@ def side_condensation(
 
 def _side_film(space: Headspace, difference: float) -> float:
     rayleigh = RAYLEIGH_PER_KELVIN * difference * space.gap**3
-    nusselt = 0.68 + laminar_plate_factor(AIR_PRANDTL) * rayleigh**0.25
+    nusselt = 0.68 + _UPRIGHT * rayleigh**0.25
     return float(AIR_CONDUCTIVITY / space.gap * nusselt)
 
 

@@ -158,21 +158,23 @@ def balance(network: HeatNetwork, room: float, temperatures: Sequence[float]) ->
     network: nodes and links; room [°C]; temperatures [°C] of the nodes. Result: outflow [W] of each node, and
     its slopes [W/K] against the temperature of every node. Reference: energy balance.
     """
-    t = temperatures
-    kelvin = [value + ZERO_CELSIUS for value in t]
-    emitted = [STEFAN_BOLTZMANN * value**4 for value in kelvin]
-    steeper = [4.0 * e / value for e, value in zip(emitted, kelvin, strict=True)]
-    slopes, flows = [], []
-    for row, sight, out, heat in zip(
-        network.matrix, network.exchange, network.to_room, network.given, strict=True
-    ):
-        flow = sum(map(mul, row, t)) - out * room - heat
-        if sight:
-            flow += sum(map(mul, sight, emitted))
-            slopes.append([g + k * s for g, k, s in zip(row, sight, steeper, strict=True)])
-        else:
-            slopes.append(list(row))
-        flows.append(flow)
+    steeper = [4.0 * STEFAN_BOLTZMANN * (value + ZERO_CELSIUS) ** 3 for value in temperatures]
+    slopes = [
+        [g + k * s for g, k, s in zip(row, sight, steeper, strict=True)] if sight else list(row)
+        for row, sight in zip(network.matrix, network.exchange, strict=True)
+    ]
+    return _outflows(network, room, temperatures, slopes), slopes
+
+
+def _outflows(network: HeatNetwork, room: float, t: Sequence[float], slopes: Matrix) -> list[float]:
+    """The outflows [W] alone; to the slopes it adds those of all but constant links and radiation."""
+    emitted = [STEFAN_BOLTZMANN * (value + ZERO_CELSIUS) ** 4 for value in t]
+    flows = [
+        sum(map(mul, row, t)) - out * room - heat + (sum(map(mul, sight, emitted)) if sight else 0.0)
+        for row, sight, out, heat in zip(
+            network.matrix, network.exchange, network.to_room, network.given, strict=True
+        )
+    ]
     _add_films(network, t, flows, slopes)
     for plume in network.plumes:
         _add_plume(plume, t, flows, slopes)
@@ -185,7 +187,7 @@ def balance(network: HeatNetwork, room: float, temperatures: Sequence[float]) ->
         flows[leak.node] += vapour_heat_lost(network, t)
         slope = saturation_vapour_density_slope(_held(t[leak.node]))
         slopes[leak.node][leak.node] += _LATENT_HEAT * leak.exchange * slope
-    return flows, slopes
+    return flows
 
 
 def _add(
@@ -386,9 +388,9 @@ def sensitivities(
     """
     temperatures, power = solution
     _, slopes = balance(network, room, temperatures)
-    columns, missing = [], []
+    columns, missing, unread = [], [], [row[:] for row in slopes]
     for other, its_room, probe in changed:
-        flows, _ = balance(other, its_room, temperatures)
+        flows = _outflows(other, its_room, temperatures, unread)
         columns.append([power * share - flow for flow, share in zip(flows, other.sources, strict=True)])
         missing.append(0.0 if probe is None else probe.off_target(temperatures))
     rows = [

@@ -1,6 +1,7 @@
 """How fast a box warms and cools: stored heat, power cut, warm-up, stuck controller."""
 
 import math
+from functools import lru_cache
 
 from msgspec import Struct
 
@@ -88,6 +89,7 @@ _Matrix = tuple[tuple[float, float, float], ...]
 _IDENTITY: _Matrix = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 
 
+@lru_cache(maxsize=64)  # what the eggs bear and how fast it goes are asked of one and the same course
 def medium_course(box: ThreeNodeBox) -> Course:
     """The share left of the medium from the change of heat until it has settled, or for ten days.
 
@@ -191,7 +193,12 @@ def _propagator(box: ThreeNodeBox, hours: float) -> _Matrix:
 
 def _product(one: _Matrix, other: _Matrix) -> _Matrix:
     (a, b, c), (d, e, f), (g, h, i) = other
-    return tuple((x * a + y * d + z * g, x * b + y * e + z * h, x * c + y * f + z * i) for x, y, z in one)
+    (k, m, n), (o, p, q), (r, s, t) = one
+    return (
+        (k * a + m * d + n * g, k * b + m * e + n * h, k * c + m * f + n * i),
+        (o * a + p * d + q * g, o * b + p * e + q * h, o * c + p * f + q * i),
+        (r * a + s * d + t * g, r * b + s * e + t * h, r * c + s * f + t * i),
+    )
 
 
 def _sum(one: _Matrix, other: _Matrix, factor: float) -> _Matrix:

@@ -21,20 +21,21 @@ def eliminate(rows: Matrix, size: int, scales: list[float] | None = None) -> Non
             _exchange(rows, scales, k)
         pivot_row = rows[k]
         scale = 1.0 / pivot_row[k]
-        tail = [v * scale for v in pivot_row[k + 1 :]]
-        for row in rows[k + 1 :]:
-            factor = row[k]
-            if factor:
-                row[k + 1 :] = [a - factor * b for a, b in zip(row[k + 1 :], tail, strict=True)]
-        pivot_row[k + 1 :] = tail
-    for k in range(size - 2, -1, -1):
-        row = rows[k]
-        ends = row[size:]
-        for j in range(k + 1, size):
-            factor = row[j]
-            if factor:
-                ends = [a - factor * b for a, b in zip(ends, rows[j][size:], strict=True)]
-        row[size:] = ends
+        tail = [(j, v * scale) for j, v in enumerate(pivot_row[k + 1 :], k + 1) if v]
+        _clear(rows[k + 1 :], k, tail)
+        for j, v in tail:
+            pivot_row[j] = v
+    for k in range(size - 1, 0, -1):
+        _clear(rows[:k], k, list(enumerate(rows[k][size:], size)))
+
+
+def _clear(rows: Matrix, k: int, pivots: Sequence[tuple[int, float]]) -> None:
+    """Take from each row as much of the pivot's row as clears column k: most rows of a heat balance are half empty."""
+    for row in rows:
+        factor = row[k]
+        if factor:
+            for j, v in pivots:
+                row[j] -= factor * v
 
 
 def _exchange(rows: Matrix, scales: list[float], k: int) -> None:

@@ -7,7 +7,7 @@ the weight of the box. Water that eggs make by breathing, and the weight of the 
 """
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -21,7 +21,7 @@ from advisor.formulas.air.moist_air import (
     vapour_density,
 )
 from advisor.formulas.air.vents import LikelyRange
-from advisor.formulas.water.medium import KnownMedium, typical_potential
+from advisor.formulas.water.medium import KnownMedium, drained_capacity, vermiculite_potential
 
 # Chrysemys eggs: Tracy, Packard & Packard 1978, Physiol Zool 51:378 (values seen as quoted in a later text).
 EGG_POTENTIAL_AT_LAYING = -707.0e3  # Pa
@@ -124,9 +124,14 @@ def egg_kind(shell: str, animal: str, egg_mass: float) -> EggKind:
     raise ValueError(f"{shell!r}, {animal!r}: must be parchment or rigid, and snake, lizard or turtle")
 
 
-def _potential_or_limit(medium: KnownMedium, water_content: float) -> float:
-    """Potential for the flows [Pa]: the curve's dry end where it stops, 0 for a medium without a curve."""
-    return typical_potential(medium, max(water_content, _FADE_BELOW)) or 0.0
+def _potential_of(medium: KnownMedium) -> Callable[[float], float]:
+    """Potential for the flows [Pa] by water content: the curve's dry end where it stops, 0 for a full medium or one without a curve."""
+    full = drained_capacity(medium).typical
+    if not medium.has_retention_curve:
+        return lambda water_content: 0.0
+    return lambda water_content: (
+        0.0 if water_content > full else vermiculite_potential(max(water_content, _FADE_BELOW))
+    )
 
 
 def uptake_share(medium_potential: float) -> float:
@@ -149,16 +154,18 @@ def daily_vapour_loss(box: WaterBox, water_content: float) -> float:
     the medium as much, so their loss adds nothing. Errors: ValueError out of range.
     Reference: diffusion through `formulas.air.vents` (derived).
     """
-    return _vapour_loss(box, _potential_or_limit(box.medium, water_content))
+    return _vapour_loss_of(box)(_potential_of(box.medium)(water_content))
 
 
-def _vapour_loss(box: WaterBox, medium_potential: float) -> float:
-    humidity = relative_humidity_over_medium(medium_potential, box.temperature)
-    inside = humidity * saturation_pressure(box.temperature)
+def _vapour_loss_of(box: WaterBox) -> Callable[[float], float]:
+    """The water that leaves the box in a day [kg/day] as a function of its medium's potential [Pa]."""
+    full = saturation_pressure(box.temperature)
     outside = box.outside_relative_humidity * saturation_pressure(box.outside_temperature)
-    density_step = vapour_density(inside, box.temperature) - vapour_density(outside, box.outside_temperature)
-    flow = box.vapour_conductance * density_step + box.wall_permeance * (inside - outside)
-    return flow * DAY + box.opening_loss
+    away = box.vapour_conductance * vapour_density(outside, box.outside_temperature)
+    away = DAY * (away + box.wall_permeance * outside) - box.opening_loss
+    wet = box.vapour_conductance * vapour_density(full, box.temperature)
+    wet = DAY * (wet + box.wall_permeance * full)
+    return lambda potential: wet * relative_humidity_over_medium(potential, box.temperature) - away
 
 
 def start_state(box: WaterBox) -> WaterState:
@@ -195,24 +202,30 @@ def step(box: WaterBox, state: WaterState, days: float = 1.0) -> WaterState:
     Errors: ValueError out of range. Reference: mass balance (derived); the fading is a judgement.
     """
     check_range("days", days, 1e-6, 7.0, "days")
-    potential = _potential_or_limit(box.medium, water_content(box, state))
-    before = min(1.0, state.day / box.incubation_days)
-    after = min(1.0, (state.day + days) / box.incubation_days)
-    change = box.egg_count * box.egg_mass * box.gain_at_hatching * (after - before)
-    given = max(0.0, -change)
-    uptake = max(0.0, change) * uptake_share(potential)
-    vapour = _vapour_loss(box, potential) * days
-    loss, dew = max(0.0, vapour), max(0.0, -vapour)
-    wanted = loss + uptake
-    left = _left_after_drawing(state.medium_water, wanted, _FADE_BELOW * box.dry_medium)
-    met = (state.medium_water - left) / wanted if wanted > 0.0 else 0.0
-    return WaterState(
-        state.day + days,
-        left + given + dew,
-        state.egg_mass + uptake * met - given,
-        state.lost + loss * met - dew,
-        state.topped_up,
-    )
+    return steps_of(box)(state, days)
+
+
+def steps_of(box: WaterBox) -> Callable[[WaterState, float], WaterState]:
+    """`step` for one box, with what does not change in it worked out once: a forecast takes hundreds of steps."""
+    dry, incubation, potential_at = box.dry_medium, box.incubation_days, _potential_of(box.medium)
+    loss_at, fade_below = _vapour_loss_of(box), _FADE_BELOW * dry
+    gain = box.egg_count * box.egg_mass * box.gain_at_hatching
+
+    def later(state: WaterState, days: float) -> WaterState:
+        day, water, eggs, lost, added = state
+        potential = potential_at(water / dry)
+        vapour = loss_at(potential) * days
+        change = gain * (min(1.0, (day + days) / incubation) - min(1.0, day / incubation))
+        given, uptake = (-change, 0.0) if change < 0.0 else (0.0, change * uptake_share(potential))
+        loss, dew = (vapour, 0.0) if vapour > 0.0 else (0.0, -vapour)
+        wanted = loss + uptake
+        left = _left_after_drawing(water, wanted, fade_below)
+        met = (water - left) / wanted if wanted > 0.0 else 0.0
+        return WaterState(
+            day + days, left + given + dew, eggs + uptake * met - given, lost + loss * met - dew, added
+        )
+
+    return later
 
 
 def add_water(state: WaterState, water: float) -> WaterState:
@@ -232,9 +245,9 @@ def run(box: WaterBox, days: int, top_ups: Mapping[int, float] | None = None) ->
     top_ups = top_ups or {}
     for day in top_ups:
         check_range("day of a top-up", day, 1, days, "")
-    states = [start_state(box)]
+    states, later = [start_state(box)], steps_of(box)
     for day in range(1, days + 1):
-        state = step(box, states[-1])
+        state = later(states[-1], 1.0)
         states.append(add_water(state, top_ups[day]) if day in top_ups else state)
     return tuple(states)
 
@@ -249,9 +262,9 @@ def box_mass(box: WaterBox, state: WaterState, tare: float) -> float:
     return tare + box.dry_medium + state.medium_water + state.egg_mass
 
 
-def _advance(box: WaterBox, state: WaterState, day: int) -> WaterState:
+def _advance(later: Callable[[WaterState, float], WaterState], state: WaterState, day: int) -> WaterState:
     while state.day < day:
-        state = step(box, state)
+        state = later(state, 1.0)
     return state
 
 
@@ -277,18 +290,20 @@ def plan_top_ups(
     check_range("days", days, 1, 600, "days")
     check_range("growth", growth or 0.0, 0.0, 100.0, "kg")
     check_range("allowed change", allowed_change, 0.01, 0.9, "")
-    state, top_ups = start or start_state(box), []
+    state, top_ups, later = start or start_state(box), [], steps_of(box)
     checks = sorted({day for day in check_days if max(1.0, state.day) <= day < days})
     lowest = (1.0 - allowed_change) * box.start_water
     for day, next_check in pairwise([*checks, days]):
-        state = _advance(box, state, day)
+        state = _advance(later, state, day)
+        ahead = _advance(later, state, next_check)
         if growth is None:
             missing = box.start_water - state.medium_water
-            due = missing > 0.0 and _advance(box, state, next_check).medium_water < lowest
+            due = missing > 0.0 and ahead.medium_water < lowest
         else:
             missing = state.lost - state.topped_up + growth * day / days
             due = missing > 0.0
         if due:
-            state = add_water(state, missing)
+            ahead = add_water(state, missing)
             top_ups.append(WaterDose(day, missing))
+        state = ahead
     return tuple(top_ups)
