@@ -197,16 +197,17 @@ def _worded(document: Document, path: PathKey, error: Any, name: str) -> Problem
         return document.problem(path, _at(path, f"{shown} stands here, {edge} {wanted} is needed"), title)
     if kind == "minItems":
         return document.problem(path, _at(path, "the list is empty"), f"{title} {example}".strip())
-    if kind in ("maxItems", "maxLength"):
-        what = "entries" if kind == "maxItems" else "characters"
-        return document.problem(path, _at(path, f"has {len(value)} {what}, at most {wanted} are read"), title)
-    if kind in ("minProperties", "maxProperties"):
-        keys = " or ".join(error.schema["properties"])
+    keys = " or ".join(error.schema.get("properties", ()))
+    if kind in ("minProperties", "maxProperties") and keys:
         return document.problem(
             path, _at(path, f"one entry is needed here, {keys}"), f"{title} {example}".strip()
         )
-    if kind == "minLength":
-        return document.problem(path, _at(path, "the text is empty"), f"{title} {example}".strip())
+    if kind in ("maxItems", "maxLength", "maxProperties"):
+        what = "characters" if kind == "maxLength" else "entries"
+        return document.problem(path, _at(path, f"has {len(value)} {what}, at most {wanted} are read"), title)
+    if kind in ("minLength", "minProperties"):
+        what = "the text is empty" if kind == "minLength" else "no entry stands here"
+        return document.problem(path, _at(path, what), f"{title} {example}".strip())
     if kind == "uniqueItems":
         return document.problem(path, _at(path, "an entry stands in the list twice"), "Keep one of the two.")
     return document.problem(path, _at(path, f"'{shown}' cannot stand here"), f"{title} {example}".strip())
