@@ -40,7 +40,7 @@ TEXTS: dict[str, tuple[str, ...]] = {
     "named": ("leopard gecko", "testudo-hermanni", "corn snake"),
     "identifier": ("pantherophis-guttatus", "lacerta-agilis", "chrysemys-picta", "royal python"),
     "identifiers": ("pantherophis-guttatus", "pogona-vitticeps", "testudo-hermanni"),
-    "rule_id": ("air-no-holes", "heat-from-below", "moisture-mix-too-short"),
+    "rule_id": ("air-no-holes", "heat-from-below-wet-medium", "moisture-mix-too-short"),
     "why": ("air-no-holes", "moisture-mix-too-short"),
     "starts": ("2027-04-20 18:00",),
 }  # fmt: skip
