@@ -9,13 +9,14 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from tests.fuzz.damage import PLANS, PROFILES, damaged
+from tests.fuzz.damage import PLANS, damaged
 from tests.support import ROOT
 
 SECRET = "SECRET-BESIDE-THE-FOLDER"
 LIVE = "'\"><zz-live onzz=1><script>zz()</script>"  # markup that no page may let live
 LOGS = [path.read_bytes() for path in sorted((ROOT / "examples" / "logs").glob("*.csv"))]
 HAPPENED = (ROOT / "examples" / "logs" / "season-happened.yaml").read_bytes()
+OWN = (ROOT / "species" / "pantherophis-guttatus.yaml").read_bytes()
 ODD = (
     "",
     "-",
@@ -58,37 +59,39 @@ def _watch(event: str, arguments: tuple[Any, ...]) -> None:
 
 
 sys.addaudithook(_watch)
-sys.dont_write_bytecode = True  # the interpreter's own writing is none of the program's
 
 
 @contextmanager
 def yard(plan: bytes, chance: random.Random) -> Iterator[Path]:
     """The folder, with the plan, a sound one, a log, notes and a profile in it; raises RuntimeError on writing outside of it."""
-    before, spool = Path.cwd(), tempfile.tempdir
+    before, spool, compiled = Path.cwd(), tempfile.tempdir, sys.dont_write_bytecode
     with tempfile.TemporaryDirectory() as around:
         (Path(around) / "secret.yaml").write_text(f"format: 1\ntitle: {SECRET}\n", "utf-8")
         home = Path(around).resolve() / "home"
         for folder in ("profiles", "spool"):
             (home / folder).mkdir(parents=True)
-        happened = HAPPENED if chance.random() < 0.5 else damaged(HAPPENED, chance)
+        happened, profile = (
+            one if chance.random() < 0.5 else damaged(one, chance) for one in (HAPPENED, OWN)
+        )
         for name, content in (
             ("plan.yaml", plan),
             ("sound plan.yaml", chance.choice(PLANS)),
             ("log.csv", drawn_log(chance)),
             ("happened.yaml", happened),
-            ("profiles/pantherophis-guttatus.yaml", damaged(chance.choice(PROFILES), chance)),
+            ("profiles/pantherophis-guttatus.yaml", profile),
         ):
             (home / name).write_bytes(content)
         (home / "outside.yaml").symlink_to("../secret.yaml")
         _outside.clear()
         os.chdir(home)
         tempfile.tempdir = str(home / "spool")
+        sys.dont_write_bytecode = True  # the interpreter's own writing is none of the program's
         _watched.append(home)
         try:
             yield home
         finally:
             _watched.clear()
-            tempfile.tempdir = spool
+            sys.dont_write_bytecode, tempfile.tempdir = compiled, spool
             os.chdir(before)
     if _outside:
         raise RuntimeError(f"reached outside of the folder: {_outside[:3]}")
