@@ -101,6 +101,15 @@ def output_option(what: str, required: bool = True) -> Callable[..., Any]:
     )
 
 
+def check_ending(path: Path | None, *endings: str) -> None:
+    """Refuses a file name that ends otherwise; raises `UsageError`."""
+    if path is not None and path.suffix.lower() not in endings:
+        example = f"{path.stem or 'my-box'}{endings[0]}"
+        raise click.UsageError(
+            f"'{printable(str(path), 100)}' does not end in {' or '.join(endings)}. Write for example {printable(example, 60)}."
+        )
+
+
 force_option = click.option("--force", is_flag=True, help="Replace FILE when it exists.")
 
 

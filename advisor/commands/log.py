@@ -12,6 +12,7 @@ from advisor.commands.check import FAIL_ON, fails
 from advisor.commands.common import (
     NamedPath,
     asked_for,
+    check_ending,
     date_option,
     force_option,
     guarded,
@@ -145,9 +146,13 @@ def follow(
     """
     from advisor.assess_log import assess_follow, moved_by
     from advisor.commands.papers import write_calendar
+    from advisor.papers.files import check_target
     from advisor.report.follow import follow_data, follow_lines, follow_marks
 
     asked = _asked(how)
+    if calendar is not None:
+        check_ending(calendar, ".ics")
+        check_target(calendar, how["force"])
     assessed = assess_follow(plan, log, asked, happened, own)
     if calendar is not None:
         write_calendar(lambda: moved_by(assessed), calendar, how["force"], how["day"], as_json=how["as_json"])
@@ -172,12 +177,14 @@ def _write_measured(plan: Path, assessed: Any, own: Path | None) -> None:
 
 
 def _asked(how: dict[str, Any]) -> "Asked":
-    """How the log is to be read."""
+    """How the log is to be read; what cannot be written in the end is refused before anything is."""
+    from advisor.papers.files import check_target
     from advisor.reading.logs.columns import Asked
 
-    output = how["output"]
-    if output is not None and output.suffix.lower() != ".html":
-        raise click.UsageError(f"'{printable(output.name)}' does not end in .html.")
+    check_ending(how["output"], ".html")
+    printed_on(how["day"])
+    if how["output"] is not None:
+        check_target(how["output"], how["force"])
     places = _places(how["sensors"])
     degrees = how["degrees"]
     starts = None if how["starts"] is None else how["starts"].replace(tzinfo=UTC).timestamp()

@@ -8,6 +8,7 @@ import click
 
 from advisor.commands.common import (
     NamedPath,
+    check_ending,
     force_option,
     guarded,
     own_species,
@@ -61,8 +62,7 @@ def new(plan: Path | None, listed: bool, fill: bool, force: bool, day: str | Non
         return
     if plan is None:
         raise click.UsageError("name the plan to write, for example my-box.yaml.")
-    if plan.suffix.lower() not in (".yaml", ".yml"):
-        raise click.UsageError(f"'{printable(plan.name)}' ends neither in .yaml nor in .yml.")
+    check_ending(plan, ".yaml", ".yml")
     keep_existing(plan, force)
     check = plan_check(own)
     answers, answered = answers_to(

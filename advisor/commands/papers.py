@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from advisor.commands.common import (
+    check_ending,
     date_option,
     force_option,
     guarded,
@@ -43,7 +44,7 @@ def checklist(
     """
     from advisor.papers.checklist.checklist import checklist_of
 
-    _check_ending(output)
+    check_ending(output, ".html", ".md")
     content = checklist_of(*_judged(plan, own), printed_on(day), long)
     _write("checklist", content, output, paper, force)
 
@@ -64,14 +65,9 @@ def cards(plan: Path, output: Path, paper: str, force: bool, day: str | None, ow
     """
     from advisor.papers.cards import cards_of
 
-    _check_ending(output)
+    check_ending(output, ".html", ".md")
     content = cards_of(*_judged(plan, own), printed_on(day))
     _write("cards", content, output, paper, force)
-
-
-def _check_ending(output: Path | None) -> None:
-    if output is not None and output.suffix.lower() not in (".html", ".md"):
-        raise click.UsageError(f"'{printable(output.name)}' ends neither in .html nor in .md.")
 
 
 def _judged(plan: Path, own: Path | None) -> tuple[Any, Any]:
@@ -125,8 +121,7 @@ def write_calendar(
     from advisor.papers.calendar.file import calendar_bytes, calendar_season
     from advisor.papers.files import read_old, write_file
 
-    if output.suffix.lower() != ".ics":
-        raise click.UsageError(f"'{printable(output.name)}' does not end in .ics.")
+    check_ending(output, ".ics")
     written_on = printed_on(day)
     assessment = judged()
     season = calendar_season(assessment)

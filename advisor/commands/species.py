@@ -8,6 +8,7 @@ import click
 from advisor.commands.common import (
     NamedPath,
     asked_for,
+    check_ending,
     date_option,
     force_option,
     guarded,
@@ -91,7 +92,7 @@ def species_show(
     from advisor.show import Show
     from advisor.species_pages.page import species_page
 
-    _check_ending(output)
+    check_ending(output, ".html")
     found, show = _profile(identifier, own), Show(units)
     page = species_page(
         found, days_curve(found), sexes_curve(found), expected_in_band(found), sources_for(own), show
@@ -137,7 +138,7 @@ def species_compare(
     from advisor.forecast.clutch.species_compared import compared
     from advisor.show import Show
 
-    _check_ending(output)
+    check_ending(output, ".html")
     names = tuple(dict.fromkeys(identifiers))
     if len(names) < 2:
         raise click.UsageError(
@@ -152,11 +153,6 @@ def species_compare(
     from advisor.species_pages.html import comparison_html
 
     _write(output, comparison_html(found, show, printed_on(day), paper), force)
-
-
-def _check_ending(output: Path | None) -> None:
-    if output is not None and output.suffix.lower() != ".html":
-        raise click.UsageError(f"'{printable(output.name)}' does not end in .html.")
 
 
 def _write(output: Path, html: str, force: bool) -> None:

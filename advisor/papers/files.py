@@ -14,14 +14,7 @@ def write_file(path: Path, content: str | bytes, force: bool = False) -> None:
     data = content.encode("utf-8") if isinstance(content, str) else content
     temporary: str | None = None
     try:
-        if path.is_dir():
-            raise file_problem(path, "is a folder", "Name a file in it.")
-        if os.path.lexists(path) and not force:
-            raise file_problem(
-                path,
-                "exists already; nothing was written",
-                ANOTHER,
-            )
+        check_target(path, force)
         handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.", suffix=".part")
         with os.fdopen(handle, "wb") as file:
             file.write(data)
@@ -40,6 +33,14 @@ def write_file(path: Path, content: str | bytes, force: bool = False) -> None:
             f"cannot be written: {error.strerror or error}",
             "Nothing was written. Check the folder and the space on the disk.",
         ) from error
+
+
+def check_target(path: Path, force: bool) -> None:
+    """Refuses a folder, and without `force` a file that exists; raises `InputError`."""
+    if path.is_dir():
+        raise file_problem(path, "is a folder", "Name a file in it.")
+    if os.path.lexists(path) and not force:
+        raise file_problem(path, "exists already; nothing was written", ANOTHER)
 
 
 def read_old(path: Path, most: int = 2_000_000) -> bytes | None:

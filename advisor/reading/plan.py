@@ -282,7 +282,7 @@ def _probe_problems(document: Document, data: dict[str, Any]) -> Iterator[Proble
     holds = {"probe box medium": ("probe",), "egg box medium": ("eggs", None)}.get(place, ())
     boxes = [box for _, box in entries_of(data, "egg_boxes") if box.get("holds") in holds]
     tiers = {str(box.get("tier", "two")) for box in boxes}
-    meant = {"one", "lower"} if tier == "one" else {tier}
+    meant = {"one", "lower"} if tier == "one" else {str(tier)}
     fits = not tiers or tiers & {"two", *meant} or (tier == "lower" and "one" in tiers)
     if isinstance(tier, str) and not fits:
         yield document.problem(

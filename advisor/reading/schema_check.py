@@ -88,6 +88,7 @@ def schema_problems(document: Document, name: str) -> list[Problem]:
         elif error.validator == "required":
             problems.extend(_missing_keys(document, path, error, name))
         elif path not in refused:
+            refused.add(path)
             problems.append(_worded(document, path, error, name))
     unique = {(problem.line, problem.column, problem.message): problem for problem in problems}
     return sorted(unique.values(), key=lambda problem: (problem.line, problem.column))
@@ -157,7 +158,8 @@ def flow_text(value: Any) -> str:
 
 def _words_hint(path: PathKey, error: Any, name: str) -> str:
     words = [str(word) for word in error.validator_value if not isinstance(word, bool)]
-    near = meant(str(error.instance), words, also_of(error.schema)).hint()
+    given = "" if error.instance is None else str(error.instance)
+    near = meant(given, words, also_of(error.schema)).hint() if given else ""
     hint = f"{near} Words that can stand here: {', '.join(words)}."
     if set(error.schema) <= {"enum", "x-also"}:  # words that can stand in the place of a block
         blocks = [one for one in entry_at(name, path).get("examples", ()) if not isinstance(one, str)]
@@ -169,18 +171,21 @@ def _worded(document: Document, path: PathKey, error: Any, name: str) -> Problem
     """The faults that keep jsonschema's own checks: type, words, limits, lengths."""
     value, wanted = error.instance, error.validator_value
     key = str(path[-1]) if path and isinstance(path[-1], str) else ""
-    shown = printable(value if isinstance(value, str) else flow_text(value), 60)
+    shown = (
+        "nothing" if value is None else printable(value if isinstance(value, str) else flow_text(value), 60)
+    )
     kind = error.validator
-    title = error.schema.get("description", "")
-    example = _example_of(key, error.schema)
+    # What a value has to be when it is no word has no description of its own.
+    entry = {**entry_at(name, path), **error.schema} if kind == "type" else error.schema
+    title = entry.get("description", "")
+    example = _example_of(key, entry)
     if kind == "const":
         return document.problem(
             path, _at(path, f"{shown} stands here, {wanted} is read by this version"), title
         )
     if kind == "enum":
-        return document.problem(
-            path, _at(path, f"'{shown}' is not known here"), _words_hint(path, error, name)
-        )
+        what = "nothing stands here, a word is needed" if value is None else f"'{shown}' is not known here"
+        return document.problem(path, _at(path, what), _words_hint(path, error, name))
     if kind == "type":
         names = [_TYPES[name] for name in ([wanted] if isinstance(wanted, str) else wanted)]
         found = _TYPES.get(_type_of(value), "something else")
@@ -197,16 +202,17 @@ def _worded(document: Document, path: PathKey, error: Any, name: str) -> Problem
         return document.problem(path, _at(path, f"{shown} stands here, {edge} {wanted} is needed"), title)
     if kind == "minItems":
         return document.problem(path, _at(path, "the list is empty"), f"{title} {example}".strip())
-    if kind in ("maxItems", "maxLength"):
-        what = "entries" if kind == "maxItems" else "characters"
-        return document.problem(path, _at(path, f"has {len(value)} {what}, at most {wanted} are read"), title)
-    if kind in ("minProperties", "maxProperties"):
-        keys = " or ".join(error.schema["properties"])
+    keys = " or ".join(error.schema.get("properties", ()))
+    if kind in ("minProperties", "maxProperties") and keys:
         return document.problem(
             path, _at(path, f"one entry is needed here, {keys}"), f"{title} {example}".strip()
         )
-    if kind == "minLength":
-        return document.problem(path, _at(path, "the text is empty"), f"{title} {example}".strip())
+    if kind in ("maxItems", "maxLength", "maxProperties"):
+        what = "characters" if kind == "maxLength" else "entries"
+        return document.problem(path, _at(path, f"has {len(value)} {what}, at most {wanted} are read"), title)
+    if kind in ("minLength", "minProperties"):
+        what = "the text is empty" if kind == "minLength" else "no entry stands here"
+        return document.problem(path, _at(path, what), f"{title} {example}".strip())
     if kind == "uniqueItems":
         return document.problem(path, _at(path, "an entry stands in the list twice"), "Keep one of the two.")
     return document.problem(path, _at(path, f"'{shown}' cannot stand here"), f"{title} {example}".strip())

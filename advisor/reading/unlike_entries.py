@@ -19,10 +19,11 @@ def unlike_entries(document: Document, boxes: list[tuple[int, dict[str, Any]]]) 
     for index, box in boxes:
         medium: Any = box.get("medium")
         second = medium.get("mixed_with") if isinstance(medium, dict) else None
-        if isinstance(second, dict) and medium.get("material") in (second.get("material"), "none"):
+        material = medium.get("material") if isinstance(second, dict) else None
+        if isinstance(second, dict) and material is not None and material in (second.get("material"), "none"):
             yield document.problem(
                 ("egg_boxes", index, "medium", "mixed_with"),
-                f"egg_boxes[{index}].medium.mixed_with: '{second.get('material')}' with '{medium['material']}' is no mixture",
+                f"egg_boxes[{index}].medium.mixed_with: '{second.get('material')}' with '{material}' is no mixture",
                 "Name two media, or leave out `mixed_with`.",
             )
         if box.get("lid") == "none" and "foam_on_lid" in box:

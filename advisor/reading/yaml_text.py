@@ -195,8 +195,10 @@ def _syntax_problem(text: str, file: str, error: yaml.YAMLError) -> Problem:
     line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
     if "nesting depth" in wording:
         return _too_deep(file, line, column)
-    row = (text.splitlines() or [""])[min(line, len(text.splitlines())) - 1]
-    return _misplaced(file, line, column, row, wording) or _by_wording(
+    rows = text.splitlines() or [""]
+    row = rows[min(line, len(rows)) - 1]
+    above = rows[line - 2] if 1 < line <= len(rows) else ""
+    return _misplaced(file, line, column, row, above, wording) or _by_wording(
         file, line, column, context + wording, wording
     )
 
@@ -225,8 +227,8 @@ def _unclosed(file: str, opened: yaml.Mark, context: str, wording: str) -> Probl
     return None
 
 
-def _misplaced(file: str, line: int, column: int, row: str, wording: str) -> Problem | None:
-    """A tab before a line, or a line that starts in another column than its block."""
+def _misplaced(file: str, line: int, column: int, row: str, above: str, wording: str) -> Problem | None:
+    """A tab before a line, a line without a colon, or one that starts in another column than its block."""
     indent = row[: len(row) - len(row.lstrip())]
     if "\t" in indent or "'\\t'" in wording:
         return Problem(
@@ -239,7 +241,16 @@ def _misplaced(file: str, line: int, column: int, row: str, wording: str) -> Pro
     own_key = (
         re.match(r"\s*(?:- +)?[\w-]+$", row[: column - 1]) and "mapping values are not allowed" in wording
     )
-    if own_key or "block mapping start" in wording or "expected <block end>" in wording:
+    if own_key and re.fullmatch(rf"{indent}[\w-]+ *", above):
+        return Problem(
+            file,
+            line - 1,
+            len(indent) + 1,
+            f"'{printable(above.strip(), 60)}' has no colon behind it",
+            "Write the entry and its value with a colon and a space between them, for example count: 2.",
+        )
+    ended = "expected <block end>" in wording and column == len(indent) + 1
+    if own_key or ended or "block mapping start" in wording:
         return Problem(
             file,
             line,
@@ -260,6 +271,26 @@ _BY_WORDING = (
     (
         "cannot start any token",
         "a text cannot start with this character",
+        "Put the text in quotes: titles, names and reasons may hold any character then.",
+    ),
+    (
+        "expected <block end>",
+        "this stands behind a value that has ended",
+        "Put the whole value in one pair of quotes, or delete what stands behind it.",
+    ),
+    (
+        "expected the node content",
+        "a bracket or a comma stands here where a value belongs",
+        "Write the value, or delete the sign. Put a text that holds it in quotes.",
+    ),
+    (
+        "could not find expected ':'",
+        "an entry has no colon behind its name, here or in the line above",
+        "Write the entry and its value with a colon and a space between them, for example count: 2.",
+    ),
+    (
+        "while scanning a block scalar",
+        "a text cannot start with > or |",
         "Put the text in quotes: titles, names and reasons may hold any character then.",
     ),
     (

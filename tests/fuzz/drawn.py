@@ -76,7 +76,7 @@ class Draw:
             ]
         if kinds in ("integer", "number"):
             return self.plain_number(both)
-        return "word of a keeper"
+        return "word of a keeper '\"><zz-live onzz=1>"  # markup that no page may let live
 
     def block(self, schema: dict[str, Any]) -> dict[str, Any]:
         """A block with all it needs and most of what it may hold."""
@@ -282,6 +282,15 @@ def crossed(usual: Any, odd: Any, chance: random.Random) -> Any:
         both = itertools.zip_longest(usual, odd)
         return [crossed(one, other, chance) if one is not None else other for one, other in both]
     return odd if odd is not None and chance.random() < 0.15 else usual
+
+
+def holed(data: Any, chance: random.Random) -> Any:
+    """The data with a tenth of its entries gone or emptied, also such as have to be there."""
+    if chance.random() < 0.03:
+        return chance.choice((None, {}, [], "", 0, [{}], "unknown", "none", True))
+    if isinstance(data, dict):
+        return {key: holed(value, chance) for key, value in data.items() if chance.random() < 0.9}
+    return [holed(value, chance) for value in data] if isinstance(data, list) else data
 
 
 def as_yaml(data: dict[str, Any]) -> bytes:

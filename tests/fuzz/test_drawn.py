@@ -3,12 +3,15 @@
 More of them than here: `python -m tests.fuzz.run`.
 """
 
+import contextlib
 import json
+import random
 import re
 from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 from click.testing import CliRunner
 
 from advisor.cli import main
@@ -16,12 +19,20 @@ from advisor.forecast.edge import reason_of
 from advisor.formulas.air.moist_air import NoSolution, OutOfRange
 from advisor.formulas.numerics.matrices import inverse
 from advisor.model.figures import Unknown
+from advisor.reading.plan import read_document
 from advisor.reading.problems import InputError
-from tests.fuzz.drawn import drawn_plan, drawn_profile
-from tests.fuzz.run import try_drawn_plan, try_drawn_profile
+from advisor.reading.yaml_text import parse_yaml
+from tests.fuzz.drawn import as_yaml, drawn_plan, drawn_profile, holed
+from tests.fuzz.run import try_drawn_plan, try_drawn_profile, try_profile
 from tests.support import ROOT, situation_of
 
 SAID = (0, 1, 2)  # exit statuses: 3 is a mistake of our own
+
+
+def read_plan_text(content: bytes) -> None:
+    read_document(parse_yaml(content, "plan.yaml"))
+
+
 FIRST = ROOT / "examples" / "first-season.yaml"
 
 
@@ -47,6 +58,19 @@ def test_no_drawn_profile_ends_in_a_fault(start: int) -> None:
         except InputError:
             continue
     assert judged >= 5
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_file_with_entries_left_out_is_read_or_refused(seed: int) -> None:
+    """Every check that looks at two entries has to bear that one of them is missing, empty, or of another kind."""
+    chance = random.Random(seed)
+    plan, profile = yaml.safe_load(drawn_plan(seed)), yaml.safe_load(drawn_profile(seed))
+    for box in plan.get("egg_boxes", []):
+        box["medium"] = {"mixed_with": {"material": "perlite", "share": "30 %"}, **box.get("medium", {})}
+    for _ in range(15):
+        for read, data in ((read_plan_text, plan), (try_profile, profile)):
+            with contextlib.suppress(InputError):
+                read(as_yaml(holed(data, chance)))
 
 
 @pytest.mark.parametrize("seed", range(4))
