@@ -13,7 +13,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from advisor.drawings.canvas import LINE, SIZE, WIDTH, Drawing, Label, fitted, svg_of, text_width, wrapped
+from advisor.drawings.canvas import (
+    LINE,
+    NARROW,
+    SIZE,
+    WIDTH,
+    Drawing,
+    Label,
+    fitted,
+    svg_of,
+    text_width,
+    wrapped,
+)
 from advisor.drawings.courses import scale_chart, water_chart
 from advisor.drawings.cross_section import cross_section
 from advisor.drawings.egg_and_lead import drip_loop, egg_in_medium
@@ -43,9 +54,11 @@ LEAST_SIZE = (
 def drawings_of(papers: Papers, us: bool) -> Iterator[Drawing | Unknown]:
     situation, figures = papers.assessment.situation, papers.figures
     plan, forecast, show = situation.plan, situation.forecast, Show("us" if us else "metric")
-    yield cross_section(plan, forecast, figures, show)
-    yield season(plan, forecast, tuple(situation.species[clutch.species].name for clutch in plan.clutches))
-    yield top_view(plan, forecast, show)
+    names = tuple(situation.species[clutch.species].name for clutch in plan.clutches)
+    for width in (WIDTH, NARROW):
+        yield cross_section(plan, forecast, figures, show, width=width)
+        yield season(plan, forecast, names, width=width)
+        yield top_view(plan, forecast, show, width=width)
     yield power_cut_chart(figures.cooling, forecast.heat.hours_to_harm, figures.cold, show)
     yield egg_in_medium(plan, figures, show)
     yield drip_loop(plan)
@@ -67,7 +80,8 @@ def drawings_of(papers: Papers, us: bool) -> Iterator[Drawing | Unknown]:
         if not isinstance(curve, Unknown):
             share = forecast.clutches[number].male_share
             ours = PlanAt(plan.control.set_to, figures.eggs_between, share)
-            yield curve_drawing(curve, "share", "a species", show, f"sexes-{number}", ours)
+            for width in (WIDTH, NARROW):
+                yield curve_drawing(curve, "share", "a species", show, f"sexes-{number}", ours, width)
 
 
 @pytest.fixture(scope="module")
