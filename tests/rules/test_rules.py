@@ -121,7 +121,7 @@ def test_no_case_asks_for_words_that_the_fixed_remedy_says_anyway() -> None:
     # Such words are found whatever the message tells.
     for path in HERE.glob("*.yaml"):
         remedy = MODULES[path.stem.replace("_", "-")].RULE.remedy
-        for case in loaded(path):
+        for case in cases_in(path):
             expected = (
                 case["expect"].get("findings", []) if isinstance(case["expect"], dict) else case["expect"]
             )
