@@ -53,7 +53,7 @@ FOLDERS = (
     "advisor/units.py",
     "advisor/wording.py",
 )
-TESTS = (
+TESTS = [
     "tests/rules",
     "tests/formulas",
     "tests/forecast",
@@ -68,7 +68,7 @@ TESTS = (
     "tests/papers",
     "tests/drawings",
     "tests/test_show.py",
-)
+]
 OWN = 0.05  # of its cost counts for a test of the module's own folder
 ENOUGH = 25.0  # seconds of tests, as they were learned, that a mutant has to outlive
 LEAST, TIMES = 5.0, 5.0  # a test may take so many seconds, and so many times what it took
@@ -400,7 +400,9 @@ def touched(mutant: Mutant) -> set[str]:
         if part.lineno <= mutant.line <= (part.end_lineno or 0) or names & loaded:
             if isinstance(part, ast.Assign | ast.AnnAssign):
                 names |= {node.id for node in ast.walk(part) if _is_stored(node)}
-            elif isinstance(part, ast.FunctionDef | ast.ClassDef) and part.lineno <= mutant.line:
+            elif isinstance(part, ast.FunctionDef):  # in its body, or a default
+                found.add(f"{mutant.file}:{part.name}")
+            elif isinstance(part, ast.ClassDef):
                 names.add(part.name)
                 found |= set(names_in(mutant.file))
     files = (
@@ -503,7 +505,7 @@ def main() -> None:
     parser.add_argument("--only", nargs="+", default=FOLDERS, help="files or folders")
     parser.add_argument("--sample", type=int, default=0, help="draw so many mutants of all")
     parser.add_argument("--seed", type=int, default=0)
-    parser.add_argument("--tests", nargs="+", default=TESTS, help="the tests to ask")
+    parser.add_argument("--tests", nargs="+", help="the tests to ask; of rules, theirs alone")
     parser.add_argument("--list", action="store_true", help="list the mutants and run nothing")
     options = parser.parse_args()
     os.chdir(ROOT)
@@ -520,7 +522,9 @@ def main() -> None:
     settings.load_profile(PROFILE)
     for name in LIBRARIES:
         importlib.import_module(name)
-    found = killers(mutants, learned(options.tests), options.tests)
+    rules = all(path.startswith("advisor/rules") for path in options.only)
+    tests = options.tests or (["tests/rules"] if rules else TESTS)
+    found = killers(mutants, learned(tests), tests)
     assert len(found) == len(mutants)
     for mutant, name in sorted(found.items(), key=lambda item: (item[0].file, item[0].line)):
         if not name:
