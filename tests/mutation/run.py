@@ -53,7 +53,7 @@ FOLDERS = (
     "advisor/units.py",
     "advisor/wording.py",
 )
-TESTS = (
+TESTS = [
     "tests/rules",
     "tests/formulas",
     "tests/forecast",
@@ -68,8 +68,9 @@ TESTS = (
     "tests/papers",
     "tests/drawings",
     "tests/test_show.py",
-)
-ENOUGH = 20.0  # seconds of tests, as they were learned, that a mutant has to outlive
+]
+OWN = 0.05  # of its cost counts for a test of the module's own folder
+ENOUGH = 25.0  # seconds of tests, as they were learned, that a mutant has to outlive
 LEAST, TIMES = 5.0, 5.0  # a test may take so many seconds, and so many times what it took
 BYTES = 6 * 2**30  # of memory
 LIBRARIES = (
@@ -152,28 +153,36 @@ class Known:
 
     def keep(self, file: str) -> None:
         """What is known of the tests in a file."""
-        tests = {test: what for test, what in self.tests.items() if test.partition("::")[0] == file}
+        tests = {test: what for test, what in self.tests.items() if file_of(test) == file}
         KNOWN.mkdir(exist_ok=True)
         (KNOWN / f"{file.replace('/', '.')}.json").write_text(json.dumps(tests), "utf-8")
 
-    def asked(self, functions: set[str]) -> list[str]:
-        """The tests that enter one of the functions, nearest and quickest first, and one of each file before its next."""
+    def asked(self, functions: set[str], file: str) -> list[str]:
+        """The tests that enter one of the functions: those of the module's folder, the nearest and the quickest first, and
+        one of each file before its next, up to ENOUGH.
+        """
+        folder = Path(file).parent.relative_to("advisor")
+        own = f"tests/{folder}/" if folder.parts else f"tests/test_{Path(file).stem}"
         near = sorted(
-            (seconds * len(entered) + 1e-3, test)
+            ((seconds * len(entered) + 1e-3) * (OWN if test.startswith(own) else 1.0), test)
             for test, (entered, seconds) in self.tests.items()
-            if test != COLLECTING and seconds < ENOUGH and not functions.isdisjoint(entered)
+            if test != COLLECTING and not functions.isdisjoint(entered)
         )
         rank = Counter[str]()
         order = []
         for cost, test in near:
-            rank[file := test.partition("::")[0]] += 1
-            order.append((cost * rank[file], test))
-        chosen, seconds = [], 0.0
+            rank[file_of(test)] += 1
+            order.append((cost * rank[file_of(test)], test))
+        chosen, left = [], ENOUGH
         for _, test in sorted(order):
-            seconds += self.tests[test][1]
-            if seconds < ENOUGH:
+            if self.tests[test][1] < left:
+                left -= self.tests[test][1]
                 chosen.append(test)
         return chosen
+
+
+def file_of(test: str) -> str:
+    return test.partition("::")[0]
 
 
 class Learner:
@@ -202,7 +211,7 @@ class Learner:
             if self.passed:
                 self.known.tests[item.nodeid] = self.entered.names(), time.process_time() - begin
             if not nextitem or nextitem.path != item.path:
-                self.known.keep(item.nodeid.partition("::")[0])
+                self.known.keep(file_of(item.nodeid))
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         self.passed &= report.outcome == "passed"
@@ -341,7 +350,7 @@ def trial_before(known: Known) -> Try:
             if mutant:
                 sys.meta_path.insert(0, Changed(mutant))
             loop = Loop(lambda session: os._exit(one_fails(session, chosen, known, tell)))
-            return pytest.main([*PYTEST, *{test.partition("::")[0] for test in chosen}], plugins=[loop])
+            return pytest.main([*PYTEST, *{file_of(test) for test in chosen}], plugins=[loop])
 
         return forked(work)
 
@@ -351,7 +360,7 @@ def trial_before(known: Known) -> Try:
 def killer(mutant: Mutant, known: Known, tried: Try, sound: dict[str, bool]) -> str:
     """The test that notices a mutant, and passes without it; empty without one."""
     functions = touched(mutant)
-    while chosen := known.asked(functions):
+    while chosen := known.asked(functions, mutant.file):
         failed, begun = tried(mutant, chosen)
         if not failed:
             break
@@ -385,26 +394,24 @@ def touched(mutant: Mutant) -> set[str]:
     """The functions in which a change may be noticed: its own, or those that ask for the constant or the class it is in."""
     if mutant.function:
         return {f"{mutant.file}:{mutant.function}"}
-    names = set[str]()
+    names, found = set[str](), set[str]()
     for part in ast.parse(Path(mutant.file).read_text("utf-8")).body:
         loaded = {node.id for node in ast.walk(part) if isinstance(node, ast.Name)}
         if part.lineno <= mutant.line <= (part.end_lineno or 0) or names & loaded:
             if isinstance(part, ast.Assign | ast.AnnAssign):
                 names |= {node.id for node in ast.walk(part) if _is_stored(node)}
-            elif isinstance(part, ast.FunctionDef | ast.ClassDef) and part.lineno <= mutant.line:
+            elif isinstance(part, ast.FunctionDef):  # in its body, or a default
+                found.add(f"{mutant.file}:{part.name}")
+            elif isinstance(part, ast.ClassDef):
                 names.add(part.name)
+                found |= set(names_in(mutant.file))
     files = (
         file
         for file in map(str, Path("advisor").rglob("*.py"))
         if Path(mutant.file).stem in Path(file).read_text("utf-8")
     )
     around = {mutant.file, *files}
-    found = {
-        name
-        for file in around
-        for name, asked in names_in(file).items()
-        if names & asked or names & {*name.partition(":")[2].split(".")}
-    }
+    found |= {name for file in around for name, asked in names_in(file).items() if names & asked}
     return found or set(names_in(mutant.file))
 
 
@@ -498,7 +505,7 @@ def main() -> None:
     parser.add_argument("--only", nargs="+", default=FOLDERS, help="files or folders")
     parser.add_argument("--sample", type=int, default=0, help="draw so many mutants of all")
     parser.add_argument("--seed", type=int, default=0)
-    parser.add_argument("--tests", nargs="+", default=TESTS, help="the tests to ask")
+    parser.add_argument("--tests", nargs="+", help="the tests to ask; of rules, theirs alone")
     parser.add_argument("--list", action="store_true", help="list the mutants and run nothing")
     options = parser.parse_args()
     os.chdir(ROOT)
@@ -515,7 +522,9 @@ def main() -> None:
     settings.load_profile(PROFILE)
     for name in LIBRARIES:
         importlib.import_module(name)
-    found = killers(mutants, learned(options.tests), options.tests)
+    rules = all(path.startswith("advisor/rules") for path in options.only)
+    tests = options.tests or (["tests/rules"] if rules else TESTS)
+    found = killers(mutants, learned(tests), tests)
     assert len(found) == len(mutants)
     for mutant, name in sorted(found.items(), key=lambda item: (item[0].file, item[0].line)):
         if not name:

@@ -211,6 +211,27 @@ def test_conductivities_are_the_printed_ones(
     assert wall.service_limit == limit
 
 
+@pytest.mark.parametrize(
+    ("name", "density", "heat"),
+    # Density [kg/m3] and heat [J/(kg K)] as printed in ISO 10456, table 3 and 4 (boards of foam: EN 13163 and 13164; what is
+    # from memory says so in its wall). A cool box by hand: (34.5 mm x 35 + 3 mm x 950)/37.5 mm = 108, told as 100.
+    [
+        ("expanded polystyrene", 20.0, 1450.0),
+        ("extruded polystyrene", 35.0, 1450.0),
+        ("polyurethane foam", 35.0, 1400.0),
+        ("plywood", 500.0, 1600.0),
+        ("glass", 2500.0, 750.0),
+        ("acrylic", 1050.0, 1500.0),
+        ("polypropylene", 910.0, 1800.0),
+        ("plastic cool box", 108.0, 1500.0),
+    ],
+)
+def test_what_walls_store_is_printed(name: str, density: float, heat: float) -> None:
+    wall = foam_box.wall_named(name)
+    assert wall.density == pytest.approx(density, rel=0.08)
+    assert wall.heat == heat
+
+
 def test_every_place_to_stand_is_known() -> None:
     assert [foam_box.resistance_under_the_box(place) > 0.0 for place in get_args(foam_box.StandsOn)] == [
         True
