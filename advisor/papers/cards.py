@@ -14,7 +14,6 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import BoxUse, ClutchForecast
 from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import EggBox
-from advisor.papers.clutches import clutch_names
 from advisor.papers.refused import mark_of
 from advisor.rules.engine import Situation
 from advisor.show import Show, counted
@@ -233,7 +232,7 @@ def _label(
             ),
             f"{'Keep the lid on. ' if box.lid.fitted else ''}Keep the probe in its place.",
         )
-    names = clutch_names(situation)
+    names = situation.clutch_names
     return BoxLabel(
         name,
         (

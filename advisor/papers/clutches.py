@@ -23,19 +23,9 @@ class ClutchRow(Struct, frozen=True):
     days: str
 
 
-def clutch_names(situation: Situation) -> tuple[str, ...]:
-    """ "corn snake", or "corn snake 2" where a species lays more than once."""
-    all_ids = [clutch.species for clutch in situation.plan.clutches]
-    return tuple(
-        situation.species[name].name
-        + (f" {all_ids[: place + 1].count(name)}" if all_ids.count(name) > 1 else "")
-        for place, name in enumerate(all_ids)
-    )
-
-
 def clutch_rows(situation: Situation) -> tuple[ClutchRow, ...]:
     """Name, eggs, laying day and hatch window of each entry's clutches; before laying also the days to count."""
-    plan, forecast, names = situation.plan, situation.forecast, clutch_names(situation)
+    plan, forecast, names = situation.plan, situation.forecast, situation.clutch_names
     rows = []
     for _, places in groupby(range(len(plan.clutches)), lambda place: plan.clutches[place].entry):
         inside = list(places)

@@ -8,7 +8,6 @@ from msgspec import Struct
 from advisor.constants import DAY
 from advisor.model.figures import Figure
 from advisor.model.papers import Exposure, PaperFigures
-from advisor.papers.clutches import clutch_names
 from advisor.rules.engine import Situation
 from advisor.rules.shared import cold_borne, lid_cools_in_off_times
 from advisor.show import Show
@@ -106,7 +105,7 @@ def _too_cold(situation: Situation, figures: PaperFigures) -> Emergency:
 
 
 def _overdue(situation: Situation) -> Iterator[str]:
-    names = clutch_names(situation)
+    names = situation.clutch_names
     pairs = list(zip(names, situation.plan.clutches, situation.forecast.clutches, strict=True))
     expected = [
         (name, found.laying_window[1])

@@ -1,5 +1,6 @@
 """The file of what happened to the eggs, beside a plan."""
 
+import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
@@ -23,6 +24,7 @@ MAY = {
     "removed": ("eggs", "box"),
     "hatched": ("eggs", "males", "females"),
 }
+_NUMBERED = re.compile(r"(.*?)(?:(?<=\D)\s+(\d{1,4}))?")  # a species, and the number of its clutch
 OF_SOME = ("box", "eggs", "males", "females", "mass", "egg_mass")
 
 
@@ -109,27 +111,40 @@ def _box_of(
 def _clutch_of(
     document: Document, index: int, entry: dict[str, Any], clutches: Sequence[Clutch], own: Path | None
 ) -> int | Problem | None:
-    """The clutch that an entry is about; None for a note on all of them."""
-    named = entry.get("species")
-    here = ("happened", index)
-    if named is None:
-        if entry["what"] == "noted" or len(clutches) == 1:
-            return 0 if len(clutches) == 1 else None
-        return document.problem(
+    """The clutch that an entry is about; None for a note on all of them.
+
+    Told by its species, and where that lays more than once by its number: `clutch: 2`, or the name of the papers, "corn snake 2".
+    """
+    here, kinds = ("happened", index), list(dict.fromkeys(clutch.species for clutch in clutches))
+    name, number = _NUMBERED.fullmatch(entry.get("species", "").strip()).groups()  # type: ignore[union-attr]
+    nth: int | None = entry.get("clutch", number and int(number))
+    if not name and len(kinds) > 1:
+        return None if entry["what"] == "noted" and nth is None else document.problem(
             here, f"happened[{index}]: the plan has several clutches, and nothing says which is meant",
-            f"Add its species, for example: species: {clutches[0].species}",
+            f"Add its species, for example: species: {kinds[0]}",
         )  # fmt: skip
     try:
-        species = species_named(named, own)
+        species = species_named(name, own) if name else kinds[0]
     except Refusal as refusal:
         return document.problem((*here, "species"), f"happened[{index}].species: {refusal.message}", refusal.hint)  # fmt: skip
-    place = next((at for at, clutch in enumerate(clutches) if clutch.species == species), None)
-    if place is None:
+    places = [at for at, clutch in enumerate(clutches) if clutch.species == species]
+    if not places:
         return document.problem(
             (*here, "species"), f"happened[{index}].species: the plan has no clutch of {species}",
-            f"Species of the plan: {', '.join(clutch.species for clutch in clutches)}.",
+            f"Species of the plan: {', '.join(kinds)}.",
         )  # fmt: skip
-    return place
+    if nth is None:
+        if len(places) == 1:
+            return places[0]
+        return None if entry["what"] == "noted" else document.problem(
+            here, f"happened[{index}]: the plan has {len(places)} clutches of {species}, and nothing says which is meant",
+            f"Add its number, from 1 to {len(places)}, for example: clutch: 2",
+        )  # fmt: skip
+    if not 1 <= nth <= len(places):
+        return document.problem(
+            here, f"happened[{index}]: there is no clutch {nth} of {species}", f"The plan has {len(places)}: write 1 to {len(places)}."
+        )  # fmt: skip
+    return places[nth - 1]
 
 
 def _out_of_order(

@@ -45,8 +45,7 @@ def follow_lines(assessed: FollowAssessment, width: int = WIDTH, plot: Iterable[
     situation = assessment.situation
     yield from log_head("Eggs in", assessment, assessed.log, width, plot)
     yield from judged_lines(assessment, width)
-    for clutch in followed.clutches:
-        name = situation.species[clutch.species].name
+    for name, clutch in zip(situation.clutch_names, followed.clutches, strict=True):
         when = f"{'hatched on ' if clutch.outcome else ''}day {clutch.day:.0f}" if clutch.laid else "not laid"
         yield from wrapped(f"{name}, {when}", width, "head", 2)
         for text in _clutch_words(clutch, situation.show):
@@ -131,10 +130,10 @@ def _told(result: Result, show: Show) -> str:
 
 def _happened_words(assessed: FollowAssessment, show: Show) -> list[str]:
     """Events of the log and notes of the keeper, in order of time."""
-    clutches = assessed.assessment.situation.plan.clutches
+    names = assessed.assessment.situation.clutch_names
     told = [(clock_time(event.begin), event_words(event, show)) for event in assessed.followed.events]
     for one in assessed.happened:
-        which = f" ({clutches[one.clutch].species})" if one.clutch is not None and len(clutches) > 1 else ""
+        which = f" ({names[one.clutch]})" if one.clutch is not None and len(names) > 1 else ""
         told.append((one.on.isoformat(), f"you noted: {_noted(one, show)}{which}"))
     return [f"{when} {words}" for when, words in sorted(told, key=itemgetter(0))] or [
         "Nothing: no event is seen in the log."

@@ -4,12 +4,14 @@ import datetime
 import json
 import math
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from advisor.assess import situation_for
 from advisor.forecast.egg_box.water_inputs import leakier, typical_values, uncertain_inputs, water_box
 from advisor.forecast.follow.outcome import mean_day
 from advisor.forecast.follow.plan_now import eggs_now, laid_as_told
@@ -62,6 +64,38 @@ def test_every_kind_is_read(tmp_path: Path) -> None:
     assert [one.box for one in told] == [None, (0, 2), (0, 1), (0, 1), None, (0, 2), None]
     assert told[1].mass == pytest.approx(0.45359237) and told[3].mass == 0.64 and told[3].egg_mass == 0.0125
     assert (told[-1].eggs, told[-1].males, told[-1].females) == (7, 3, 4)
+
+
+@settings(max_examples=20)
+@given(st.lists(st.sampled_from(("corn snake", "ball python", "leopard gecko")), min_size=1, max_size=6))
+def test_each_clutch_is_found_by_the_name_and_by_the_number_of_the_papers(kinds: list[str]) -> None:
+    clutches = "\n".join(f"  - {{species: {kind}}}" for kind in kinds)
+    with TemporaryDirectory() as folder:
+        plan = Path(folder) / "plan.yaml"
+        plan.write_text(f"format: 1\nclutches:\n{clutches}\n", "utf-8")
+        for place, name in enumerate(situation_for(read_plan(plan)[0]).clutch_names):
+            nth = kinds[: place + 1].count(kinds[place])
+            for words in (f"species: {name}", f"species: {kinds[place]}, clutch: {nth}"):
+                (told,) = read(Path(folder), f"  - {{on: 2027-05-11, what: laid, {words}}}\n", plan)
+                assert told.clutch == place
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        ("what: laid", ":3:5: happened[0]: the plan has 2 clutches of pantherophis-guttatus, and nothing says which is meant\n    Add its number, from 1 to 2, for example: clutch: 2"),
+        ("what: laid, species: corn snake", ":3:5: happened[0]: the plan has 2 clutches of pantherophis-guttatus, and nothing says which is meant\n    Add its number, from 1 to 2, for example: clutch: 2"),
+        ("what: laid, species: corn snake 3", ":3:5: happened[0]: there is no clutch 3 of pantherophis-guttatus\n    The plan has 2: write 1 to 2."),
+        ("what: hatched, eggs: 2, clutch: 3", ":3:5: happened[0]: there is no clutch 3 of pantherophis-guttatus\n    The plan has 2: write 1 to 2."),
+    ],
+)  # fmt: skip
+def test_one_clutch_of_several_is_asked_for(tmp_path: Path, words: str, message: str) -> None:
+    plan = tmp_path / "plan.yaml"
+    plan.write_text("format: 1\nclutches: [{species: corn snake, repeats: {times: 1}}]\n", "utf-8")
+    with pytest.raises(InputError) as refused:
+        read(tmp_path, f"  - {{on: 2027-05-20, {words}}}\n", plan)
+    assert message in "\n".join(problem_lines(refused.value.problems))
+    assert read(tmp_path, "  - {on: 2027-05-20, what: noted, says: a storm}\n", plan)[0].clutch is None
 
 
 @pytest.mark.parametrize(

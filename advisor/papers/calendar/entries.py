@@ -15,7 +15,6 @@ from advisor.model.plan import Plan
 from advisor.papers.calendar.entry import DAY, Entry, LeftOut, Season, one_line
 from advisor.papers.calendar.rounds import round_entries
 from advisor.papers.calendar.set_points import set_points
-from advisor.papers.clutches import clutch_names
 from advisor.papers.refused import for_paper, mark_of
 from advisor.papers.rounds import makes_rounds
 from advisor.rules.shared import USUAL_TRIAL
@@ -94,7 +93,7 @@ def season_of(assessment: Assessment) -> Season:
 
 def _clutches(assessment: Assessment) -> tuple[_Clutch, ...]:
     situation = assessment.situation
-    names = clutch_names(situation)
+    names = situation.clutch_names
     species = [clutch.species for clutch in situation.plan.clutches]
     return tuple(
         _Clutch(

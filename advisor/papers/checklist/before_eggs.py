@@ -11,7 +11,6 @@ from advisor.model.papers import MixAmounts, PaperFigures
 from advisor.model.plan import Plan
 from advisor.papers.checklist.gather import MOST_KINDS, boxes_by_words, heater_is_refused
 from advisor.papers.checklist.stages import Item, ItemGroup
-from advisor.papers.clutches import clutch_names
 from advisor.papers.entries import with_plain_entries
 from advisor.papers.refused import ChangeItems
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
@@ -318,7 +317,7 @@ def lay_box(situation: Situation) -> Iterator[ItemGroup]:
     windows = [
         (name, found.laying_window)
         for name, found, clutch in zip(
-            clutch_names(situation), situation.forecast.clutches, plan.clutches, strict=True
+            situation.clutch_names, situation.forecast.clutches, plan.clutches, strict=True
         )
         if found.laying_window and clutch.laid_on is None and not clutch.nth
     ]

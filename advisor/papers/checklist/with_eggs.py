@@ -9,7 +9,6 @@ from advisor.model.plan import Clutch, Plan
 from advisor.papers.checklist.before_eggs import MOST_TOLD, steady
 from advisor.papers.checklist.gather import MOST_KINDS
 from advisor.papers.checklist.stages import Item, ItemGroup
-from advisor.papers.clutches import clutch_names
 from advisor.papers.refused import ChangeItems
 from advisor.rules.engine import Situation
 from advisor.rules.shared import cool_period_is_borne
@@ -340,7 +339,7 @@ def hatching(situation: Situation) -> Iterator[ItemGroup]:
     first = f" by {day_words(min(window[0] for window in windows))}" if windows else ""
     known = [
         (name, found.hatch_window[1])
-        for name, found in zip(clutch_names(situation), situation.forecast.clutches, strict=True)
+        for name, found in zip(situation.clutch_names, situation.forecast.clutches, strict=True)
         if found.hatch_window
     ]
     last = " in time" if not known else " by the last day on the front of the sheet"
