@@ -6,7 +6,7 @@ from typing import Any
 from advisor.reading.yaml_text import PathKey
 
 
-def entry_at(data: Any, path: PathKey) -> Any:
+def value_at(data: Any, path: PathKey) -> Any:
     """The value at a path; None where the plan has none."""
     for part in path:
         if isinstance(part, int):

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from advisor.advice.entries import entry_at, touches
+from advisor.advice.entries import touches, value_at
 from advisor.advice.suggest import Bounds, Progress, Suggestion, suggestion_for
 from advisor.advice.trials import Trials
 from advisor.advice.written import Written
@@ -78,7 +78,7 @@ def _parting(base: Assessment, planned: PlannedBox, others: Sequence[PlannedBox]
     for index in reversed(range(len(plan.egg_boxes))):
         if plan.egg_boxes[index].name in used - own:
             yield Setting(f"egg_boxes[{index}]", None)
-    for index in reversed(range(len(entry_at(base.document.data, ("clutches",))))):
+    for index in reversed(range(len(value_at(base.document.data, ("clutches",))))):
         if index not in planned.entries:
             yield Setting(f"clutches[{index}]", None)
 

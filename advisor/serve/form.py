@@ -6,14 +6,13 @@ from typing import Any
 
 from msgspec import Struct
 
-from advisor.advice.entries import entry_at, within
+from advisor.advice.entries import value_at, within
 from advisor.drawings.small import small_picture
 from advisor.interview.commented_yaml import flow
 from advisor.model.changes import Setting
-from advisor.reading import schema as formats
 from advisor.reading.marks import path_key
 from advisor.reading.problems import InputError, Problem
-from advisor.reading.schema import entries_in, items_of, load_schema, resolved
+from advisor.reading.schema import entries_in, entry_at, items_of, load_schema, resolved
 from advisor.reading.schema_check import example_in, flow_text, path_text
 from advisor.reading.yaml_text import Document, parse_yaml
 
@@ -103,7 +102,7 @@ def _parts(
 ) -> Iterator[Field | FieldGroup]:
     """The fields of an entry: its own, or those of what it holds."""
     schema = resolved(schema, load_schema("plan"))
-    inner, held = entries_in(schema), entry_at(data, path_key(path))
+    inner, held = entries_in(schema), value_at(data, path_key(path))
     if path in REPEATED:
         for number in range(_items(path, held, typed) + (more == path)):
             here = f"{path}[{number}]"
@@ -150,7 +149,7 @@ def _plain(description: str, path: str) -> str:
     def called(name: re.Match[str]) -> str:
         block = path_key(path)
         for deep in range(len(block), -1, -1):
-            entry = formats.entry_at("plan", block[:deep]) if deep else load_schema("plan")
+            entry = entry_at("plan", block[:deep]) if deep else load_schema("plan")
             if name[1] in entries_in(entry):
                 return f"“{entries_in(entry)[name[1]]['title']}”"
         return f"“{name[1]}”"

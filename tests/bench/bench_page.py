@@ -101,7 +101,7 @@ def live(server: Server) -> None:
         ):
             sent = partial(_typed, server, path, {**form, **more})
             timed(server, f"{name}, {words}", goal, turns, sent)
-        timed(server, f"{name}, whole page", "no goal", 5, lambda _, path=path: server.ask(path))
+        timed(server, f"{name}, whole page", "no goal", 5, partial(_asked, server, path, None, None))
     plan = "/plans/first-season.yaml"
     dragged = f"{plan}/what-if?part=1&w:heat.power:0="
     timed(server, "what-if, power dragged", GOAL, 21, lambda turn: server.ask(f"{dragged}{14 + turn}"))
@@ -114,8 +114,15 @@ def live(server: Server) -> None:
             f"log of {kind}",
             "no goal",
             5,
-            lambda _, kind=kind, file=file: server.ask(f"{plan}/{kind}", placed, file),
+            partial(_asked, server, f"{plan}/{kind}", placed, file),
         )
+
+
+def _asked(
+    server: Server, path: str, sent: dict[str, str] | None, log: Path | None, turn: int
+) -> tuple[int, str]:
+    """The same in every turn."""
+    return server.ask(path, sent, log)
 
 
 def _typed(server: Server, path: str, form: dict[str, str], turn: int) -> tuple[int, str]:

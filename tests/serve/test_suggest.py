@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.advice.entries import entry_at
+from advisor.advice.entries import value_at
 from advisor.advice.season_boxes import suggestions_for
 from advisor.advice.suggest import Bounds, suggestion_for
 from advisor.assess import assess
@@ -59,11 +59,11 @@ def test_what_is_left_stays_as_it_was(page: Site) -> None:
     taken(page, name, shown, ticks(shown)[:1])
     data = assess(page.folder / name).document.data
     for path, value, remark in sent[0]:
-        assert entry_at(data, path_key(path)) == value
+        assert value_at(data, path_key(path)) == value
         assert f"# {remark}" in page.text(name)  # a proposal is marked in the file, as the command marks it
     before = assess(ROOT / "examples" / name).document.data
     assert all(
-        entry_at(data, path_key(path)) == entry_at(before, path_key(path)) for path, *_ in left
+        value_at(data, path_key(path)) == value_at(before, path_key(path)) for path, *_ in left
     )  # fmt: skip
 
 
