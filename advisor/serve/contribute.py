@@ -156,14 +156,14 @@ def _checked_later(_answers: Any) -> Any:
     """All answers are checked together, which takes less time, and tells every fault."""
 
 
-def _form(typed: Typed) -> tuple[Field | FieldGroup, ...]:
+def _form(typed: Typed) -> FieldGroup:
     """The questions as fields, those about one block of the profile together."""
     parts: list[Field | FieldGroup] = []
     for block, questions in groupby(QUESTIONS, key=lambda question: question.path.partition(".")[0]):
         fields = tuple(_field(question, typed.get(question.path, "")) for question in questions)
         title = load_schema("species")["properties"][block]["title"]
         parts.extend(fields if len(fields) == 1 else [FieldGroup(block, title, "", fields)])
-    return tuple(parts)
+    return FieldGroup("species", "", "", tuple(parts))
 
 
 def _field(question: Question, value: str) -> Field:
@@ -177,14 +177,18 @@ def _field(question: Question, value: str) -> Field:
 
 
 def _form_page(typed: Typed, message: str = "", status: int = 200) -> Response:
-    draft = _draft(typed)
-    beside = {place_id(path): faults for path, faults in draft.faults.items()}
-    if message:
-        lacks = {place_id(one.path): [Problem("", 0, 0, "This one is needed", f"For example {one.example}.")] for one in draft.needed}  # fmt: skip
-        beside |= lacks
+    draft, form = _draft(typed), _form(typed)
+    told = _told(draft)
+    beside: dict[str, list[Problem]] = {}
+    for place, _, fault in told["faults"]:
+        beside.setdefault(place, []).append(fault)
+    for question in draft.needed if message else ():
+        lacks = Problem("", 0, 0, "This one is needed", f"For example {question.example}.")
+        beside[place_id(question.path)] = [lacks]
+    opened = [part.path for part in form.parts]
     sources = shipped_sources().values()
     return page(
-        "contribute.html", status, form=_form(typed), message=message, beside=beside, sources=sources, **_told(draft)
+        "contribute.html", status, form=form, opened=opened, message=message, beside=beside, sources=sources, **told
     )  # fmt: skip
 
 
@@ -192,9 +196,10 @@ def _told(draft: Draft) -> dict[str, Any]:
     """What the template of the answer needs."""
     texts = {question.path: question.text for question in QUESTIONS}
     faults = [
-        (place_id(path), texts.get(path, "The file"), one)
+        (place_id(path) if path else "", texts.get(path, "The file"), one)
         for path, found in draft.faults.items()
         for one in found
     ]
+    needed = [(place_id(one.path), one.text) for one in draft.needed]
     there = draft.id in profile_files(house().own_species)
-    return {"draft": draft, "faults": faults, "count": len(QUESTIONS), "there": there}
+    return {"draft": draft, "needed": needed, "faults": faults, "count": len(QUESTIONS), "there": there}
