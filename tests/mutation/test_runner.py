@@ -28,8 +28,28 @@ def test_every_changed_function_is_found_below_what_wraps_it() -> None:
 
 
 def test_a_constant_is_asked_of_all_that_use_it() -> None:
-    # MOLD_GROWTH-like constants of `shared` are read by rules in other modules, some by way of another constant.
-    file = "advisor/forecast/ranges.py"
-    mutant = next(each for each in mutants_of(file) if not each.function)
-    asked = run.touched(mutant)
-    assert asked and any(not name.startswith(file) for name in asked)
+    # As a default, inside a function, and in another module.
+    mutants = mutants_of("advisor/formulas/air/oxygen.py")
+    mutant = next(each for each in mutants if each.code.startswith("OXYGEN_IN_AIR = "))
+    assert run.touched(mutant) >= {
+        "advisor/formulas/air/oxygen.py:box_air",
+        "advisor/formulas/air/oxygen.py:holes_enough",
+        "advisor/forecast/egg_box/air.py:fresh_oxygen",
+    }
+
+
+def test_a_sample_gives_every_mutant_the_same_chance_and_every_file_its_share() -> None:
+    mutants = run.mutants_in(["advisor/formulas/logs"])
+    drawn = [run.sample(mutants, 40, seed) for seed in range(50)]
+    assert {len(each) for each in drawn} == {40}
+    files = {mutant.file: sum(other.file == mutant.file for other in mutants) for mutant in mutants}
+    for file, count in files.items():
+        share = 40 * count / len(mutants)
+        assert all(abs(sum(each.file == file for each in one) - share) <= 1 for one in drawn)
+    places = [mutants.index(mutant) for one in drawn for mutant in one]
+    assert abs(sum(places) / len(places) - (len(mutants) - 1) / 2) < len(mutants) / 40
+
+
+def test_the_interval_is_wilsons() -> None:
+    # Worked by hand for 9 of 10: (0.9 + 3.84/20 -+ 1.96 sqrt(0.09/10 + 3.84/400))/(1 + 0.384) = 0.596 and 0.982.
+    assert run.likely(9, 10) == pytest.approx((0.596, 0.982), abs=0.001)
