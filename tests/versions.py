@@ -36,7 +36,7 @@ def run(python: str, lowest: bool, whole: bool) -> int:
         install = [own, "-m", "pip", "install", "-q", "--disable-pip-version-check"]
         wanted = needs(tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8")), lowest)
         subprocess.run([*install, *dict.fromkeys(wanted)], check=True)
-        subprocess.run([*install, "--no-deps", "--no-build-isolation", "-e", str(ROOT)], check=True)
+        subprocess.run([*install, "--no-deps", "--no-build-isolation", str(ROOT)], check=True)
         what = [] if whole else ["-m", "not browser and not slow", *QUICK]
         return subprocess.run([own, "-m", "pytest", *what], cwd=ROOT, check=False).returncode
 
