@@ -8,7 +8,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.advice.entries import touches, value_at
+from advisor.advice.entries import touches, value_at, within
 from advisor.advice.levers import case_at, is_built_in, lever_of
 from advisor.advice.trials import Trials
 from advisor.assess import Assessment
@@ -32,7 +32,6 @@ STAGES = (
     ("trial_run.days", "people.residual_current_device", "people.drip_loop", "people.children_under_five"),
     ("trial_run.from",),
 )  # fmt: skip
-
 
 _DAY = re.compile(r"\d{4}-\d\d-\d\d")
 WEEKS_TO_LAYING = 8  # time to buy, build and try; judgement
@@ -71,6 +70,34 @@ def filled(
             if after is not None:
                 here, found = after, [*found, proposal]
     return here, tuple(found)
+
+
+def settled(whole: Assessment, trials: Trials, proposed: frozenset[str]) -> Assessment:
+    """The whole plan with its proposed holes and probe box asked again of their levers, where that leaves fewer findings.
+
+    How many holes are enough, and what the probe box has to be like, only the whole plan tells.
+    """
+    best = _again(whole, "egg_boxes[]", trials, proposed)
+    holes = _again(whole, "egg_boxes[].lid.holes", trials, proposed, at_least=0)
+    both = _again(holes, "egg_boxes[]", trials, proposed)
+    return both if len(both.report.findings) < len(best.report.findings) else best
+
+
+def _again(
+    here: Assessment, pattern: str, trials: Trials, proposed: frozenset[str], at_least: int = 1
+) -> Assessment:
+    """A plan with the first values of a lever at what was proposed, each where it leaves so many findings less."""
+    root, _, rest = pattern.partition("[]")
+    for index in range(len(here.document.data.get(root) or ())):
+        path = f"{root}[{index}]{rest}"
+        lever = lever_of(path)
+        if lever is None or not any(within(path, entry) for entry in proposed):
+            continue
+        ladder = next(lever.values(case_at(here.situation, path)), None)
+        after = trials.of(here, ladder.changes[0].settings) if ladder is not None else None
+        if after is not None and len(after.report.findings) + at_least <= len(here.report.findings):
+            here = after
+    return here
 
 
 def _laying(data: Any, today: datetime.date) -> Iterator[Proposal]:

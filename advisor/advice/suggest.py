@@ -15,7 +15,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.advice.entries import touches, value_at, within
-from advisor.advice.fill import Proposal, filled, not_past
+from advisor.advice.fill import Proposal, filled, not_past, settled
 from advisor.advice.remedies import joined
 from advisor.advice.seek import Attempt, attempts, trying
 from advisor.advice.trials import OPEN, SERIOUS, Trials, open_in, subject_of
@@ -100,7 +100,7 @@ def suggestion_for(
     proposed = frozenset(proposal.setting.path for proposal in proposals)
     search = _Search(start, limits, trials, progress, proposed)
     needed = search.needed(search.softened(search.cleared()))
-    after = search.after(needed)
+    after = settled(search.after(needed), trials, proposed)
     rows = _rows(base, after, proposals, search.steps(needed))
     return Suggestion(base, after, rows, trials.count, search.obstacle(after))
 

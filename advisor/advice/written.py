@@ -50,7 +50,7 @@ class Written:
         return f"{number(watts, 3)} W"
 
     def length(self, metres: float) -> str:
-        """A length [m]: mm below 2 cm, else cm; or inches to a thirty-second."""
+        """A length [m]: mm below 2 cm, else cm; or inches to a sixty-fourth."""
         if self.us:
             return f"{_fraction(metres / INCH)} in"
         return f"{number(metres * 1000, 3)} mm" if metres < 0.02 else f"{number(metres * 100, 4)} cm"
@@ -79,11 +79,11 @@ class Written:
 
 
 def _fraction(inches: float) -> str:
-    """Inches as a ruler has them: to a thirty-second, read back by the reader of plans."""
-    parts = round(inches * 32)
-    whole, rest = divmod(parts, 32)
+    """Inches as a ruler has them: to a sixty-fourth, as drills are sold; read back by the reader of plans."""
+    parts = round(inches * 64)
+    whole, rest = divmod(parts, 64)
     if not rest:
         return f"{whole}"
-    shared = math.gcd(rest, 32)
-    fraction = f"{rest // shared}/{32 // shared}"
+    shared = math.gcd(rest, 64)
+    fraction = f"{rest // shared}/{64 // shared}"
     return f"{whole} {fraction}" if whole else fraction

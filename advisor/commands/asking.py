@@ -1,14 +1,17 @@
 """Asks questions at a terminal, or takes the answers from a pipe, one a line; nothing is written when it breaks off."""
 
 import contextlib
+import re
 import shlex
 import sys
+import textwrap
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, NoReturn
 
 import click
 
+from advisor.commands.common import screen_width
 from advisor.interview.questions import Answers, Check, Question, interview, question_lines, understood
 from advisor.reading.problems import InputError, Problem, file_problem, printable
 from advisor.reading.quantities import Refusal
@@ -80,14 +83,14 @@ def agreed(text: str, default: bool) -> bool:
 def _from_terminal(questions: tuple[Question, ...], check: Check, rounds: Rounds | None) -> Answered:
     with contextlib.suppress(ImportError):
         import readline  # noqa: F401  # lets people step back in the line they type; not there on Windows
-    click.echo(PROPOSING if rounds else LEAVING_OUT)
+    say(PROPOSING if rounds else LEAVING_OUT)
     click.echo("Ctrl-C breaks off, and nothing is written.")
     count = None if rounds else len(questions)
 
     def ask(number: int, question: Question, answers: Answers) -> str | None:
         click.echo()
         for line in question_lines(number, count, question, answers):
-            click.echo(printable(line, 1000))
+            say(line)
         offered = rounds is not None and not question.required
         if offered:
             alone = "none" if question.seldom else "propose it"
@@ -96,12 +99,12 @@ def _from_terminal(questions: tuple[Question, ...], check: Check, rounds: Rounds
         return None if offered and typed.strip().lower() == "rest" else typed
 
     def refused(_number: int, _question: Question, refusal: Refusal) -> None:
-        click.echo(printable(f"    Not yet: {refusal.message}. {refusal.hint}", 1000))
+        say(f"    Not yet: {refusal.message}. {refusal.hint}")
 
     def noted(question: Question, typed: str, new: dict[str, Any]) -> None:
         shown = understood(question, new)
         if shown and shown != " ".join(typed.split()):
-            click.echo(printable(f"    Noted: {shown}"))
+            say(f"    Noted: {shown}")
 
     answers: dict[str, Any] = {}
     try:
@@ -110,6 +113,14 @@ def _from_terminal(questions: tuple[Question, ...], check: Check, rounds: Rounds
     except (KeyboardInterrupt, EOFError):
         click.echo()
         raise InputError([Problem("your answers", 0, 0, BROKEN_OFF)]) from None
+
+
+def say(line: str) -> None:
+    """A line of a question, broken between words as the terminal is wide; a number stays with the word to choose."""
+    start = " " * (len(line) - len(line.lstrip()))
+    kept = re.sub(r"(?<= )(\d+) (?=\S)", "\\1\u00a0", printable(line, 1000))
+    rows = textwrap.wrap(kept, screen_width(), subsequent_indent=start, break_on_hyphens=False)
+    click.echo("\n".join(rows).replace("\u00a0", " "))
 
 
 def _from_pipe(questions: tuple[Question, ...], check: Check) -> Answered:

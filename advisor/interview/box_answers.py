@@ -27,7 +27,7 @@ _LIKE = {
     FAN: "fan 2 W always on, or fan 2 W with the heater; several with their watts together",
     DISH: "water dish 20 x 10 cm, or 8 x 4 in; a round one as nine tenths of its width both ways",
     VENTS: "2 high and 2 low holes of 10 mm, or 4 holes of 10 mm in the lid, or 4 low holes of 10 mm",
-    COOLING: "cooling takes out 30 W: of a cooler without compressor a third of the watts on its label, of a fridge as many",
+    COOLING: "cooling takes out 30 W: of a cooler without compressor a third of the watts on its label, of a fridge as many; none where it is never on",
     PARTS: "glass front 4 mm, or double glass window 20 mm over 60 % of the front; its material, thickness, share of its side",
 }
 _PARTED = re.compile(r"\s*(?:;|,(?!\d)|\+|\b(?:and|plus|with|but)\b)\s*")

@@ -98,7 +98,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             "clutches[0].laying",
             "When do the eggs come?",
-            "Write the day of the shed before laying, or the days you expect the eggs, or the day they were laid.",
+            "Write the days you expect the eggs, or the day they were laid; of a snake the day of the shed before laying will do.",
             "shed 2027-05-02, or 2027-05-09 to 2027-05-16, or laid 2027-05-11",
             laying,
         ),

@@ -147,11 +147,18 @@ def question_lines(number: int, count: int | None, question: Question, answers: 
 
 
 def understood(question: Question, new: Answers) -> str:
-    """What was understood of an answer: its value, or each entry with its value."""
+    """What was understood of an answer: its value, or each entry by its title with its value."""
     parts = []
     for path, value in new.items():
-        shown = flow_text(value)
-        parts.append(shown if path == question.path else f"{path.rsplit('.', 1)[-1]} {shown}")
+        inner = value if isinstance(value, dict) else {"": value}
+        for name, told in inner.items():
+            whole = f"{path}.{name}" if name else path
+            title = (
+                ""
+                if whole == question.path
+                else f"{entry_at('plan', path_key(whole)).get('title', name).lower()}: "
+            )
+            parts.append(f"{title}{flow_text(told)}")
     return ", ".join(parts)
 
 
@@ -216,7 +223,7 @@ def question_about(path: str, example: str, us: bool) -> Question:
         (shown,) = shown.values()
     return Question(
         path,
-        f"{entry_at('plan', path_key(path)[:1])['title']}: {entry['title'].lower()}?",
+        entry.get("x-ask") or f"{entry_at('plan', path_key(path)[:1])['title']}: {entry['title'].lower()}?",
         entry["description"],
         example or flow_text(shown),
         partial(_read, path, entry, words),

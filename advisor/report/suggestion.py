@@ -35,8 +35,11 @@ def suggestion_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
         yield from wrapped(f"What stands in the way: {suggestion.obstacle}", width, "fix", 4)
     yield Line(f"{counted(suggestion.tries, 'plan')} tried.", "quiet")
     before, after = suggestion.before.report, suggestion.after.report
-    yield from wrapped(f"Before: {verdict_text(before)}", width, before.verdict, 4)
-    yield from wrapped(f"After: {verdict_text(after)}", width, after.verdict, 4)
+    if suggestion.rows:
+        yield from wrapped(f"Before: {verdict_text(before)}", width, before.verdict, 4)
+    yield from wrapped(
+        f"{'After: ' if suggestion.rows else ''}{verdict_text(after)}", width, after.verdict, 4
+    )
 
 
 def told_change_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:

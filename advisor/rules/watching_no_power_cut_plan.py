@@ -9,11 +9,7 @@ from advisor.model.figures import Figure
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.model.plan import OuterBox
 from advisor.rules.engine import PLAN, Case, Rule
-
-# m3 of water in m3 of box. A 60-litre foam box in a room at 20 °C falls from 29 to 23 °C in 5.1 h without bottles, in 7.5 h
-# with 2 litres and in 11.6 h with 5 litres (derived: three lumps with 4 kg of medium, heat loss 0.96 W/K). The limit:
-# judgement.
-LITTLE_WATER = 1 / 30
+from advisor.rules.shared import LITTLE_WATER
 
 RULE = Rule(
     id="watching-no-power-cut-plan",

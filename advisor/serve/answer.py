@@ -1,6 +1,7 @@
 """The answer beside a plan: verdict, pictures, findings with what to do, and the entries that would tell more."""
 
 import json
+import re
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
@@ -21,6 +22,8 @@ from advisor.report.screen import advice_text, clutch_dates, verdict_text
 from advisor.rules import rule_by_id
 from advisor.serve.form import nearest_place, place_id
 from advisor.wording import capital
+
+_PATH = re.compile(r"\b[a-z_]+(?:\[\d+\]|\.[a-z_]+)+")
 
 
 class Told(Struct, frozen=True):
@@ -85,6 +88,15 @@ def words_of(path: str) -> str:
     named = str(entry_at("plan", block).get("title", path)) + (f" {number}" if number else "")
     title = str(entry_at("plan", key).get("title", "")) if key != block else ""
     return f"{named}: {title[:1].lower()}{title[1:]}" if title else named
+
+
+def in_words(message: str) -> str:
+    """A message of the file reader with each path in it as the form calls that entry."""
+
+    def named(found: re.Match[str]) -> str:
+        return words_of(found[0]) if entry_at("plan", path_key(found[0])) else found[0]
+
+    return _PATH.sub(named, message)
 
 
 def _told(findings: tuple[Finding, ...], assessment: Assessment, known: frozenset[str]) -> Told:

@@ -18,7 +18,7 @@ from advisor.reading.marks import path_key
 from advisor.reading.problems import InputError, Problem
 from advisor.reading.schema import entry_at
 from advisor.reading.yaml_text import Document, parse_yaml
-from advisor.serve.answer import PlanAnswer, answer_of, cleared_since
+from advisor.serve.answer import PlanAnswer, answer_of, cleared_since, in_words
 from advisor.serve.folder import (
     mark_of,
     new_plan,
@@ -284,7 +284,9 @@ def _answered(sheet: Sheet, known: frozenset[str]) -> dict[str, Any]:
     found: PlanAnswer | None = answer_of(sheet.assessment, known) if sheet.assessment else None
     faults = faults_by_place(list(sheet.problems), sheet.document, known)
     beside = [
-        (place_id(path) if path else "", problem) for path, problems in faults.items() for problem in problems
+        (place_id(path) if path else "", problem._replace(message=in_words(problem.message)))
+        for path, problems in faults.items()
+        for problem in problems
     ]
     return {"found": found, "faults": beside, "name": sheet.name}
 
@@ -309,6 +311,8 @@ def _form_page(
         form=form,
         opened=opened(form, untold(sheet.assessment.report) if sheet.assessment else ()),
         message=message,
+        unsaved=bool(typed),
+        more=more,
         since=since,
         beside=beside,
         species=every_species(),

@@ -13,6 +13,8 @@ from advisor.reading.yaml_text import parse_yaml
 from tests.profiles import PROFILES
 
 TODAY = datetime.date(2027, 3, 1)
+# What a proposal makes or breaks by itself: rules that find no fault with anything that was told.
+OWN_FAULTS = {"control-probe-box-differs", "air-short-of-oxygen-late", "watching-no-power-cut-plan"}
 
 
 def filled(species: Species, room: str) -> Suggestion:
@@ -30,6 +32,7 @@ def test_three_lines_become_a_whole_set_up(species: Species) -> None:
     report = filled(species, "17 to 23 °C").after.report
     about_the_box = [finding for finding in report.findings if not finding.rule.startswith(ABOUT_THE_ANIMAL)]
     assert not [finding.message for finding in about_the_box if finding.severity in SERIOUS]
+    assert not [finding.message for finding in about_the_box if finding.rule in OWN_FAULTS]
     # What only a profile or a curve can tell is not for the plan to tell.
     assert not [
         (answer.rule, need)
@@ -37,6 +40,16 @@ def test_three_lines_become_a_whole_set_up(species: Species) -> None:
         for need in answer.needs
         if " " not in need and not need.startswith("species/")
     ]
+
+
+@pytest.mark.parametrize(
+    "species", ["elaphe-taeniura", "hydrodynastes-gigas", "varanus-albigularis", "eublepharis-macularius"]
+)
+def test_what_is_proposed_finds_no_fault_with_itself_in_inches_or_a_large_box(species: str) -> None:
+    """Holes as the whole plan needs them, the probe box like the eggs' to the drill, water to the size of the box."""
+    room = "62 to 74 °F}\nunits: us\nouter_box: {inside: 28 x 20 x 24 in"
+    found = filled(PROFILES[species], room).after.report.findings
+    assert not [finding.message for finding in found if finding.rule in OWN_FAULTS]
 
 
 def test_a_room_that_is_too_warm_is_named() -> None:

@@ -17,10 +17,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.cli import main
+from advisor.commands import asking
 from advisor.interview.commented_yaml import flow, scalar
 from advisor.interview.new_plan import plan_questions
 from advisor.interview.new_species import scientific_name, species_questions
-from advisor.interview.questions import question_lines
+from advisor.interview.questions import question_lines, understood
 from advisor.reading.names import profile_files
 from advisor.reading.plan import read_plan
 from advisor.reading.problems import InputError
@@ -435,6 +436,34 @@ class Terminal:
         _, status = os.waitpid(self.pid, 0)
         os.close(self.end)
         return os.waitstatus_to_exitcode(status)
+
+
+@pytest.mark.parametrize("columns", [30, 40, 80, 200])
+def test_what_is_asked_breaks_between_words_and_fits_the_terminal(
+    columns: int, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(asking, "screen_width", lambda: columns)
+    for question in plan_questions():
+        lines = list(question_lines(1, 19, question, {}))
+        for line in lines:
+            asking.say(line)
+        shown = capsys.readouterr().out
+        assert max(map(len, shown.splitlines())) <= columns
+        assert shown.split() == " ".join(lines).split()
+        assert (
+            not re.search(r"\b\d$", shown, re.MULTILINE) or not question.words
+        )  # "4" at its end, "plywood" on the next
+        assert "\u00a0" not in shown
+
+
+def test_what_was_noted_is_told_by_the_names_of_the_entries() -> None:
+    own = {question.path: question for question in plan_questions()}
+    for path, typed, shown in (
+        ("clutches[0].repeats", "3 more", "clutches that follow: 3"),
+        ("clutches[0].laying", "10 June 2027 to 24 June 2027", "expected: 2027-06-10 to 2027-06-24"),
+        ("outer_box.wall.material", "1", "expanded polystyrene"),
+    ):
+        assert understood(own[path], own[path].read(typed)) == shown
 
 
 def test_at_a_terminal_a_wrong_answer_is_asked_again(tmp_path: Path) -> None:

@@ -7,12 +7,13 @@ from typing import Any
 
 import pytest
 
+from advisor.advice.fill import STAGES
 from advisor.advice.suggest import Bounds, suggestion_for
 from advisor.assess import assess, assess_document
 from advisor.interview.new_plan import plan_check, plan_questions
 from advisor.interview.plan_answers import REPEATS
 from advisor.interview.questions import entries_of, question_about
-from advisor.interview.second_round import FIRST, HOME, in_rounds, untold
+from advisor.interview.second_round import ASKED_AT, FIRST, HOME, in_rounds, untold
 from advisor.model.findings import FIX, STOP, NotJudged, Report
 from advisor.reading.marks import path_key
 from advisor.reading.quantities import Refusal
@@ -255,6 +256,15 @@ def needed_entries() -> list[str]:
     needs = {entry for module in rule_modules() for entry in module.RULE.needs}
     paths = (re.sub(r"^clutch\b", "clutches[0]", re.sub(r"^box\b", "egg_boxes[0]", entry)) for entry in needs)
     return sorted(path for path in paths if entry_at("plan", path_key(path)))
+
+
+def test_what_is_asked_of_an_entry_is_a_sentence_and_not_the_name_of_a_field() -> None:
+    """Of every entry that rules read or that is proposed, and that no question of its own asks for."""
+    own = {question.path for question in plan_questions()} | set(ASKED_AT) | {"clutches", "egg_boxes"}
+    paths = {pattern.replace("[]", "[0]") for stage in STAGES for pattern in stage} | set(needed_entries())
+    asked = {path: question_about(path, "", False).text for path in paths - own}
+    assert len(asked) > 30
+    assert {path for path, text in asked.items() if ": " in text or not text.endswith("?")} == set()
 
 
 @pytest.mark.parametrize("us", [False, True], ids=["metric", "us"])

@@ -85,6 +85,11 @@ def test_every_entry_of_the_format_has_its_place_in_the_form() -> None:
     assert len({place_id(path) for path in known}) == len(known)
 
 
+def test_what_lies_in_a_block_is_not_asked_among_the_first() -> None:
+    first = form_of({}, {}, us=False)[0]
+    assert [part.path for part in first.parts] == ["title", "units"]
+
+
 def test_a_word_in_place_of_a_block_goes_before_what_stands_in_the_block() -> None:
     data = yaml.safe_load(
         "format: 1\nclutches: [{species: corn snake}]\ncontrol: {cut_out: {set_to: 30 °C}}\n"

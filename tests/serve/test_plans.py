@@ -101,6 +101,22 @@ def test_a_fault_stands_beside_its_field_and_nothing_is_saved(page: Site) -> Non
     assert page.text("first-season.yaml") == before
 
 
+def test_a_fault_is_told_in_the_words_of_the_form(page: Site) -> None:
+    """No path of the file format, beside the field and in the list alike; what was refused counts as not saved."""
+    typed = {"clutches[0].laying.expected": "June 10", "clutches[0].laying.laid_on": "", "heat.power": "20"}
+    answer = page.save("first-season.yaml", typed)
+    assert answer.status_code == 400 and "data-unsaved" in answer.text
+    assert "data-unsaved" not in page.get("/plans/first-season.yaml").text
+    told = beside(answer.text, "at-heat-power")
+    assert told.startswith("Heat: heater power: the number 20 has no unit. Write ")
+    listed = words(answer.text)
+    assert (
+        "Clutch 1: expected: 'June 10'" in listed
+        and "heat.power" not in listed
+        and "clutches[0]" not in listed
+    )
+
+
 def test_the_live_answer_is_that_of_the_saved_plan(page: Site) -> None:
     form = {**page.form("floor-heat.yaml"), "e:heat.place": "lid", "e:heat.power": "3 W"}
     before = page.text("floor-heat.yaml")
@@ -149,7 +165,14 @@ def test_undo_and_save_again(page: Site) -> None:
 
 def test_a_box_and_a_clutch_are_added_and_taken_away(page: Site) -> None:
     name = "nearly-empty.yaml"
+    before = page.get(f"/plans/{name}").text
     answer = page.post(f"/plans/{name}", {**page.form(name), "add": "egg_boxes"})
+    place = next(one for one in tree(before).iter("button") if one.get("value") == "egg_boxes").get(
+        "formaction"
+    )
+    assert place.startswith(f"/plans/{name}#")  # the button leads to what it added
+    added = place.partition("#")[2]
+    assert f'id="{added}"' in answer.text and f'id="{added}"' not in before
     form = form_in(answer.text, "plan")
     count = sum(entry.endswith("].name") and entry.startswith("e:egg_boxes") for entry in form)
     filled = {**form, f"e:egg_boxes[{count - 1}].name": "new box", f"e:egg_boxes[{count - 1}].holds": "eggs"}

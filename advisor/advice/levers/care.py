@@ -100,7 +100,7 @@ LEVERS = (
     Lever("checks.rhythm", _rhythm, "one rhythm of several, yours to choose; common practice, no source"),
     Lever("trial_run.days", _trial_days, "a week shows what the days and nights do"),
     Lever("trial_run.from", _trial_from, "done a week before the first eggs"),
-    Lever("watching.thermometers", _thermometers, "one thermometer alone can be wrong unseen"),
+    Lever("watching.thermometers", _thermometers, "a second reading shows when the thermostat is wrong"),
     Lever("watching.logger", _logger, "it sees the nights"),
     Lever("watching.alarm", _alarm, "it calls you while there is time"),
     Lever(

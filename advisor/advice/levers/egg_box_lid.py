@@ -22,7 +22,7 @@ DRILLS = {
     "metric": tuple(size / 1000 for size in (3, 4, 5, 6, 8, 10, 12, 15, 20)),
     "us": tuple(size * INCH / 32 for size in (4, 5, 6, 8, 10, 12, 16, 24)),
 }
-LID = "1 mm"  # of most plastic boxes; judgement
+LID = {"metric": "1 mm", "us": "1/32 in"}  # of most plastic boxes; judgement
 FITS = {"clip": "clips shut", "gasket": "has a gasket", "loose": "lies loose"}
 
 
@@ -30,7 +30,11 @@ def _lid(case: Case) -> Iterator[Ladder]:
     """A lid for an open tray, with the holes that most need."""
     if not case.box.lid.fitted:
         size = NARROW[case.plan.units]
-        lid = {"fit": "clip", "thickness": LID, "holes": {"count": USUAL_COUNT, "diameter": size}}
+        lid = {
+            "fit": "clip",
+            "thickness": LID[case.plan.units],
+            "holes": {"count": USUAL_COUNT, "diameter": size},
+        }
         words = f"Put a lid that clips shut on {named(case)}, with {counted(USUAL_COUNT, 'hole')} of {size}."
         yield from one_of(change(case, words, PURCHASE, box__lid=lid))
 
@@ -50,7 +54,9 @@ def _fit(case: Case) -> Iterator[Ladder]:
 
 def _thickness(case: Case) -> Iterator[Ladder]:
     if case.box.lid.thickness is None and case.box.lid.fitted:
-        yield from one_of(change(case, "Measure the thickness of the lid.", box__lid__thickness=LID))
+        yield from one_of(
+            change(case, "Measure the thickness of the lid.", box__lid__thickness=LID[case.plan.units])
+        )
 
 
 def _holes(case: Case) -> Iterator[Ladder]:

@@ -38,7 +38,7 @@ def _egg_boxes(case: Case) -> Iterator[Ladder]:
             "tier": "one",
             "lid": {
                 "fit": "clip",
-                "thickness": LID,
+                "thickness": LID[units],
                 "holes": {"count": USUAL_COUNT, "diameter": NARROW[units]},
             },
             "medium": {

@@ -9,6 +9,7 @@ from advisor.forecast.heat.setup import outer_inside
 from advisor.model.changes import PURCHASE, SETTING, Change
 from advisor.model.figures import Unknown
 from advisor.rules.engine import Case
+from advisor.rules.shared import LITTLE_WATER
 from advisor.units import UNITS
 
 OTHER_POWER = ("battery supply", "generator")
@@ -25,7 +26,8 @@ def _bottles(case: Case) -> list[Change]:
     most = math.floor(MOST_BOTTLES * inside.length * inside.width * inside.height / step)
     first = math.floor((cut.water or 0.0) / step) + 1
     if cut.prepared is None:
-        first = min(round(USUAL_WATER / step), most)
+        volume = inside.length * inside.width * inside.height
+        first = min(math.ceil(max(USUAL_WATER, LITTLE_WATER * volume) / step - 1e-9), most)
     told = [write.volume(step * number) for number in range(max(first, 1), most + 1)]
     words = "of water in bottles in the box, from the first day."
     return [

@@ -9,7 +9,7 @@ const SOON = 60; // ms after a key before the answer is asked for
 const LATER = 500; // ms of rest before changes are tried, which takes longer
 const LOOK = 4000; // ms between looks at the disk
 let waiting, trying, asking;
-let dirty = false;
+let dirty = form?.dataset.unsaved !== undefined; // what was refused is still only on the page
 
 async function ask(tried) {
   asking?.abort();
