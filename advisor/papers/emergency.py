@@ -12,7 +12,7 @@ from advisor.rules.engine import Situation
 from advisor.rules.shared import cold_borne, lid_cools_in_off_times
 from advisor.show import Show
 from advisor.units import TRACE, UNITS
-from advisor.wording import joined, set_point_words, short_day
+from advisor.wording import clutch_names, joined, set_point_words, short_day
 
 SLACK = 1.0  # K off the set point at which to look for the cause; judgement
 MOST_DAYS = 3  # clutches whose last days are told on the back; judgement
@@ -56,9 +56,9 @@ def emergencies(situation: Situation, figures: PaperFigures) -> tuple[Emergency,
 
 
 def _power_cut(situation: Situation, figures: PaperFigures) -> Emergency:
-    show, set_to = situation.show, situation.plan.control.set_to
+    show, held = situation.show, figures.held
     litre = figures.litre_adds
-    warm = f"of {show.temperature(set_to)}" if set_to is not None else "as warm as the box"
+    warm = f"of {show.temperature(held[1])}" if held else "as warm as the box"
     bottles = f"Put in closed bottles of water {warm}, no warmer."
     if isinstance(litre, Figure):
         measure, share = ("quart", 1000 * UNITS["volume"]["quart"].factor) if show.us else ("litre", 1.0)
@@ -79,8 +79,8 @@ def _too_hot(situation: Situation, figures: PaperFigures) -> Emergency:
     show, control = situation.show, situation.plan.control
     cut_out = control.cut_out.set_to if control.cut_out else None
     starts = f"From {show.temperature(cut_out)} (cut-out) on." if cut_out is not None else ""
-    if cut_out is None and control.set_to is not None:
-        starts = f"Above {show.temperature(control.set_to + SLACK)}."
+    if cut_out is None and figures.held:
+        starts = f"Above {show.temperature(figures.held[1] + SLACK)}."
     return Emergency(
         "Too hot",
         f"{starts} {_borne(show, figures.heat)}".strip(),
@@ -94,8 +94,8 @@ def _too_hot(situation: Situation, figures: PaperFigures) -> Emergency:
 
 def _too_cold(situation: Situation, figures: PaperFigures) -> Emergency:
     show, control = situation.show, situation.plan.control
-    coldest, words = control.coldest, set_point_words(control, show)
-    starts = f"Below {show.temperature(coldest - SLACK)}." if coldest is not None else ""
+    words = set_point_words(control, show)
+    starts = f"Below {show.temperature(figures.held[0] - SLACK)}." if figures.held else ""
     keep = f" at {words}" if words else ""
     return Emergency(
         "Too cold",
@@ -105,7 +105,7 @@ def _too_cold(situation: Situation, figures: PaperFigures) -> Emergency:
 
 
 def _overdue(situation: Situation) -> Iterator[str]:
-    names = situation.clutch_names
+    names = clutch_names(situation.plan.clutches, situation.species)
     pairs = list(zip(names, situation.plan.clutches, situation.forecast.clutches, strict=True))
     expected = [
         (name, found.laying_window[1])
