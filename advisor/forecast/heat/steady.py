@@ -109,7 +109,9 @@ def forecast_heat(plan: Plan, species: Mapping[str, Species]) -> HeatResults:
     return HeatResults(heat, lower, upper, offsets)
 
 
-@lru_cache(maxsize=64)  # plans that differ in the heater's power alone, or in holes, share one box at its set point
+@lru_cache(
+    maxsize=64
+)  # plans that differ in the heater's power alone, or in holes, share one box at its set point
 def _solved(setup: HeatSetup) -> tuple[BoxState, Ends]:
     typical = solve(setup, {})
     return typical, moved_results(setup, typical)
