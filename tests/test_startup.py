@@ -47,11 +47,18 @@ def test_quick_command_loads_nothing_heavy(command: list[str]) -> None:
     assert "yaml" not in loaded
 
 
-def test_a_check_loads_no_templates() -> None:
+def test_a_check_loads_nothing_of_other_commands() -> None:
     script = (
         "import sys\nfrom advisor.cli import main\n"
         "try: main(['check', 'examples/first-season.yaml'])\nexcept SystemExit: pass\n"
         "print(' '.join(sorted(sys.modules)), file=sys.stderr)"
     )
     run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, cwd=ROOT, check=True)
-    assert not {"jinja2", "markdown_it", "icalendar", "numpy"} & set(run.stderr.split())
+    loaded = set(run.stderr.split())
+    assert not {"jinja2", "markdown_it", "icalendar", "numpy", "statistics"} & loaded
+    # Of the commands only its own; what follows a log or a programme stays shut where there is none.
+    commands = {name for name in loaded if name.startswith("advisor.commands.")}
+    assert commands == {"advisor.commands.check", "advisor.commands.common"}
+    assert not [
+        name for name in loaded if name.startswith(("advisor.forecast.follow", "advisor.forecast.trial"))
+    ]

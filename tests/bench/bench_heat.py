@@ -15,7 +15,7 @@ from tests.bench.fresh import fresh_forecast
 from tests.support import ROOT
 
 FIRST = ROOT / "examples" / "first-season.yaml"
-GOAL = 25.0  # times the loop
+GOAL = 15.0  # times the loop
 ADDITIONS = 20_000
 TURNS = 101
 

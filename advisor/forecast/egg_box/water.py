@@ -52,6 +52,8 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import MeasuredAgainst, WaterForecast
 from advisor.model.plan import EggBox, Plan
 
+ANY_BOX = "'\0'"  # stands for the name of a box, and is none
+
 
 def forecast_water(plan: Plan, index: int, load: BoxLoad | Unknown, outer_humidity: Result) -> WaterForecast:
     """The water forecast for the egg box at a place in the plan.
@@ -65,9 +67,32 @@ def forecast_water(plan: Plan, index: int, load: BoxLoad | Unknown, outer_humidi
     if isinstance(model, Unknown):
         return WaterForecast(*start, *5 * (model,), opening, against=drained)
     rhythm = EggBox("", top_up=box.top_up)  # all else is in the model: boxes that are alike share one run
-    found = in_range(lambda: _results(rhythm, model, start, opening))
-    forecast = WaterForecast(*start, *5 * (found,), opening) if isinstance(found, Unknown) else found
+    name = f"'{box.name}'"
+    found = in_range(lambda: _results(rhythm, _nameless(model, name), start, opening))
+    if isinstance(found, Unknown):
+        forecast = WaterForecast(*start, *5 * (found,), opening)
+    else:
+        forecast = _named(found, name)
     return replace(forecast, against=(*drained, *model.against))
+
+
+def _nameless(model: WaterModel, name: str) -> WaterModel:
+    """The model without the name of its box, which stands in what its lid asks for."""
+    inputs = tuple(replace(one, find_out=one.find_out.replace(name, ANY_BOX)) for one in model.vents.inputs)
+    return replace(model, vents=replace(model.vents, inputs=inputs))
+
+
+def _named(forecast: WaterForecast, name: str) -> WaterForecast:
+    """The forecast of nameless boxes as that of one of them."""
+    figures = ((field, getattr(forecast, field)) for field in forecast.__struct_fields__)
+    return replace(
+        forecast,
+        **{
+            field: replace(told, matters_most=told.matters_most.replace(ANY_BOX, name))
+            for field, told in figures
+            if isinstance(told, Figure)
+        },
+    )
 
 
 def _at_the_start(

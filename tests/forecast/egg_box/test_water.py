@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from advisor.forecast.egg_box import water
 from advisor.forecast.egg_box.water_inputs import (
     course,
     leakier,
@@ -403,4 +404,20 @@ def test_kept_at_its_first_weight_is_grown_by_nothing() -> None:
     kept, grown = (box_with({"egg_boxes[0].top_up": way}) for way in ("by weight", {"to": "+0 g"}))
     assert kept.water.water_if_kept_at_weight == replace(
         figure(grown.water.water_if_kept_at_weight), basis=figure(kept.water.water_if_kept_at_weight).basis
+    )
+
+
+@pytest.mark.parametrize("lid", [{}, {"egg_boxes[0].lid": "none"}])
+def test_boxes_that_are_alike_share_their_water_and_each_asks_about_itself(lid: dict[str, str]) -> None:
+    renamed = {**lid, "egg_boxes[0].name": "others", "clutches[0].box": "others"}
+    water._results.cache_clear()
+    first = box_with(lid).water
+    before = water._results.cache_info().misses
+    shared = box_with(renamed).water
+    assert water._results.cache_info().misses == before
+    water._results.cache_clear()
+    assert shared == box_with(renamed).water
+    assert "'eggs'" in figure(first.water_loss).matters_most
+    assert figure(shared.water_loss).matters_most == figure(first.water_loss).matters_most.replace(
+        "'eggs'", "'others'"
     )
