@@ -206,7 +206,10 @@ def step(box: WaterBox, state: WaterState, days: float = 1.0) -> WaterState:
 
 
 def steps_of(box: WaterBox) -> Callable[[WaterState, float], WaterState]:
-    """`step` for one box, with what does not change in it worked out once: a forecast takes hundreds of steps."""
+    """`step` for one box, with what does not change in it worked out once: a forecast takes hundreds of steps.
+
+    Result: from a state and days [days], above 0 to 7, not checked, to the later state. Errors and reference: `step`.
+    """
     dry, incubation, potential_at = box.dry_medium, box.incubation_days, _potential_of(box.medium)
     loss_at, fade_below = _vapour_loss_of(box), _FADE_BELOW * dry
     gain = box.egg_count * box.egg_mass * box.gain_at_hatching
