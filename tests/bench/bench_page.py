@@ -101,14 +101,22 @@ def live(server: Server) -> None:
         ):
             sent = partial(_typed, server, path, {**form, **more})
             timed(server, f"{name}, {words}", goal, turns, sent)
-        timed(server, f"{name}, whole page", "no goal", 5, lambda _, path=path: server.ask(path))
+        timed(server, f"{name}, whole page", "no goal", 5, partial(_asked, server, path, None, None))
     plan = "/plans/first-season.yaml"
     dragged = f"{plan}/what-if?part=1&w:heat.power:0="
     timed(server, "what-if, power dragged", GOAL, 21, lambda turn: server.ask(f"{dragged}{14 + turn}"))
     token = form_in(server.ask(plan)[1], "plan")["token"]
     placed = {"token": token, "at:T1": "egg box medium", "at:T2": "room", "at:Heater": "heater on"}
     log = ROOT / "examples" / "logs" / "trial-run.csv"
-    timed(server, "log of a trial run", "no goal", 5, lambda _: server.ask(f"{plan}/trial", placed, log))
+    trial = partial(_asked, server, f"{plan}/trial", placed, log)
+    timed(server, "log of a trial run", "no goal", 5, trial)
+
+
+def _asked(
+    server: Server, path: str, sent: dict[str, str] | None, log: Path | None, turn: int
+) -> tuple[int, str]:
+    """The same in every turn."""
+    return server.ask(path, sent, log)
 
 
 def _typed(server: Server, path: str, form: dict[str, str], turn: int) -> tuple[int, str]:
