@@ -152,7 +152,7 @@ def _set_points(plan: Plan) -> Iterator[tuple[str, float]]:
     """The set point; by day and by night, or in steps, each of them."""
     steps = plan.control.programme
     if not steps and plan.control.set_to is not None:
-        yield "SET POINT", plan.control.set_to
+        yield "SET POINT" + " OF THE WATER" * (plan.control.probe.sits_in == "water"), plan.control.set_to
     for step in steps:
         if step.night is not None:
             yield "SET POINT BY DAY", step.set_to

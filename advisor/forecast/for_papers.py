@@ -12,7 +12,7 @@ from advisor.forecast.clutch.days_and_sexes import AS_PROBE, thermostat_error
 from advisor.forecast.edge import in_range
 from advisor.forecast.egg_box.medium import contents_of
 from advisor.forecast.egg_box.room_for_eggs import egg_size
-from advisor.forecast.heat.egg_warmth import egg_temperatures
+from advisor.forecast.heat.egg_warmth import egg_temperatures, eggs_held_at
 from advisor.forecast.heat.hours_borne import cold_exposures, heat_exposures
 from advisor.forecast.heat.power_cut import forecast_litre, power_cut_course
 from advisor.forecast.heat.stuck_heater import stage_of
@@ -29,6 +29,7 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
     """Everything that papers show beside the forecast."""
     boxes = range(len(plan.egg_boxes))
     profiles = tuple(dict.fromkeys(species[clutch.species] for clutch in plan.clutches))
+    held = _held(plan, forecast)
     return PaperFigures(
         mixes=tuple(
             in_range(partial(mix_amounts, box, f"egg_boxes[{index}]"))
@@ -44,8 +45,9 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
         other_masses=tuple(_other_masses(plan, forecast, index) for index in boxes),
         litre_adds=forecast_litre(plan, species, forecast.heat.conductance),
         cooling=power_cut_course(plan, forecast.heat.conductance),
-        cold=cold_exposures(profiles, plan.control.coldest),
-        heat=heat_exposures(profiles, plan.control.set_to, stage_of(forecast)),
+        cold=cold_exposures(profiles, held and held[0]),
+        heat=heat_exposures(profiles, held and held[1], stage_of(forecast)),
+        held=held,
         eggs_between=_eggs_between(plan, forecast),
         share_curves=tuple(sexes_curve(profile) for profile in profiles),
         egg_sizes=tuple(_egg_axes(clutch, species[clutch.species]) for clutch in plan.clutches),
@@ -74,6 +76,17 @@ def mix_amounts(box: EggBox, path: str, boxes: int = 1) -> MixAmounts | Unknown:
         water=Figure(waters[1], waters[0], waters[2], "mass", "the planned mix"),
         wet=Figure(typical + waters[1], low + waters[0], high + waters[2], "mass", basis),
     )
+
+
+def _held(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:
+    """The coldest and the warmest [°C] that the eggs are held at."""
+    control = plan.control
+    if control.probe.sits_in != "water":
+        ends = [end for end in (control.coldest, control.set_to) if end is not None]
+    else:
+        found = [eggs_held_at(control, clutch.warmth) for clutch in forecast.clutches]
+        ends = [at for at in found if at is not None]
+    return (min(ends), max(ends)) if ends else None
 
 
 def _eggs_between(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:

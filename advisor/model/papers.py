@@ -53,7 +53,8 @@ class PaperFigures(Struct, frozen=True):
     `litre_adds` is what one more litre of bottled water adds to the time until harm [s]; `cooling` is the medium [°C] by hours
     without power; `cold` and `heat` tell how long
     the eggs bear some temperatures outside their limits; `eggs_between` are the
-    lowest and highest temperature [°C] that the eggs see at the set point, thermostat error and boxes together;
+    lowest and highest temperature [°C] that the eggs see at the set point, thermostat error and boxes together; `held` what
+    they are held at: the coldest and the warmest set point, or over a bath whose water the probe reads what that leaves them;
     `share_curves` holds one entry a species, in the order of the clutches; `egg_sizes` length and width [m] of an egg
     of each clutch, None where it is not known.
     """
@@ -68,6 +69,7 @@ class PaperFigures(Struct, frozen=True):
     cooling: tuple[tuple[float, Figure], ...] | Unknown
     cold: tuple[Exposure, ...]
     heat: tuple[Exposure, ...]
+    held: tuple[float, float] | None
     eggs_between: tuple[float, float] | None
     share_curves: tuple[Curve | Unknown, ...]
     egg_sizes: tuple[tuple[float, float] | None, ...]

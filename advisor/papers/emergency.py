@@ -56,9 +56,9 @@ def emergencies(situation: Situation, figures: PaperFigures) -> tuple[Emergency,
 
 
 def _power_cut(situation: Situation, figures: PaperFigures) -> Emergency:
-    show, set_to = situation.show, situation.plan.control.set_to
+    show, held = situation.show, figures.held
     litre = figures.litre_adds
-    warm = f"of {show.temperature(set_to)}" if set_to is not None else "as warm as the box"
+    warm = f"of {show.temperature(held[1])}" if held else "as warm as the box"
     bottles = f"Put in closed bottles of water {warm}, no warmer."
     if isinstance(litre, Figure):
         measure, share = ("quart", 1000 * UNITS["volume"]["quart"].factor) if show.us else ("litre", 1.0)
@@ -79,8 +79,8 @@ def _too_hot(situation: Situation, figures: PaperFigures) -> Emergency:
     show, control = situation.show, situation.plan.control
     cut_out = control.cut_out.set_to if control.cut_out else None
     starts = f"From {show.temperature(cut_out)} (cut-out) on." if cut_out is not None else ""
-    if cut_out is None and control.set_to is not None:
-        starts = f"Above {show.temperature(control.set_to + SLACK)}."
+    if cut_out is None and figures.held:
+        starts = f"Above {show.temperature(figures.held[1] + SLACK)}."
     return Emergency(
         "Too hot",
         f"{starts} {_borne(show, figures.heat)}".strip(),
@@ -94,8 +94,8 @@ def _too_hot(situation: Situation, figures: PaperFigures) -> Emergency:
 
 def _too_cold(situation: Situation, figures: PaperFigures) -> Emergency:
     show, control = situation.show, situation.plan.control
-    coldest, words = control.coldest, set_point_words(control, show)
-    starts = f"Below {show.temperature(coldest - SLACK)}." if coldest is not None else ""
+    words = set_point_words(control, show)
+    starts = f"Below {show.temperature(figures.held[0] - SLACK)}." if figures.held else ""
     keep = f" at {words}" if words else ""
     return Emergency(
         "Too cold",

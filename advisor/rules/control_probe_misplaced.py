@@ -107,7 +107,7 @@ def _in_water(case: Case) -> Finding | NotJudged:
         WATCH,
         f"The probe reads the water of the bath, and {off}.",
         "control.probe.sits_in",
-        "Put a thermometer in the medium and go by that: set the water as much warmer as the eggs need it.",
+        "Until then put a thermometer in the medium and go by that: set the water as much warmer as the eggs need it.",
         figures=(("medium_temperature", medium),) if media and set_to is not None else (),
     )
 

@@ -3,12 +3,14 @@
 from collections.abc import Iterator
 
 from advisor.forecast.clutch.box_shared import meeting
+from advisor.forecast.clutch.days_and_sexes import thermostat_error
 from advisor.forecast.heat.egg_limits import TENDER_GROUPS, limit_support, without_cold_limit
+from advisor.forecast.heat.egg_warmth import eggs_held_at, medium_temperature
 from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding, NotJudged
 from advisor.model.follow import HARM_WORDS, LIKELY, NEAR, POSSIBLE
 from advisor.model.forecast import EggProgramme
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import ROUNDING, needs_of
+from advisor.rules.shared import ROUNDING, about_temperature, needs_of
 
 LASTING = 7.0  # days of a step from which it counts as held; a shorter one is judged by its hours; judgement
 HARMS = {LIKELY: STOP, POSSIBLE: FIX, NEAR: WATCH}
@@ -42,8 +44,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     set_to, programme = case.plan.control.set_to, case.clutch_forecast.programme
     assert set_to is not None
     if not case.plan.control.programme:
-        found = _outside(case, set_to, f"The set point is {case.show.temperature(set_to)}")
-        yield from [] if found is None else [found]
+        yield from _steady(case, set_to)
         return
     if programme is None:
         yield NotJudged(needs_of(case.clutch_forecast.incubation_days, "species.duration"))
@@ -53,6 +54,20 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     unknown = without_cold_limit((case.species,))
     if not answers and unknown and any(step.coldest < step.warmest for step in programme.steps):
         yield NotJudged(unknown)
+
+
+def _steady(case: Case, set_to: float) -> Iterator[Finding | NotJudged]:
+    """What the eggs are held at: the set point, or less than that over a bath whose water the probe reads."""
+    warmth = case.clutch_forecast.warmth
+    at, told = eggs_held_at(case.plan.control, warmth), f"The set point is {case.show.temperature(set_to)}"
+    if at is None:
+        yield NotJudged(warmth.missing or ("control.probe.sits_in",))
+        return
+    if at != set_to:
+        eggs = medium_temperature(set_to, thermostat_error(case.plan.control), warmth, case.show)
+        told = f"{told} for the water, and the eggs over it are at {about_temperature(case.show, eggs)}"
+    found = _outside(case, at, told)
+    yield from [] if found is None else [found]
 
 
 def _outside(case: Case, at: float, told: str) -> Finding | None:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from math import inf, isinf
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from advisor.forecast.heat.egg_limits import (
     below_their_hot_limit,
@@ -11,6 +12,7 @@ from advisor.forecast.heat.egg_limits import (
     limit_support,
     without_hot_limit,
 )
+from advisor.forecast.heat.egg_warmth import eggs_held_at
 from advisor.forecast.heat.stuck_heater import (
     NIGHT,
     Warming,
@@ -61,9 +63,9 @@ class Course(Struct, frozen=True):
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The dose of heat until somebody comes, and what a cut-out changes."""
     stuck, cut_out = case.forecast.heat.stuck_on_temperature, case.plan.control.cut_out
-    profiles = below_their_hot_limit(case.plan.control.set_to, case.situation.species.values())
+    profiles = below_their_hot_limit(_held(case), case.situation.species.values())
     assert isinstance(stuck, Figure)
-    limit = hot_limit_above(case.plan.control.set_to, profiles)
+    limit = hot_limit_above(_held(case), profiles)
     missing = without_hot_limit(profiles)
     if limit is None or stuck.high < limit:
         if missing:
@@ -87,9 +89,16 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     yield _finding(case, stuck, course, severity)
 
 
+def _held(case: Case) -> float | None:
+    """The set point [°C], or the warmest that eggs have over a bath whose water the probe reads."""
+    control = case.plan.control
+    held = [eggs_held_at(control, clutch.warmth) for clutch in case.forecast.clutches]
+    return max((at for at in held if at is not None), default=control.set_to)
+
+
 def _finding(case: Case, stuck: Figure, course: Course, severity: str) -> Finding:
     plan, show = case.plan, case.show
-    profiles = below_their_hot_limit(plan.control.set_to, case.situation.species.values())
+    profiles = below_their_hot_limit(_held(case), case.situation.species.values())
     trace = course.typical if not isinf(hours_to_heat_harm(course.typical, profiles)[0]) else course.worst
     possible, first = hours_to_heat_harm(trace, profiles, stage=course.stage)
     likely, _ = hours_to_heat_harm(trace, profiles, True, course.stage)
@@ -110,7 +119,8 @@ def _finding(case: Case, stuck: Figure, course: Course, severity: str) -> Findin
 def _course(case: Case, stuck: Figure, cut: float) -> Course:
     loss = case.forecast.heat.conductance
     assert isinstance(loss, Figure)  # the box with its heater stuck on rests on it
-    typical, worst = (warming(case.plan, loss, settled, cut) for settled in (stuck.value, stuck.high))
+    plan = replace(case.plan, control=replace(case.plan.control, set_to=_held(case)))
+    typical, worst = (warming(plan, loss, settled, cut) for settled in (stuck.value, stuck.high))
     return Course(typical, worst, stage_of(case.forecast))
 
 
@@ -124,7 +134,7 @@ def _severity(
     case: Case, profiles: tuple[Species, ...], course: Course, cut: float, alarm: bool
 ) -> str | None:
     """Fix where harm is possible before somebody comes; watch where it is at the bad end, or an alarm alone prevents it."""
-    set_to = case.plan.control.set_to
+    set_to = _held(case)
     interval = check_interval(case.plan)
     hours = NIGHT if alarm else inf if interval is None else max(interval, NIGHT)
     over_night = _grade(profiles, course, hours, hours)

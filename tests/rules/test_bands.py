@@ -40,6 +40,30 @@ def test_a_room_that_stays_in_the_usual_band_is_nothing_to_put_right(species: Sp
 
 
 @pytest.mark.parametrize("species", PROFILES.values(), ids=PROFILES)
+def test_over_a_bath_the_eggs_are_judged_and_not_the_water_that_the_probe_reads(species: Species) -> None:
+    if species.aim is None:
+        pytest.skip("no usual band is known")
+    middle, cooler = (species.aim.low + species.aim.high) / 2, 3.0
+
+    def found(water: float, sits_in: str) -> list[tuple[str, str]]:
+        fixed = {"set_to": f"{water:.3f} °C", "checked_against": "ice point"}
+        bath = {"heat": {"source": "water bath", "place": "in water"}} if sits_in == "water" else {}
+        plan = {
+            **bath,
+            "control": {**fixed, "probe": {"sits_in": sits_in}},
+            "clutches": [{"species": species.id}],
+        }
+        way = [-cooler, -cooler - 1, -cooler + 1] if bath else [0.0, -0.1, 0.1]
+        situation = situation_of(plan, figures={"clutches.0.warmth": way})
+        module = MODULES["heat-outside-species-band"]
+        told = [one for one in ask(module.RULE, module.check, situation) if isinstance(one, Finding)]
+        return [(one.severity, one.message.rpartition(":")[2]) for one in told]
+
+    for off in (-8.0, -3.0, 0.0, 3.0):
+        assert found(middle + off + cooler, "water") == found(middle + off, "air")
+
+
+@pytest.mark.parametrize("species", PROFILES.values(), ids=PROFILES)
 def test_the_cool_period_of_a_profile_is_no_fault_and_any_other_cold_is(species: Species) -> None:
     def found(at: str, days: str) -> list[Finding]:
         clutch = {"species": species.id, "cool_period": {"at": at, "days": days}}

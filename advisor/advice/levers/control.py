@@ -3,12 +3,15 @@
 from collections.abc import Iterator
 from typing import Any
 
+from msgspec.structs import replace
+
 from advisor.advice.levers.box_places import described
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
 from advisor.constants import DAY
-from advisor.forecast.clutch.sex_steering import advised_band, possible_settings, usual_band
+from advisor.forecast.clutch.sex_steering import Setting, advised_band, possible_settings, usual_band
 from advisor.model.changes import PURCHASE, SETTING, Change
+from advisor.model.species import Species
 from advisor.rules.engine import Case
 from advisor.rules.shared import ADVISED_GAP, LEAST_GAP
 
@@ -101,17 +104,30 @@ def _nights(case: Case, day: float, night: float) -> Change:
 def _advised(case: Case) -> tuple[float, float] | None:
     """Lowest and highest set point [°C] in the usual band of every clutch and away from its limits of harm."""
     control = case.plan.control
+    bath = control.probe.sits_in == "water"
     bands = [
-        advised_band(species, (control, way), case.show.settable)
+        _bath_band(case, species, setting) if bath else advised_band(species, setting, case.show.settable)
         for clutch, forecast in zip(case.plan.clutches, case.forecast.clutches, strict=True)
         if usual_band(species := case.situation.species[clutch.species]) is not None
         for _, way in possible_settings(control, forecast.warmth)
+        for setting in [(control, way)]
     ]
     known = [band for band in bands if band is not None]
     if not known or len(known) < len(bands):
         return None
     low, high = max(low for low, _ in known), min(high for _, high in known)
     return (low, high) if low <= high else None
+
+
+def _bath_band(case: Case, species: Species, setting: Setting) -> tuple[float, float] | None:
+    """The same for the water of a bath that the probe reads [°C]: the eggs over it have a share of its rise over the room."""
+    (control, way), room = setting, case.plan.room.temperature
+    level = replace(way, value=0.0, low=way.low - way.value, high=way.high - way.value)
+    band = advised_band(species, (control, level), case.show.settable)
+    if band is None or room is None or control.set_to is None or control.set_to + way.value <= room.low:
+        return None
+    share = (control.set_to + way.value - room.low) / (control.set_to - room.low)
+    return room.low + (band[0] - room.low) / share, room.low + (band[1] - room.low) / share
 
 
 def _set(case: Case, set_to: float) -> Change:

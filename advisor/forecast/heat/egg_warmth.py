@@ -13,7 +13,7 @@ from advisor.forecast.measured.thermostat import thermostat_off
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import EggWarmth, MeasuredWay
 from advisor.model.measured import MeasuredMedium
-from advisor.model.plan import EggBox, Plan
+from advisor.model.plan import Control, EggBox, Plan
 from advisor.show import Show
 
 # K, two standard deviations of the difference between two boxes of one tier: warmest minus coolest box span four of
@@ -84,6 +84,13 @@ def _as_planned(plan: Plan, box: EggBox | None, heat: HeatResults) -> EggWarmth:
         f"egg_boxes[{index}].tier" for index, one in enumerate(plan.egg_boxes) if one.tier == "two"
     )
     return EggWarmth(tuple(likeliest), missing if len(likeliest) > 1 else ())
+
+
+def eggs_held_at(control: Control, warmth: EggWarmth) -> float | None:
+    """The set point [°C]; of a bath whose water the probe reads, what the eggs over it likely have: None without a forecast."""
+    if control.set_to is None or control.probe.sits_in != "water":
+        return control.set_to
+    return control.set_to + warmth.ways[0].value if warmth.ways else None
 
 
 def medium_temperature(set_to: float, error: float, warmth: EggWarmth, show: Show) -> Figure:

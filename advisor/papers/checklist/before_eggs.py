@@ -41,14 +41,14 @@ FOAM_LIMIT = 60.0  # °C, surfaces that touch foam (expanded polystyrene softens
 
 def steady(situation: Situation, figures: PaperFigures, before: str = "") -> str:
     """The range in which the medium is to stay: what a thermometer resolves, and no less than the forecast allows."""
-    control, show = situation.plan.control, situation.show
-    if control.set_to is None or control.coldest is None:
+    held, show = figures.held, situation.show
+    if held is None:
         return ""
     swing = situation.forecast.heat.swing
     half = swing.high / 2 if isinstance(swing, Figure) else 0.0
-    low, high = figures.eggs_between or (control.coldest, control.set_to)
+    low, high = figures.eggs_between or held
     return before + show.temperature_range(
-        min(control.coldest - WITHIN, low - half), max(control.set_to + WITHIN, high + half)
+        min(held[0] - WITHIN, low - half), max(held[1] + WITHIN, high + half)
     )
 
 

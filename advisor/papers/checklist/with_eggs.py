@@ -69,7 +69,7 @@ def egg_day(situation: Situation, figures: PaperFigures) -> Iterator[ItemGroup]:
             Item(
                 "Read the thermostat after one hour.",
                 passes=f"{steady(situation, figures, 'it shows ')}."
-                if plan.control.set_to is not None
+                if plan.control.set_to is not None and plan.control.probe.sits_in != "water"
                 else "",
             ),
         ),
