@@ -12,6 +12,7 @@ from advisor.advice.trials import OPEN, Trials, is_clear_of, subject_of
 from advisor.assess import Assessment
 from advisor.model.changes import COSTS, Change
 from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding
+from advisor.rules import rule_by_id
 
 MOST_IN_ALL = 80  # plans judged for one report
 MOST_ALONE = 24  # changes tried for one finding alone
@@ -20,7 +21,7 @@ MOST_ALONE = 24  # changes tried for one finding alone
 MOST_OF_ONE = {STOP: 24, FIX: 24, WATCH: 2}
 MOST_NEAREST = {STOP: 3, FIX: 3, WATCH: 1}
 MOST_SECONDS = {STOP: 8, FIX: 8, WATCH: 4}
-NOTHING_TO_TRY = "The plan leaves out what is needed to try a change."
+NOTHING_TO_TRY = "No change could be tried on this plan."
 
 
 def advised(assessment: Assessment, own_species: Path | None = None) -> Assessment:
@@ -98,7 +99,8 @@ def _telling(finding: Finding, change: Change | None, nearest: Attempt | None) -
             finding, changes=(change,), remedy=" ".join(filter(None, (change.words, finding.remedy)))
         )
     if nearest is None:
-        return replace(finding, obstacle=finding.obstacle or NOTHING_TO_TRY)
+        remedy = finding.remedy or rule_by_id(finding.rule).remedy
+        return replace(finding, obstacle=finding.obstacle or NOTHING_TO_TRY, remedy=remedy)
     return replace(finding, changes=(nearest.change,), obstacle=_obstacle(finding, nearest))
 
 

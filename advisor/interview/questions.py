@@ -211,17 +211,20 @@ def question_about(path: str, example: str, us: bool) -> Question:
     """A question made of what the schema of the plan says about an entry; example: one that fits better than the schema's."""
     entry = entry_at("plan", path_key(path))
     words = tuple(word for word in entry.get("then", entry).get("enum", ()) if word != "unknown")
-    shown = example_in(entry, us)
-    if isinstance(shown, dict) and len(shown) == 1:  # its value alone will do
-        (shown,) = shown.values()
     return Question(
         path,
         f"{entry_at('plan', path_key(path)[:1])['title']}: {entry['title'].lower()}?",
         entry["description"],
-        example or flow_text(shown),
+        example or _shown(entry, us),
         partial(_read, path, entry, words),
         words,
     )
+
+
+def _shown(entry: dict[str, Any], us: bool) -> str:
+    """An example as it may be typed: of a block with one entry its value alone will do."""
+    shown = example_in(entry, us)
+    return flow_text(next(iter(shown.values())) if isinstance(shown, dict) and len(shown) == 1 else shown)
 
 
 def _read(path: str, entry: dict[str, Any], words: tuple[str, ...], text: str) -> dict[str, Any]:
@@ -232,10 +235,10 @@ def _read(path: str, entry: dict[str, Any], words: tuple[str, ...], text: str) -
     also = also_of(entry.get("then", entry))
     if words and ("else" not in entry or text.isdigit() or meant(text, words, also).sure):
         return {path: chosen(text, words, also)}
-    return {path: _block(entry, text)}
+    return {path: _block(entry, words, text)}
 
 
-def _block(entry: dict[str, Any], text: str) -> Any:
+def _block(entry: dict[str, Any], words: tuple[str, ...], text: str) -> Any:
     """A block from one of its quantities alone, "32 °C", or as a file has it, "{set_to: 32 °C}"."""
     for name, inner in entries_in(entry).items():
         part = resolved(inner, load_schema("plan"))
@@ -246,9 +249,8 @@ def _block(entry: dict[str, Any], text: str) -> Any:
         block = parse_yaml(f"answer: {text}".encode(), "your answers").data["answer"]
         if isinstance(block, dict | list):
             return block
-    raise Refusal(
-        f"'{text}' is not understood", f"Write it like this: {flow_text(example_in(entry, False))}."
-    )
+    ways = dict.fromkeys((_shown(entry, False), *words))
+    raise Refusal(f"'{text}' is not understood", f"Write it like this: {', or '.join(ways)}.")
 
 
 NUMBER = r"\d{1,9}(?:\.\d{1,9})?"  # no longer: 400 digits are no float

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 import yaml
 
+from advisor.advice import remedies
 from advisor.advice.levers import all_levers, case_at, lever_of
 from advisor.assess import assess
 from advisor.forecast.clutch.sex_steering import usual_band
@@ -16,7 +17,7 @@ from tests.advice.followed import Told, told_for
 from tests.changes import with_entries
 from tests.profiles import PROFILES
 from tests.setups.test_setups import HERE, ROWS, SOUND, planted
-from tests.support import situation_of
+from tests.support import ROOT, situation_of
 
 EGGS = ("buried", "detached", "cool-period", "looked-for", "not-marked", "parted")
 MINE = ("air-checks", "timing", "watching", "people", "sex", "profile", *(f"eggs-{word}" for word in EGGS))
@@ -158,3 +159,15 @@ def test_the_limit_of_harm_cuts_the_set_points_of_a_warm_species(checked: str) -
     tried = set_points("emys-exemplaris-calida", checked, own)
     # Unchecked: 1 °C of the thermostat and 1 °C between boxes, root of the sum of squares 1.41 °C, so 29.39 °C at most.
     assert max(tried) == (29.0 if checked == "nothing" else 29.5)
+
+
+@pytest.mark.parametrize(
+    "plan", ["floor-heat", "chameleon-short-mix", "late-start", "bulb-in-foam", "wrong-sexes"]
+)
+def test_what_no_change_can_be_tried_for_still_says_what_to_do(
+    plan: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(remedies, "attempts", lambda *_: iter(()))
+    told = remedies.advised(assess(ROOT / "examples" / f"{plan}.yaml")).report.findings
+    tried = [finding for finding in told if finding.obstacle]
+    assert tried and all(finding.remedy for finding in tried)

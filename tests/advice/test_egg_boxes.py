@@ -266,3 +266,21 @@ def test_another_size_of_egg_box_changes_sides_to_steps_that_are_sold(units: str
                 assert abs(new - old) < 1e-4 or abs(new / step - round(new / step)) < 1e-3
             assert size.height >= 0.04 + 0.02 - 1e-9
     assert sizes >= 6
+
+
+@pytest.mark.parametrize(
+    ("medium", "asked"),
+    [
+        ({}, True),
+        ({"material": "vermiculite"}, True),
+        ({"material": "vermiculite", "mixed_with": {"material": "perlite", "share": "50 %"}}, True),
+        ({"material": "perlite", "mixed_with": {"material": "vermiculite", "share": "50 %"}}, True),
+        *(({"material": other}, False) for other in ("perlite", "sphagnum moss", "coconut fibre", "peat", "sand", "soil", "none")),
+    ],
+)  # fmt: skip
+def test_grain_is_proposed_where_there_is_vermiculite(medium: Any, asked: bool) -> None:
+    path = "egg_boxes[0].medium.grade"
+    situation = situation_of({"egg_boxes": [{"name": "eggs", "holds": "eggs", "medium": medium}]})
+    lever = lever_of(path)
+    assert lever is not None
+    assert bool(list(lever.values(case_at(situation, path)))) is asked

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from advisor.interview.new_plan import plan_check, plan_questions
 from advisor.interview.new_species import profile_check, species_questions
-from advisor.interview.questions import entries_of
+from advisor.interview.questions import entries_of, question_about
 from advisor.reading.as_written import in_file_form
 from advisor.reading.problems import InputError
 from advisor.reading.quantities import Kind, Refusal
@@ -316,3 +316,15 @@ def test_a_file_stays_strict_and_its_message_names_what_to_write(entry: str, hin
         from advisor.reading.plan import read_document
 
         read_document(document)
+
+
+@pytest.mark.parametrize(
+    "path", ["control.cut_out", "egg_boxes[0].top_up", "clutches[0].cool_period", "clutches[0].lay_box"]
+)
+def test_what_a_hint_says_is_what_the_question_shows_and_is_taken(path: str) -> None:
+    question = question_about(path, "", us=False)
+    with pytest.raises(Refusal) as refused:
+        question.read("hmm and so on")
+    assert refused.value.hint.startswith(f"Write it like this: {question.example}")
+    for way in refused.value.hint.removeprefix("Write it like this: ").removesuffix(".").split(", or "):
+        assert question.read(way)[path]

@@ -139,7 +139,9 @@ def _material(case: Case) -> Iterator[Ladder]:
 
 
 def _grade(case: Case) -> Iterator[Ladder]:
-    if case.box.medium.grade is None:
+    medium = case.box.medium
+    parts = (medium.material, medium.mixed_with.material if medium.mixed_with else None)
+    if medium.grade is None and (medium.material is None or MEDIUM in parts):  # no other medium has grades
         words = f"Use {MEDIUM} of medium grain in {named(case)}."
         yield from one_of(change(case, words, PURCHASE, box__medium__grade=GRADE))
 
