@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 import yaml
 
-from advisor.advice.levers import all_levers, case_at
+from advisor.advice.levers import all_levers, case_at, lever_of
 from advisor.forecast.heat.egg_limits import bearing_of
 from advisor.forecast.heat.stuck_heater import NIGHT, STAGE
 from advisor.formulas.heat.short_exposures import FACTOR, allowed_heat
@@ -19,6 +19,7 @@ from tests.changes import with_entries
 from tests.profiles import PROFILES
 from tests.setups.test_setups import HERE as SETUPS
 from tests.setups.test_setups import ROWS, planted
+from tests.support import situation_of
 
 RULES = Path(__file__).parents[1] / "rules"
 OWN = RULES / "species_heat"
@@ -225,3 +226,17 @@ def test_thicker_foam_leaves_the_inside_of_the_box_as_it_is() -> None:
         box = checked(applied(plan, change), OWN).situation.plan.outer_box
         assert box.outside is not None and box.wall.thickness is not None
         assert box.outside.length - 2 * box.wall.thickness == pytest.approx(length, abs=1e-4)
+
+
+@pytest.mark.parametrize("room", [None, "16 to 22 °C"])
+def test_no_probe_stays_in_the_water_of_a_bath_that_goes(room: str | None) -> None:
+    plan: Any = {
+        "heat": {"source": "water bath", "place": "in water"},
+        "control": {"probe": {"sits_in": "water"}},
+    }
+    plan |= {"room": {"temperature": room}, "outer_box": {"inside": "60 x 40 x 35 cm"}} if room else {}
+    lever = lever_of("heat")
+    assert lever is not None
+    changes = [one for ladder in lever.values(case_at(situation_of(plan), "heat")) for one in ladder.changes]
+    told = [{setting.path: setting.value for setting in one.settings} for one in changes]
+    assert told and all(one["control.probe.sits_in"] == "air" for one in told if one["heat.source"] == "mat")

@@ -202,6 +202,9 @@ def _mat_on_lid(case: Case, watts: float | None = None, size: Area | None = None
         words += ", and use a pulse thermostat"
         if control.switching_band is not None:
             entries["control__switching_band"] = None
+    if control.probe.sits_in == "water":  # that of the bath, which goes
+        entries["control__probe__sits_in"] = "air"
+        words += ", with its probe in the air beside the egg boxes"
     return change(case, f"{words}.", PURCHASE, **entries, **_off_the_heater(case))
 
 
