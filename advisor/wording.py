@@ -2,13 +2,13 @@
 
 import datetime
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from advisor.model.figures import Figure
 from advisor.model.forecast import Window
 from advisor.model.papers import MixAmounts
-from advisor.model.plan import Control, EggBox, Medium, SetPointStep, Size
+from advisor.model.plan import Clutch, Control, EggBox, Medium, SetPointStep, Size
 from advisor.model.species import Species
 from advisor.show import Show
 from advisor.units import UNITS
@@ -26,6 +26,15 @@ DRILLS = 64  # steps of drills to an inch; common practice, no source
 OUNCE = UNITS["mass"]["oz"].factor  # kg
 WIDE_SCALE = 10 * OUNCE  # kg; a range of so much is told in whole ounces; judgement
 _ISO_DATE = re.compile(r"\b(\d{4})-(\d{2})-(\d{2})\b")
+
+
+def clutch_names(clutches: Sequence[Clutch], species: Mapping[str, Species]) -> tuple[str, ...]:
+    """ "corn snake", or "corn snake 2" where a species lays more than once."""
+    ids = [clutch.species for clutch in clutches]
+    return tuple(
+        species[name].name + (f" {ids[: place + 1].count(name)}" if ids.count(name) > 1 else "")
+        for place, name in enumerate(ids)
+    )
 
 
 def day_words(day: datetime.date) -> str:

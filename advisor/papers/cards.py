@@ -19,6 +19,7 @@ from advisor.rules.engine import Situation
 from advisor.show import Show, counted
 from advisor.wording import (
     about_scale,
+    clutch_names,
     day_words,
     joined,
     mixing_water,
@@ -232,7 +233,7 @@ def _label(
             ),
             f"{'Keep the lid on. ' if box.lid.fitted else ''}Keep the probe in its place.",
         )
-    names = situation.clutch_names
+    names = clutch_names(situation.plan.clutches, situation.species)
     return BoxLabel(
         name,
         (

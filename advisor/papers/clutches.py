@@ -9,7 +9,7 @@ from advisor.model.forecast import Window
 from advisor.rules.engine import Situation
 from advisor.show import counted
 from advisor.units import number_ranges
-from advisor.wording import window_words
+from advisor.wording import clutch_names, window_words
 
 
 class ClutchRow(Struct, frozen=True):
@@ -25,7 +25,11 @@ class ClutchRow(Struct, frozen=True):
 
 def clutch_rows(situation: Situation) -> tuple[ClutchRow, ...]:
     """Name, eggs, laying day and hatch window of each entry's clutches; before laying also the days to count."""
-    plan, forecast, names = situation.plan, situation.forecast, situation.clutch_names
+    plan, forecast, names = (
+        situation.plan,
+        situation.forecast,
+        clutch_names(situation.plan.clutches, situation.species),
+    )
     rows = []
     for _, places in groupby(range(len(plan.clutches)), lambda place: plan.clutches[place].entry):
         inside = list(places)

@@ -12,7 +12,7 @@ from advisor.rules.engine import Situation
 from advisor.rules.shared import cold_borne, lid_cools_in_off_times
 from advisor.show import Show
 from advisor.units import TRACE, UNITS
-from advisor.wording import joined, set_point_words, short_day
+from advisor.wording import clutch_names, joined, set_point_words, short_day
 
 SLACK = 1.0  # K off the set point at which to look for the cause; judgement
 MOST_DAYS = 3  # clutches whose last days are told on the back; judgement
@@ -105,7 +105,7 @@ def _too_cold(situation: Situation, figures: PaperFigures) -> Emergency:
 
 
 def _overdue(situation: Situation) -> Iterator[str]:
-    names = situation.clutch_names
+    names = clutch_names(situation.plan.clutches, situation.species)
     pairs = list(zip(names, situation.plan.clutches, situation.forecast.clutches, strict=True))
     expected = [
         (name, found.laying_window[1])

@@ -27,6 +27,7 @@ from advisor.report.screen import WIDTH, Line, wrapped
 from advisor.report.weighing import weighing_data, weighing_lines
 from advisor.rules.engine import Situation
 from advisor.show import Show, counted
+from advisor.wording import clutch_names
 
 VERDICTS = {
     STOP: "STOP: act now; eggs are probably harmed.",
@@ -45,7 +46,9 @@ def follow_lines(assessed: FollowAssessment, width: int = WIDTH, plot: Iterable[
     situation = assessment.situation
     yield from log_head("Eggs in", assessment, assessed.log, width, plot)
     yield from judged_lines(assessment, width)
-    for name, clutch in zip(situation.clutch_names, followed.clutches, strict=True):
+    for name, clutch in zip(
+        clutch_names(situation.plan.clutches, situation.species), followed.clutches, strict=True
+    ):
         when = f"{'hatched on ' if clutch.outcome else ''}day {clutch.day:.0f}" if clutch.laid else "not laid"
         yield from wrapped(f"{name}, {when}", width, "head", 2)
         for text in _clutch_words(clutch, situation.show):
@@ -130,7 +133,8 @@ def _told(result: Result, show: Show) -> str:
 
 def _happened_words(assessed: FollowAssessment, show: Show) -> list[str]:
     """Events of the log and notes of the keeper, in order of time."""
-    names = assessed.assessment.situation.clutch_names
+    situation = assessed.assessment.situation
+    names = clutch_names(situation.plan.clutches, situation.species)
     told = [(clock_time(event.begin), event_words(event, show)) for event in assessed.followed.events]
     for one in assessed.happened:
         which = f" ({names[one.clutch]})" if one.clutch is not None and len(names) > 1 else ""

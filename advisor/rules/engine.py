@@ -67,15 +67,6 @@ class Situation(Struct, frozen=True):
     trial: Trial | None = None
     followed: Followed | None = None
 
-    @property
-    def clutch_names(self) -> tuple[str, ...]:
-        """ "corn snake", or "corn snake 2" where a species lays more than once."""
-        ids = [clutch.species for clutch in self.plan.clutches]
-        return tuple(
-            self.species[name].name + (f" {ids[: place + 1].count(name)}" if ids.count(name) > 1 else "")
-            for place, name in enumerate(ids)
-        )
-
 
 Answer = Finding | NotJudged
 AnswersByRule = dict[str, list[Answer]]  # by the id of the rule

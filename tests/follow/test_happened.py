@@ -25,6 +25,7 @@ from advisor.reading.plan import read_plan
 from advisor.reading.problems import InputError, problem_lines
 from advisor.reading.species_lints import check_profile
 from advisor.report.outcome import record_lines
+from advisor.wording import clutch_names
 from tests.follow.logs import LAID, log_of, plan_of, sensor
 from tests.forecast.water_plans import model_with, situation_with
 from tests.support import ROOT, situation_of
@@ -73,7 +74,8 @@ def test_each_clutch_is_found_by_the_name_and_by_the_number_of_the_papers(kinds:
     with TemporaryDirectory() as folder:
         plan = Path(folder) / "plan.yaml"
         plan.write_text(f"format: 1\nclutches:\n{clutches}\n", "utf-8")
-        for place, name in enumerate(situation_for(read_plan(plan)[0]).clutch_names):
+        situation = situation_for(read_plan(plan)[0])
+        for place, name in enumerate(clutch_names(situation.plan.clutches, situation.species)):
             nth = kinds[: place + 1].count(kinds[place])
             for words in (f"species: {name}", f"species: {kinds[place]}, clutch: {nth}"):
                 (told,) = read(Path(folder), f"  - {{on: 2027-05-11, what: laid, {words}}}\n", plan)

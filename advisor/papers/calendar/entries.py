@@ -22,6 +22,7 @@ from advisor.show import Show
 from advisor.wording import (
     about_scale,
     capital,
+    clutch_names,
     day_words,
     middle_day,
     scale_text,
@@ -93,7 +94,7 @@ def season_of(assessment: Assessment) -> Season:
 
 def _clutches(assessment: Assessment) -> tuple[_Clutch, ...]:
     situation = assessment.situation
-    names = situation.clutch_names
+    names = clutch_names(situation.plan.clutches, situation.species)
     species = [clutch.species for clutch in situation.plan.clutches]
     return tuple(
         _Clutch(

@@ -19,6 +19,7 @@ from advisor.show import Show, counted
 from advisor.wording import (
     about_scale,
     capital,
+    clutch_names,
     day_words,
     dry_media,
     hole_size,
@@ -317,7 +318,10 @@ def lay_box(situation: Situation) -> Iterator[ItemGroup]:
     windows = [
         (name, found.laying_window)
         for name, found, clutch in zip(
-            situation.clutch_names, situation.forecast.clutches, plan.clutches, strict=True
+            clutch_names(situation.plan.clutches, situation.species),
+            situation.forecast.clutches,
+            plan.clutches,
+            strict=True,
         )
         if found.laying_window and clutch.laid_on is None and not clutch.nth
     ]

@@ -13,7 +13,16 @@ from advisor.papers.refused import ChangeItems
 from advisor.rules.engine import Situation
 from advisor.rules.shared import cool_period_is_borne
 from advisor.show import counted
-from advisor.wording import about_scale, begin_words, day_words, joined, scale_text, short_day, window_words
+from advisor.wording import (
+    about_scale,
+    begin_words,
+    clutch_names,
+    day_words,
+    joined,
+    scale_text,
+    short_day,
+    window_words,
+)
 
 MOST_DATED = 20  # clutches of a season told with their dates; judgement
 MOST_DAYS = 8  # check days told in a line; the check sheet has them all
@@ -339,7 +348,9 @@ def hatching(situation: Situation) -> Iterator[ItemGroup]:
     first = f" by {day_words(min(window[0] for window in windows))}" if windows else ""
     known = [
         (name, found.hatch_window[1])
-        for name, found in zip(situation.clutch_names, situation.forecast.clutches, strict=True)
+        for name, found in zip(
+            clutch_names(situation.plan.clutches, situation.species), situation.forecast.clutches, strict=True
+        )
         if found.hatch_window
     ]
     last = " in time" if not known else " by the last day on the front of the sheet"
