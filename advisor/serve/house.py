@@ -99,6 +99,9 @@ def paper_page(html: str) -> Response:
     """
     bar = render_template("bar.html", nav=NAV)
     html = html.replace("</head>", f"{OURS}\n</head>", 1)
+    html = html.replace(
+        "<figure>", '<figure tabindex="0">'
+    )  # on a phone a wide picture moves in its frame, by keyboard too
     g.styles = [_hash_source(style) for style in STYLE.findall(html)]
     g.scripts = [_hash_source(TICKS)]
     return Response(html.replace("<body>", f"<body>\n{bar}", 1), mimetype="text/html")

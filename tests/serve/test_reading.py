@@ -167,6 +167,7 @@ def test_a_paper_is_that_of_the_command_with_our_ways_back(part: str, page: Site
     bare = bare.replace(
         '<link rel="stylesheet" href="/static/bar.css">\n<link rel="icon" href="data:,">\n', ""
     )
+    bare = bare.replace('<figure tabindex="0">', "<figure>")  # on a phone the keyboard moves a wide picture
     assert bare.split() == out.read_text("utf-8").split()
 
 
