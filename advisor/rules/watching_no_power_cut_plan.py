@@ -11,6 +11,8 @@ from advisor.model.plan import OuterBox
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.shared import LITTLE_WATER
 
+ROUNDING = 1.0 - 1e-9  # so that 24 litres are no less than a thirtieth of 720
+
 RULE = Rule(
     id="watching-no-power-cut-plan",
     title="Little or nothing keeps the box warm in a power cut",
@@ -49,7 +51,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield Finding(WATCH, "Water bottles are named, but they hold no water.", "power_cut.water", "")
     elif volume is None:
         yield NotJudged(("outer_box.wall.thickness" if case.plan.outer_box.outside else "outer_box.inside",))
-    elif power_cut.water < LITTLE_WATER * volume:
+    elif power_cut.water < LITTLE_WATER * volume * ROUNDING:
         yield Finding(
             NOTE,
             f"The bottles hold {show.volume(power_cut.water)}, little for a box of {show.volume(volume)}: "

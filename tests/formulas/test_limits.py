@@ -82,7 +82,7 @@ def with_water_box(**changes: float) -> None:
 
 
 def water_later(days: float) -> None:
-    egg_box_water.step(WATER_BOX, LAID, days)
+    egg_box_water.steps_of(WATER_BOX)(LAID, days)
 
 
 def topped_up(water: float) -> None:

@@ -104,8 +104,8 @@ def test_a_read_only_folder_gives_one_clear_line(tmp_path: Path, monkeypatch: py
     ("target", "words"),
     [
         ("no-such-folder/paper.html", "No such file or directory"),
-        (".", "neither in .html nor in .md"),
-        ("paper.pdf", "neither in .html nor in .md"),
+        (".", "does not end in .html or .md"),
+        ("paper.pdf", "does not end in .html or .md"),
         ("n" * 300 + ".html", "File name too long"),
     ],
 )

@@ -21,7 +21,7 @@ MOVED = "/plans/floor-heat.yaml/what-if?side=lid"
 # What is hidden though it does not fit, and what scrolls sideways though it is no table, picture or text of a file.
 CUT = """() => [...document.querySelectorAll("body *")].filter(one => {
   const style = getComputedStyle(one), hidden = ["hidden", "clip"].includes(style.overflowX);
-  const scrolls = ["auto", "scroll"].includes(style.overflowX) && !one.querySelector("table, svg") && one.tagName !== "TEXTAREA";
+  const scrolls = ["auto", "scroll"].includes(style.overflowX) && !one.querySelector("table, svg, pre") && one.tagName !== "TEXTAREA";
   if (one.tagName === "INPUT") return false;  // a long text moves in its field
   return one.clientWidth > 1 && one.scrollWidth > one.clientWidth + 1 && (hidden || scrolls);
 }).map(one => one.outerHTML.slice(0, 120))"""

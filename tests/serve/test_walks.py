@@ -301,6 +301,7 @@ def test_a_species_is_contributed_from_nothing_to_a_file_that_is_accepted(walk: 
     page = walk.open("/species?q=novolacerta")
     page.get_by_role("link", name="Add a species").click()
     page.get_by_label("Which species is it?").fill("Novolacerta minor")
+    page.keyboard.press("Tab")  # to the heading that folds the group, then into it
     page.keyboard.press("Tab")
     page.keyboard.type("small lizard")
     expect(page.locator("#answer")).to_contain_text("Still needed")

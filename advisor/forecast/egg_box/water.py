@@ -45,7 +45,7 @@ from advisor.formulas.water.egg_box_water import (
     plan_top_ups,
     run,
     start_state,
-    step,
+    steps_of,
     water_content,
 )
 from advisor.model.figures import Figure, Result, Unknown
@@ -157,21 +157,21 @@ def _results(
         ),
         lasts_until_day=lasts_figure(model, spreads),
         water_at_hatching=figure(
-            spreads["end"], "water content", f"{basis}, without top-ups", step, least=0.0
+            spreads["end"], "water content", f"{basis}, without top-ups", steps_of, least=0.0
         ),
         water_if_kept_at_weight=figure(
             kept["end"],
             "water content",
             "what the eggs take or give: it does not show on the scale"
             + ("" if growth is None else "; and the weight that is added"),
-            step,
+            steps_of,
             least=0.0,
         ),
         first_top_up_day=figure(
             spreads["top-up"],
             "days",
             f"{basis}: first day 15 % drier than at the start, or hatching",
-            step,
+            steps_of,
             least=0.0,
         ),
         opening_loss=opening,
@@ -255,7 +255,7 @@ def _by_day(
         spread = spreads[f"{what} {day}"]
         value = box_mass(box, states[day], 0.0) if what == "mass" else water_content(box, states[day])
         low, high = value - (spread.value - spread.low), value + (spread.high - spread.value)
-        found.append((day, Figure(value, max(low, 0.0), high, what, formulas=(step,))))
+        found.append((day, Figure(value, max(low, 0.0), high, what, formulas=(steps_of,))))
     return tuple(found)
 
 
@@ -265,5 +265,6 @@ def _none_added(
     """Figures at the days when no water is ever added."""
     found = ((day, spreads[f"{what} {day}"]) for day in days)
     return tuple(
-        (day, Figure(one.value, max(one.low, 0.0), one.high, what, formulas=(step,))) for day, one in found
+        (day, Figure(one.value, max(one.low, 0.0), one.high, what, formulas=(steps_of,)))
+        for day, one in found
     )

@@ -26,7 +26,6 @@ from advisor.formulas.water.egg_box_water import (
     box_mass,
     daily_vapour_loss,
     start_state,
-    step,
     steps_of,
     water_content,
 )
@@ -150,7 +149,7 @@ def lasts_figure(model: WaterModel, spreads: Mapping[str, Spread]) -> Result:
     if isinstance(limit, Unknown):
         return limit
     basis = "first day below the species' water band, or hatching"
-    return figure(spreads["lasts"], "days", basis, step, least=0.0)
+    return figure(spreads["lasts"], "days", basis, steps_of, least=0.0)
 
 
 def dated(top_ups: Iterable[WaterDose], laid: datetime.date | None) -> tuple[TopUpForecast, ...]:

@@ -36,7 +36,6 @@ from advisor.formulas.water.egg_box_water import (
     add_water,
     plan_top_ups,
     start_state,
-    step,
     steps_of,
     water_content,
 )
@@ -106,13 +105,15 @@ def _answer(
         lost=figure(spreads["lost"], "mass", "the scale and the water added", least=0.0),
         drunk=figure(spreads["drunk"], "mass", "the eggs' own mass")
         if weighed.egg_mass
-        else figure(spreads["drunk"], "mass", "usual gain", step),
-        leak=figure(spreads["leak"], "share", "loss against the forecast's", step, least=0.0),
+        else figure(spreads["drunk"], "mass", "usual gain", steps_of),
+        leak=figure(spreads["leak"], "share", "loss against the forecast's", steps_of, least=0.0),
         content_at_start=water_content(box, start_state(box)),
         content=figure(spreads["content"], "water content", "mass balance", water_content, least=0.0),
         before=before,
         lasts=lasts_figure(model, spreads),
-        end=figure(spreads["end"], "water content", "water budget from this weighing on", step, least=0.0),
+        end=figure(
+            spreads["end"], "water content", "water budget from this weighing on", steps_of, least=0.0
+        ),
         add_now=_add_now(spreads["missing"], top_ups, day),
         top_ups=dated(top_ups, model.load.laid),
     )

@@ -193,28 +193,24 @@ def _left_after_drawing(water: float, wanted: float, fade_below: float) -> float
     return min(water, fade_below) * math.exp(-(wanted - at_full_rate) / fade_below)
 
 
-def step(box: WaterBox, state: WaterState, days: float = 1.0) -> WaterState:
-    """The water in a box some time later, without a top-up.
-
-    Arguments: box; state; days [days], above 0 to 7: long steps blur the drying. Result: the later state.
-    Assumes steady flows within the step. Uptake stops at hatching. When hardly any water is left, loss and
-    uptake fade together, so that nothing falls below zero. What eggs lose spares the medium as much.
-    Errors: ValueError out of range. Reference: mass balance (derived); the fading is a judgement.
-    """
-    check_range("days", days, 1e-6, 7.0, "days")
-    return steps_of(box)(state, days)
+_LONGEST_STEP = 7.0  # days; judgement
 
 
 def steps_of(box: WaterBox) -> Callable[[WaterState, float], WaterState]:
-    """`step` for one box, with what does not change in it worked out once: a forecast takes hundreds of steps.
+    """The water in a box some time later, without a top-up: what does not change in a box is worked out once.
 
-    Result: from a state and days [days], above 0 to 7, not checked, to the later state. Errors and reference: `step`.
+    Result: from a state and days [days], above 0 to 7 (long steps blur the drying), to the later state.
+    Assumes steady flows within the step. Uptake stops at hatching. When hardly any water is left, loss and
+    uptake fade together, so that nothing falls below zero. What eggs lose spares the medium as much.
+    Errors: ValueError out of range. Reference: mass balance (derived); the fading is a judgement.
     """
     dry, incubation, potential_at = box.dry_medium, box.incubation_days, _potential_of(box.medium)
     loss_at, fade_below = _vapour_loss_of(box), _FADE_BELOW * dry
     gain = box.egg_count * box.egg_mass * box.gain_at_hatching
 
     def later(state: WaterState, days: float) -> WaterState:
+        if not 1e-6 <= days <= _LONGEST_STEP:  # asked here, since a forecast takes hundreds of steps
+            check_range("days", days, 1e-6, _LONGEST_STEP, "days")
         day, water, eggs, lost, added = state
         potential = potential_at(water / dry)
         vapour = loss_at(potential) * days
@@ -242,7 +238,7 @@ def run(box: WaterBox, days: int, top_ups: Mapping[int, float] | None = None) ->
 
     Arguments: box; days, 1 to 600; top_ups, water [kg] by day (1 to days), added at the end of that day.
     Result: one state a day, from day 0 to `days`. Errors: ValueError out of range.
-    Reference: `step`; medium water + eggs + lost - topped up stays what it was at the start.
+    Reference: `steps_of`; medium water + eggs + lost - topped up stays what it was at the start.
     """
     check_range("days", days, 1, 600, "days")
     top_ups = top_ups or {}

@@ -22,7 +22,7 @@ from advisor.formulas.water.egg_box_water import (
     plan_top_ups,
     run,
     start_state,
-    step,
+    steps_of,
     uptake_share,
     water_content,
 )
@@ -149,7 +149,7 @@ def test_eggs_take_their_full_gain_from_a_medium_without_a_curve() -> None:
     box = replace(colubrid_box(), medium=medium_named("sand"), start_water=0.2 * colubrid_box().dry_medium)
     start = start_state(box)
     full_gain = 14 * 11 * GRAM * box.gain_at_hatching / 60.0  # steady over the 60 days
-    assert step(box, start).egg_mass - start.egg_mass == pytest.approx(full_gain)
+    assert steps_of(box)(start, 1.0).egg_mass - start.egg_mass == pytest.approx(full_gain)
 
 
 def test_usual_colubrid_box_reaches_day_60_without_a_top_up() -> None:
@@ -415,7 +415,7 @@ def test_whole_days_are_short_enough_steps() -> None:
     box = colubrid_box()
     state = start_state(box)
     for _ in range(600):
-        state = step(box, state, 0.1)
+        state = steps_of(box)(state, 0.1)
     assert state.medium_water == pytest.approx(run(box, 60)[-1].medium_water, abs=1e-5)
 
 
@@ -424,7 +424,7 @@ def test_eggs_take_less_from_a_dry_medium() -> None:
     dry = 0.2 * vermiculite_water_content(-428.5 * KPA)
     box = worked_budget_box(start_water=dry)
     start = start_state(box)
-    assert step(box, start).egg_mass - start.egg_mass == pytest.approx(0.5 * 72 * GRAM / 60)
+    assert steps_of(box)(start, 1.0).egg_mass - start.egg_mass == pytest.approx(0.5 * 72 * GRAM / 60)
 
 
 def test_uptake_stops_at_hatching() -> None:
@@ -487,7 +487,7 @@ def test_no_top_up_where_none_is_needed() -> None:
         (lambda: run(worked_budget_box(), 5, {9: 0.01}), "day of a top-up is 9"),
         (lambda: run(worked_budget_box(), 5, {2: -0.01}), "water added is -0.01 kg"),
         (
-            lambda: step(worked_budget_box(), start_state(worked_budget_box()), 30.0),
+            lambda: steps_of(worked_budget_box())(start_state(worked_budget_box()), 30.0),
             "must be from 1e-06 to 7 days",
         ),
         (lambda: plan_top_ups(worked_budget_box(), 60, [7], 0.0), "allowed change is 0"),
