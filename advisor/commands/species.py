@@ -243,6 +243,7 @@ def species_new(
     from advisor.interview.new_species import ID, profile_check, profile_text, species_questions
     from advisor.papers.files import write_file
     from advisor.reading.names import profile_files
+    from advisor.reading.sources import sources_for
 
     questions = species_questions()
     if listed:
@@ -262,7 +263,7 @@ def species_new(
     if identifier in profile_files():
         click.echo(f"There is a profile of {identifier} already: advisor species show {identifier}", err=True)
     reviewed = printed_on(day)
-    check = profile_check(identifier, reviewed)
+    check = profile_check(identifier, reviewed, sources_for(target.parent))
     answers, answered = answers_to(questions, check)
     check(answers)
     write_file(target, profile_text(identifier, answers, reviewed), force)

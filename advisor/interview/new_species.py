@@ -33,7 +33,7 @@ from advisor.interview.questions import Answers, Question, as_text, one_of
 from advisor.reading.problems import InputError, Problem
 from advisor.reading.schema import load_schema
 from advisor.reading.schema_check import schema_problems
-from advisor.reading.sources import shipped_sources
+from advisor.reading.sources import Source
 from advisor.reading.species_build import build_species
 from advisor.reading.species_lints import lint
 from advisor.reading.yaml_text import Document, parse_yaml
@@ -210,12 +210,14 @@ def _questions() -> tuple[Question, ...]:
     )
 
 
-def profile_check(identifier: str, reviewed: datetime.date) -> Callable[[Answers], Document]:
+def profile_check(
+    identifier: str, reviewed: datetime.date, sources: dict[str, Source]
+) -> Callable[[Answers], Document]:
     """Holds the profile that comes of the answers so far against schema and lints; raises `InputError`."""
 
     def check(answers: Answers) -> Document:
         document = parse_yaml(profile_text(identifier, answers, reviewed).encode(), f"{identifier}.yaml")
-        problems = profile_problems(document, identifier)
+        problems = profile_problems(document, identifier, sources)
         if problems:
             raise InputError(problems)
         return document
@@ -223,10 +225,10 @@ def profile_check(identifier: str, reviewed: datetime.date) -> Callable[[Answers
     return check
 
 
-def profile_problems(document: Document, identifier: str) -> list[Problem]:
-    """What schema and lints say against a profile."""
+def profile_problems(document: Document, identifier: str, sources: dict[str, Source]) -> list[Problem]:
+    """What schema and lints say against a profile that cites these sources."""
     problems = schema_problems(document, "species")
-    return problems or list(lint(build_species(document), document, identifier, shipped_sources()))
+    return problems or list(lint(build_species(document, sources=sources), document, identifier, sources))
 
 
 def profile_text(identifier: str, answers: Answers, reviewed: datetime.date) -> str:

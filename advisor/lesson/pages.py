@@ -17,7 +17,7 @@ from advisor.lesson.description import PlanRow, described
 from advisor.lesson.faults import SetUp, new_findings
 from advisor.model.curves import ExpectedAt
 from advisor.model.figures import Figure, Result, Unknown
-from advisor.model.findings import Finding, Report
+from advisor.model.findings import NOTE, Finding, Report
 from advisor.model.forecast import EggBoxHeat, Forecast, HeatForecast, nothing_known
 from advisor.model.papers import PaperFigures
 from advisor.model.plan import Plan
@@ -136,7 +136,7 @@ def pack_of(lesson: Lesson) -> Pack:
     """The whole pack as plain data."""
     usual = frozenset(finding.rule for finding in lesson.lid.assessment.report.findings)
     compared = tuple(_compared(lesson))
-    floor = _answers(new_findings(lesson.floor.assessment, usual))
+    floor = _answers(new_findings(lesson.floor.assessment, usual), lesson.show)
     return Pack(
         title=f"Club night, {lesson.species.name}",
         printed_on=day_words(lesson.today),
@@ -151,7 +151,7 @@ def pack_of(lesson: Lesson) -> Pack:
         sexes_svg=_sexes_svg(lesson),
         sexes=_sexes(lesson),
         set_ups=tuple(_set_up(set_up, figures, lesson, usual) for set_up, figures in lesson.set_ups),
-        usual=_answers(lesson.lid.assessment.report.findings),
+        usual=_answers(lesson.lid.assessment.report.findings, lesson.show),
         also="" if lesson.species.origin == "shipped" else " --species FOLDER",
     )
 
@@ -266,12 +266,18 @@ def _warmer(result: Result, show: Show) -> str:
     return f"{show.about_step(value, low, high)} {'warmer' if result.value >= 0 else 'colder'}"
 
 
-def _answers(findings: tuple[Finding, ...]) -> tuple[Answer, ...]:
+def _answers(findings: tuple[Finding, ...], show: Show) -> tuple[Answer, ...]:
+    """Each finding with what to do: no lever was tried, and beside levers a finding tells a part alone."""
+
+    def remedy(finding: Finding) -> str:
+        whole = show.own_units(rule_by_id(finding.rule).remedy)
+        return whole if finding.levers and finding.severity != NOTE else finding.remedy or whole
+
     return tuple(
         Answer(
             finding.severity,
             with_plain_dates(finding.message),
-            with_plain_dates(with_plain_entries(finding.remedy or rule_by_id(finding.rule).remedy)),
+            with_plain_dates(with_plain_entries(remedy(finding))),
             rule_by_id(finding.rule).title,
             with_plain_entries(rule_by_id(finding.rule).explanation),
         )
@@ -287,7 +293,7 @@ def _set_up(set_up: SetUp, figures: PaperFigures, lesson: Lesson, usual: frozens
         svg=_to_judge(plan, situation.forecast, figures, lesson, set_up.letter),
         rows=described(plan, lesson.species, lesson.show),
         verdict=verdict_text(set_up.assessment.report),
-        answers=_answers(new_findings(set_up.assessment, usual)),
+        answers=_answers(new_findings(set_up.assessment, usual), lesson.show),
     )
 
 

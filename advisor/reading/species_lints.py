@@ -10,6 +10,7 @@ from advisor.reading.problems import InputError, Problem
 from advisor.reading.schema_check import path_text, schema_problems
 from advisor.reading.sources import Source, sources_for
 from advisor.reading.species_build import build_species
+from advisor.reading.words import nearest
 from advisor.reading.yaml_text import Document, PathKey, read_yaml
 
 DAYS_A_YEAR = 365
@@ -148,10 +149,12 @@ def _is_date(text: str) -> bool:
 def _source_problems(document: Document, sources: dict[str, Source]) -> Iterator[Problem]:
     for path, key in cited_keys(document):
         if key not in sources:
+            near = nearest(key, list(sources))
             yield document.problem(
                 path,
                 f"the source '{key}' is not in species/sources.yaml",
-                "Add it there or to a sources.yaml beside your profile, or correct the key.",
+                f"{f'Did you mean {near}? ' if near else ''}Add it there or to a sources.yaml beside your profile, or "
+                "correct the key.",
             )
 
 

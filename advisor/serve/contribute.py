@@ -23,7 +23,7 @@ from advisor.reading.names import profile_files
 from advisor.reading.problems import InputError, Problem, file_problem
 from advisor.reading.quantities import Refusal
 from advisor.reading.schema import load_schema
-from advisor.reading.sources import shipped_sources
+from advisor.reading.sources import sources_for
 from advisor.reading.yaml_text import parse_yaml
 from advisor.serve.folder import NoSuchPlan, new_plan, plan_path
 from advisor.serve.form import Field, FieldGroup, Typed, faults_by_place, place_id
@@ -145,7 +145,9 @@ def _draft(typed: Typed) -> Draft:
     text = profile_text(identifier, answers, today())
     document = parse_yaml(text.encode(), "")
     known = frozenset(question.path for question in QUESTIONS)
-    for path, found in faults_by_place(profile_problems(document, identifier), document, known).items():
+    for path, found in faults_by_place(
+        profile_problems(document, identifier, sources_for(house().own_species)), document, known
+    ).items():
         faults.setdefault(path, []).extend(
             one._replace(message=capital(without_path(one.message))) for one in found
         )
@@ -186,7 +188,7 @@ def _form_page(typed: Typed, message: str = "", status: int = 200) -> Response:
         lacks = Problem("", 0, 0, "This one is needed", f"For example {question.example}.")
         beside[place_id(question.path)] = [lacks]
     opened = [part.path for part in form.parts]
-    sources = shipped_sources().values()
+    sources = sources_for(house().own_species).values()
     return page(
         "contribute.html", status, form=form, opened=opened, message=message, beside=beside, sources=sources, **told
     )  # fmt: skip

@@ -21,6 +21,7 @@ from advisor.reading.problems import InputError
 from advisor.reading.quantities import Kind, Refusal
 from advisor.reading.schema import load_schema
 from advisor.reading.schema_check import also_of, schema_problems
+from advisor.reading.sources import shipped_sources
 from advisor.reading.words import meant
 from advisor.reading.yaml_text import parse_yaml
 from advisor.units import UNITS
@@ -45,7 +46,7 @@ def test_no_number_in_an_answer_breaks_the_interview(number: str) -> None:
     today = datetime.date(2027, 5, 10)
     for questions, check, before in (
         (QUESTIONS.values(), plan_check(), BEFORE),
-        (species_questions(), profile_check("novolacerta-minor", today), {}),
+        (species_questions(), profile_check("novolacerta-minor", today, shipped_sources()), {}),
     ):
         for question in questions:
             told = {} if question.path.endswith("species") else before

@@ -617,6 +617,28 @@ def test_a_wrong_figure_is_refused_at_its_question(
     assert f"answer {place + 1}," in first and reason in first and "Nothing was written." in second
 
 
+def test_a_paper_in_a_bibliography_beside_the_profile_is_a_source(tmp_path: Path) -> None:
+    """What `species check` takes of a folder of one's own, the questions take; a fault in it is told before them."""
+    answers = changed(5, "above 32 °C [invented-2027]", PROFILE_ANSWERS)
+    assert "is not in species/sources.yaml" in new_species(tmp_path, answers)[0].stderr
+    own = tmp_path / "sources.yaml"
+    own.write_text("format: 1\nsources:\n  invented-2027: {cite: Invented 2027, known: published}\n", "utf-8")
+    result, target = new_species(tmp_path, answers)
+    assert result.exit_code == 0, result.stderr
+    assert run("species", "check", target).exit_code == 0
+    own.write_text("invented-2027: {cite: Invented 2027}\n", "utf-8")
+    target.unlink()
+    result, target = new_species(tmp_path, answers)
+    assert result.exit_code == 2 and not target.exists()
+    assert result.stderr.startswith(str(own)) and "answer" not in result.stderr
+
+
+@pytest.mark.parametrize("place", [7, 20])
+def test_none_with_a_source_is_told_to_stand_alone(place: int, tmp_path: Path) -> None:
+    result, _ = new_species(tmp_path, changed(place, "none [practice]", PROFILE_ANSWERS))
+    assert result.exit_code == 2 and "Write none alone" in result.stderr
+
+
 def test_the_id_is_the_file_name_and_the_scientific_name(tmp_path: Path) -> None:
     assert scientific_name("vipera-aspis-francisciredi") == "Vipera aspis francisciredi"
     assert run("species", "new", "Some lizard").exit_code == 2

@@ -22,6 +22,8 @@ from advisor.lesson import night
 from advisor.lesson.faults import seen_faults, told_faults, with_faults
 from advisor.lesson.sound_plan import ABOUT_THE_ANIMAL, Data, plan_yaml, sound_plan
 from advisor.model.figures import Figure
+from advisor.model.findings import NOTE
+from advisor.papers.entries import with_plain_entries
 from advisor.reading.plan import read_document
 from advisor.reading.species import load_species
 from advisor.reading.yaml_text import parse_yaml
@@ -138,6 +140,11 @@ def test_the_answer_sheet_is_what_the_rules_say_of_the_plan_files(species: str, 
             told = squeezed(f"{finding.severity.upper()}: {rule_by_id(finding.rule).title}.")
             assert part.count(told) >= 1, finding.rule
             positions.append(part.index(told))
+            if (
+                finding.levers and finding.severity != NOTE
+            ):  # nothing was tried: the whole remedy, no half of it
+                remedy = Show("metric").own_units(rule_by_id(finding.rule).remedy)
+                assert squeezed(f"Do: {with_plain_entries(remedy)}") in part
         assert positions == sorted(positions)
         assert part.count("Do:") == len(findings)  # and nothing else is told
 

@@ -172,6 +172,21 @@ def test_what_cannot_be_written_is_told_and_kept(page: Site) -> None:
     assert form_in(answer.text, "species")["e:notes"] == PROFILE_ANSWERS[-1]
 
 
+def test_a_paper_beside_the_keepers_own_profiles_is_a_source(page: Site, tmp_path: Path) -> None:
+    typed = answered(page, temperature__harmful="above 32 °C [invented-2027]")
+    refused = page.post("/species/new", typed)
+    assert refused.status_code == 400
+    assert "is not in the list of sources" in beside(refused.text)["temperature-harmful"]
+    own = tmp_path / "plans" / "species"
+    own.mkdir()
+    (own / "sources.yaml").write_text(
+        "format: 1\nsources:\n  invented-2027: {cite: Invented 2027, known: published}\n", "utf-8"
+    )
+    assert "Invented 2027" in page.get("/species/new").text
+    assert page.post("/species/new", typed).status_code == 303
+    assert list(check_profile(own / FILE).harmful.support.sources) == ["invented-2027"]
+
+
 @pytest.mark.parametrize("identifier", ["pantherophis-guttatus", "..%2fplans", "%2e%2e", "sources", "novolacerta-minor%0a"])  # fmt: skip
 def test_only_a_profile_of_ones_own_is_sent(identifier: str, page: Site) -> None:
     page.post("/species/new", answered(page))
