@@ -49,9 +49,8 @@ ON_THE_PAGE = {
     "; --species FOLDER reads it": "",
     ", then run advisor species check": "",
     "species/sources.yaml": "the list of sources",
-    ", or add the paper there first": "; another paper goes into the last answer, with its figure",
 }
-_COMMANDS = re.compile(rf"(?:{'|'.join(map(re.escape, ON_THE_PAGE))})(?![\w-])")
+_COMMANDS = re.compile(rf"(?<!/)(?:{'|'.join(map(re.escape, ON_THE_PAGE))})(?![\w-])")
 STYLE = re.compile(r"<style>(.*?)</style>", re.DOTALL)
 
 
