@@ -1,7 +1,7 @@
 """A clutch whose set point changes on purpose: what its eggs go through, days by summed rates, sexes by the sensitive time, harm."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import partial
+from functools import lru_cache, partial
 from itertools import islice
 
 from msgspec.structs import replace
@@ -27,11 +27,12 @@ from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.equivalent_temperature import equivalent_of_readings
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import EggHarm, EggProgramme, EggStep, EggWarmth
-from advisor.model.plan import Plan, SetPointStep
+from advisor.model.plan import Control, Plan, SetPointStep
 from advisor.model.species import Species
 from advisor.show import Show
 
 HOURS_A_DAY = 24
+KEPT = 64  # forecasts of eggs that are kept: a season repeats its clutches, and advice tries plans that differ elsewhere
 USUAL_DAYS = 60  # followed where the species' days are not known; judgement
 STEADY_SEXES = ("chromosomes", None)  # sexes that no temperature moves, or of which nothing is known
 BASIS = "rates of development summed over the programme"
@@ -45,17 +46,30 @@ def programme_forecast(
     plan: Plan, index: int, species: Mapping[str, Species], warmth: EggWarmth, conductance: Result
 ) -> EggsForecast:
     """Days and sexes of the clutch at a place in the plan under its programme, and what the eggs go through."""
-    control, show = plan.control, Show(plan.units)
     profile = species[plan.clutches[index].species]
     begins = _begins(plan, index, species)
     if isinstance(begins, Unknown):
         return EggsForecast(begins, begins)
-    planned = [_day(plan, step, conductance) for step in control.programme]
+    planned = tuple(_day(plan, step, conductance) for step in plan.control.programme)
+    return _eggs_forecast(profile, planned, begins, warmth, plan.control, plan.units)
+
+
+@lru_cache(maxsize=KEPT)
+def _eggs_forecast(
+    profile: Species,
+    planned: tuple[Day, ...],
+    begins: tuple[Begins, ...],
+    warmth: EggWarmth,
+    control: Control,
+    units: str,
+) -> EggsForecast:
+    """What becomes of eggs whose days and steps are known: the same for all clutches of a species that begin alike."""
+    show = Show(units)
     growth = in_range(lambda: _growth(profile, planned, begins[0]))
     if isinstance(growth, Unknown):
         return EggsForecast(growth, growth, _gone_through(planned, begins[0], profile, growth, None, growth))
     course = _course(planned, begins[0], growth, 0.0)
-    eggs = [_by_way(plan, planned, begins, profile, growth, way, show) for way in ways_of(warmth)]
+    eggs = [_by_way(control, planned, begins, profile, growth, way, show) for way in ways_of(warmth)]
     return EggsForecast(
         over_ways([one[0] for one in eggs], warmth, lambda told: show.days(told.value)),
         over_ways([one[1] for one in eggs], warmth, lambda told: f"{show.percent(told.value)} males"),
@@ -150,10 +164,10 @@ def _course(days: Sequence[Day], begins: Begins, growth: Development, warmer: fl
 
 
 def _by_way(
-    plan: Plan, days: Sequence[Day], begins: Sequence[Begins], species: Species, growth: Development, way: Figure, show: Show
+    control: Control, days: Sequence[Day], begins: Sequence[Begins], species: Species, growth: Development, way: Figure, show: Show
 ) -> tuple[Result, Result]:  # fmt: skip
     """Days and share of males with the eggs one way warmer than the set point [K], over all days that they may be laid on."""
-    error = min(error_of(plan.control, way), LARGEST_ERROR)
+    error = min(error_of(control, way), LARGEST_ERROR)
     lengths: list[Result] = []
     shares: list[Result] = []
     for begin in begins:
