@@ -133,14 +133,14 @@ def any_plan(random_source: random.Random) -> bytes:
 
 
 ROUNDS: tuple[tuple[float, Callable[[bytes], None], Make], ...] = (
-    (0.60, try_plan, damage_of(PLANS)),
+    (0.61, try_plan, damage_of(PLANS)),
     (0.03, try_plan, any_plan),
     (0.20, try_profile, damage_of(PROFILES)),
     (0.06, try_sources, damage_of([(ROOT / "species" / "sources.yaml").read_bytes()[:8000]])),
     (0.03, try_drawn_plan, lambda random_source: drawn_plan(random_source.getrandbits(60))),
     (0.03, try_drawn_profile, lambda random_source: drawn_profile(random_source.getrandbits(60))),
     (0.03, try_command, any_plan),
-    (0.02, try_page, any_plan),
+    (0.01, try_page, any_plan),
 )
 
 
