@@ -60,7 +60,7 @@ def check(
             raise click.UsageError("--numbers and --why work on one plan.")
         _check_many(plans, as_json, own, fail_on)
         return
-    assessment = _assessed(plans[0], own, advised=not numbers and why is None)
+    assessment = _assessed(plans[0], own, advised=not numbers)
     if as_json:
         from advisor.report.json_report import report_data
 

@@ -1,5 +1,6 @@
 """The working of one rule's findings: inputs of this plan, figures, formulas and sources."""
 
+import re
 from collections.abc import Iterator
 from inspect import getdoc
 from typing import Any
@@ -14,6 +15,9 @@ from advisor.reading.sources import shipped_sources
 from advisor.report.screen import WIDTH, Line, finding_lines, not_judged_lines, wrapped
 from advisor.rules import rule_by_id
 from advisor.rules.engine import Rule
+
+# What a caller has to know of a function, and a keeper has not.
+_OF_ERRORS = re.compile(r" (?:Raises|Errors:) .*?\.(?= |$)")
 
 
 def working_lines(assessment: Assessment, rule_id: str, width: int = WIDTH) -> Iterator[Line]:
@@ -104,6 +108,7 @@ def _formulas(formulas: list[Formula], width: int) -> Iterator[Line]:
         yield Line("Formulas", "head")
     for formula in formulas:
         yield Line(f"  {formula_name(formula)}", "quiet")
-        for row in (getdoc(formula) or "").splitlines():
-            yield from wrapped(f"    {row.strip()}", width, "", 4) if row.strip() else ()
+        told = _OF_ERRORS.sub("", " ".join((getdoc(formula) or "").split()))
+        for part in told.replace(" Reference: ", "\nReference: ").splitlines():
+            yield from wrapped(f"    {part}", width, "", 4)
         yield Line("")

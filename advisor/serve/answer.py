@@ -23,6 +23,7 @@ from advisor.rules import rule_by_id
 from advisor.serve.form import nearest_place, place_id
 from advisor.wording import capital
 
+BEING_TRIED = "One moment: changes are being tried."
 _PATH = re.compile(r"\b[a-z_]+(?:\[\d+\]|\.[a-z_]+)+")
 
 
@@ -113,7 +114,8 @@ def _told(findings: tuple[Finding, ...], assessment: Assessment, known: frozense
     works = [change for change in finding.changes if change.works and not finding.obstacle]
     sent = settings_text(works[0].settings) if works else ""
     why = assessment.situation.show.own_units(rule.explanation)
-    return Told(finding, places, rule.title, why, advice_text(finding), sent)
+    do = advice_text(finding) if finding.remedy or finding.obstacle else BEING_TRIED
+    return Told(finding, places, rule.title, why, do, sent)
 
 
 def _pictures(assessment: Assessment) -> Iterable[Picture]:

@@ -1,6 +1,7 @@
 """Figures name the formulas that made them, for `--why` and the JSON: each was called while the plan was computed."""
 
 import gc
+import re
 import sys
 from collections.abc import Iterator
 from functools import _lru_cache_wrapper
@@ -149,3 +150,23 @@ def test_a_fixed_spread_has_no_formula(tmp_path: Path) -> None:
 def test_pulses_are_not_told_as_switching() -> None:
     shown = why(ROOT / "examples" / "first-season.yaml", "control-swing-too-wide")
     assert "formulas.heat.thermostat.switching" not in shown
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "examples").glob("*.yaml")), ids=lambda path: path.stem)
+def test_the_working_tells_the_same_remedies_as_the_check(path: Path) -> None:
+    checked = CliRunner().invoke(main, ["check", str(path)]).stdout
+    for rule in sorted(set(re.findall(r"advisor rules\s+show\s+([a-z-]+)", checked))):
+        shown = why(path, rule)
+        assert re.search(r"Do:\s+\w", shown), rule
+        for told in re.findall(r"^ +Do: (?:.+\n)+? +Why:", shown, re.M):
+            assert told in checked, rule
+
+
+def test_formulas_are_told_without_what_only_a_caller_needs() -> None:
+    shown = why(ROOT / "examples" / "floor-heat.yaml", "heat-from-below-wet-medium")
+    formula = shown[shown.index("Formulas") : shown.index("Sources")]
+    assert (
+        "Raises" not in formula
+        and "ValueError" not in formula
+        and "between them; water_potential" in " ".join(formula.split())
+    )

@@ -7,6 +7,7 @@ import pytest
 from advisor.advice.remedies import advised
 from advisor.assess import assess
 from advisor.report.screen import verdict_text
+from advisor.serve.answer import BEING_TRIED
 from tests.papers.pages import EXAMPLES
 from tests.serve.pages import Site, form_in, site, tree, words
 from tests.support import ROOT
@@ -115,6 +116,13 @@ def test_a_fault_is_told_in_the_words_of_the_form(page: Site) -> None:
         and "heat.power" not in listed
         and "clutches[0]" not in listed
     )
+
+
+def test_the_first_answer_says_that_changes_are_being_tried(page: Site) -> None:
+    form = page.form("floor-heat.yaml")
+    first = page.post("/plans/floor-heat.yaml/answer", form).text
+    assert BEING_TRIED in first and "not tried" not in first
+    assert BEING_TRIED not in page.post("/plans/floor-heat.yaml/answer", {**form, "tried": "1"}).text
 
 
 def test_the_live_answer_is_that_of_the_saved_plan(page: Site) -> None:
