@@ -36,6 +36,7 @@ MEASURED = (
     ("time_constant", "Time constant of cooling", ""),
     ("hours_to_lose_3_K", "Power cut until 3 °C (5 °F) are lost", "hours_to_lose_3_K"),
 )
+IN_COLDEST_ROOM = ("warm_up_hours", "hours_to_lose_3_K")
 IN_JSON = tuple(name for name, _, _ in MEASURED if name not in ("medium", "room"))
 NAME_WIDTH = 38
 
@@ -105,7 +106,8 @@ def _measured_lines(assessed: TrialAssessment, show: Show, width: int) -> Iterat
             unknown.setdefault(result.reason, []).append(words[:1].lower() + words[1:])
             continue
         beside: Result | None = getattr(forecast, twin) if twin else None
-        ahead = f"; forecast {_about(beside, show)}" if isinstance(beside, Figure) else ""
+        where = " in the coldest room" if twin in IN_COLDEST_ROOM else ""
+        ahead = f"; forecast{where} {_about(beside, show)}" if isinstance(beside, Figure) else ""
         yield from wrapped(f"  {words:<{NAME_WIDTH}}{_about(result, show)}{ahead}", width, "", NAME_WIDTH + 2)
         matters = f" What matters most is {result.matters_most}." if result.matters_most else ""
         yield from wrapped(f"      How: {result.basis}.{matters}", width, "quiet", 6)

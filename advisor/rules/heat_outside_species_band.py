@@ -95,11 +95,13 @@ def _outside(case: Case, at: float, told: str) -> Finding | None:
         what = "the usual band ends at"
     else:
         return None
+    apart = not meeting(usual)
     return Finding(
         severity,
         f"{told}, {side} the usual band of {aim} for {species.name}: {what} {show.temperature(limit)}{end}.",
         "control.programme" if case.plan.control.programme else "control.set_to",
-        obstacle="" if meeting(usual) else APART,
+        remedy=f"Give the eggs of {species.name} an outer box of their own, set to {aim}." if apart else "",
+        obstacle=APART if apart else "",
         sources=support.sources,
         evidence=support.known,
     )

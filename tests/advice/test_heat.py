@@ -137,6 +137,7 @@ def test_species_whose_bands_do_not_meet_are_sent_to_a_second_box() -> None:
     assert "one set point" in told.finding.obstacle and "2 outer boxes" in told.finding.remedy
     for band in told_for(planted(row), "heat-outside-species-band"):
         assert band.after is None and "do not meet" in band.finding.obstacle
+        assert "an outer box of their own" in band.finding.remedy and "thermostat" not in band.finding.remedy
 
 
 def test_boxes_that_nothing_makes_even_enough_are_told_with_what_stands_in_the_way() -> None:
