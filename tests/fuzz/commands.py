@@ -46,7 +46,7 @@ TEXTS: dict[str, tuple[str, ...]] = {
 }  # fmt: skip
 MASSES = ("640 g", "90 g", "0 g", "1 lb", "2.5 kg", "612 g")
 SELDOM = {"lesson": 0.1, "new": 0.4, "suggest": 0.4}  # what takes long is tried less often
-MOST_LINES = 60  # of what is wrong: the reader tells 20 faults, each with its hint
+MOST_LINES = 60  # of what is wrong with a file: the reader tells 20 faults, each with its hint
 
 
 def leaves(
@@ -142,7 +142,8 @@ def _check_files(
 
 
 def _check_words(result: Any, line: list[str], told: str) -> None:
-    if result.exit_code == 2 and not 0 < result.stderr.count("\n") <= MOST_LINES:
+    files = {row.partition(":")[0] for row in result.stderr.splitlines() if not row.startswith(" ")}
+    if result.exit_code == 2 and not 0 < result.stderr.count("\n") <= MOST_LINES * len(files):
         raise RuntimeError(f"{result.stderr.count(chr(10))} lines of what is wrong: {told}")
     steering = [
         one for one in result.output if one not in "\n\t" and unicodedata.category(one) in ("Cc", "Cf")
