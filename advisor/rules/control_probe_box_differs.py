@@ -124,12 +124,17 @@ def _compared(
             differences.append((entry, severity, word, _shown(here, show), _shown(there, show)))
     if differences:
         listed = "; ".join(f"{word} {here}, not {there}" for _, _, word, here, there in differences)
+        worst, severity = differences[0][:2]
+        entry = WRITTEN_AT.get(worst, worst)
+        where = (
+            (f"egg_boxes[{eggs[0]}].{entry}",) if severity == FIX else ()
+        )  # the egg box may be the one that is wrong
         yield Finding(
-            differences[0][1],
+            severity,
             f"The probe box '{probe[1].name}' is not like this box: {listed}.",
-            f"egg_boxes[{probe[0]}].{WRITTEN_AT.get(differences[0][0], differences[0][0])}",
+            f"egg_boxes[{probe[0]}].{entry}",
             "What you change in the egg box later, change in both.",
-            levers=(f"egg_boxes[{probe[0]}]",),
+            levers=(f"egg_boxes[{probe[0]}]", *where),
             subject=f"egg box '{eggs[1].name}'",
         )
     elif missing:
