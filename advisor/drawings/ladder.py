@@ -27,12 +27,8 @@ from advisor.show import Show
 from advisor.wording import begin_words
 
 WIDE, HIGH = 300.0, 222.0  # units
-EGGS, ROOM, STUCK, WORDS = (
-    (30.0, 52.0),
-    (58.0, 66.0),
-    73.0,
-    98.0,
-)  # where columns and words stand, from the left
+# where columns and words stand, from the left
+EGGS, ROOM, STUCK, WORDS = ((30.0, 52.0), (58.0, 66.0), 73.0, 98.0)
 LEAST_SPAN = 12.0  # K, so that a few steps fill no whole ladder; judgement
 
 

@@ -10,9 +10,8 @@ from advisor.rules.shared import LID_COLDER_BY, LID_COLDER_SHARE, about_temperat
 # Derived with a network of air in layers for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, eggs at 29 °C, mat
 # of 40 x 30 cm): heater minus medium with a floor mat 4.3, a lid mat 9.4, the same over two tiers 12.4 K.
 HEATER_WARMER = (4.0, 12.5)  # K
-AIR_OFF = (
-    0.7  # K, most that the medium settles away from the air beside it, in a box of two air nodes; judgement
-)
+# K, most that the medium settles away from the air beside it, in a box of two air nodes; judgement
+AIR_OFF = 0.7
 
 RULE = Rule(
     id="control-probe-misplaced",

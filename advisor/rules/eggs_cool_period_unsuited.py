@@ -9,10 +9,8 @@ from advisor.model.species import CoolPeriod, Support
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.shared import FAR_COLDER, REST_BEARS, ROUNDING, cool_period_is_borne
 
-ABOUT_STEP, ABOUT_DAYS = (
-    1.0,
-    0.15,
-)  # K, and share of the days, by which a single figure of a profile may be missed; judgement
+# K, and share of the days, by which a single figure of a profile may be missed; judgement
+ABOUT_STEP, ABOUT_DAYS = (1.0, 0.15)
 MUCH_LONGER = 1.5  # times the profile's longest; judgement
 
 RULE = Rule(

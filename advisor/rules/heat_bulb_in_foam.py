@@ -8,10 +8,8 @@ from advisor.rules.engine import PLAN, Case, Rule
 # °C from which the foam does not keep its shape in long use: expanded polystyrene 70 to 80 (EN 13163 practice, from
 # memory), extruded polystyrene 75 (from memory), polyurethane 100 to 110 (common practice, no source).
 SOFTENS = {"expanded polystyrene": 70.0, "extruded polystyrene": 75.0, "polyurethane foam": 100.0}
-PLASTICS = (
-    "solid plastic",
-    "acrylic",
-)  # polystyrene softens at 70 to 90 °C, acrylic at about 100; from memory
+# polystyrene softens at 70 to 90 °C, acrylic at about 100; from memory
+PLASTICS = ("solid plastic", "acrylic")
 SURFACE = (200.0, 350.0)  # °C, face of a bulb or ceramic emitter of 60 to 150 W; common practice, no source
 
 RULE = Rule(

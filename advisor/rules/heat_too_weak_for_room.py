@@ -8,9 +8,8 @@ from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.shared import BOX, STRETCHED
 
-IDLE = (
-    0.15  # share of its power in the coldest room below which a heater works in rare hard bursts; judgement
-)
+# share of its power in the coldest room below which a heater works in rare hard bursts; judgement
+IDLE = 0.15
 
 RULE = Rule(
     id="heat-too-weak-for-room",

@@ -15,9 +15,8 @@ from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.shared import at_that, capital, needs_of, temperature_for_sexes
 
-OPEN = (
-    1 - ENOUGH
-)  # width of the range of shares [0-1] from which less than enough of the wanted sex may hatch
+# width of the range of shares [0-1] from which less than enough of the wanted sex may hatch
+OPEN = 1 - ENOUGH
 WIDE_OPEN = 0.6  # width from which the clutch may come out mostly of one sex or the other; judgement
 
 RULE = Rule(

@@ -22,11 +22,8 @@ from advisor.formulas.heat.convection import vapour_transfer_coefficient
 from advisor.model.figures import Unknown
 from advisor.model.plan import EggBox, Plan
 
-DRAUGHT = (
-    1.0,
-    1.0,
-    1.5,
-)  # factor on all vents; still air in a closed box, x1 to x3 with a fan or draught; judgement
+# factor on all vents; still air in a closed box, x1 to x3 with a fan or draught; judgement
+DRAUGHT = (1.0, 1.0, 1.5)
 WALL_THICKNESS = 0.001  # m, of the egg box; judgement
 USUAL_HOLE = 0.002  # m, of holes to come in a lid that has none; common practice, no source
 USUAL_LID = 0.001  # m, of a lid without holes: counts only for holes to come; judgement
@@ -34,9 +31,8 @@ USUAL_LID = 0.001  # m, of a lid without holes: counts only for holes to come; j
 # of a room at 20 °C and 50 % it is 3 K lighter (17 g of water in each kg, 0.61 of that, times 302 K): 0.1. None where
 # the heat comes from a warmer lid; twice as much where the medium is 3 K warmer than the air above. Derived.
 LIGHTNESS = (0.0, 0.1, 0.2)
-SEA_LEVEL = (
-    0.0  # m, where the plan tells no altitude; up to 500 m it costs a point of oxygen at most (ISO 2533)
-)
+# m, where the plan tells no altitude; up to 500 m it costs a point of oxygen at most (ISO 2533)
+SEA_LEVEL = 0.0
 GAP_NAME, DEPTH_NAME, DRAUGHT_NAME = "rim gap", "rim depth", "draught"
 HOLE_FLOW_NAME = "hole flow"
 WEIGH_TWICE = "in the trial run weigh the closed box with its wet medium twice, a week apart, and write what it lost at `measured.lids`"

@@ -33,9 +33,8 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import MeasuredAgainst, TopUpForecast
 from advisor.model.plan import Plan, Range
 
-BOX_AIR_HUMIDITY = (
-    0.60  # [-], of the outer box's air at its own temperature when the egg boxes moisten it; judgement
-)
+# [-], of the outer box's air at its own temperature when the egg boxes moisten it; judgement
+BOX_AIR_HUMIDITY = 0.60
 COARSE_STEP = 3.0  # days, in runs that only serve the range
 TOP_UP_BAND = 0.15  # share of the first water content that top-ups keep; common practice, no source
 WEIGHING_DAYS = 7  # days between weighings when the plan has no checks; common practice, no source

@@ -39,19 +39,8 @@ from advisor.model.species import Species
 
 LOST = 3.0  # K; how long the box takes to lose them is what a trial run can check
 NIGHT = 12.0  # h
-CHART_HOURS = (
-    0.0,
-    1.0,
-    2.0,
-    4.0,
-    6.0,
-    9.0,
-    12.0,
-    18.0,
-    24.0,
-    36.0,
-    48.0,
-)  # told on papers: two days; judgement
+# told on papers: two days; judgement
+CHART_HOURS = (0.0, 1.0, 2.0, 4.0, 6.0, 9.0, 12.0, 18.0, 24.0, 36.0, 48.0)
 # What three lumps leave open, on hours: 6 to 14 % long with bottles and 15 to 27 % short without them, against cool-downs
 # computed by a 2-D finite-volume model (tests/formulas/heat/test_warming_and_cooling.py).
 SLOWER = (0.85, 1.0, 1.25)

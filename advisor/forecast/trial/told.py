@@ -35,11 +35,8 @@ TOO_SHORT = Unknown("the log is shorter than 12 h")
 SENSOR_RANGE = NORMAL * SENSOR  # K, of one thermometer known to ±0.5 K
 RAREST = 1500.0  # s between readings that still show a swing within two hours
 ROOM_MOVED = 3.0  # K that the room has to move to see what follows it; judgement
-STUCK_FOR, STUCK_STEPS, STUCK_BESIDE = (
-    6.0,
-    3.0,
-    1.0,
-)  # h; steps of the sensor; K that another has to move; judgement
+# h; steps of the sensor; K that another has to move; judgement
+STUCK_FOR, STUCK_STEPS, STUCK_BESIDE = (6.0, 3.0, 1.0)
 FELL_AT_FIRST = 2.0  # K below its later mean from which on a start is a warm-up; judgement
 
 

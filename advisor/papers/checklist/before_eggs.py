@@ -33,9 +33,8 @@ from advisor.wording import (
     with_plain_dates,
 )
 
-WITHIN = (
-    0.5  # K, how well thermometers agree and the set point is held: as good as home sensors get (data sheets)
-)
+# K, how well thermometers agree and the set point is held: as good as home sensors get (data sheets)
+WITHIN = 0.5
 MOST_TOLD = 4  # clutches told with their own days in one sentence; judgement
 FOAM_LIMIT = 60.0  # °C, surfaces that touch foam (expanded polystyrene softens from 70 °C: practice with EN 13163, from memory)
 

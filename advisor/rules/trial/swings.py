@@ -9,9 +9,8 @@ from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.trial.shared import COOLER_NIGHTS
 
 STEADY = 1.0  # K from lowest to highest that eggs bear without a thought; judgement
-HALF = (
-    0.5  # share of the tolerated band that the swing may take: the set point is not exact either; judgement
-)
+# share of the tolerated band that the swing may take: the set point is not exact either; judgement
+HALF = 0.5
 
 RULE = Rule(
     id="trial-swings",
