@@ -46,7 +46,6 @@ RULE = Rule(
     remedy="Make the probe box the same as the egg boxes: same box, same medium and mix, same depth, same place.",
     sources=("practice", "judgement"),
     about=PLAN,
-    needs=(),
     good="""\
 control: {thermostat: pulse, probe: {sits_in: probe box medium}}
 egg_boxes:

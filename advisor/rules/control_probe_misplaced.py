@@ -25,7 +25,6 @@ RULE = Rule(
     remedy="Put the probe in a lidded probe box, touching the damp medium, and fix it there.",
     sources=("practice", "judgement"),
     about=PLAN,
-    needs=(),
     levers=("control.probe.sits_in",),
     good="heat: {place: lid}\ncontrol: {thermostat: pulse, probe: {sits_in: probe box medium, fixed: yes}}",
     bad="control: {thermostat: pulse, probe: {sits_in: outside the box, fixed: yes}}",

@@ -23,7 +23,6 @@ RULE = Rule(
     remedy="Count on what is reached, or make the nights longer.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     levers=("heat.power", "control.set_to"),
     good=BOX.replace("set_to: 28 °C", NIGHT.format(12)) + MAT,
     bad=BOX.replace("set_to: 28 °C", NIGHT.format(1)) + MAT,

@@ -24,7 +24,6 @@ RULE = Rule(
     remedy="Use a pulse or dimming thermostat, or a narrower switching band and a weaker heater.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     levers=("control.switching_band", "control.thermostat"),
     good="control: {thermostat: pulse}",
     bad=BOX.replace("thermostat: pulse, set_to: 28 °C, probe: {sits_in: air}", CONTROL.format("4 °C"))

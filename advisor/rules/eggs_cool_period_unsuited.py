@@ -24,7 +24,6 @@ RULE = Rule(
     remedy="Leave the cool period out, or plan the one that the profile names.",
     sources=("practice", "judgement"),
     about=CLUTCH,
-    needs=(),
     levers=("clutch.cool_period",),
     good="clutches: [{species: pantherophis-guttatus, cool_period: none}]",
     bad="clutches: [{species: pantherophis-guttatus, cool_period: {at: 8 °C, days: 45}}]",
@@ -100,7 +99,5 @@ def _finding(case: Case, severity: str, why: str, path: str, support: Support | 
         severity,
         f"The planned cool period is {what}; {why}",
         path,
-        "",
-        sources=support.sources if support else (),
-        evidence=support.known if support else "",
+        support=support,
     )

@@ -21,7 +21,6 @@ RULE = Rule(
     remedy="Leave a stuck clutch whole, or part it gently within hours of laying.",
     sources=("practice",),
     about=CLUTCH,
-    needs=(),
     implied_by=("eggs-detached",),
     levers=("clutch.parted",),
     good="clutches: [{species: pantherophis-guttatus, parted: while fresh}]",
@@ -46,5 +45,4 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"Eggs of {case.species.name} stick together, and the plan parts them later. Keepers part a clump within "
         f"{hours(LATEST)} of laying at most; the stricter advice is {stricter}.",
         "clutch.parted",
-        "",
     )

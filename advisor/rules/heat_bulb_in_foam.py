@@ -23,7 +23,6 @@ RULE = Rule(
     remedy="Use a heating mat or heating cable in a box of foam or plastic.",
     sources=("practice", "en-13163"),
     about=PLAN,
-    needs=(),
     levers=("heat", "outer_box.wall.material"),
     good="heat: {source: mat}\nouter_box: {wall: {material: expanded polystyrene}}",
     bad="heat: {source: bulb}\nouter_box: {wall: {material: expanded polystyrene}}",

@@ -102,8 +102,7 @@ def _outside(case: Case, at: float, told: str) -> Finding | None:
         "control.programme" if case.plan.control.programme else "control.set_to",
         remedy=f"Give the eggs of {species.name} an outer box of their own, set to {aim}." if apart else "",
         obstacle=APART if apart else "",
-        sources=support.sources,
-        evidence=support.known,
+        support=support,
     )
 
 

@@ -26,7 +26,6 @@ RULE = Rule(
     remedy="Stand full water bottles in the box from the first day, so that they are as warm as the eggs.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     levers=("power_cut.water", "power_cut.prepared", "outer_box.wall.thickness", "room.temperature"),
     good="power_cut: {prepared: battery supply}",
     bad=BOX.replace("16 to 22 °C", "2 to 22 °C") + "power_cut: {prepared: nothing}",

@@ -114,8 +114,7 @@ def _judged(case: Case, at: float, said: str) -> Iterator[Finding]:
         f"{box}, {over} the set point{without}: eggs of {species.name} come to harm from {show.temperature(limit)}.",
         path,
         remedy,
-        sources=species.harmful.support.sources,
-        evidence=species.harmful.support.known,
+        support=species.harmful.support,
     )
 
 

@@ -97,7 +97,6 @@ RULE = Rule(
     remedy="Measure once more. If it stays, look for the cause, and correct the plan or the box.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     good="""\
 control: {set_to: 28 °C}
 measured: {offsets: [{thermometer: thermostat, at_ice_point: 0.2 °C}]}""",

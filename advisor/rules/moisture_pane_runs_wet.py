@@ -27,7 +27,6 @@ RULE = Rule(
     remedy="Cover the pane with foam while nobody looks in, or use double glass. Keep leads off the floor.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     good=_BOX + "heat: {source: mat, place: lid, power: 30 W, size: 40 x 30 cm}",
     bad=_BOX + "heat: {source: water bath, place: in water, power: 60 W}",
 )

@@ -46,7 +46,5 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"The set point of {show.temperature(set_to)} is {place} the {show.temperature(reversal.above)} from which heat "
         f"turns young of {species.name} into {reversal.toward}.",
         "control.set_to",
-        "",
-        sources=reversal.support.sources,
-        evidence=reversal.support.known,
+        support=reversal.support,
     )
