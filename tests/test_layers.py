@@ -13,7 +13,7 @@ PACKAGE = ROOT / "advisor"
 ALLOWED = {
     "constants": set(),
     "units": set(),
-    "show": {"units"},
+    "show": {"model", "units"},
     "wording": {"model", "show", "units"},
     "paths": set(),
     "model": {"units"},

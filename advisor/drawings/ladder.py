@@ -120,7 +120,7 @@ def eggs_together(species: Sequence[Species]) -> EggsTogether:
 def _rungs(plan: Plan, forecast: Forecast, eggs: EggsTogether, show: Show) -> Iterator[Rung]:
     room, control, stuck = plan.room.temperature, plan.control, forecast.heat.stuck_on_temperature
     if isinstance(stuck, Figure):
-        words = show.about_temperature(stuck.value, stuck.low, stuck.high)
+        words = show.figure(stuck)
         yield Rung(min(stuck.value, 100.0), f"stuck on: {words}")
     for limit, side in ((eggs.above, "up"), (eggs.below, "down")):
         if limit is not None:

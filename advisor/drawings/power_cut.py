@@ -92,7 +92,7 @@ def _told(
     cooling: tuple[tuple[float, Figure], ...], harm: Result, reached: list[Exposure], show: Show
 ) -> str:
     told = [
-        f"After {hour:.0f} h {show.about_temperature(found.value, found.low, found.high)}."
+        f"After {hour:.0f} h {show.figure(found)}."
         for hour, found in cooling
         if hour in (6.0, 12.0, 24.0, 48.0)
     ]
@@ -103,4 +103,4 @@ def _told(
 def _harm_words(harm: Result, show: Show) -> str:
     if isinstance(harm, Unknown):
         return f"{harm.reason}."
-    return f"harm is possible after {show.about_hours(harm.value, harm.low, harm.high)} without power."
+    return f"harm is possible after {show.figure(harm)} without power."

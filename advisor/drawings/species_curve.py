@@ -246,7 +246,7 @@ def _description(curve: Curve, plan: PlanAt | None, chart: _Chart) -> str:
     if plan.between is not None:
         told += f" Your eggs see {show.temperature_range(*plan.between)}."
     if isinstance(plan.expected, Figure):
-        share = show.about_percent(plan.expected.value, plan.expected.low, plan.expected.high)
+        share = show.figure(plan.expected)
         return f"{told} Expect {share} males."
     return f"{told} How many males to expect is not known: {plan.expected.reason}."
 

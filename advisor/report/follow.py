@@ -128,7 +128,7 @@ def _clutch_words(clutch: ClutchFollowed, show: Show) -> Iterator[str]:
 def _told(result: Result, show: Show) -> str:
     if isinstance(result, Unknown):
         return f"not told, {show.own_units(result.reason)}"
-    return show.about(result.quantity, result.value, result.low, result.high)
+    return show.figure(result)
 
 
 def _happened_words(assessed: FollowAssessment, show: Show) -> list[str]:

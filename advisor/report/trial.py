@@ -107,17 +107,13 @@ def _measured_lines(assessed: TrialAssessment, show: Show, width: int) -> Iterat
             continue
         beside: Result | None = getattr(forecast, twin) if twin else None
         where = " in the coldest room" if twin in IN_COLDEST_ROOM else ""
-        ahead = f"; forecast{where} {_about(beside, show)}" if isinstance(beside, Figure) else ""
-        yield from wrapped(f"  {words:<{NAME_WIDTH}}{_about(result, show)}{ahead}", width, "", NAME_WIDTH + 2)
+        ahead = f"; forecast{where} {show.figure(beside)}" if isinstance(beside, Figure) else ""
+        yield from wrapped(f"  {words:<{NAME_WIDTH}}{show.figure(result)}{ahead}", width, "", NAME_WIDTH + 2)
         matters = f" What matters most is {result.matters_most}." if result.matters_most else ""
         yield from wrapped(f"      How: {result.basis}.{matters}", width, "quiet", 6)
     for reason, names in unknown.items():
         yield from wrapped(f"  Not told: {', '.join(names)}: {show.own_units(reason)}.", width, "quiet", 4)
     yield Line("")
-
-
-def _about(figure: Figure, show: Show) -> str:
-    return show.about(figure.quantity, figure.value, figure.low, figure.high)
 
 
 def trial_data(assessed: TrialAssessment) -> dict[str, Any]:

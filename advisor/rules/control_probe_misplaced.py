@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import LID_COLDER_BY, LID_COLDER_SHARE, about_temperature
+from advisor.rules.shared import LID_COLDER_BY, LID_COLDER_SHARE
 
 # Derived with a network of air in layers for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, eggs at 29 °C, mat
 # of 40 x 30 cm): heater minus medium with a floor mat 4.3, a lid mat 9.4, the same over two tiers 12.4 K.
@@ -100,7 +100,7 @@ def _in_water(case: Case) -> Finding | NotJudged:
     off = "how much cooler the eggs lie over it could not be computed"
     if media and set_to is not None:
         medium = min(media, key=lambda one: one.value)
-        off = f"the medium of the egg boxes over it is then at {about_temperature(show, medium)}"
+        off = f"the medium of the egg boxes over it is then at {show.figure(medium)}"
     return Finding(
         WATCH,
         f"The probe reads the water of the bath, and {off}.",

@@ -40,7 +40,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(needs_of(night, "control.programme"))
         return
     if day.value < step.set_to - MISSED:
-        reached = show.about_temperature(day.value, day.low, day.high)
+        reached = show.figure(day)
         yield Finding(
             FIX,
             f"By day the eggs reach {reached}, not {show.temperature(step.set_to)}: after the night the heater can't warm "
@@ -49,7 +49,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             figures=(("day_reached", day),),
         )
     elif night.value > step.night + MISSED:
-        reached = show.about_temperature(night.value, night.low, night.high)
+        reached = show.figure(night)
         yield Finding(
             NOTE,
             f"By night the eggs get down to {reached} in {show.hours(step.night_lasts)}, not "

@@ -59,7 +59,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     certain = half is not None and swing.low > max(STEADY, half)
     yield Finding(
         FIX if certain else WATCH,
-        f"The eggs swing by {show.about_step(swing.value, swing.low, swing.high)}{_against(case, narrowest)}.",
+        f"The eggs swing by {show.figure(swing)}{_against(case, narrowest)}.",
         "measured.swing" if thermostat is None else "control.switching_band",
         ""
         if thermostat

@@ -54,7 +54,7 @@ def _cooled(case: Case, loss: Figure, power: float) -> Iterator[Finding]:
     need, show, room = cooling_needed(case.plan, loss), case.show, case.plan.room.temperature
     assert need is not None and room is not None
     told = (
-        f"and there {show.about_power(need.value, need.low, need.high)} have to be taken out of the box to hold the set point: "
+        f"and there {show.figure(need)} have to be taken out of the box to hold the set point: "
         f"the cooling takes out {show.power(power)}"
     )
     if power >= need.high:

@@ -54,7 +54,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if humidity.high < wet:
         return
     show, part = case.show, plan.outer_box.parts[coldest]
-    air = show.about_percent(humidity.value, humidity.low, humidity.high)
+    air = show.figure(humidity)
     yield Finding(
         WATCH if humidity.value >= wet else NOTE,
         f"In a room of {show.temperature(room.low)} the {part.what} of {part.material} is about {show.temperature(face)} inside. "

@@ -126,8 +126,7 @@ def graded(water: Figure, box: EggBox, heat: Heat) -> str | None:
 
 def water_a_day(case: Case, water: Figure) -> str:
     """A computed condensation in words: "about 1 g of water a day (0.6 to 3)"."""
-    told = case.show.about_water_a_day(water.value, water.low, water.high)
-    return told.replace(" a day", " of water a day")
+    return case.show.figure(water).replace(" a day", " of water a day")
 
 
 def is_used_mix(species: Species, mix: Mix) -> bool:
@@ -170,15 +169,10 @@ def undecided(mix: Mixed, limit: float) -> bool:
     return bool(mix.left_open) and mix.water_content.low <= limit < mix.water_content.high
 
 
-def about_temperature(show: Show, warmth: Figure) -> str:
-    """A forecast temperature with its range."""
-    return show.about_temperature(warmth.value, warmth.low, warmth.high)
-
-
 def about_time(show: Show, hours: Figure) -> str:
     """A forecast time with its range: in hours, from two days on in days."""
     if hours.value < 2 * DAY:
-        return show.about_hours(hours.value, hours.low, hours.high)
+        return show.figure(hours)
     return show.about("days", hours.value / DAY, hours.low / DAY, hours.high / DAY)
 
 

@@ -50,7 +50,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     slow = how != "within two hours"
     yield Finding(
         FIX if certain else WATCH,
-        f"The medium swings by {show.about_step(widest.value, widest.low, widest.high)} {how}; up to {show.step(STEADY)} is fine.",
+        f"The medium swings by {show.figure(widest)} {how}; up to {show.step(STEADY)} is fine.",
         "control.thermostat",
         "Keep the room steadier, make the walls thicker, and put the probe into the medium of an egg box."
         if slow
