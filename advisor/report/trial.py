@@ -9,8 +9,8 @@ from advisor.model.findings import FIX, STOP
 from advisor.model.logs import HEATER_ON, HEATER_POWER, clock_time
 from advisor.model.trial import Extreme, SensorTold, Trial
 from advisor.report.json_report import results
-from advisor.report.logs import judged_data, judged_lines, log_head, verdict_lines
-from advisor.report.screen import WIDTH, Line, wrapped
+from advisor.report.logs import log_data, log_head, verdict_lines
+from advisor.report.screen import WIDTH, Line, judged_lines, wrapped
 from advisor.show import Show
 
 VERDICTS = {
@@ -119,7 +119,7 @@ def _measured_lines(assessed: TrialAssessment, show: Show, width: int) -> Iterat
 def trial_data(assessed: TrialAssessment) -> dict[str, Any]:
     """The whole report as plain data."""
     return {
-        **judged_data(assessed.assessment, assessed.log),
+        **log_data(assessed.assessment, assessed.log),
         "sensors": [
             {
                 "name": sensor.name,
