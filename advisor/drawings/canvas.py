@@ -101,11 +101,9 @@ def wrapped(text: str, width: float, size: float = SIZE, most: int = 4) -> list[
     return lines
 
 
-def label_lines(
-    lines: Iterable[str], x: float, y: float, size: float = SIZE, anchor: str = "start"
-) -> tuple[Label, ...]:
+def label_lines(lines: Iterable[str], x: float, y: float) -> tuple[Label, ...]:
     """Lines of text under each other, the first with its baseline at y."""
-    return tuple(Label(x, y + number * LINE * size, line, size, anchor) for number, line in enumerate(lines))
+    return tuple(Label(x, y + number * LINE * SIZE, line) for number, line in enumerate(lines))
 
 
 def shown(number: float) -> str:

@@ -21,7 +21,6 @@ def power_cut_chart(
     harm: Result,
     cold: tuple[Exposure, ...],
     show: Show,
-    name: str = "power-cut",
 ) -> Drawing | Unknown:
     """Temperature of the medium by hours without power in the coldest room; `cold` are limits of short exposures, `harm` [s]."""
     if isinstance(cooling, Unknown):
@@ -35,7 +34,7 @@ def power_cut_chart(
         (),
         last,
         [float(text) for _, text in ticks],
-        name,
+        "power-cut",
         (COLUMN, HEIGHT),
         lambda celsius: (celsius - unit.offset) / unit.factor,
         BESIDE if reached else 6.0,
