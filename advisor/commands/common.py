@@ -198,6 +198,14 @@ def print_lines(lines: Any) -> None:
         )
 
 
+def write_told(path: Path, text: str, force: bool, err: bool = False) -> None:
+    """Writes a file whole or not at all, and says so."""
+    from advisor.papers.files import write_file
+
+    write_file(path, text, force)
+    click.echo(f"Wrote {printable(str(path))}.", err=err)
+
+
 def printed_on(day: str | None) -> datetime.date:
     """The date of --date, or today."""
     from advisor.reading.dates import read_date

@@ -93,5 +93,5 @@ def _severity(case: Case, figure: Figure, limit: float, material: str) -> str | 
     if figure.high >= limit:
         return FIX
     if material in FOAMS and figure.value > FOAM_SURFACE:
-        return WATCH if only_if_both_fail(case, figure, FOAM_SURFACE) else FIX
+        return WATCH if only_if_both_fail(case, figure) else FIX
     return None

@@ -56,7 +56,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     material = case.plan.outer_box.wall.material
     if material in FOAMS and (severity := _against(surface, FOAM_SURFACE)):
         limit, bears = show.temperature(FOAM_SURFACE), wall_named(material).service_limit or FOAM_SURFACE
-        failed = surface.high < bears and only_if_both_fail(case, surface, FOAM_SURFACE)
+        failed = surface.high < bears and only_if_both_fail(case, surface)
         on_foam = f"{hot}, and it lies on foam, which wants {limit} or less."
         if failed:
             on_foam = (

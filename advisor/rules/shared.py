@@ -64,8 +64,8 @@ USUAL_TRIAL = 7  # days, where the plan does not say how long the trial run last
 LITTLE_WATER = 1 / 30
 
 
-def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
-    """Whether a part that is that hot in a stuck-on box [°C] stays below a limit while thermostat or cut-out work.
+def only_if_both_fail(case: Case, figure: Figure) -> bool:
+    """Whether a part that is that hot in a stuck-on box [°C] stays at what foam bears while thermostat or cut-out work.
 
     At full power a heater is warmer than the box by the same step, whatever the box is at.
     """
@@ -73,7 +73,7 @@ def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
     if control.cut_out is None or control.cut_out.set_to is None or not isinstance(stuck, Figure):
         return False
     guarded = min(control.cut_out.set_to, stuck.value)
-    return figure.value - (stuck.value - guarded) <= limit
+    return figure.value - (stuck.value - guarded) <= FOAM_SURFACE
 
 
 def lid_cools_in_off_times(plan: Plan) -> bool:
