@@ -134,13 +134,9 @@ def _in_medium(case: Case) -> Iterator[Finding | NotJudged]:
     control, place, show = case.plan.control, case.plan.heat.place, case.show
     if control.thermostat not in ("on-off", None) or place not in ("lid", None) or not case.plan.has_lids:
         return
-    missing = [
-        entry
-        for entry, value in (("control.thermostat", control.thermostat), ("heat.place", place))
-        if value is None
-    ]
+    missing = case.missing(("control.thermostat", "heat.place"))
     if missing:
-        yield NotJudged(tuple(missing))
+        yield NotJudged(missing)
         return
     yield Finding(
         WATCH,

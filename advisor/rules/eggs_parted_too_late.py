@@ -33,8 +33,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     clutch, cling = case.clutch, case.species.eggs.cling
     if clutch.parted in ("while fresh", "left together") or cling is False or clutch.eggs == 1:
         return
-    entries = {"clutch.parted": clutch.parted, "species.eggs.cling": cling}
-    missing = tuple(entry for entry, value in entries.items() if value is None)
+    missing = case.missing(("clutch.parted", "species.eggs.cling"))
     if missing:
         yield NotJudged(missing)
         return

@@ -36,13 +36,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     if material not in (*SOFTENS, "plastic cool box", *PLASTICS, None):
         return
-    missing = [
-        entry
-        for entry, value in (("heat.source", source), ("outer_box.wall.material", material))
-        if value is None
-    ]
     if source is None or material is None:
-        yield NotJudged(tuple(missing))
+        yield NotJudged(case.missing(("heat.source", "outer_box.wall.material")))
         return
     hot = f"A {source} can get {show.temperature_range(*SURFACE)} hot"
     if material in SOFTENS:

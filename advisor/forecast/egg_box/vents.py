@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 from msgspec.structs import replace
 
+from advisor.forecast.edge import untold
 from advisor.forecast.ranges import Uncertainty
 from advisor.formulas.air.moist_air import air_pressure, vapour_diffusivity
 from advisor.formulas.air.vents import (
@@ -105,15 +106,11 @@ def vents_of(plan: Plan, index: int) -> BoxVents | Unknown:
     pressure = air_pressure(SEA_LEVEL if plan.room.altitude is None else plan.room.altitude)
     if not lid.fitted:
         return _open_tray(box, path, pressure, OPEN_FILM if plan.fan is None else STIRRED_FILM)
-    missing = [
-        f"{path}.{entry}"
-        for entry, value in (("inside", box.inside), ("lid.fit", lid.fit), ("lid.holes", lid.holes))
-        if value is None
-    ]
-    if lid.holes is not None and lid.holes.count and lid.thickness is None:
-        missing.append(f"{path}.lid.thickness")
-    if missing:
-        return Unknown("lid or size of the egg box is not told", tuple(missing))
+    wanted = {f"{path}.inside": box.inside, f"{path}.lid.fit": lid.fit, f"{path}.lid.holes": lid.holes}
+    if lid.holes is not None and lid.holes.count:
+        wanted[f"{path}.lid.thickness"] = lid.thickness
+    if lacking := untold("lid or size of the egg box is not told", wanted):
+        return lacking
     assert box.inside is not None and lid.fit is not None and lid.holes is not None
     size = box.inside
     gap = lid_fit(lid.fit).gap

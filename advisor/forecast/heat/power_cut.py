@@ -7,7 +7,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.constants import WATER_DENSITY
-from advisor.forecast.edge import reason_of, together
+from advisor.forecast.edge import reason_of, together, untold
 from advisor.forecast.heat.egg_limits import bearing_of, without_cold_limit
 from advisor.forecast.heat.times import (
     BATH,
@@ -66,12 +66,8 @@ def cooling_of(plan: Plan, conductance: Result) -> Cooling | Unknown:
     if untold_bath(plan):
         return BATH
     capacity, set_to, room = heat_capacity(plan), plan.control.coldest, plan.room.temperature
-    missing = tuple(
-        entry for entry, value in (("control.set_to", set_to), ("room.temperature", room)) if value is None
-    )
-    results: list[Result] = [capacity] if isinstance(capacity, Unknown) else []
-    results += [Unknown("set point or room is not told", missing)] if missing else []
-    lacking = together(*results, conductance)
+    wanted = {"control.set_to": set_to, "room.temperature": room}
+    lacking = together(capacity, untold("set point or room is not told", wanted), conductance)
     if lacking is not None:
         return lacking
     assert isinstance(capacity, Capacity) and isinstance(conductance, Figure)
