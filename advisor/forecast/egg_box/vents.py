@@ -106,7 +106,11 @@ def vents_of(plan: Plan, index: int) -> BoxVents | Unknown:
     pressure = air_pressure(SEA_LEVEL if plan.room.altitude is None else plan.room.altitude)
     if not lid.fitted:
         return _open_tray(box, path, pressure, OPEN_FILM if plan.fan is None else STIRRED_FILM)
-    wanted = {f"{path}.inside": box.inside, f"{path}.lid.fit": lid.fit, f"{path}.lid.holes": lid.holes}
+    wanted: dict[str, object] = {
+        f"{path}.inside": box.inside,
+        f"{path}.lid.fit": lid.fit,
+        f"{path}.lid.holes": lid.holes,
+    }
     if lid.holes is not None and lid.holes.count:
         wanted[f"{path}.lid.thickness"] = lid.thickness
     if lacking := untold("lid or size of the egg box is not told", wanted):
