@@ -7,6 +7,7 @@ from collections.abc import Callable
 from msgspec import Struct
 
 from advisor.constants import DAY, WATER_DENSITY
+from advisor.model.figures import Figure
 from advisor.units import INCH, POUND, QUANTITIES, TRACE, UNITS, celsius_to_fahrenheit, number
 
 LARGEST_SPOONS = 6.0  # tsp (one fluid ounce); more water is told in ounces; judgement
@@ -208,6 +209,10 @@ class Show(Struct, frozen=True):
             raise ValueError(f"quantity is {quantity!r}: must be one of {', '.join(QUANTITIES)}")
         size, unit, finest = plain[quantity]
         return _about_in(size, value, low, high, unit, 3 if finest else 2, finest)
+
+    def figure(self, figure: Figure) -> str:
+        """A forecast figure with its range."""
+        return self.about(figure.quantity, figure.value, figure.low, figure.high)
 
     def about_mass(self, value: float, low: float, high: float) -> str:
         """A forecast mass [kg] with its range, all three in the unit that suits the typical value."""

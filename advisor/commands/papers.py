@@ -16,6 +16,7 @@ from advisor.commands.common import (
     paper_option,
     plan_argument,
     printed_on,
+    write_told,
 )
 from advisor.reading.problems import printable
 
@@ -80,14 +81,12 @@ def _judged(plan: Path, own: Path | None) -> tuple[Any, Any]:
 
 def _write(template: str, content: Any, output: Path | None, paper: str, force: bool) -> None:
     """Prints a paper as Markdown, or writes it to a file by its ending."""
-    from advisor.papers.files import write_file
     from advisor.papers.page import render
 
     if output is None:
         click.echo(render(f"{template}.md", paper, list=content), nl=False)
         return
-    write_file(output, render(f"{template}{output.suffix.lower()}", paper, list=content), force)
-    click.echo(f"Wrote {printable(str(output))}.")
+    write_told(output, render(f"{template}{output.suffix.lower()}", paper, list=content), force)
 
 
 @click.command()

@@ -17,6 +17,7 @@ from advisor.commands.common import (
     print_lines,
     printed_on,
     screen_width,
+    write_told,
 )
 from advisor.reading.problems import InputError, printable
 
@@ -108,7 +109,7 @@ def species_show(
     if output is None:
         click.echo(html.encode("utf-8"), nl=False)
         return
-    _write(output, html, force)
+    write_told(output, html, force)
 
 
 @species.command("compare")
@@ -152,14 +153,7 @@ def species_compare(
         return
     from advisor.species_pages.html import comparison_html
 
-    _write(output, comparison_html(found, show, printed_on(day), paper), force)
-
-
-def _write(output: Path, html: str, force: bool) -> None:
-    from advisor.papers.files import write_file
-
-    write_file(output, html, force)
-    click.echo(f"Wrote {printable(str(output))}.")
+    write_told(output, comparison_html(found, show, printed_on(day), paper), force)
 
 
 def _profile(identifier: str, own: Path | None) -> Any:

@@ -36,9 +36,8 @@ KEPT = 64  # forecasts of eggs that are kept: a season repeats its clutches, and
 USUAL_DAYS = 60  # followed where the species' days are not known; judgement
 STEADY_SEXES = ("chromosomes", None)  # sexes that no temperature moves, or of which nothing is known
 BASIS = "rates of development summed over the programme"
-Day = tuple[
-    tuple[float, float, float], ...
-]  # likely, lowest and highest temperature [°C] of each hour from morning on
+# likely, lowest and highest temperature [°C] of each hour from morning on
+Day = tuple[tuple[float, float, float], ...]
 Begins = tuple[float, ...]  # hours from laying at which each step begins
 
 

@@ -37,6 +37,15 @@ def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
     for clutch, forecast in zip(situation.plan.clutches, situation.forecast.clutches, strict=True):
         yield from _clutch_lines(clutch, forecast, situation.species[clutch.species], width)
     yield Line("")
+    yield from judged_lines(assessment, width)
+    if report.clear:
+        yield Line(f"Clear: {counted(len(report.clear), 'rule')} found nothing.", "quiet")
+    yield from wrapped(verdict_text(report), width, report.verdict, hanging=0)
+
+
+def judged_lines(assessment: Assessment, width: int) -> Iterator[Line]:
+    """Findings, accepted risks, and what could not be judged."""
+    report = assessment.report
     told: set[str] = set()
     for findings in alike(report):
         yield from finding_lines(findings, assessment, width, findings[0].rule not in told)
@@ -46,10 +55,7 @@ def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
         yield from wrapped(f"Accepted ({risk.severity}): {risk.rule}, because: {risk.because}", width, "")
     if report.accepted:
         yield Line("")
-    yield from not_judged_lines(report.not_judged, situation, width)
-    if report.clear:
-        yield Line(f"Clear: {counted(len(report.clear), 'rule')} found nothing.", "quiet")
-    yield from wrapped(verdict_text(report), width, report.verdict, hanging=0)
+    yield from not_judged_lines(report.not_judged, assessment.situation, width)
 
 
 def _clutch_lines(clutch: Clutch, forecast: ClutchForecast, species: Species, width: int) -> Iterator[Line]:

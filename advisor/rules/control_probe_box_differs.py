@@ -28,10 +28,8 @@ ENTRIES = (
     ("lid.fit", NOTE, "lid"),
     ("lid.holes", NOTE, "air holes"),
 )
-WRITTEN_AT = {
-    "medium.called": "medium.material",
-    "lid.fitted": "lid",
-}  # the plan's entry, where it is another
+# the plan's entry, where it is another
+WRITTEN_AT = {"medium.called": "medium.material", "lid.fitted": "lid"}
 # Boxes in one tier stand as low as the lower of two; where the eggs are in both, heat-uneven-between-boxes tells it.
 SAME_TIER = ({"one", "lower"}, {"lower", "two"}, {"upper", "two"})
 NEAR = 0.10  # share by which sizes, mixes and holes may differ and still count as alike; judgement
@@ -48,7 +46,6 @@ RULE = Rule(
     remedy="Make the probe box the same as the egg boxes: same box, same medium and mix, same depth, same place.",
     sources=("practice", "judgement"),
     about=PLAN,
-    needs=(),
     good="""\
 control: {thermostat: pulse, probe: {sits_in: probe box medium}}
 egg_boxes:

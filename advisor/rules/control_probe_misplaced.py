@@ -5,14 +5,13 @@ from collections.abc import Iterator
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import LID_COLDER_BY, LID_COLDER_SHARE, about_temperature
+from advisor.rules.shared import LID_COLDER_BY, LID_COLDER_SHARE
 
 # Derived with a network of air in layers for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, eggs at 29 °C, mat
 # of 40 x 30 cm): heater minus medium with a floor mat 4.3, a lid mat 9.4, the same over two tiers 12.4 K.
 HEATER_WARMER = (4.0, 12.5)  # K
-AIR_OFF = (
-    0.7  # K, most that the medium settles away from the air beside it, in a box of two air nodes; judgement
-)
+# K, most that the medium settles away from the air beside it, in a box of two air nodes; judgement
+AIR_OFF = 0.7
 
 RULE = Rule(
     id="control-probe-misplaced",
@@ -26,7 +25,6 @@ RULE = Rule(
     remedy="Put the probe in a lidded probe box, touching the damp medium, and fix it there.",
     sources=("practice", "judgement"),
     about=PLAN,
-    needs=(),
     levers=("control.probe.sits_in",),
     good="heat: {place: lid}\ncontrol: {thermostat: pulse, probe: {sits_in: probe box medium, fixed: yes}}",
     bad="control: {thermostat: pulse, probe: {sits_in: outside the box, fixed: yes}}",
@@ -102,7 +100,7 @@ def _in_water(case: Case) -> Finding | NotJudged:
     off = "how much cooler the eggs lie over it could not be computed"
     if media and set_to is not None:
         medium = min(media, key=lambda one: one.value)
-        off = f"the medium of the egg boxes over it is then at {about_temperature(show, medium)}"
+        off = f"the medium of the egg boxes over it is then at {show.figure(medium)}"
     return Finding(
         WATCH,
         f"The probe reads the water of the bath, and {off}.",
@@ -136,13 +134,9 @@ def _in_medium(case: Case) -> Iterator[Finding | NotJudged]:
     control, place, show = case.plan.control, case.plan.heat.place, case.show
     if control.thermostat not in ("on-off", None) or place not in ("lid", None) or not case.plan.has_lids:
         return
-    missing = [
-        entry
-        for entry, value in (("control.thermostat", control.thermostat), ("heat.place", place))
-        if value is None
-    ]
+    missing = case.missing(("control.thermostat", "heat.place"))
     if missing:
-        yield NotJudged(tuple(missing))
+        yield NotJudged(missing)
         return
     yield Finding(
         WATCH,

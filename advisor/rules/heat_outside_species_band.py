@@ -10,7 +10,7 @@ from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding, NotJud
 from advisor.model.follow import HARM_WORDS, LIKELY, NEAR, POSSIBLE
 from advisor.model.forecast import EggProgramme
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import ROUNDING, about_temperature, needs_of
+from advisor.rules.shared import ROUNDING, needs_of
 
 LASTING = 7.0  # days of a step from which it counts as held; a shorter one is judged by its hours; judgement
 HARMS = {LIKELY: STOP, POSSIBLE: FIX, NEAR: WATCH}
@@ -65,7 +65,7 @@ def _steady(case: Case, set_to: float) -> Iterator[Finding | NotJudged]:
         return
     if at != set_to:
         eggs = medium_temperature(set_to, thermostat_error(case.plan.control), warmth, case.show)
-        told = f"{told} for the water, and the eggs over it are at {about_temperature(case.show, eggs)}"
+        told = f"{told} for the water, and the eggs over it are at {case.show.figure(eggs)}"
     found = _outside(case, at, told)
     yield from [] if found is None else [found]
 
@@ -102,8 +102,7 @@ def _outside(case: Case, at: float, told: str) -> Finding | None:
         "control.programme" if case.plan.control.programme else "control.set_to",
         remedy=f"Give the eggs of {species.name} an outer box of their own, set to {aim}." if apart else "",
         obstacle=APART if apart else "",
-        sources=support.sources,
-        evidence=support.known,
+        support=support,
     )
 
 

@@ -54,7 +54,7 @@ def _cooled(case: Case, loss: Figure, power: float) -> Iterator[Finding]:
     need, show, room = cooling_needed(case.plan, loss), case.show, case.plan.room.temperature
     assert need is not None and room is not None
     told = (
-        f"and there {show.about_power(need.value, need.low, need.high)} have to be taken out of the box to hold the set point: "
+        f"and there {show.figure(need)} have to be taken out of the box to hold the set point: "
         f"the cooling takes out {show.power(power)}"
     )
     if power >= need.high:
@@ -114,8 +114,7 @@ def _judged(case: Case, at: float, said: str) -> Iterator[Finding]:
         f"{box}, {over} the set point{without}: eggs of {species.name} come to harm from {show.temperature(limit)}.",
         path,
         remedy,
-        sources=species.harmful.support.sources,
-        evidence=species.harmful.support.known,
+        support=species.harmful.support,
     )
 
 

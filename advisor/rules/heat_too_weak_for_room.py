@@ -8,9 +8,8 @@ from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.shared import BOX, STRETCHED
 
-IDLE = (
-    0.15  # share of its power in the coldest room below which a heater works in rare hard bursts; judgement
-)
+# share of its power in the coldest room below which a heater works in rare hard bursts; judgement
+IDLE = 0.15
 
 RULE = Rule(
     id="heat-too-weak-for-room",
@@ -50,7 +49,7 @@ def check(case: Case) -> Iterator[Finding]:
     )
     assert isinstance(share, Figure) and isinstance(need, Figure)
     assert power is not None and set_to is not None and room is not None
-    watts = show.about_power(need.value, need.low, need.high)
+    watts = show.figure(need)
     needs = f"In a room of {show.temperature(room.low)} the box needs {watts}, and the heater has {show.power(power)}"
     if share.value > 1:
         reached = room.low + (set_to - room.low) / share.value
@@ -64,13 +63,13 @@ def check(case: Case) -> Iterator[Finding]:
             message += f" Eggs of {limit.species.name} come to harm at {harm} and below."
         severity = STOP if killing else FIX
     elif share.high >= 1 or share.value > STRETCHED:
-        percent = show.about_percent(share.value, share.low, share.high)
+        percent = show.figure(share)
         severity, message = (
             WATCH,
             f"{needs}: {percent} of it, so little or nothing is left on the coldest nights.",
         )
     elif share.value < IDLE:
-        percent = show.about_percent(share.value, share.low, share.high)
+        percent = show.figure(share)
         severity, message = NOTE, f"{needs}: {percent} of it, far more than it can use."
     else:
         return

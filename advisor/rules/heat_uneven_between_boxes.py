@@ -65,7 +65,7 @@ def _at(case: Case, set_to: float) -> Iterator[Finding | NotJudged]:
         or sum(box.count or 0 for box in case.plan.egg_boxes) == 1
     ):
         return
-    differ = f"The boxes differ by {show.about_step(spread.value, spread.low, spread.high)}"
+    differ = f"The boxes differ by {show.figure(spread)}"
     cool, warm = _reached(case, set_to, spread)
     harm = _harm(case, cool, warm)
     told = harm or _harm(case, *_at_worst(case, set_to))

@@ -76,7 +76,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if min(interval, days.value) > steady.value:
         yield Finding(
             FIX if min(interval, days.low) > steady.high else WATCH,
-            f"In {case.show.about('days', steady.value, steady.low, steady.high)} the medium is "
+            f"In {case.show.figure(steady)} the medium is "
             f"{case.show.percent(TOP_UP_BAND)} drier than at the start, and {what} up to "
             f"{case.show.days(interval)} apart.",
             "box.medium",

@@ -71,8 +71,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"that suits {species.name}.",
             "box.medium.mix",
             figures=(("water_per_dry_mass", content),),
-            sources=band.support.sources,
-            evidence=band.support.known,
+            support=band.support,
         )
 
 

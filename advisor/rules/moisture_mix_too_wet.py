@@ -78,8 +78,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"{water_text(content, case.show)} That is {over} more than the most that suits {species.name}.",
             "box.medium.mix",
             figures=(("water_per_dry_mass", content),),
-            sources=band.support.sources,
-            evidence=band.support.known,
+            support=band.support,
         )
 
 
@@ -102,8 +101,7 @@ def _grown_too_wet(case: Case, band: Band) -> Iterator[Finding]:
         what_matters(kept).strip(),
         levers=("box.top_up",),
         figures=(("water_if_kept_at_weight", kept),),
-        sources=band.support.sources,
-        evidence=band.support.known,
+        support=band.support,
     )
 
 
@@ -130,8 +128,7 @@ def _wetter_than_usual(case: Case, content: Figure) -> Iterator[Finding]:
         "box.medium.mix",
         "Use that mix, if you have no reason for more water.",
         figures=(("water_per_dry_mass", content),),
-        sources=entry.support.sources,
-        evidence=entry.support.known,
+        support=entry.support,
     )
 
 

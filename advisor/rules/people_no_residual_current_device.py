@@ -32,5 +32,4 @@ def check(case: Case) -> Iterator[Finding]:
         STOP,
         "There is no residual-current device in the supply of this box.",
         "people.residual_current_device",
-        "",
     )

@@ -64,8 +64,8 @@ USUAL_TRIAL = 7  # days, where the plan does not say how long the trial run last
 LITTLE_WATER = 1 / 30
 
 
-def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
-    """Whether a part that is that hot in a stuck-on box [°C] stays below a limit while thermostat or cut-out work.
+def only_if_both_fail(case: Case, figure: Figure) -> bool:
+    """Whether a part that is that hot in a stuck-on box [°C] stays at what foam bears while thermostat or cut-out work.
 
     At full power a heater is warmer than the box by the same step, whatever the box is at.
     """
@@ -73,7 +73,7 @@ def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
     if control.cut_out is None or control.cut_out.set_to is None or not isinstance(stuck, Figure):
         return False
     guarded = min(control.cut_out.set_to, stuck.value)
-    return figure.value - (stuck.value - guarded) <= limit
+    return figure.value - (stuck.value - guarded) <= FOAM_SURFACE
 
 
 def lid_cools_in_off_times(plan: Plan) -> bool:
@@ -126,8 +126,7 @@ def graded(water: Figure, box: EggBox, heat: Heat) -> str | None:
 
 def water_a_day(case: Case, water: Figure) -> str:
     """A computed condensation in words: "about 1 g of water a day (0.6 to 3)"."""
-    told = case.show.about_water_a_day(water.value, water.low, water.high)
-    return told.replace(" a day", " of water a day")
+    return case.show.figure(water).replace(" a day", " of water a day")
 
 
 def is_used_mix(species: Species, mix: Mix) -> bool:
@@ -170,15 +169,10 @@ def undecided(mix: Mixed, limit: float) -> bool:
     return bool(mix.left_open) and mix.water_content.low <= limit < mix.water_content.high
 
 
-def about_temperature(show: Show, warmth: Figure) -> str:
-    """A forecast temperature with its range."""
-    return show.about_temperature(warmth.value, warmth.low, warmth.high)
-
-
 def about_time(show: Show, hours: Figure) -> str:
     """A forecast time with its range: in hours, from two days on in days."""
     if hours.value < 2 * DAY:
-        return show.about_hours(hours.value, hours.low, hours.high)
+        return show.figure(hours)
     return show.about("days", hours.value / DAY, hours.low / DAY, hours.high / DAY)
 
 

@@ -21,7 +21,7 @@ from advisor.reading.schema import entry_at
 from advisor.reading.species_by_name import profile_called
 from advisor.report.suggestion import remaining_lines
 from advisor.rules import rule_modules
-from tests.interview.test_new import Terminal, changed, new_plan, plain
+from tests.interview.asked import Terminal, changed, new_plan, plain
 
 TODAY = ("--date", "2027-01-31")
 FILL = ("--fill", *TODAY)

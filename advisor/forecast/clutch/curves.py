@@ -17,10 +17,8 @@ from advisor.model.plan import Control
 from advisor.model.species import KNOWN, Species
 
 STEP = 0.2  # K between two points of a drawn curve: under a millimetre on paper; judgement
-ENDS = (
-    0.5,
-    1.0,
-)  # K past the outermost points: as far as values are told there, and round a single temperature
+# K past the outermost points: as far as values are told there, and round a single temperature
+ENDS = (0.5, 1.0)
 
 Expected = tuple[float, float, float, str] | None  # value, low, high, how known
 

@@ -23,9 +23,8 @@ STEP = 0.1  # K between the temperatures looked at: as fine as thermostats are s
 ROUNDING = 1e-6  # so that a temperature on a step counts as on it
 ENOUGH = 0.7  # share of the wanted sex [0-1] that counts as what was wanted; judgement
 BOTH = (0.2, 0.8)  # share of males [0-1] within which both sexes will hatch; judgement
-LEAST_MARGIN = (
-    1.0  # K that advised set points stay away from limits of harm, whatever the thermostat; judgement
-)
+# K that advised set points stay away from limits of harm, whatever the thermostat; judgement
+LEAST_MARGIN = 1.0
 
 Setting = tuple[Control, Figure]
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from advisor.constants import WATER_DENSITY
-from advisor.forecast.edge import reason_of, together
+from advisor.forecast.edge import reason_of, together, untold
 from advisor.forecast.egg_box.medium import contents_of
 from advisor.forecast.heat.parts import fan_always, fan_with_heater, with_fan
 from advisor.forecast.heat.setup import MISLEADING_PLACES, HeatSetup, outer_inside
@@ -208,10 +208,8 @@ def forecast_swing(plan: Plan, conductance: Result) -> Result:
             "control.probe.sits_in": control.probe.sits_in,
             "room.temperature": plan.room.temperature,
         }
-    missing = tuple(entry for entry, value in wanted.items() if value is None)
-    results: list[Result] = [Unknown("the control is not told in full", missing)] if missing else []
-    results += [capacity] if isinstance(capacity, Unknown) else []
-    lacking = together(*results, *([] if proportional else [conductance]))
+    found = untold("the control is not told in full", wanted)
+    lacking = together(found, capacity, None if proportional else conductance)
     if lacking is not None:
         return lacking
     assert isinstance(capacity, Capacity) and plan.heat.power is not None

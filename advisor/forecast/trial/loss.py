@@ -31,9 +31,8 @@ from advisor.model.plan import Plan
 
 METER = 0.02  # error of a meter's watts in logarithms; common practice, no source
 SAW_TOOTH = 0.05  # standard deviation of an on-share read from rising air; own simulation of many boxes
-COOLING = (
-    0.125  # error of a time constant and of hours from a spell of an hour, in logarithms; own simulation
-)
+# error of a time constant and of hours from a spell of an hour, in logarithms; own simulation
+COOLING = 0.125
 TAIL = 1800.0  # s at the end of a spell from which its time constant is taken
 NO_HEATER = Unknown(
     "the log does not tell how long the heater is on: log the heater too, or note its times",

@@ -23,9 +23,8 @@ OXYGEN_IN_AIR = 0.2095  # share of dry air (handbook value, from memory)
 CARBON_DIOXIDE_IN_AIR = 0.0004  # share of dry outdoor air (from memory); a living room holds more
 # CO2 given off for each O2 used [-]; Caretta 0.69 to 0.74 (derived from Reid 2009, via Noble 2018).
 RESPIRATORY_QUOTIENT = LikelyRange(0.70, 0.72, 0.80)
-Q10 = LikelyRange(
-    1.5, 2.2, 2.9
-)  # [-]; Sceloporus 2.1 (Angilletta 2006, seen), other species 1.5 to 3.5 (derived)
+# [-]; Sceloporus 2.1 (Angilletta 2006, seen), other species 1.5 to 3.5 (derived)
+Q10 = LikelyRange(1.5, 2.2, 2.9)
 
 # J for each m3 of oxygen used: the usual oxycaloric value, fat to carbohydrate (standard physiology, from memory).
 HEAT_OF_OXYGEN = LikelyRange(19.6e6, 20.1e6, 20.9e6)
