@@ -190,13 +190,27 @@ class Learner:
 
     def __init__(self, known: Known) -> None:
         self.known, self.entered, self.passed = known, Entered(), True
+        self.early: dict[str, set[str]] = {}  # entered while a file of tests is collected
         functools.lru_cache = self.entered.lru_cache
         functools.cache = self.entered.lru_cache(None)
         self.entered.switch(True)
 
+    @pytest.hookimpl(wrapper=True)
+    def pytest_make_collect_report(self, collector: pytest.Collector) -> Iterator[None]:
+        try:
+            return (yield)
+        finally:
+            self.early.setdefault(file_of(collector.nodeid), set()).update(self.entered.names())
+
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
-        self.known.tests[COLLECTING] = self.entered.names(), 0.0
+        self.known.tests[COLLECTING] = sorted(set[str]().union(*self.early.values())), 0.0
         self.known.keep(COLLECTING)
+        for test, (entered, seconds) in self.known.tests.items():
+            more = self.early.get(file_of(test), set()) - {*entered}
+            self.known.tests[test] = [*entered, *more], seconds
+        for file, names in self.early.items():
+            if names and file.endswith(".py"):
+                self.known.keep(file)
         items[:] = [item for item in items if item.nodeid not in self.known.tests]
 
     @pytest.hookimpl(wrapper=True)
@@ -209,7 +223,9 @@ class Learner:
         finally:
             self.entered.switch(False)
             if self.passed:
-                self.known.tests[item.nodeid] = self.entered.names(), time.process_time() - begin
+                file = file_of(item.nodeid)
+                entered = self.early.get(file, set()) | {*self.entered.names()}
+                self.known.tests[item.nodeid] = sorted(entered), time.process_time() - begin
             if not nextitem or nextitem.path != item.path:
                 self.known.keep(file_of(item.nodeid))
 
