@@ -268,7 +268,9 @@ def test_figures_are_finite_and_in_order() -> None:
             assert math.isfinite(found.value) and found.low <= found.value <= found.high
 
 
-@pytest.mark.parametrize("changes", [{}, {**BOTTLES, "power_cut.water": "2 L"}, {"room.temperature": "35 °C"}])
+@pytest.mark.parametrize(
+    "changes", [{}, {**BOTTLES, "power_cut.water": "2 L"}, {"room.temperature": "35 °C"}]
+)
 def test_the_course_on_paper_is_told_at_whole_hours_of_two_days_and_passes_through_the_figures(
     changes: dict[str, str | None],
 ) -> None:
