@@ -12,7 +12,6 @@ from advisor.units import INCH, POUND, QUANTITIES, TRACE, UNITS, celsius_to_fahr
 LARGEST_SPOONS = 6.0  # tsp (one fluid ounce); more water is told in ounces; judgement
 BOX_FAILS = 100.0  # °C past which no forecast is told: foam and plastic fail before; judgement
 WIDE_DEGREES = 20.0  # degrees; a range of more is told in whole ones; judgement
-WIDE_DAYS = 100.0  # a range of so many days is told in tens; judgement
 SINGULAR = {"days": "day", "minutes": "minute", "litres": "litre", "cups": "cup", "quarts": "quart"}
 WIDE_CONTENT = 0.5  # g/g; a range of so much water is told to a tenth; judgement
 
@@ -194,8 +193,7 @@ class Show(Struct, frozen=True):
         if quantity in fixed:
             return fixed[quantity](value, low, high)
         if quantity == "days":
-            step = 10 if high - low >= WIDE_DAYS else 1
-            return _about(value, low, high, "days", lambda days: f"{step * round(days / step)}")
+            return _about_in(1.0, value, low, high, "days", 9, 1.0)
         if quantity == "count":
             return _about(value, low, high, "", lambda count: f"{count:.0f}")
         plain = {

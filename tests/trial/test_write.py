@@ -7,10 +7,7 @@ import pytest
 from click.testing import CliRunner
 
 from advisor.cli import main
-from advisor.forecast.trial.taken import LONGEST_OFF, SHORTEST_OFF
 from advisor.reading.plan import read_plan
-from advisor.reading.quantities import Kind, read_quantity
-from advisor.reading.schema import entry_at
 from tests.referees.simulated_box import Box, csv_text, run
 from tests.trial.runs import PLAN, columns_of
 
@@ -79,12 +76,6 @@ def test_log_that_measures_nothing_writes_nothing(log: Path, tmp_path: Path) -> 
     plan.write_text(PLAN.read_text("utf-8"), "utf-8")
     assert "Nothing was written" in written(plan, log, "--sensor", "Room=room")
     assert plan.read_text("utf-8") == PLAN.read_text("utf-8")
-
-
-def test_a_spell_is_written_as_long_as_the_format_takes_it() -> None:
-    after = entry_at("plan", ("measured", "switched_off", "after"))
-    for end, ours in (("x-least", SHORTEST_OFF), ("x-most", LONGEST_OFF)):
-        assert read_quantity(after[end], Kind("duration")) == (ours, ours)
 
 
 def test_us_units_are_written(log: Path, tmp_path: Path) -> None:
