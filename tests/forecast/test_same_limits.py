@@ -5,8 +5,8 @@ from typing import Any
 
 import pytest
 
-from advisor.forecast.clutch.days_and_sexes import LARGEST_ERROR, incubation_length
-from advisor.forecast.clutch.evidence import share_model
+from advisor.forecast.clutch.days_and_sexes import LARGEST_ERROR
+from advisor.forecast.clutch.evidence import incubation_length, share_model
 from advisor.forecast.egg_box.air import MOST_HOLES
 from advisor.forecast.heat.layers import BONE_DRY
 from advisor.forecast.trial.taken import LONGEST_OFF, SHORTEST_OFF
