@@ -46,6 +46,8 @@ def test_error_of_a_range() -> None:
         (joining.CHECKED_SENSOR, 0.2, 1),  # K, one whose ice point was read
         (loss.LABEL, 0.1, 1),  # share, a heater's label
         (heat.HYGROMETER, 0.05, 1),  # relative humidity
+        (heat.READING, 0.1, 1),  # K, a fall between two readings, each within half a step of 0.1 °C
+        (heat.STEP, 0.1, 1),  # K, a swing between two such readings
         (water.SCALE, 0.5e-3, 2),  # kg, a scale in steps of 1 g, read twice
     ],
 )
