@@ -38,6 +38,25 @@ def test_a_constant_is_asked_of_all_that_use_it() -> None:
     }
 
 
+def test_a_constant_of_judgement_is_known_by_its_own_remark_alone() -> None:
+    mutants = mutants_of("advisor/forecast/heat/structure.py") + mutants_of(
+        "advisor/forecast/measured/joining.py"
+    )
+    told = {
+        mutant.code.partition(" ")[0]: run.is_judgement(mutant)
+        for mutant in mutants
+        if mutant.kind == run.NUMBER
+    }
+    beside, above, neither = (
+        ("NARROW_GAP",),
+        ('"both":', '"rough":'),
+        ("SENSOR", '"lid":', '"floor":', "NO_RANGE"),
+    )
+    assert {name: told[name] for name in (*beside, *above, *neither)} == dict.fromkeys(
+        (*beside, *above), True
+    ) | dict.fromkeys(neither, False)
+
+
 def test_a_sample_gives_every_mutant_the_same_chance_and_every_file_its_share() -> None:
     mutants = run.mutants_in(["advisor/formulas/logs"])
     drawn = [run.sample(mutants, 40, seed) for seed in range(50)]

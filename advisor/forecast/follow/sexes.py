@@ -20,7 +20,7 @@ MIDDLE_THIRD = (
 )  # of the development, where a profile tells no other; common practice of the field
 THERMOMETER = "the thermometer: read it in ice water"
 UNDECIDED = 0.3  # between the shares by one mean and by another, from which the mean decides; judgement
-FINENESS = 20.0  # temperatures are told apart to 1/20 K
+FINENESS = 20.0  # temperatures are told apart to 1/20 K; judgement
 
 
 def sensitive_part(species: Species) -> tuple[float, float]:

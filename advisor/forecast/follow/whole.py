@@ -33,7 +33,7 @@ from advisor.show import Show
 
 NOON = 12.0 * HOUR  # of the laying day, whose hour nobody tells
 TEN_MINUTES = 600.0
-AFTER = 6.0 * HOUR  # s after an event in which the medium still comes back
+AFTER = 6.0 * HOUR  # s after an event in which the medium still comes back; judgement
 
 
 def followed_of(

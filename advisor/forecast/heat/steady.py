@@ -40,7 +40,7 @@ from advisor.model.forecast import EggBoxHeat, HeatForecast, nothing_known
 from advisor.model.plan import EggBox, Plan
 from advisor.model.species import Species
 
-HOT = 95.0  # °C; where some part is expected above this, a box without steady state is too hot, not badly solved
+HOT = 95.0  # °C; where some part is expected above this, a box without steady state is too hot, not badly solved; judgement
 STUCK_BASIS = "heat balance, heater on for good in the warmest room"
 
 

@@ -31,7 +31,7 @@ from advisor.model.logs import HEATER_ON, HEATER_POWER, Sensor
 from advisor.model.plan import Plan
 
 SAW_TOOTH = 0.05  # standard deviation of an on-share read from rising air; own simulation of many boxes
-TAIL = 1800.0  # s at the end of a spell from which its time constant is taken
+TAIL = 1800.0  # s at the end of a spell from which its time constant is taken; judgement
 NO_HEATER = Unknown(
     "the log does not tell how long the heater is on: log the heater too, or note its times",
     ("watching.sensors",),

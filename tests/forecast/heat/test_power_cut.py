@@ -20,7 +20,7 @@ from advisor.forecast.heat.power_cut import (
     typical_hours_to_harm,
 )
 from advisor.forecast.heat.steady import HeatResults, forecast_heat
-from advisor.forecast.heat.times import Capacity, heat_capacity
+from advisor.forecast.heat.times import BOTTLE_SURFACE, Capacity, heat_capacity
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.species import Limits, Species, Support
 from advisor.reading.names import profile_files
@@ -65,6 +65,12 @@ def test_heat_capacity_by_hand() -> None:
     assert not isinstance(bottles, Unknown)
     assert bottles.bottles == pytest.approx(2 * 4180, rel=0.005)
     assert bottles.bottle_surface == pytest.approx(0.10)  # of a 2-litre bottle
+
+
+def test_a_bottle_has_the_surface_of_a_slim_cylinder() -> None:
+    # Two litres, three times as high as wide: 2e-3 = pi/4 d² x 3 d, d = 9.5 cm; pi d x 3 d + pi/2 d² = 0.099 m2.
+    diameter = (2e-3 / (0.75 * math.pi)) ** (1 / 3)
+    assert 2e-3 * BOTTLE_SURFACE == pytest.approx(3.5 * math.pi * diameter**2, rel=0.03)
 
 
 def drawn(draw: random.Random) -> tuple[dict[str, str | None], cooling.Box, float, float]:
