@@ -5,7 +5,7 @@ import importlib
 import pytest
 
 from tests.mutation import run
-from tests.mutation.mutants import mutants_of
+from tests.mutation.mutants import NUMBER, mutants_of
 from tests.support import ROOT
 
 
@@ -43,9 +43,7 @@ def test_a_constant_of_judgement_is_known_by_its_own_remark_alone() -> None:
         "advisor/forecast/measured/joining.py"
     )
     told = {
-        mutant.code.partition(" ")[0]: run.is_judgement(mutant)
-        for mutant in mutants
-        if mutant.kind == run.NUMBER
+        mutant.code.partition(" ")[0]: run.is_judgement(mutant) for mutant in mutants if mutant.kind == NUMBER
     }
     beside, above, neither = (
         ("NARROW_GAP",),
