@@ -109,7 +109,7 @@ class Show(Struct, frozen=True):
         left = round(cubic_metres / spoon / step) * step
         told = []
         for name, size, smallest in (("cup", 48.0, 0.25), ("tbsp", 3.0, 1.0), ("tsp", 1.0, 0.25)):
-            number_of = math.floor(left / size / smallest + 1e-9) * smallest
+            number_of = math.floor(left / size / smallest) * smallest
             left -= number_of * size
             if number_of:
                 plural = "s" if name == "cup" and number_of > 1 else ""
