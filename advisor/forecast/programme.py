@@ -16,7 +16,14 @@ from advisor.forecast.clutch.days_and_sexes import (
 )
 from advisor.forecast.clutch.rate import Development, development_of
 from advisor.forecast.edge import in_range
-from advisor.forecast.follow.clutch import LONGEST, halvings_of, hours_at_share, progress_of, temperatures
+from advisor.forecast.follow.clutch import (
+    HOURS_A_DAY,
+    LONGEST,
+    halvings_of,
+    hours_at_share,
+    progress_of,
+    temperatures,
+)
 from advisor.forecast.follow.egg_course import EggCourse
 from advisor.forecast.follow.exposures import HARM, spells_of
 from advisor.forecast.follow.sexes import sensitive_part, sexes_of
@@ -31,7 +38,6 @@ from advisor.model.plan import Control, Plan, SetPointStep
 from advisor.model.species import Species
 from advisor.show import Show
 
-HOURS_A_DAY = 24
 KEPT = 64  # forecasts of eggs that are kept: a season repeats its clutches, and advice tries plans that differ elsewhere
 USUAL_DAYS = 60  # followed where the species' days are not known; judgement
 STEADY_SEXES = ("chromosomes", None)  # sexes that no temperature moves, or of which nothing is known

@@ -34,8 +34,7 @@ from advisor.show import Show
 
 NOON = 12.0 * HOUR  # of the laying day, whose hour nobody tells
 TEN_MINUTES = 600.0
-EPOCH = datetime.date(1970, 1, 1)
-AFTER = 6.0 * HOUR  # s after an event in which the medium still comes back
+AFTER = 6.0 * HOUR  # s after an event in which the medium still comes back; judgement
 
 
 def followed_of(
@@ -83,7 +82,7 @@ def _of_programme(plan: Plan, event: Event) -> bool:
 
 def noon(day: datetime.date) -> float:
     """Noon of a day [s since 1970]."""
-    return (day - EPOCH).days * DAY + NOON
+    return datetime.datetime(day.year, day.month, day.day, tzinfo=datetime.UTC).timestamp() + NOON
 
 
 def _clutch(

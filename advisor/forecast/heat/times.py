@@ -36,8 +36,7 @@ BATH_SWINGS = Unknown("how far the water of a bath lets the eggs swing is not fo
 TIME_FACTOR = (0.75, 1.0, 1.25)
 # W/(m2 K) from the air to an egg box, outside, and to bottles; set on cool-downs computed by a 2-D finite-volume model,
 # which tests/formulas/heat/test_warming_and_cooling.py holds. With their ranges; judgement.
-TO_EGG_BOX = (3.0, 5.0, 6.0)
-TO_BOTTLE = (6.0, 7.5, 10.0)
+TO_EGG_BOX, TO_BOTTLE = (3.0, 5.0, 6.0), (6.0, 7.5, 10.0)
 # From the water of a bath to the air, with what evaporates: 28 to 31 in this project's heat network, rooms of 5 to 24 °C.
 TO_BATH = 29.0
 BOTTLE_SURFACE = 50.0  # m2 a m3 of water: 0.10 m2 of a 2-litre bottle (by its measures)
@@ -51,7 +50,7 @@ NEAR = 0.5  # K from the set point at which the box counts as warm; judgement
 SENSOR_TIMES = (30.0, 60.0, 300.0)  # s, lag of the probe; judgement
 READY_BUILT_SWING = (0.2, 1.0, 3.0)  # K, of a thermostat that nobody can look at; judgement
 LOG_IT = "the thermostat: log the medium in the trial run, and write how far it swings at `measured.swing`"
-LEAST_BAND = 0.05  # K, the narrowest switching band of the step-by-step model
+LEAST_BAND = 0.05  # K, the narrowest switching band of the step-by-step model; judgement
 PULSE_CYCLE = 10.0  # s, of a pulse thermostat; common practice, no source
 # K, most that pulses leave: the ripple of a mat, which the medium does not feel; judgement
 PULSED = 0.2

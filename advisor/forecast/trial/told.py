@@ -34,7 +34,7 @@ NO_MEDIUM = Unknown("no sensor lies in the medium of an egg box", SENSORS)
 NO_ROOM = Unknown("no sensor is in the room", SENSORS)
 TOO_SHORT = Unknown("the log is shorter than 12 h")
 SENSOR_RANGE = NORMAL * SENSOR  # K, of one thermometer known to ±0.5 K
-RAREST = 1500.0  # s between readings that still show a swing within two hours
+RAREST = 1500.0  # s between readings that still show a swing within two hours; judgement
 ROOM_MOVED = 3.0  # K that the room has to move to see what follows it; judgement
 # h; steps of the sensor; K that another has to move; judgement
 STUCK_FOR, STUCK_STEPS, STUCK_BESIDE = (6.0, 3.0, 1.0)
