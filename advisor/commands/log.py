@@ -205,9 +205,17 @@ def _tell(name: str, assessed: Any, report: tuple[Callable[..., Any], ...], how:
     if how["output"]:
         from advisor.papers.files import write_file
         from advisor.papers.log_page import log_page
+        from advisor.papers.page import paper_of
 
         told = lines(assessed, UNWRAPPED)
-        page = log_page(name, situation.plan.title, picture, told, printed_on(how["day"]), how["paper"])
+        page = log_page(
+            name,
+            situation.plan.title,
+            picture,
+            told,
+            printed_on(how["day"]),
+            paper_of(how["paper"], situation.plan.units),
+        )
         write_file(how["output"], page, how["force"])
         click.echo(f"Wrote {printable(str(how['output']))}.", err=how["as_json"])
     elif not how["as_json"]:
