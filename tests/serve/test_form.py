@@ -70,7 +70,8 @@ def test_a_field_takes_what_the_question_of_its_entry_takes() -> None:
         for row in TABLE["clutches[0].laying"]
         if row.get("takes") and "expected" in row["takes"]
     ]
-    tried = [row for row in rows if row[0] in fields]
+    own = {"control.set_to"}  # its question takes nights too, another entry
+    tried = [row for row in rows if row[0] in fields.keys() - own]
     assert len(tried) > 40
     for path, typed, takes in tried:
         (setting,) = changes(data, {path: typed}, False)
