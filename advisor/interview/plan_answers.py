@@ -19,7 +19,7 @@ SET_POINT, PROGRAMME = "control.set_to", "control.programme"
 NIGHT_FORM = "{} by day, {} at night, 12 hours"
 FAHRENHEIT = 50.0  # a set point above it can only be one in °F
 NIGHT_LIKE = NIGHT_FORM.format("30 °C", "26 °C")
-_BOX_WORD = r"(?:egg )?(?:boxes|box|tubs?|containers?|jars?|trays?|cups?|tins?)"
+_BOX_WORD = r"(?:egg |shoe ?)?(?:boxes|box|tubs?|containers?|jars?|trays?|cups?|tins?)"
 _BETWEEN = r"(?:[\s,:]|of\b|each\b|at\b|with\b|measuring\b)"
 # A count and the size: parted by a word or the word for a box; or four numbers, the first of which is the count.
 _BOXES = re.compile(
