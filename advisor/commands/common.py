@@ -56,9 +56,7 @@ today_option = click.option(
 paper_option = click.option(
     "--paper",
     type=click.Choice(["a4", "letter"], case_sensitive=False),
-    default="a4",
-    show_default=True,
-    help="Size of the printed page.",
+    help="Size of the printed page. Left out, letter for US units, else a4.",
 )
 
 

@@ -205,9 +205,11 @@ def _tell(name: str, assessed: Any, report: tuple[Callable[..., Any], ...], how:
         picture = log_picture(assessed.log, situation, marks(assessed))
     if how["output"]:
         from advisor.papers.log_page import log_page
+        from advisor.papers.page import paper_of
 
         told = lines(assessed, UNWRAPPED)
-        page = log_page(name, situation.plan.title, picture, told, printed_on(how["day"]), how["paper"])
+        paper = paper_of(how["paper"], situation.plan.units)
+        page = log_page(name, situation.plan.title, picture, told, printed_on(how["day"]), paper)
         write_told(how["output"], page, how["force"], err=how["as_json"])
     elif not how["as_json"]:
         print_lines(lines(assessed, screen_width(), picture_lines(picture)))

@@ -31,7 +31,13 @@ from advisor.reading.problems import printable
 @own_species
 @guarded
 def checklist(
-    plan: Path, output: Path | None, paper: str, long: bool, force: bool, day: str | None, own: Path | None
+    plan: Path,
+    output: Path | None,
+    paper: str | None,
+    long: bool,
+    force: bool,
+    day: str | None,
+    own: Path | None,
 ) -> None:
     """Write the sheet for the wall beside the box: one leaf, two sides.
 
@@ -44,10 +50,12 @@ def checklist(
     Without -o the checklist is printed as Markdown.
     """
     from advisor.papers.checklist.checklist import checklist_of
+    from advisor.papers.page import paper_of
 
     check_ending(output, ".html", ".md")
-    content = checklist_of(*_judged(plan, own), printed_on(day), long)
-    _write("checklist", content, output, paper, force)
+    judged = _judged(plan, own)
+    content = checklist_of(*judged, printed_on(day), long)
+    _write("checklist", content, output, paper_of(paper, judged[0].situation.plan.units), force)
 
 
 @click.command()
@@ -58,17 +66,21 @@ def checklist(
 @date_option
 @own_species
 @guarded
-def cards(plan: Path, output: Path, paper: str, force: bool, day: str | None, own: Path | None) -> None:
+def cards(
+    plan: Path, output: Path, paper: str | None, force: bool, day: str | None, own: Path | None
+) -> None:
     """Write mixing cards, box labels and record sheets of a plan.
 
     \b
     Example:  advisor cards examples/first-season.yaml -o cards.html
     """
     from advisor.papers.cards import cards_of
+    from advisor.papers.page import paper_of
 
     check_ending(output, ".html", ".md")
-    content = cards_of(*_judged(plan, own), printed_on(day))
-    _write("cards", content, output, paper, force)
+    judged = _judged(plan, own)
+    content = cards_of(*judged, printed_on(day))
+    _write("cards", content, output, paper_of(paper, judged[0].situation.plan.units), force)
 
 
 def _judged(plan: Path, own: Path | None) -> tuple[Any, Any]:

@@ -77,7 +77,7 @@ def species_show(
     as_html: bool,
     output: Path | None,
     units: str,
-    paper: str,
+    paper: str | None,
     force: bool,
     day: str | None,
     own: Path | None,
@@ -103,9 +103,10 @@ def species_show(
 
         print_lines(species_lines(page, show, screen_width()))
         return
+    from advisor.papers.page import paper_of
     from advisor.species_pages.html import species_html
 
-    html = species_html(page, show, printed_on(day), paper)
+    html = species_html(page, show, printed_on(day), paper_of(paper, units))
     if output is None:
         click.echo(html.encode("utf-8"), nl=False)
         return
@@ -125,7 +126,7 @@ def species_compare(
     identifiers: tuple[str, ...],
     output: Path | None,
     units: str,
-    paper: str,
+    paper: str | None,
     force: bool,
     day: str | None,
     own: Path | None,
@@ -151,9 +152,10 @@ def species_compare(
 
         print_lines(comparison_lines(found, show, screen_width()))
         return
+    from advisor.papers.page import paper_of
     from advisor.species_pages.html import comparison_html
 
-    write_told(output, comparison_html(found, show, printed_on(day), paper), force)
+    write_told(output, comparison_html(found, show, printed_on(day), paper_of(paper, units)), force)
 
 
 def _profile(identifier: str, own: Path | None) -> Any:

@@ -238,7 +238,8 @@ def _read(path: str, entry: dict[str, Any], words: tuple[str, ...], text: str) -
     if "x-quantity" in entry:
         return {path: in_file_form(text, kind_of(entry))}
     if entry.get("type") in ("integer", "number"):
-        return whole_number(path, f"(?:{entry['x-unit']}|{entry['title'].lower()})")(text)
+        counted = "|".join((entry["x-unit"], entry["title"].lower(), path.rpartition(".")[2]))
+        return whole_number(path, f"(?:{counted})")(text)
     also = also_of(entry.get("then", entry))
     if words and ("else" not in entry or text.isdigit() or meant(text, words, also).sure):
         return {path: chosen(text, words, also)}

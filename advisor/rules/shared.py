@@ -2,15 +2,18 @@
 
 from itertools import pairwise
 
+from msgspec.structs import replace
+
 from advisor.constants import DAY
-from advisor.forecast.egg_box.medium import Mixed, contents_of
+from advisor.forecast.egg_box.medium import Mixed, contents_of, mixed
 from advisor.forecast.heat.power_cut import NEVER
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, WATCH
-from advisor.model.plan import EggBox, Heat, Mix, Plan, PlannedCoolPeriod
-from advisor.model.species import Species
+from advisor.model.plan import EggBox, Heat, Medium, Mix, Plan, PlannedCoolPeriod
+from advisor.model.species import Species, UsedMix
 from advisor.rules.engine import Case
 from advisor.show import Show
+from advisor.units import number
 
 # The smallest plan whose heat forecast is whole; rules that rest on it lay their own heater beside it.
 BOX = """\
@@ -39,6 +42,8 @@ FOAMS = ("expanded polystyrene", "extruded polystyrene", "polyurethane foam", "p
 FOAM_SURFACE = 60.0  # °C that nothing touching foam may pass, even at full power; common practice, no source
 
 PASSED = "If that day has passed, do it today."  # rules do not know the day
+
+MUCH_WETTER = 2.0  # times the middle one of the mixes that a profile names; judgement
 
 HEAD_ROOM = 0.02  # m of air that stays above the medium of an egg box; judgement
 
@@ -135,6 +140,22 @@ def is_used_mix(species: Species, mix: Mix) -> bool:
         used.mix.by == mix.by and mix.water * used.mix.medium <= used.mix.water * mix.medium
         for used in species.medium.mixes
     )
+
+
+def used_mixes(species: Species, medium: Medium) -> list[tuple[float, UsedMix]]:
+    """The mixes that the profile names with their water content [kg/kg] in this medium, the driest first."""
+    used = (
+        (mixture.water_content.typical, entry)
+        for entry in species.medium.mixes
+        if isinstance(mixture := mixed(replace(medium, mix=entry.mix), ""), Mixed)
+    )
+    return sorted(used, key=lambda one: (one[0], number(one[1].mix.medium), number(one[1].mix.water)))
+
+
+def far_wetter(content: float, used: list[tuple[float, UsedMix]]) -> bool:
+    """Whether a water content [kg/kg] is far above the middle one of the mixes that a profile names."""
+    middle = (used[(len(used) - 1) // 2][0] + used[len(used) // 2][0]) / 2
+    return content > MUCH_WETTER * middle
 
 
 def water_text(content: Figure, show: Show) -> str:

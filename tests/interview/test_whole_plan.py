@@ -187,6 +187,18 @@ def test_broken_off_at_the_end_nothing_is_written(tmp_path: Path) -> None:
     assert terminal.status() == 2 and list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.parametrize("source", ["mat", "cable", "water bath"])
+def test_every_question_is_a_sentence(source: str) -> None:
+    """What the rules may lack has its question in the schema, so that nobody is asked "Clutches: ready on?"."""
+    check = plan_check()
+    answers: dict[str, Any] = {"heat.source": source, **SPECIES}
+    own = {question.path for question in plan_questions()}
+    report = assess_document(check(answers)).report
+    lacking = {path for path in map(ASKED_AT.get, untold(report), untold(report)) if path and path not in own}
+    assert len(lacking) > 10
+    assert [path for path in lacking if "x-ask" not in entry_at("plan", path_key(path))] == []
+
+
 def asked_in_turn(answer_all: bool) -> tuple[list[str], dict[str, Any]]:
     """The entries that are asked for one after another, and the answers: each the example that is shown, or none."""
     check, answers = plan_check(), dict[str, Any](SPECIES)

@@ -78,7 +78,7 @@ def _alarm(case: Case) -> Iterator[Ladder]:
 
 
 def _residual(case: Case) -> Iterator[Ladder]:
-    words = "Have an electrician fit a 30 mA residual-current device, or plug in through a bought adapter that has one."
+    words = "Have an electrician fit a residual-current device (RCD, GFCI) of at most 30 mA, or plug in through a bought adapter that has one."
     yield from one_of(change(case, words, PURCHASE, people__residual_current_device="yes"))
 
 

@@ -11,7 +11,7 @@ from advisor.advice.levers.egg_box_medium import GRADE, MEDIUM, usual_mixes, wri
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
 from advisor.forecast.egg_box.room_for_eggs import forecast_places
-from advisor.model.changes import PURCHASE, Change
+from advisor.model.changes import PURCHASE, SETTING, Change
 from advisor.model.figures import Figure
 from advisor.model.plan import Clutch, EggBox, Size
 from advisor.rules.engine import Case
@@ -98,7 +98,8 @@ def _count(case: Case) -> Iterator[Ladder]:
 
 def _counted(case: Case, number: int, verb: str) -> Change:
     words = f"{verb} {counted(number, 'egg box', 'egg boxes')} like '{case.box.name}'."
-    return change(case, words, PURCHASE, box__count=number)
+    bought = PURCHASE if number > (case.box.count or 0) else SETTING
+    return change(case, words, bought, box__count=number)
 
 
 def _inside(case: Case) -> Iterator[Ladder]:

@@ -91,7 +91,7 @@ def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Itera
     plan, show = situation.plan, situation.show
     if plan.people.residual_current_device is None:
         yield Item(
-            "Ask a licensed electrician for a residual-current device (RCD, GFCI) of 30 mA in the supply.",
+            "Ask a licensed electrician for a residual-current device (RCD, GFCI) of at most 30 mA in the supply.",
             why="It cuts the power before a shock kills. Your plan does not say that there is one.",
         )
     yield Item("Read the cautions with all people in the home.")
@@ -232,7 +232,7 @@ def _tests(situation: Situation, asked: ChangeItems) -> Iterator[Item]:
     control, show = situation.plan.control, situation.show
     yield Item("Stay at home for the first day of the run.", why="A fault shows in the first hours.")
     if situation.plan.people.residual_current_device is False:
-        yield Item("Plug the box in only behind a residual-current device (RCD, GFCI) of 30 mA.")
+        yield Item("Plug the box in only behind a residual-current device (RCD, GFCI) of at most 30 mA.")
     else:
         yield Item(
             "Press the test button of the residual-current device.", passes="the power goes off at once."
