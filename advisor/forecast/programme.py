@@ -75,9 +75,7 @@ def _eggs_forecast(
     return EggsForecast(
         over_ways([one[0] for one in eggs], warmth, lambda told: show.days(told.value)),
         over_ways([one[1] for one in eggs], warmth, lambda told: f"{show.percent(told.value)} males"),
-        _gone_through(
-            held, begins[0], profile, growth, course, _sexes_as_at(held, begins, profile, growth)
-        ),
+        _gone_through(held, begins[0], profile, growth, course, _sexes_as_at(held, begins, profile, growth)),
     )
 
 

@@ -57,7 +57,11 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if programme is None:
         yield NotJudged(needs_of(case.clutch_forecast.incubation_days, "species.duration"))
         return
-    answers = [*_of_steps(case, programme, off != 0.0), *_of_hours(case, programme), *_of_swing(case, programme)]
+    answers = [
+        *_of_steps(case, programme, off != 0.0),
+        *_of_hours(case, programme),
+        *_of_swing(case, programme),
+    ]
     yield from sorted(answers, key=lambda finding: SEVERITIES.index(finding.severity))[:1]
     unknown = without_cold_limit((case.species,))
     if not answers and unknown and any(step.coldest < step.warmest for step in programme.steps):
@@ -70,7 +74,9 @@ def _steady(case: Case, set_to: float, off: float) -> Iterator[Finding]:
     if off:
         control, warmth = case.plan.control, case.clutch_forecast.warmth
         eggs = medium_temperature(set_to, thermostat_error(control), warmth, case.show)
-        reads = "water, and the eggs over it" if control.probe.sits_in == "water" else "air, and the eggs in it"
+        reads = (
+            "water, and the eggs over it" if control.probe.sits_in == "water" else "air, and the eggs in it"
+        )
         told = f"{told} for the {reads} are at {about_temperature(case.show, eggs)}"
     found = _outside(case, set_to + off, told)
     yield from [] if found is None else [found]

@@ -77,7 +77,9 @@ def check(case: Case) -> Iterator[Finding]:
         remedy = _weaker(case, need)
     else:
         return
-    yield Finding(severity, message, "heat.power", remedy, figures=(("watts_needed", need), ("power_share", share)))
+    yield Finding(
+        severity, message, "heat.power", remedy, figures=(("watts_needed", need), ("power_share", share))
+    )
 
 
 def _weaker(case: Case, need: Figure) -> str:
