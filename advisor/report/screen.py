@@ -23,6 +23,13 @@ WIDTH = 96
 INDENT = 8
 NAMED = 2  # rules named behind a missing entry; the others are counted
 
+LACKING = "The profile of the species lacks these. Ask keepers of the species. A figure with its source can be added to the profile."
+HIDDEN_INSIDE = (
+    "These nobody can see in a ready-built box. Run it for a week with damp medium and a logger before the eggs come: "
+    "`advisor trial` reads the log and judges what it shows."
+)
+NOT_WORKED_OUT = "These cannot be worked out for this plan. Keep an eye on them yourself."
+
 
 class Line(Struct, frozen=True):
     """One line of text and how it is meant: a severity word, "head", "quiet" or ""."""
@@ -136,32 +143,11 @@ def not_judged_lines(
             "",
             8,
         )
-    if profiles:
-        yield from wrapped(
-            "  The profile of the species lacks these. Ask keepers of the species. A figure with its source can be "
-            "added to the profile.",
-            width,
-            "",
-            2,
-        )
-    for entry, asking in profiles:
-        yield from wrapped(f"    {entry}  [{_some(asking)}]", width, "", 8)
-    if hidden:
-        yield from wrapped(
-            "  These nobody can see in a ready-built box. Run it for a week with damp medium and a logger before the eggs come: "
-            "`advisor trial` reads the log and judges what it shows.",
-            width,
-            "",
-            2,
-        )
-    for reason, asking in hidden:
-        yield from wrapped(f"    {reason}  [{_some(asking)}]", width, "", 8)
-    if others:
-        yield from wrapped(
-            "  These cannot be worked out for this plan. Keep an eye on them yourself.", width, "", 2
-        )
-    for reason, asking in others:
-        yield from wrapped(f"    {reason}  [{_some(asking)}]", width, "", 8)
+    for told, items in ((LACKING, profiles), (HIDDEN_INSIDE, hidden), (NOT_WORKED_OUT, others)):
+        if items:
+            yield from wrapped(f"  {told}", width, "", 2)
+        for reason, asking in items:
+            yield from wrapped(f"    {reason}  [{_some(asking)}]", width, "", 8)
     yield Line("")
 
 
