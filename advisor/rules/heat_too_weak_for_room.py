@@ -10,6 +10,7 @@ from advisor.rules.shared import BOX, STRETCHED
 
 # share of its power in the coldest room below which a heater works in rare hard bursts; judgement
 IDLE = 0.15
+FEW_WATTS = 5.0  # W, the weakest heaters that are sold; from memory
 
 RULE = Rule(
     id="heat-too-weak-for-room",
@@ -41,6 +42,7 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding]:
     """Grades the share of the heater's power that the coldest room takes."""
     share, need = case.forecast.heat.power_share, case.forecast.heat.watts_needed
+    remedy = ""
     power, set_to, room, show = (
         case.plan.heat.power,
         case.plan.control.set_to,
@@ -71,6 +73,18 @@ def check(case: Case) -> Iterator[Finding]:
     elif share.value < IDLE:
         percent = show.figure(share)
         severity, message = NOTE, f"{needs}: {percent} of it, far more than it can use."
+        remedy = _weaker(case, need)
     else:
         return
-    yield Finding(severity, message, "heat.power", figures=(("watts_needed", need), ("power_share", share)))
+    yield Finding(
+        severity, message, "heat.power", remedy, figures=(("watts_needed", need), ("power_share", share))
+    )
+
+
+def _weaker(case: Case, need: Figure) -> str:
+    """What to do about a heater that is far too strong; a warmer room would leave it still less to do."""
+    if case.plan.outer_box.ready_built:
+        return "Nothing in a ready-built box has to be changed for that: see in the trial run how far the medium swings."
+    if need.high < FEW_WATTS:
+        return f"A heater of a few watts is enough: {case.show.power(FEW_WATTS)} or less."
+    return "Use a heater of one and a half to two times the watts that the box needs."

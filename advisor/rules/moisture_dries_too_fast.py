@@ -17,7 +17,7 @@ RULE = Rule(
     id="moisture-dries-too-fast",
     title="The medium dries out faster than it is looked after",
     explanation=(
-        "Soft-shelled eggs dent within days when the medium dries, and fill again when it is moist in time. Late in "
+        "Soft-shelled eggs dent within days when the medium dries, and fill again when it is moist in time; hard-shelled ones show it on the scale alone. Late in "
         "incubation a dry spell is not made good. Thin layers, loose lids and many large holes dry a box within days. "
         "Then one missed check is enough."
     ),

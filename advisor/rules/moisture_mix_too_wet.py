@@ -66,7 +66,11 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if content.value == 0:
         return
     if mix.medium is None or not mix.medium.has_retention_curve:
-        yield NotJudged((f"how wet {medium.called} suits eggs (no measured curve is known)",))
+        yield NotJudged(
+            (
+                f"how wet {medium.called} suits eggs (no measured curve is known): drops on them, or water at the bottom of a tilted box, mean too wet",
+            )
+        )
     elif band is None:
         yield NotJudged(("species.medium.water",))
     elif is_used_mix(species, medium.mix) or _is_trade_mix(medium.mix, mix.medium, band):

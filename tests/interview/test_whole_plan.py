@@ -279,6 +279,24 @@ def test_what_is_asked_of_an_entry_is_a_sentence_and_not_the_name_of_a_field() -
     assert {path for path, text in asked.items() if ": " in text or not text.endswith("?")} == set()
 
 
+@pytest.mark.parametrize("source", entry_at("plan", ("heat", "source"))["enum"])
+def test_what_a_heater_makes_the_rules_lack_is_asked_in_a_sentence(source: str) -> None:
+    """A cable has a length and a bath has water, which no rule reads of any other heater."""
+    told = {**SPECIES, "clutches[0].eggs": 9, "heat.source": source}
+    asked = {entry for entry in untold(assess_document(plan_check()(told)).report) if "[1]" not in entry}
+    own = {question.path for question in plan_questions()} | set(ASKED_AT)
+    texts = {path: question_about(path, "", False).text for path in asked - own}
+    assert texts
+    assert {path: text for path, text in texts.items() if ": " in text} == {}
+
+
+def test_a_help_that_says_its_question_again_is_left_away() -> None:
+    assert question_about("power_cut.prepared", "", False).help == ""
+    assert question_about("egg_boxes[0].stands", "", False).help == ""
+    assert "test button" in question_about("people.residual_current_device", "", False).help
+    assert "airtight" in question_about("egg_boxes[0].lid.fit", "", False).help
+
+
 @pytest.mark.parametrize("us", [False, True], ids=["metric", "us"])
 @pytest.mark.parametrize("path", needed_entries())
 def test_a_question_made_of_the_schema_takes_its_example_and_refuses_nonsense(path: str, us: bool) -> None:

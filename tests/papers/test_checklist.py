@@ -191,6 +191,14 @@ def test_the_scale_table_holds_the_forecast_masses() -> None:
     ]
 
 
+def test_of_many_top_ups_some_rows_are_told_and_what_to_do_between(tmp_path: Path) -> None:
+    (table,) = papers_of(plan_file(tmp_path / "plan.yaml", ODD["often"])).checklist.scale
+    assert len(table.readings) <= 14 and table.note
+    assert len({reading.add for reading in table.readings if reading.add}) == 1  # the row before tells it
+    (told,) = example("first-season").checklist.scale
+    assert not told.note
+
+
 def test_a_known_laying_day_puts_dates_on_the_scale_table(tmp_path: Path) -> None:
     clutch = {
         "species": "pantherophis-guttatus",

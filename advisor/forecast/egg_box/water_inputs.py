@@ -133,7 +133,7 @@ def lower_limit(model: WaterModel) -> float | Unknown:
     """The driest water content [kg/kg] that every species in the box bears; known for vermiculite alone."""
     if not model.contents.medium.has_retention_curve:
         return Unknown(
-            f"no measured curve for {model.contents.medium.material} was found: nobody knows how dry is too dry"
+            f"no measured curve for {model.contents.medium.material} was found, so that nobody knows how dry is too dry: weigh the box, and put back what it loses"
         )
     band = model.load.water_band
     return band if isinstance(band, Unknown) else band.low
