@@ -156,7 +156,7 @@ def test_a_figure_with_its_range(quantity: str, system: str) -> None:
         if sign < 0 and quantity not in ("step", "water potential"):
             continue
         ends = sorted((sign * amount * size * below, sign * amount * size * above))
-        figure = (sign * amount * size, *ends)
+        figure = (sign * amount * size, ends[0], ends[1])
         shown = Show(system).figure(Figure(*figure, quantity))
         typical, least, most = parts(shown)
         told = [read(part, kind)[0] for part in (typical, least, most)]
