@@ -325,7 +325,6 @@ ACCEPTANCE_UNUSED = Rule(
     remedy="Delete the entry under `accept`.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     good="people: {residual_current_device: no}\naccept: [{rule: people-no-residual-current-device, because: on order}]",
     bad="people: {residual_current_device: yes}\naccept: [{rule: people-no-residual-current-device, because: on order}]",
 )
@@ -340,7 +339,6 @@ MOSTLY_NOT_JUDGED = Rule(
     remedy="Add the entries that the report lists, the most wanted first.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     good="",
     bad="",
 )
