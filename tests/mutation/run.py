@@ -69,6 +69,7 @@ TESTS = [
     "tests/drawings",
     "tests/test_show.py",
 ]
+TESTS_OF_RULES = ["tests/rules", "tests/drawings/test_drawings.py"]  # these hold what rules and pictures share
 OWN = 0.05  # of its cost counts for a test of the module's own folder
 ENOUGH = 25.0  # seconds of tests, as they were learned, that a mutant has to outlive
 LEAST, TIMES = 5.0, 5.0  # a test may take so many seconds, and so many times what it took
@@ -505,7 +506,7 @@ def main() -> None:
     parser.add_argument("--only", nargs="+", default=FOLDERS, help="files or folders")
     parser.add_argument("--sample", type=int, default=0, help="draw so many mutants of all")
     parser.add_argument("--seed", type=int, default=0)
-    parser.add_argument("--tests", nargs="+", help="the tests to ask; of rules, theirs alone")
+    parser.add_argument("--tests", nargs="+", help="the tests to ask")
     parser.add_argument("--list", action="store_true", help="list the mutants and run nothing")
     options = parser.parse_args()
     os.chdir(ROOT)
@@ -523,7 +524,7 @@ def main() -> None:
     for name in LIBRARIES:
         importlib.import_module(name)
     rules = all(path.startswith("advisor/rules") for path in options.only)
-    tests = options.tests or (["tests/rules"] if rules else TESTS)
+    tests = options.tests or (TESTS_OF_RULES if rules else TESTS)
     found = killers(mutants, learned(tests), tests)
     assert len(found) == len(mutants)
     for mutant, name in sorted(found.items(), key=lambda item: (item[0].file, item[0].line)):
