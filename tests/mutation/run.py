@@ -20,6 +20,7 @@ import json
 import math
 import os
 import random
+import re
 import resource
 import signal
 import sys
@@ -69,7 +70,10 @@ TESTS = [
     "tests/drawings",
     "tests/test_show.py",
 ]
-TESTS_OF_RULES = ["tests/rules", "tests/drawings/test_drawings.py"]  # these hold what rules and pictures share
+TESTS_OF_RULES = [
+    "tests/rules",
+    "tests/drawings/test_drawings.py",
+]  # these hold what rules and pictures share
 OWN = 0.05  # of its cost counts for a test of the module's own folder
 ENOUGH = 25.0  # seconds of tests, as they were learned, that a mutant has to outlive
 LEAST, TIMES = 5.0, 5.0  # a test may take so many seconds, and so many times what it took
@@ -167,7 +171,7 @@ class Known:
         near = sorted(
             ((seconds * len(entered) + 1e-3) * (OWN if test.startswith(own) else 1.0), test)
             for test, (entered, seconds) in self.tests.items()
-            if test != COLLECTING and not functions.isdisjoint(entered)
+            if test != COLLECTING and not functions.isdisjoint((*entered, file_of(test)))
         )
         rank = Counter[str]()
         order = []
@@ -392,17 +396,25 @@ def names_in(file: str) -> dict[str, frozenset[str]]:
 
 
 def touched(mutant: Mutant) -> set[str]:
-    """The functions in which a change may be noticed: its own, or those that ask for the constant or the class it is in."""
+    """The functions in which a change may be noticed: its own, or those that ask for the constant or the class it is in.
+
+    And the files of tests that name these.
+    """
     if mutant.function:
         return {f"{mutant.file}:{mutant.function}"}
-    names, found = set[str](), set[str]()
+    names, makers, found = set[str](), set[str](), set[str]()
     for part in ast.parse(Path(mutant.file).read_text("utf-8")).body:
         loaded = {node.id for node in ast.walk(part) if isinstance(node, ast.Name)}
-        if part.lineno <= mutant.line <= (part.end_lineno or 0) or names & loaded:
-            if isinstance(part, ast.Assign | ast.AnnAssign):
+        holds = part.lineno <= mutant.line <= (part.end_lineno or 0) or names & loaded
+        if isinstance(part, ast.Assign | ast.AnnAssign):
+            if holds or makers & loaded:
                 names |= {node.id for node in ast.walk(part) if _is_stored(node)}
-            elif isinstance(part, ast.FunctionDef):  # in its body, or a default
+        elif holds:
+            if isinstance(
+                part, ast.FunctionDef
+            ):  # in its body, or a default; it may make a constant that follows
                 found.add(f"{mutant.file}:{part.name}")
+                makers.add(part.name)
             elif isinstance(part, ast.ClassDef):
                 names.add(part.name)
                 found |= set(names_in(mutant.file))
@@ -413,7 +425,16 @@ def touched(mutant: Mutant) -> set[str]:
     )
     around = {mutant.file, *files}
     found |= {name for file in around for name, asked in names_in(file).items() if names & asked}
+    found |= {file for file, words in words_of_tests().items() if names & words}
     return found or set(names_in(mutant.file))
+
+
+@functools.cache
+def words_of_tests() -> dict[str, frozenset[str]]:
+    return {
+        str(file): frozenset(re.findall(r"\w+", file.read_text("utf-8")))
+        for file in Path("tests").rglob("test_*.py")
+    }
 
 
 def _is_stored(node: ast.AST) -> TypeGuard[ast.Name]:

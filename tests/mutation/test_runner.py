@@ -37,6 +37,13 @@ def test_a_constant_is_asked_of_all_that_use_it() -> None:
         "advisor/forecast/egg_box/air.py:fresh_oxygen",
     }
 
+    # One that goes into a table by way of a function.
+    mutant = next(each for each in mutants_of("advisor/formulas/water/medium.py") if "_HEAT = " in each.code)
+    assert run.touched(mutant) >= {
+        "advisor/forecast/egg_box/medium.py:_one",
+        "tests/formulas/water/test_medium.py",
+    }
+
 
 def test_a_sample_gives_every_mutant_the_same_chance_and_every_file_its_share() -> None:
     mutants = run.mutants_in(["advisor/formulas/logs"])

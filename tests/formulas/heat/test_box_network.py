@@ -4,6 +4,7 @@ What it is held against from outside stands in tests/referees.
 """
 
 import random
+import re
 from typing import Any
 
 import pytest
@@ -376,6 +377,8 @@ def test_uncertain_ranges_cover_every_field_and_enclose_the_default() -> None:
     assert [known.name for known in UNCERTAIN_RANGES] == named
     for known in UNCERTAIN_RANGES:
         assert known.low <= getattr(defaults, known.name) <= known.high
+        if told := re.findall(r"±(\d+) %", known.source):  # the widest that is told
+            assert (known.low, known.high) == (1 - int(told[-1]) / 100, 1 + int(told[-1]) / 100)
         for value in (known.low, known.high):
             changed = replace(defaults, **{known.name: value})
             residual_is_nought(state_at_set_point(replace(LID_HEAT, uncertain=changed)))

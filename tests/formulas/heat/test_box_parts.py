@@ -96,7 +96,9 @@ def test_a_ray_that_ends_on_a_patch_finds_its_face(setup: BoxSetup) -> None:
     around = 0.0
     for name, patches in faces.items():
         for patch in patches:
-            tier = next((number for number, each in enumerate(geometry.tiers) if name.startswith(each.name)), -1)
+            tier = next(
+                (number for number, each in enumerate(geometry.tiers) if name.startswith(each.name)), -1
+            )
             around += patch.area if tier < 0 else 0.0
             for first, second in itertools.product((0.001, 0.5, 0.999), repeat=2):
                 at = list(patch.corner)

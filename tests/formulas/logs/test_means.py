@@ -8,6 +8,7 @@ import statistics
 import numpy as np
 import pytest
 from scipy.integrate import trapezoid
+from scipy.stats import linregress
 
 from advisor.formulas.logs import means, steady
 
@@ -89,13 +90,10 @@ def test_windows_hold_each_reading_once_but_those_of_half_empty_ones(seed: int) 
 
 
 @SEEDS
-def test_a_slope_and_its_error_are_numpys(seed: int) -> None:
+def test_a_slope_and_its_error_are_scipys(seed: int) -> None:
     pairs = readings(seed, 9)
-    (found, _), spread = np.polyfit(*zip(*pairs, strict=True), 1, cov="unscaled")
-    rest = sum((y - np.polyval(np.polyfit(*zip(*pairs, strict=True), 1), x)) ** 2 for x, y in pairs)
-    slope, error = steady.slope(pairs)
-    assert slope == pytest.approx(found, rel=1e-6)  # what numpy leaves of times of a million seconds
-    assert error == pytest.approx(math.sqrt(spread[0][0] * rest / 7), rel=1e-6)
+    found = linregress(*zip(*pairs, strict=True))
+    assert steady.slope(pairs) == pytest.approx((found.slope, found.stderr), rel=1e-9)
     assert steady.slope(pairs[:2])[1] == math.inf
 
 
