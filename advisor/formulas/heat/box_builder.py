@@ -122,7 +122,7 @@ def gap_over_lids(net: Builder) -> float:
 
 def gap_under_base(net: Builder) -> float:
     gap = net.geometry.tiers[0].bottom
-    return gap if net.still_lid and 0.0 < gap < _NARROW else 0.0
+    return gap if net.still_lid and gap < _NARROW else 0.0
 
 
 def gap_between(net: Builder) -> float:
