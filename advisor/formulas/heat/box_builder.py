@@ -38,7 +38,6 @@ class Builder:
         self.films: list[Film] = []
         self.gaps: list[Gap] = []
         self.plumes: list[Plume] = []
-        self.draught = 0.0
         self.layers = len(geometry.bounds) - 1
         self.wall = BoxWall(
             setup.wall_thickness * self.known.thickness_factor,
