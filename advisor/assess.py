@@ -11,7 +11,7 @@ from advisor.reading.plan import read_document
 from advisor.reading.sources import sources_for
 from advisor.reading.species_by_name import profiles_of
 from advisor.reading.yaml_text import Document, read_yaml
-from advisor.rules import known_rule_ids, rule_modules
+from advisor.rules import ALL_RULE_IDS, rule_modules
 from advisor.rules.engine import Situation, judge
 from advisor.show import Show
 
@@ -38,6 +38,6 @@ def assess(path: Path, own_species: Path | None = None) -> Assessment:
 
 def assess_document(document: Document, own_species: Path | None = None) -> Assessment:
     """Forecasts and judges the plan in a parsed document; raises `InputError` with every fault of the input."""
-    plan, document = read_document(document, known_rule_ids(), own_species)
+    plan, document = read_document(document, ALL_RULE_IDS, own_species)
     situation = situation_for(plan, own_species)
     return Assessment(document, situation, judge(situation, rule_modules()))

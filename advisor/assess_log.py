@@ -23,7 +23,7 @@ from advisor.reading.logs.readings import read_log
 from advisor.reading.plan import read_plan
 from advisor.reading.problems import InputError
 from advisor.reading.yaml_text import Document
-from advisor.rules import follow_rule_modules, known_rule_ids, rule_modules, trial_rule_modules
+from advisor.rules import ALL_RULE_IDS, follow_rule_modules, rule_modules, trial_rule_modules
 from advisor.rules.engine import judge
 
 
@@ -55,7 +55,7 @@ def assess_trial(
 
     The places of `asked` go before those of the plan.
     """
-    plan, document = read_plan(path, known_rule_ids(), own_species)
+    plan, document = read_plan(path, ALL_RULE_IDS, own_species)
     log = read_log(log_path, _placed(asked, plan))
     situation = situation_for(plan, own_species)
     courses = courses_of(log)
@@ -72,7 +72,7 @@ def assess_follow(
 
     At least one clutch must have a laying day, in the plan or in what happened.
     """
-    plan, document = read_plan(path, known_rule_ids(), own_species)
+    plan, document = read_plan(path, ALL_RULE_IDS, own_species)
     happened = () if happened_path is None else read_happened(happened_path, plan, own_species)
     plan = laid_as_told(plan, happened)
     _check_laid(plan, document)

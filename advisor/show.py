@@ -7,12 +7,12 @@ from collections.abc import Callable
 from msgspec import Struct
 
 from advisor.constants import DAY, WATER_DENSITY
+from advisor.model.figures import Figure
 from advisor.units import INCH, POUND, QUANTITIES, TRACE, UNITS, celsius_to_fahrenheit, number
 
 LARGEST_SPOONS = 6.0  # tsp (one fluid ounce); more water is told in ounces; judgement
 BOX_FAILS = 100.0  # °C past which no forecast is told: foam and plastic fail before; judgement
 WIDE_DEGREES = 20.0  # degrees; a range of more is told in whole ones; judgement
-WIDE_DAYS = 100.0  # a range of so many days is told in tens; judgement
 SINGULAR = {"days": "day", "minutes": "minute", "litres": "litre", "cups": "cup", "quarts": "quart"}
 WIDE_CONTENT = 0.5  # g/g; a range of so much water is told to a tenth; judgement
 
@@ -110,7 +110,7 @@ class Show(Struct, frozen=True):
         left = round(cubic_metres / spoon / step) * step
         told = []
         for name, size, smallest in (("cup", 48.0, 0.25), ("tbsp", 3.0, 1.0), ("tsp", 1.0, 0.25)):
-            number_of = math.floor(left / size / smallest + 1e-9) * smallest
+            number_of = math.floor(left / size / smallest) * smallest
             left -= number_of * size
             if number_of:
                 plural = "s" if name == "cup" and number_of > 1 else ""
@@ -194,8 +194,7 @@ class Show(Struct, frozen=True):
         if quantity in fixed:
             return fixed[quantity](value, low, high)
         if quantity == "days":
-            step = 10 if high - low >= WIDE_DAYS else 1
-            return _about(value, low, high, "days", lambda days: f"{step * round(days / step)}")
+            return _about_in(1.0, value, low, high, "days", 9, 1.0)
         if quantity == "count":
             return _about(value, low, high, "", lambda count: f"{count:.0f}")
         plain = {
@@ -208,6 +207,10 @@ class Show(Struct, frozen=True):
             raise ValueError(f"quantity is {quantity!r}: must be one of {', '.join(QUANTITIES)}")
         size, unit, finest = plain[quantity]
         return _about_in(size, value, low, high, unit, 3 if finest else 2, finest)
+
+    def figure(self, figure: Figure) -> str:
+        """A forecast figure with its range."""
+        return self.about(figure.quantity, figure.value, figure.low, figure.high)
 
     def about_mass(self, value: float, low: float, high: float) -> str:
         """A forecast mass [kg] with its range, all three in the unit that suits the typical value."""

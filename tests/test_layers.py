@@ -13,7 +13,7 @@ PACKAGE = ROOT / "advisor"
 ALLOWED = {
     "constants": set(),
     "units": set(),
-    "show": {"units"},
+    "show": {"model", "units"},
     "wording": {"model", "show", "units"},
     "paths": set(),
     "model": {"units"},
@@ -203,9 +203,9 @@ def test_no_circle_of_imports() -> None:
         visit(name, ())
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))
-def test_no_module_is_over_400_lines(path: Path) -> None:
-    assert len(path.read_text("utf-8").splitlines()) <= 400
+def test_no_module_is_over_400_lines() -> None:
+    modules = (*MODULES, *(ROOT / "tests").rglob("test_*.py"))
+    assert [path for path in modules if len(path.read_text("utf-8").splitlines()) > 400] == []
 
 
 @pytest.mark.parametrize(

@@ -211,6 +211,13 @@ def test_one_is_told_in_the_singular(system: str) -> None:
 
 CUP, INCHES, POUND = 236.588e-6, 0.0254, 0.45359237
 METRIC, US = Show("metric"), Show("us")
+
+
+def known(quantity: str, show: Show = METRIC) -> Callable[[float], str]:
+    """Tells a figure whose range is nothing."""
+    return lambda amount: show.about(quantity, amount, amount, amount)
+
+
 # What tells an amount, the unit's size, the first amount that is told in the larger way, and what then and just before
 # it is read. Where each changes over is in its docstring.
 CHANGES_OVER = [
@@ -227,6 +234,16 @@ CHANGES_OVER = [
     (METRIC.roughly, 3600.0, 11.51, "12 h", "11 h"),
     (METRIC.roughly, 60.0, 12.51, "15 minutes", "10 minutes"),
     (METRIC.roughly, 60.0, 8.51, "9 minutes", "8 minutes"),
+    (METRIC.roughly, 60.0, 9.4, "9 minutes", "9 minutes"),
+    (METRIC.roughly, 3600.0, 9.26, "9.5 h", "9 h"),
+    (METRIC.roughly, 3600.0, 10.26, "10 h", "10 h"),
+    (known("hours"), 3600.0, 1.0, "about 1 h", "about 60 minutes"),
+    (known("hours"), 60.0, 9.501, "about 10 minutes", "about 9 minutes"),
+    (known("hours"), 60.0, 10.9, "about 10 minutes", "about 10 minutes"),
+    (known("volume"), 1e-6, 1000.0, "1 litre", "1000 ml"),
+    (known("volume", US), CUP, 0.2501, "0.25 cups", "12 tsp"),
+    (known("volume", US), CUP, 8.0001, "2 quarts", "8 cups"),
+    (known("mass", US), POUND / 16, 32.0, "2 lb", "31.9 oz"),
     (US.length, INCHES, 1 / 8, "1/8 in", "1/8 in"),
     (US.length, INCHES, 7.501 / 64, "1/8 in", "7/64 in"),
     (US.length, INCHES, 7.501 / 32, "1/4 in", "7/32 in"),

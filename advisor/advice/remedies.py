@@ -1,6 +1,6 @@
 """Gives each finding the change to tell: the first along its levers that clears it and brings nothing."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import islice
 from pathlib import Path
 
@@ -10,7 +10,7 @@ from advisor.advice.levers.lever import MEASURE_AGAIN
 from advisor.advice.seek import Attempt, Try, attempts, trying
 from advisor.advice.trials import OPEN, Trials, is_clear_of, subject_of
 from advisor.assess import Assessment
-from advisor.model.changes import COSTS, Change
+from advisor.model.changes import COSTS, Change, Setting
 from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding
 from advisor.rules import rule_by_id
 
@@ -28,8 +28,9 @@ def advised(assessment: Assessment, own_species: Path | None = None) -> Assessme
     """The assessment with the levers of each finding tried.
 
     A change that was found for one finding is told of another too where it works there and is one of its levers, so that
-    two findings about one entry ask for one value. Where nothing works alone, a second change is sought for what the
-    nearest brings or leaves; where that fails as well the finding says what stands in the way.
+    two findings about one entry ask for one value. What is told of the next works beside what was told before, if any
+    does. Where nothing works alone, a second change is sought for what the nearest brings or leaves; where that fails as
+    well the finding says what stands in the way.
     """
     trials = Trials(own_species, MOST_IN_ALL)
     found: list[Finding] = []
@@ -46,15 +47,22 @@ def advised(assessment: Assessment, own_species: Path | None = None) -> Assessme
 def _sought(
     finding: Finding, base: Assessment, trials: Trials, told: tuple[Change, ...]
 ) -> tuple[Change | None, Attempt | None]:
-    """The change that works, if one does; else the attempt that comes nearest, if there was any."""
+    """The change that works, beside what was told before if one does; else the attempt that comes nearest, if there was any."""
     if finding.severity not in OPEN or not finding.levers:
         return None, None
-    attempt = trying(trials, base, finding)
+    beside = _searched(finding, base, trying(trials, base, finding, settings_of(told)), told)
+    return beside if beside[0] or not told else _searched(finding, base, trying(trials, base, finding), told)
+
+
+def _searched(
+    finding: Finding, base: Assessment, attempt: Try, told: tuple[Change, ...]
+) -> tuple[Change | None, Attempt | None]:
+    tried: list[Attempt] = []
     for change in told:
         known = attempt(change) if _is_lever(change, finding) else None
         if known is not None and known.change.works:
             return known.change, known
-    tried: list[Attempt] = []
+        tried += [known] if known is not None else []
     for candidate in islice(attempts(finding, base, attempt, MOST_OF_ONE[finding.severity]), MOST_ALONE):
         tried.append(candidate)
         if candidate.change.works:
@@ -88,6 +96,14 @@ def joined(first: Change, second: Change) -> Change:
     cost = max(first.cost, second.cost, key=COSTS.index)
     kept = tuple(setting for setting in first.settings if setting.path not in second.paths)
     return Change((*kept, *second.settings), words, cost)
+
+
+def settings_of(changes: Iterable[Change]) -> tuple[Setting, ...]:
+    """All entries that the changes set, in their order; of one set twice the last."""
+    whole = Change((), "")
+    for change in changes:
+        whole = joined(whole, change)
+    return whole.settings
 
 
 def _telling(finding: Finding, change: Change | None, nearest: Attempt | None) -> Finding:
@@ -126,23 +142,30 @@ def _obstacle(finding: Finding, nearest: Attempt) -> str:
 
 
 def _agreed(finding: Finding, found: list[Finding], base: Assessment, trials: Trials) -> Finding:
-    """The finding, with the value of another one for the same entry where that clears both."""
+    """The finding, with the values of another one for the same entries where these clear both, if need be beside its own."""
+    later = found[found.index(finding) :]
     for other in found:
         for change in other.changes if other is not finding and finding.changes else ():
             own = finding.changes[0]
-            if not (
-                change.works and own.works and change.paths == own.paths and change.settings != own.settings
-            ):
+            if not (change.works and own.works and _differ(own, change)):
                 continue
-            after = trials.of(base, change.settings)
-            if (
-                after is not None
-                and is_clear_of(finding, after.report)
-                and not _clears_too(own, other, base, trials)
-            ):
+            if own.paths <= change.paths:
+                whole = change
+            elif other in later:
+                whole = joined(own, change)
+            else:
+                continue
+            known = trying(trials, base, finding)(whole)
+            if known and known.change.works and not _clears_too(own, other, base, trials):
                 words = finding.remedy.removeprefix(own.words)
-                return replace(finding, changes=(change,), remedy=f"{change.words}{words}")
+                return replace(finding, changes=(known.change,), remedy=f"{whole.words}{words}")
     return finding
+
+
+def _differ(one: Change, other: Change) -> bool:
+    """Whether they set one entry to two values."""
+    values = {setting.path: setting.value for setting in one.settings}
+    return any(values.get(setting.path, setting.value) != setting.value for setting in other.settings)
 
 
 def _clears_too(change: Change, finding: Finding, base: Assessment, trials: Trials) -> bool:

@@ -10,7 +10,7 @@ from advisor.advice.levers import case_at, is_built_in, lever_of
 from advisor.advice.levers.lever import Ladder
 from advisor.advice.trials import Trials, brought, is_clear_of
 from advisor.assess import Assessment
-from advisor.model.changes import Change
+from advisor.model.changes import Change, Setting
 from advisor.model.findings import Finding
 
 FEW = 3  # steps of a ladder that are tried one by one
@@ -27,21 +27,30 @@ class Attempt(Struct, frozen=True):
 Try = Callable[[Change], Attempt | None]
 
 
-def trying(trials: Trials, base: Assessment, finding: Finding) -> Try:
-    """A function that tries a change of a plan for one of its findings; None where it makes no plan, or no try is left."""
+def trying(trials: Trials, base: Assessment, finding: Finding, others: tuple[Setting, ...] = ()) -> Try:
+    """A function that tries a change of a plan for one of its findings; None where it makes no plan, or no try is left.
+
+    `others` is what was told for other findings: a change that works alone is tried beside it too, since a person does all
+    that a report tells.
+    """
+    together = trials.of(base, others) if others else None
 
     def attempt(change: Change) -> Attempt | None:
-        after = None if trials.spent else trials.of(base, change.settings)
-        if after is None:
-            return None
-        tried = replace(
-            change,
-            clears=is_clear_of(finding, after.report),
-            brings=brought(base.report, after.report, change),
-        )
-        return Attempt(tried, after)
+        alone = _tried(trials, base, change, finding)
+        if alone is None or together is None or not alone.change.works:
+            return alone
+        beside = _tried(trials, together, change, finding)
+        return alone if beside is None or beside.change.works else beside
 
     return attempt
+
+
+def _tried(trials: Trials, base: Assessment, change: Change, finding: Finding) -> Attempt | None:
+    after = None if trials.spent else trials.of(base, change.settings)
+    if after is None:
+        return None
+    clears, brings = is_clear_of(finding, after.report), brought(finding, base.report, after.report, change)
+    return Attempt(replace(change, clears=clears, brings=brings), after)
 
 
 def attempts(finding: Finding, base: Assessment, attempt: Try, most: int | None = None) -> Iterator[Attempt]:

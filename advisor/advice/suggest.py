@@ -16,7 +16,7 @@ from msgspec.structs import replace
 
 from advisor.advice.entries import touches, value_at, within
 from advisor.advice.fill import Proposal, filled, not_past, settled
-from advisor.advice.remedies import joined
+from advisor.advice.remedies import settings_of
 from advisor.advice.seek import Attempt, attempts, trying
 from advisor.advice.trials import OPEN, SERIOUS, Trials, open_in, subject_of
 from advisor.assess import Assessment
@@ -245,14 +245,6 @@ class _Search:
             return ""
         ended = f" The search ended after {self._trials.count} plans." if self._trials.spent else ""
         return f"{left.message} No change that may be made was found to clear this.{ended}"
-
-
-def settings_of(changes: tuple[Change, ...]) -> tuple[Setting, ...]:
-    """All entries that the changes set, in their order; of one set twice the last."""
-    whole = Change((), "")
-    for change in changes:
-        whole = joined(whole, change)
-    return whole.settings
 
 
 def _weight(report: Report) -> tuple[int, int, int]:

@@ -78,16 +78,21 @@ def is_clear_of(finding: Finding, after: Report) -> bool:
     )
 
 
-def brought(before: Report, after: Report, change: Change) -> tuple[str, ...]:
-    """Rules that find more than before: something at stop or fix, or a watch that asks to change the same entries."""
+def brought(finding: Finding, before: Report, after: Report, change: Change) -> tuple[str, ...]:
+    """Rules that find more than before: something at stop or fix, or a watch that asks to change the same entries.
+
+    For what is only to be watched every new watch counts: to trade one for another is no remedy.
+    """
     worst = {subject_of(finding): SEVERITIES.index(finding.severity) for finding in before.findings}
     found: dict[str, None] = {}
-    for finding in after.findings:
-        was = worst.get(subject_of(finding), len(SEVERITIES))
-        if SEVERITIES.index(finding.severity) >= was:
+    for left in after.findings:
+        was = worst.get(subject_of(left), len(SEVERITIES))
+        if SEVERITIES.index(left.severity) >= was:
             continue
-        if finding.severity in SERIOUS or (finding.severity == WATCH and _sends_back(finding, change)):
-            found.setdefault(finding.rule)
+        if left.severity in SERIOUS or (
+            left.severity == WATCH and (finding.severity == WATCH or _sends_back(left, change))
+        ):
+            found.setdefault(left.rule)
     return tuple(found)
 
 

@@ -56,9 +56,7 @@ today_option = click.option(
 paper_option = click.option(
     "--paper",
     type=click.Choice(["a4", "letter"], case_sensitive=False),
-    default="a4",
-    show_default=True,
-    help="Size of the printed page.",
+    help="Size of the printed page. Left out, letter for US units, else a4.",
 )
 
 
@@ -198,6 +196,14 @@ def print_lines(lines: Any) -> None:
         )
 
 
+def write_told(path: Path, text: str, force: bool, err: bool = False) -> None:
+    """Writes a file whole or not at all, and says so."""
+    from advisor.papers.files import write_file
+
+    write_file(path, text, force)
+    click.echo(f"Wrote {printable(str(path))}.", err=err)
+
+
 def printed_on(day: str | None) -> datetime.date:
     """The date of --date, or today."""
     from advisor.reading.dates import read_date
@@ -213,13 +219,13 @@ def printed_on(day: str | None) -> datetime.date:
 
 def known_rule(rule_id: str) -> Any:
     """The rule of an id; a misspelt one is asked back."""
-    from advisor.rules import FOLLOW_RULE_IDS, RULE_IDS, TRIAL_RULE_IDS, rule_by_id
+    from advisor.rules import ALL_RULE_IDS, rule_by_id
 
     try:
         return rule_by_id(rule_id)
     except KeyError:
         import difflib
 
-        near = difflib.get_close_matches(rule_id, (*RULE_IDS, *TRIAL_RULE_IDS, *FOLLOW_RULE_IDS), n=2)
+        near = difflib.get_close_matches(rule_id, ALL_RULE_IDS, n=2)
         hint = f" Did you mean {' or '.join(near)}?" if near else " `advisor rules list` shows all."
         raise click.UsageError(f"there is no rule '{printable(rule_id, 60)}'.{hint}") from None

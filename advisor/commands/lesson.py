@@ -50,7 +50,7 @@ def lesson(
     own: Path | None,
     seed: int,
     units: str,
-    paper: str,
+    paper: str | None,
     day: str | None,
     force: bool,
 ) -> None:
@@ -64,6 +64,7 @@ def lesson(
     """
     from advisor.lesson.night import night_of
     from advisor.papers.folder import write_folder
+    from advisor.papers.page import paper_of
     from advisor.reading.quantities import Refusal
     from advisor.reading.species import load_species
     from advisor.reading.species_by_name import species_named
@@ -75,7 +76,7 @@ def lesson(
         raise click.UsageError(
             f"--species: {printable(refusal.message)}. {printable(refusal.hint, 600)}"
         ) from None
-    files = night.files(paper)
+    files = night.files(paper_of(paper, units))
     write_folder(output, files, force)
     click.echo(f"Wrote {len(files)} files to {printable(str(output))}.")
     click.echo(f"Start with {printable(str(output / '1-talk.html'))}.")

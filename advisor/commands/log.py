@@ -24,6 +24,7 @@ from advisor.commands.common import (
     print_lines,
     printed_on,
     screen_width,
+    write_told,
 )
 from advisor.reading.problems import printable
 
@@ -203,13 +204,13 @@ def _tell(name: str, assessed: Any, report: tuple[Callable[..., Any], ...], how:
     if not how["as_json"] or how["output"]:
         picture = log_picture(assessed.log, situation, marks(assessed))
     if how["output"]:
-        from advisor.papers.files import write_file
         from advisor.papers.log_page import log_page
+        from advisor.papers.page import paper_of
 
         told = lines(assessed, UNWRAPPED)
-        page = log_page(name, situation.plan.title, picture, told, printed_on(how["day"]), how["paper"])
-        write_file(how["output"], page, how["force"])
-        click.echo(f"Wrote {printable(str(how['output']))}.", err=how["as_json"])
+        paper = paper_of(how["paper"], situation.plan.units)
+        page = log_page(name, situation.plan.title, picture, told, printed_on(how["day"]), paper)
+        write_told(how["output"], page, how["force"], err=how["as_json"])
     elif not how["as_json"]:
         print_lines(lines(assessed, screen_width(), picture_lines(picture)))
     if fails(assessed.assessment.report, how["fail_on"]):

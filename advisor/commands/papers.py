@@ -16,6 +16,7 @@ from advisor.commands.common import (
     paper_option,
     plan_argument,
     printed_on,
+    write_told,
 )
 from advisor.reading.problems import printable
 
@@ -30,7 +31,13 @@ from advisor.reading.problems import printable
 @own_species
 @guarded
 def checklist(
-    plan: Path, output: Path | None, paper: str, long: bool, force: bool, day: str | None, own: Path | None
+    plan: Path,
+    output: Path | None,
+    paper: str | None,
+    long: bool,
+    force: bool,
+    day: str | None,
+    own: Path | None,
 ) -> None:
     """Write the sheet for the wall beside the box: one leaf, two sides.
 
@@ -43,10 +50,12 @@ def checklist(
     Without -o the checklist is printed as Markdown.
     """
     from advisor.papers.checklist.checklist import checklist_of
+    from advisor.papers.page import paper_of
 
     check_ending(output, ".html", ".md")
-    content = checklist_of(*_judged(plan, own), printed_on(day), long)
-    _write("checklist", content, output, paper, force)
+    judged = _judged(plan, own)
+    content = checklist_of(*judged, printed_on(day), long)
+    _write("checklist", content, output, paper_of(paper, judged[0].situation.plan.units), force)
 
 
 @click.command()
@@ -57,17 +66,21 @@ def checklist(
 @date_option
 @own_species
 @guarded
-def cards(plan: Path, output: Path, paper: str, force: bool, day: str | None, own: Path | None) -> None:
+def cards(
+    plan: Path, output: Path, paper: str | None, force: bool, day: str | None, own: Path | None
+) -> None:
     """Write mixing cards, box labels and record sheets of a plan.
 
     \b
     Example:  advisor cards examples/first-season.yaml -o cards.html
     """
     from advisor.papers.cards import cards_of
+    from advisor.papers.page import paper_of
 
     check_ending(output, ".html", ".md")
-    content = cards_of(*_judged(plan, own), printed_on(day))
-    _write("cards", content, output, paper, force)
+    judged = _judged(plan, own)
+    content = cards_of(*judged, printed_on(day))
+    _write("cards", content, output, paper_of(paper, judged[0].situation.plan.units), force)
 
 
 def _judged(plan: Path, own: Path | None) -> tuple[Any, Any]:
@@ -80,14 +93,12 @@ def _judged(plan: Path, own: Path | None) -> tuple[Any, Any]:
 
 def _write(template: str, content: Any, output: Path | None, paper: str, force: bool) -> None:
     """Prints a paper as Markdown, or writes it to a file by its ending."""
-    from advisor.papers.files import write_file
     from advisor.papers.page import render
 
     if output is None:
         click.echo(render(f"{template}.md", paper, list=content), nl=False)
         return
-    write_file(output, render(f"{template}{output.suffix.lower()}", paper, list=content), force)
-    click.echo(f"Wrote {printable(str(output))}.")
+    write_told(output, render(f"{template}{output.suffix.lower()}", paper, list=content), force)
 
 
 @click.command()

@@ -17,6 +17,7 @@ from advisor.commands.common import (
     print_lines,
     printed_on,
     screen_width,
+    write_told,
 )
 from advisor.reading.problems import InputError, printable
 
@@ -76,7 +77,7 @@ def species_show(
     as_html: bool,
     output: Path | None,
     units: str,
-    paper: str,
+    paper: str | None,
     force: bool,
     day: str | None,
     own: Path | None,
@@ -102,13 +103,14 @@ def species_show(
 
         print_lines(species_lines(page, show, screen_width()))
         return
+    from advisor.papers.page import paper_of
     from advisor.species_pages.html import species_html
 
-    html = species_html(page, show, printed_on(day), paper)
+    html = species_html(page, show, printed_on(day), paper_of(paper, units))
     if output is None:
         click.echo(html.encode("utf-8"), nl=False)
         return
-    _write(output, html, force)
+    write_told(output, html, force)
 
 
 @species.command("compare")
@@ -124,7 +126,7 @@ def species_compare(
     identifiers: tuple[str, ...],
     output: Path | None,
     units: str,
-    paper: str,
+    paper: str | None,
     force: bool,
     day: str | None,
     own: Path | None,
@@ -150,16 +152,10 @@ def species_compare(
 
         print_lines(comparison_lines(found, show, screen_width()))
         return
+    from advisor.papers.page import paper_of
     from advisor.species_pages.html import comparison_html
 
-    _write(output, comparison_html(found, show, printed_on(day), paper), force)
-
-
-def _write(output: Path, html: str, force: bool) -> None:
-    from advisor.papers.files import write_file
-
-    write_file(output, html, force)
-    click.echo(f"Wrote {printable(str(output))}.")
+    write_told(output, comparison_html(found, show, printed_on(day), paper_of(paper, units)), force)
 
 
 def _profile(identifier: str, own: Path | None) -> Any:

@@ -12,6 +12,8 @@ TEXT = SIZE  # of the numbers at an axis
 MOST_MONTHS = 5  # months marked; more would run into each other
 APART = 6.0  # units, least gap between two numbers
 
+Marks = list[tuple[float, str]]  # values to mark at an axis, with their words
+
 
 class Axis(Struct, frozen=True):
     """A straight axis: its first and last value, and where they lie on the sheet."""
@@ -44,22 +46,21 @@ def frame(plot: Box) -> list[str]:
     ]
 
 
-def upright(axis: Axis, values: list[float], texts: list[str], plot: Box) -> tuple[list[str], list[Label]]:
+def upright(axis: Axis, marks: Marks, plot: Box) -> tuple[list[str], list[Label]]:
     """Ticks and numbers at the left of a chart."""
-    ticks = [line(plot.left - 4.0, axis.at(value), plot.left, axis.at(value)) for value in values]
+    ticks = [line(plot.left - 4.0, axis.at(value), plot.left, axis.at(value)) for value, _ in marks]
     labels = [
-        Label(plot.left - 7.0, axis.at(value) + 0.35 * SIZE, text, SIZE, "end")
-        for value, text in zip(values, texts, strict=True)
+        Label(plot.left - 7.0, axis.at(value) + 0.35 * SIZE, text, SIZE, "end") for value, text in marks
     ]
     return ticks, labels
 
 
-def level(axis: Axis, values: list[float], texts: list[str], plot: Box) -> tuple[list[str], list[Label]]:
+def level(axis: Axis, marks: Marks, plot: Box) -> tuple[list[str], list[Label]]:
     """Ticks and numbers below a chart; a number that would touch the one before it is left out."""
-    ticks = [line(axis.at(value), plot.bottom, axis.at(value), plot.bottom + 4.0) for value in values]
+    ticks = [line(axis.at(value), plot.bottom, axis.at(value), plot.bottom + 4.0) for value, _ in marks]
     labels: list[Label] = []
     taken = -math.inf
-    for value, text in zip(values, texts, strict=True):
+    for value, text in marks:
         half = text_width(text, SIZE) / 2
         if axis.at(value) - half < taken + APART:
             continue
@@ -68,12 +69,12 @@ def level(axis: Axis, values: list[float], texts: list[str], plot: Box) -> tuple
     return ticks, labels
 
 
-def day_ticks(first: datetime.date, last: datetime.date) -> tuple[list[float], list[str]]:
+def day_ticks(first: datetime.date, last: datetime.date) -> Marks:
     """Days to mark between two dates, as ordinals, with their words: weeks in a short span, else whole months."""
     if (last - first).days <= 70:
         start = first + datetime.timedelta(days=(7 - first.weekday()) % 7)
         days = [start + datetime.timedelta(days=7 * week) for week in range((last - start).days // 7 + 1)]
-        return [float(day.toordinal()) for day in days], [short_day(day) for day in days]
+        return [(float(day.toordinal()), short_day(day)) for day in days]
     days = []
     day = first.replace(day=1)
     every = next(step for step in (1, 2, 3, 6, 12, 10**6) if (last - first).days / 30 / step <= MOST_MONTHS)
@@ -81,4 +82,4 @@ def day_ticks(first: datetime.date, last: datetime.date) -> tuple[list[float], l
         if day >= first and (day.month - 1) % every == 0:
             days.append(day)
         day = (day.replace(day=28) + datetime.timedelta(days=4)).replace(day=1)
-    return [float(day.toordinal()) for day in days], [month_words(day) for day in days]
+    return [(float(day.toordinal()), month_words(day)) for day in days]

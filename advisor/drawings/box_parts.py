@@ -19,11 +19,7 @@ def heater_part(plan: Plan, forecast: Forecast, show: Show, place: Place) -> Dra
         return DrawnPart("", None, (), (f"The heater: {' and '.join(missing)} not told.",))
     power = f", {show.power(heat.power)}" if heat.power is not None else ""
     surface = forecast.heat.heater_surface
-    warm = (
-        f", {show.about_temperature(surface.value, surface.low, surface.high)}"
-        if isinstance(surface, Figure)
-        else ""
-    )
+    warm = f", {show.figure(surface)}" if isinstance(surface, Figure) else ""
     several = f"{heat.count} x " if heat.count > 1 else ""
     second = " and on the floor" if heat.floor_heater else ""
     words = f"Heater: {several}{heat.source}, {where_heater(heat.place)}{second}{power}{warm}"

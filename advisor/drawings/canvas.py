@@ -13,9 +13,8 @@ from advisor.wording import glued
 
 WIDTH = 500.0  # units of a picture as wide as the text: 176 mm on paper
 COLUMN = 250.0  # units of a chart in one of two columns
-NARROW = (
-    310.0  # units of a picture on a page, drawn so that a phone of 360 pixels shows a unit as about a pixel
-)
+# units of a picture on a page, drawn so that a phone of 360 pixels shows a unit as about a pixel
+NARROW = 310.0
 SIZE = 9.5  # points; 9 or more can be read at arm's length, judgement
 LINE = 1.3  # of a label's size from one line of it to the next
 
@@ -102,11 +101,9 @@ def wrapped(text: str, width: float, size: float = SIZE, most: int = 4) -> list[
     return lines
 
 
-def label_lines(
-    lines: Iterable[str], x: float, y: float, size: float = SIZE, anchor: str = "start"
-) -> tuple[Label, ...]:
+def label_lines(lines: Iterable[str], x: float, y: float) -> tuple[Label, ...]:
     """Lines of text under each other, the first with its baseline at y."""
-    return tuple(Label(x, y + number * LINE * size, line, size, anchor) for number, line in enumerate(lines))
+    return tuple(Label(x, y + number * LINE * SIZE, line) for number, line in enumerate(lines))
 
 
 def shown(number: float) -> str:

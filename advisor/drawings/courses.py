@@ -20,7 +20,7 @@ from advisor.drawings.canvas import (
     shape,
     text_width,
 )
-from advisor.drawings.key import Entry, key, line_and_range
+from advisor.drawings.key import Entry, key, line_and_range, swatch
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast
 from advisor.model.papers import ScaleReading
@@ -157,8 +157,8 @@ class Chart(Struct, frozen=True):
     ) -> Drawing:
         """The picture; `marks`, `words` and `entries` of the key come from whoever draws more on it."""
         plot, name, made = self.plot, self.name, _top_ups(self.course)
-        ticks, numbers = upright(self.up, self.steps, [f"{step:g}" for step in self.steps], plot)
-        strokes, dates = level(self.across, self.days, [f"{day:.0f}" for day in self.days], plot)
+        ticks, numbers = upright(self.up, [(step, f"{step:g}") for step in self.steps], plot)
+        strokes, dates = level(self.across, [(day, f"{day:.0f}") for day in self.days], plot)
         known = (*self._entries(band is not None, bool(made)), *entries)
         explained, key_words, bottom = key(known, plot.bottom + 18.0, self.size[0])
         line_of = self.points("value", self.course)
@@ -198,10 +198,7 @@ class Chart(Struct, frozen=True):
     def _entries(self, band: bool, made: bool) -> Iterator[Entry]:
         yield from line_and_range(self.name)
         if band:
-            yield (
-                lambda x, y: rectangle(Box(x - 8.0, y - 4.0, x + 8.0, y + 4.0), hatched(self.name), 0.6),
-                "what eggs bear",
-            )
+            yield swatch(hatched(self.name), 0.6), "what eggs bear"
         if made:
             yield _triangle, "top-up"
         if self.other:

@@ -166,7 +166,7 @@ def _numbered(parts: list[DrawnPart], below: float, width: float) -> tuple[list[
         labels.append(Label(spot[0], spot[1] + 0.36 * SIZE, str(number), SIZE, "middle", bold=True))
         text = wrapped(part.text, width - INDENT - 2.0, SIZE, most=6)
         labels.append(Label(0.0, y + SIZE, str(number), SIZE, bold=True))
-        labels += label_lines(text, INDENT, y + SIZE, SIZE)
+        labels += label_lines(text, INDENT, y + SIZE)
         y += len(text) * LINE * SIZE + 3.0
     return labels, marks, y
 
@@ -187,7 +187,7 @@ def _beside(parts: list[DrawnPart], outer: Box) -> tuple[list[Label], list[str],
         text = wrapped(part.text, WIDTH - column - 2.0, SIZE, most=6)
         block = len(text) * LINE * SIZE
         top = max(bottom + GAP, height(part) - block / 2)
-        labels += label_lines(text, column, top + SIZE, SIZE)
+        labels += label_lines(text, column, top + SIZE)
         corner = [(part.at[0], below)] if part.behind else []
         leaders.append(lines([part.at, *corner, (column - 4.0, top + SIZE * 0.65)], 0.7))
         leaders.append(ellipse(part.at[0], part.at[1], 1.8, 1.8, "#000", 0.5))

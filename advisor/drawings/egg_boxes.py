@@ -272,7 +272,7 @@ def _medium_words(box: EggBox, forecast: EggBoxForecast, show: Show) -> str:
     if material == "none":
         depth, material = "", "no medium"
     warm = forecast.heat.medium_temperature
-    at = f", {show.about_temperature(warm.value, warm.low, warm.high)}" if isinstance(warm, Figure) else ""
+    at = f", {show.figure(warm)}" if isinstance(warm, Figure) else ""
     return f"{count}: {depth}{material}{at}"
 
 
@@ -300,7 +300,7 @@ def _lid_words(lid: Figure, show: Show) -> str:
 def _water_words(water: Figure, show: Show) -> str:
     most = show.about_water_a_day(water.high, water.high, water.high).removeprefix("about ")
     if water.value * DAY > TRACE:
-        return f"water drips there, {show.about_water_a_day(water.value, water.low, water.high)}"
+        return f"water drips there, {show.figure(water)}"
     if water.high * DAY > TRACE:
         return f"water may drip there, up to {most}"
     return "no water gathers there"

@@ -7,18 +7,20 @@ from advisor.drawings.canvas import SIZE, WIDTH, Box, Label, dotted, line, recta
 ROW = 13.0  # units, height of a row of the key
 SWATCH, APART = 20.0, 14.0  # units, width of a mark with the gap to its words; gap to the next mark
 
-# A mark round a middle (x, y), and what it means.
-Entry = tuple[Callable[[float, float], str], str]
+Mark = Callable[[float, float], str]  # drawn round a middle (x, y)
+Entry = tuple[Mark, str]  # a mark and what it means
+
+
+def swatch(fill: str, width: float = 1.0) -> Mark:
+    """A small rectangle in the fill of an area."""
+    return lambda x, y: rectangle(Box(x - 8.0, y - 4.0, x + 8.0, y + 4.0), fill, width)
 
 
 def line_and_range(name: str) -> tuple[Entry, Entry]:
     """What every curve has: the line that is expected and its likely range, with the dots of the picture `name`."""
     return (
         (lambda x, y: line(x - 8.0, y, x + 8.0, y, 2.0), "expected"),
-        (
-            lambda x, y: rectangle(Box(x - 8.0, y - 4.0, x + 8.0, y + 4.0), dotted(name), 0.5),
-            "likely range (95 %)",
-        ),
+        (swatch(dotted(name), 0.5), "likely range (95 %)"),
     )
 
 

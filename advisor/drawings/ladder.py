@@ -27,12 +27,8 @@ from advisor.show import Show
 from advisor.wording import begin_words
 
 WIDE, HIGH = 300.0, 222.0  # units
-EGGS, ROOM, STUCK, WORDS = (
-    (30.0, 52.0),
-    (58.0, 66.0),
-    73.0,
-    98.0,
-)  # where columns and words stand, from the left
+# where columns and words stand, from the left
+EGGS, ROOM, STUCK, WORDS = ((30.0, 52.0), (58.0, 66.0), 73.0, 98.0)
 LEAST_SPAN = 12.0  # K, so that a few steps fill no whole ladder; judgement
 
 
@@ -124,7 +120,7 @@ def eggs_together(species: Sequence[Species]) -> EggsTogether:
 def _rungs(plan: Plan, forecast: Forecast, eggs: EggsTogether, show: Show) -> Iterator[Rung]:
     room, control, stuck = plan.room.temperature, plan.control, forecast.heat.stuck_on_temperature
     if isinstance(stuck, Figure):
-        words = show.about_temperature(stuck.value, stuck.low, stuck.high)
+        words = show.figure(stuck)
         yield Rung(min(stuck.value, 100.0), f"stuck on: {words}")
     for limit, side in ((eggs.above, "up"), (eggs.below, "down")):
         if limit is not None:

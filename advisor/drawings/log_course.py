@@ -167,9 +167,8 @@ def log_drawing(picture: LogPicture, title: str) -> Drawing:
     plot = Box(44.0, 30.0, WIDTH - 16.0, HEIGHT - 42.0)
     up = Axis(ticks[0][0], ticks[-1][0], plot.bottom, plot.top)
     across = Axis(picture.start, max(picture.end, picture.start + 1.0), plot.left, plot.right)
-    times = _time_ticks(picture)
-    marks, words = level(across, [at for at, _ in times], [text for _, text in times], plot)
-    steps, labels = upright(up, [at for at, _ in ticks], [text for _, text in ticks], plot)
+    marks, words = level(across, _time_ticks(picture), plot)
+    steps, labels = upright(up, ticks, plot)
     signs = [(across.at(time), str(number)) for number, (time, _) in enumerate(picture.marks[:MOST_MARKS], 1)]
     keys = (
         "thick: medium; thin: air; dots: room; dashes: set point; hatched: usual band; triangles: see below"

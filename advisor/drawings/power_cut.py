@@ -21,7 +21,6 @@ def power_cut_chart(
     harm: Result,
     cold: tuple[Exposure, ...],
     show: Show,
-    name: str = "power-cut",
 ) -> Drawing | Unknown:
     """Temperature of the medium by hours without power in the coldest room; `cold` are limits of short exposures, `harm` [s]."""
     if isinstance(cooling, Unknown):
@@ -35,7 +34,7 @@ def power_cut_chart(
         (),
         last,
         [float(text) for _, text in ticks],
-        name,
+        "power-cut",
         (COLUMN, HEIGHT),
         lambda celsius: (celsius - unit.offset) / unit.factor,
         BESIDE if reached else 6.0,
@@ -92,7 +91,7 @@ def _told(
     cooling: tuple[tuple[float, Figure], ...], harm: Result, reached: list[Exposure], show: Show
 ) -> str:
     told = [
-        f"After {hour:.0f} h {show.about_temperature(found.value, found.low, found.high)}."
+        f"After {hour:.0f} h {show.figure(found)}."
         for hour, found in cooling
         if hour in (6.0, 12.0, 24.0, 48.0)
     ]
@@ -103,4 +102,4 @@ def _told(
 def _harm_words(harm: Result, show: Show) -> str:
     if isinstance(harm, Unknown):
         return f"{harm.reason}."
-    return f"harm is possible after {show.about_hours(harm.value, harm.low, harm.high)} without power."
+    return f"harm is possible after {show.figure(harm)} without power."

@@ -21,7 +21,7 @@ from advisor.drawings.canvas import (
     shape,
     wrapped,
 )
-from advisor.drawings.key import Entry, key
+from advisor.drawings.key import Entry, key, swatch
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import ClutchForecast, Forecast, TopUpForecast, Window
 from advisor.model.plan import Plan
@@ -165,12 +165,9 @@ def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str
     margin = (high - low) * 0.02
     axis = Axis(low - margin, high + margin, names + 10.0, width - 2.0)
     if dated:
-        values, texts = day_ticks(
-            datetime.date.fromordinal(int(low)), datetime.date.fromordinal(int(high + margin))
-        )
+        days = day_ticks(datetime.date.fromordinal(int(low)), datetime.date.fromordinal(int(high + margin)))
     else:
-        values = [value for value in round_steps(low, high) if low <= value <= high]
-        texts = [f"day {value:.0f}" for value in values]
+        days = [(day, f"day {day:.0f}") for day in round_steps(low, high) if low <= day <= high]
     shapes: list[str] = []
     labels: list[Label] = []
     y = 4.0
@@ -179,7 +176,7 @@ def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str
         high_words = len(text) * LINE * SIZE + 4.0
         height = high_words + ROW if above else max(ROW, high_words)
         middle = y + (height - ROW / 2 if above else height / 2)
-        labels += label_lines(text, 0.0, y + 3.0 + SIZE * 0.9, SIZE)
+        labels += label_lines(text, 0.0, y + 3.0 + SIZE * 0.9)
         shapes += _marks(row, axis, middle, name)
         labels += [
             Label(axis.at((first + last) / 2), middle + SIZE * 0.35, text, SIZE, "middle")
@@ -188,10 +185,10 @@ def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str
         y += height
         shapes.append(line(0.0, y, width, y, 0.4, "1 2"))
     plot = Box(axis.start, 2.0, axis.end, y)
-    ticks, numbers = level(axis, values, texts, plot)
+    ticks, numbers = level(axis, days, plot)
     numbers = [label for label in numbers if axis.start - 8.0 <= label.x <= axis.end]
     if not above:
-        shapes += [line(axis.at(value), 2.0, axis.at(value), y, 0.4, "1 3") for value in values]
+        shapes += [line(axis.at(day), 2.0, axis.at(day), y, 0.4, "1 3") for day, _ in days]
     shapes += [line(axis.start, y, axis.end, y, 1.2), *ticks]
     explained, key_labels, bottom = key(_entries(rows, name), y + 24.0, width)
     return Drawing(
@@ -256,6 +253,6 @@ def _entries(rows: list[SeasonRow], name: str) -> Iterator[Entry]:
     if any(row.triangles for row in rows):
         yield _triangle, "ready by, top-up"
     if any(row.outlined for row in rows):
-        yield lambda x, y: rectangle(Box(x - 8.0, y - 4.0, x + 8.0, y + 4.0), "#fff"), "clutch in its egg box"
+        yield swatch("#fff"), "clutch in its egg box"
     if any(row.black for row in rows):
         yield lambda x, y: _bar(x - 8.0, x + 8.0, y, "#000"), "hatching"

@@ -21,7 +21,7 @@ from advisor.drawings.canvas import (
     shape,
     text_width,
 )
-from advisor.drawings.key import Entry, key, line_and_range
+from advisor.drawings.key import Entry, key, line_and_range, swatch
 from advisor.drawings.temperature_axis import temperature_ticks, unit_sign
 from advisor.model.curves import Curve, CurvePiece, CurvePoint, ObservedPoint
 from advisor.model.figures import Figure, Result
@@ -77,9 +77,9 @@ def curve_drawing(
         show,
         name,
     )
-    marks, numbers = level(chart.across, [at for at, _ in ticks], [text for _, text in ticks], plot)
-    texts = [show.percent(value) if what == "share" else f"{value:g}" for value in values]
-    steps, labels = upright(chart.up, values, texts, plot)
+    marks, numbers = level(chart.across, ticks, plot)
+    texts = [(value, show.percent(value) if what == "share" else f"{value:g}") for value in values]
+    steps, labels = upright(chart.up, texts, plot)
     heading = "Males" if what == "share" else "Days from laying to hatching"
     explained, key_labels, bottom = key(_entries(curve, plan, name), plot.bottom + 34.0, width)
     ours, our_labels = ([], []) if plan is None else _plan_marks(plan, chart)
@@ -173,10 +173,7 @@ def _entries(curve: Curve, plan: PlanAt | None, name: str) -> Iterator[Entry]:
     if any(point.low < point.high for point in curve.observed):
         yield lambda x, y: _bar(x, y - 5.0, y + 5.0), "range that a source states"
     if plan is not None and plan.between is not None:
-        yield (
-            lambda x, y: rectangle(Box(x - 8.0, y - 4.0, x + 8.0, y + 4.0), hatched(name), 0.0),
-            "what your eggs see",
-        )
+        yield swatch(hatched(name), 0.0), "what your eggs see"
     if plan is not None and plan.set_to is not None and isinstance(plan.expected, Figure):
         yield lambda x, y: "".join(_likely(x, y, y - 8.0, y + 8.0)), "likely at your set point"
 
@@ -246,7 +243,7 @@ def _description(curve: Curve, plan: PlanAt | None, chart: _Chart) -> str:
     if plan.between is not None:
         told += f" Your eggs see {show.temperature_range(*plan.between)}."
     if isinstance(plan.expected, Figure):
-        share = show.about_percent(plan.expected.value, plan.expected.low, plan.expected.high)
+        share = show.figure(plan.expected)
         return f"{told} Expect {share} males."
     return f"{told} How many males to expect is not known: {plan.expected.reason}."
 

@@ -194,7 +194,7 @@ def _places(plan: Plan, forecast: Forecast, show: Show, inner: Box) -> Iterator[
     spread = forecast.heat.spread
     apart = ""
     if isinstance(spread, Figure):
-        apart = f"; the boxes differ by {show.about_step(spread.value, spread.low, spread.high)}"
+        apart = f"; the boxes differ by {show.figure(spread)}"
     for words, (across, down) in zip(
         ("Warmest place", f"Coolest place{apart}"), WARM_COOL[place], strict=True
     ):

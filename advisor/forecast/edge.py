@@ -4,7 +4,7 @@ Schemas allow all that may stand in a plan; formulas hold for less. What lies be
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import TypeVar
 
 from msgspec import Struct
@@ -42,6 +42,12 @@ def whole(kind: type[F], compute: Callable[[], F | Unknown]) -> F:
     """The part of the forecast that `compute` gives, or one that tells for each of its figures why there is none."""
     found = in_range(compute)
     return nothing_known(kind, found) if isinstance(found, Unknown) else found
+
+
+def untold(reason: str, wanted: Mapping[str, object]) -> Unknown | None:
+    """The reason with the entries of the plan that have no value; None when all are told."""
+    missing = tuple(entry for entry, value in wanted.items() if value is None)
+    return Unknown(reason, missing) if missing else None
 
 
 def together(*results: object) -> Unknown | None:

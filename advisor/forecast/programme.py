@@ -16,11 +16,18 @@ from advisor.forecast.clutch.days_and_sexes import (
 )
 from advisor.forecast.clutch.rate import Development, development_of
 from advisor.forecast.edge import in_range
-from advisor.forecast.follow.clutch import LONGEST, halvings_of, hours_at_share, progress_of, temperatures
+from advisor.forecast.follow.clutch import (
+    HOURS_A_DAY,
+    LONGEST,
+    halvings_of,
+    hours_at_share,
+    progress_of,
+    temperatures,
+)
 from advisor.forecast.follow.egg_course import EggCourse
 from advisor.forecast.follow.exposures import HARM, spells_of
 from advisor.forecast.follow.sexes import sensitive_part, sexes_of
-from advisor.forecast.heat.egg_warmth import CHECK
+from advisor.forecast.heat.egg_warmth import CHECK, eggs_off
 from advisor.forecast.heat.night_drop import NightDrop, night_drop
 from advisor.formulas.logs.steady import HOUR
 from advisor.formulas.numerics.no_data import NoData
@@ -31,14 +38,12 @@ from advisor.model.plan import Control, Plan, SetPointStep
 from advisor.model.species import Species
 from advisor.show import Show
 
-HOURS_A_DAY = 24
 KEPT = 64  # forecasts of eggs that are kept: a season repeats its clutches, and advice tries plans that differ elsewhere
 USUAL_DAYS = 60  # followed where the species' days are not known; judgement
 STEADY_SEXES = ("chromosomes", None)  # sexes that no temperature moves, or of which nothing is known
 BASIS = "rates of development summed over the programme"
-Day = tuple[
-    tuple[float, float, float], ...
-]  # likely, lowest and highest temperature [°C] of each hour from morning on
+# likely, lowest and highest temperature [°C] of each hour from morning on
+Day = tuple[tuple[float, float, float], ...]
 Begins = tuple[float, ...]  # hours from laying at which each step begins
 
 
@@ -65,17 +70,17 @@ def _eggs_forecast(
 ) -> EggsForecast:
     """What becomes of eggs whose days and steps are known: the same for all clutches of a species that begin alike."""
     show = Show(units)
-    growth = in_range(lambda: _growth(profile, planned, begins[0]))
+    off = eggs_off(control, warmth) or 0.0
+    held = tuple(tuple((value + off, low + off, high + off) for value, low, high in day) for day in planned)
+    growth = in_range(lambda: _growth(profile, held, begins[0]))
     if isinstance(growth, Unknown):
-        return EggsForecast(growth, growth, _gone_through(planned, begins[0], profile, growth, None, growth))
-    course = _course(planned, begins[0], growth, 0.0)
+        return EggsForecast(growth, growth, _gone_through(held, begins[0], profile, growth, None, growth))
+    course = _course(held, begins[0], growth, 0.0)
     eggs = [_by_way(control, planned, begins, profile, growth, way, show) for way in ways_of(warmth)]
     return EggsForecast(
         over_ways([one[0] for one in eggs], warmth, lambda told: show.days(told.value)),
         over_ways([one[1] for one in eggs], warmth, lambda told: f"{show.percent(told.value)} males"),
-        _gone_through(
-            planned, begins[0], profile, growth, course, _sexes_as_at(planned, begins, profile, growth)
-        ),
+        _gone_through(held, begins[0], profile, growth, course, _sexes_as_at(held, begins, profile, growth)),
     )
 
 

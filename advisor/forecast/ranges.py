@@ -133,6 +133,13 @@ def figure(
     )
 
 
+def around(
+    value: float, error: float, quantity: str, basis: str, helps: str = "", least: float = -math.inf
+) -> Figure:
+    """A `Figure` with one error to both sides, its low end at `least` or above."""
+    return Figure(value, max(value - error, least), value + error, quantity, basis, helps)
+
+
 def widened(spread: Spread, below: float, above: float) -> Spread:
     """The spread with its ends at least `below` under and `above` over the value.
 

@@ -18,7 +18,8 @@ TWO_LIKE = "half vermiculite half perlite, 4 to 1 by volume"
 # What an answer says beside the names of the media.
 _MIX_WORDS = frozenset(
     re.findall(
-        r"\w+", "to by volume vol mass weight part parts of water dry medium and mixed with mix in ratio"
+        r"\w+",
+        "damp moist wet moistened wetted to by volume vol mass weight part parts of water dry medium and mixed with mix in ratio",
     )
 )
 _SHARE_WORDS = {

@@ -26,6 +26,7 @@ from advisor.interview.plan_answers import (
     made_of,
     repeats,
     set_point,
+    there,
     watts,
 )
 from advisor.interview.questions import (
@@ -71,6 +72,7 @@ class Whole(Struct, frozen=True):
 
 def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
     """The questions, from the animal to the box to the eggs."""
+    heat = _words("heat.source", "What makes the heat?", "The heater inside the outer box.")
     return (
         Question(
             SPECIES,
@@ -114,7 +116,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             "How large is the outer box inside?",
             "The insulated box that holds everything: length x width x height.",
             "55 x 35 x 22 cm, or 22 x 14 x 9 in",
-            quantity("outer_box.inside"),
+            there(quantity("outer_box.inside")),
         ),
         replace(
             _words(
@@ -133,7 +135,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             "40 mm, or 1.5 in",
             quantity("outer_box.wall.thickness"),
         ),
-        _words("heat.source", "What makes the heat?", "The heater inside the outer box."),
+        replace(heat, read=there(heat.read)),
         _words("heat.place", "Where does the heater sit?", "Seen from inside the outer box."),
         Question(
             "heat.power",

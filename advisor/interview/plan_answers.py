@@ -1,6 +1,7 @@
 """Answers that fill several entries of a plan at once: laying, clutches that follow, set points, egg boxes, holes."""
 
 import re
+from collections.abc import Callable
 from typing import Any
 
 from advisor.interview.questions import chosen, entry_form, part_of
@@ -13,11 +14,12 @@ from advisor.reading.words import meant
 
 BOX, REPEATS = "egg_boxes[0]", "clutches[0].repeats"
 KIND, READY_BUILT, WALL = "outer_box.kind", "ready-built", "outer_box.wall.material"
+THICKNESS = "outer_box.wall.thickness"
 SET_POINT, PROGRAMME = "control.set_to", "control.programme"
 NIGHT_FORM = "{} by day, {} at night, 12 hours"
 FAHRENHEIT = 50.0  # a set point above it can only be one in °F
 NIGHT_LIKE = NIGHT_FORM.format("30 °C", "26 °C")
-_BOX_WORD = r"(?:egg )?(?:boxes|box|tubs?|containers?|jars?|trays?|cups?|tins?)"
+_BOX_WORD = r"(?:egg |shoe ?)?(?:boxes|box|tubs?|containers?|jars?|trays?|cups?|tins?)"
 _BETWEEN = r"(?:[\s,:]|of\b|each\b|at\b|with\b|measuring\b)"
 # A count and the size: parted by a word or the word for a box; or four numbers, the first of which is the count.
 _BOXES = re.compile(
@@ -62,6 +64,10 @@ _REPEAT_WORDS = _IN_ALL | frozenset(
 _HOURS = re.compile(r"(?:\bfor\s+)?\b(?P<hours>\d+(?:\.\d+)?)\s*-?(?:h|hrs?|hours?)\b", re.IGNORECASE)
 _DEGREES_TOLD = re.compile(
     r"(?P<number>\d+(?:\.\d+)?)\s*(?P<unit>(?:degrees?\s*|deg\s*|°\s*)?(?:celsius|fahrenheit|[cf])\b)?",
+    re.IGNORECASE,
+)
+_THICK = re.compile(
+    r"(?:,|\bof\b)?\s*(?P<size>\d[\d./]*(?: \d+/\d+)?\s*-?(?:mm|cm|inch(?:es)?|in\b|\"))(?:[ -]thick)?(?: walls?)?(?: of\b)?",
     re.IGNORECASE,
 )
 _DROP = re.compile(r"\bdrop (?:of|by)\b|\b(?:cooler|colder|lower|less|warmer)\b", re.IGNORECASE)
@@ -161,7 +167,11 @@ def boxes(text: str) -> dict[str, Any]:
     form = re.sub(rf"^an? (?:single )?(?={_BOX_WORD}\b)", "1 ", plain_number(form), flags=re.IGNORECASE)
     found = _BOXES.fullmatch(form)
     if not found:
-        like = "2 jars 8 cm wide, 12 cm high" if is_round else "2 of 20 x 14 x 9 cm, or 2 of 8 x 6 x 4 in"
+        like = (
+            "2 jars 8 cm wide, 12 cm high, or 2 jars 3 in wide, 5 in high"
+            if is_round
+            else "2 of 20 x 14 x 9 cm, or 2 of 8 x 6 x 4 in"
+        )
         raise Refusal(f"'{text}' does not say how many boxes of what size", f"Write it like this: {like}.")
     entries = {
         f"{BOX}.count": int(found["count"]),
@@ -202,11 +212,14 @@ def holes(text: str) -> dict[str, Any]:
 
 
 def made_of(text: str) -> dict[str, Any]:
-    """The wall of the outer box; of a bought incubator, whose walls nobody can look at, that it is one."""
+    """The wall of the outer box, with its thickness where that is told too; of a bought incubator, whose walls nobody can look at, that it is one."""
     material, kind = (entry_at("plan", path_key(path)) for path in (WALL, KIND))
     if text == str(len(material["enum"]) + 1) or meant(text, (READY_BUILT,), also_of(kind)).sure:
         return {KIND: READY_BUILT}
-    return {WALL: chosen(text, tuple(material["enum"]), also_of(material))}
+    thick = _THICK.search(text)
+    told = f"{text[: thick.start()]} {text[thick.end() :]}".strip(" ,") if thick else text
+    wall = {WALL: chosen(told, tuple(material["enum"]), also_of(material))}
+    return wall | ({THICKNESS: entry_form(THICKNESS, thick["size"].replace("-", " "))} if thick else {})
 
 
 def watts(text: str) -> dict[str, Any]:
@@ -214,3 +227,17 @@ def watts(text: str) -> dict[str, Any]:
     found = re.fullmatch(r"(\d{1,2}) (?:heaters )?of (.+)", text, re.IGNORECASE)
     power = entry_form("heat.power", found[2] if found else text)
     return {"heat.count": int(found[1]), "heat.power": power} if found else {"heat.power": power}
+
+
+def there(read: Callable[[str], dict[str, Any]]) -> Callable[[str], dict[str, Any]]:
+    """As `read`; of who has no such thing it says that the eggs follow the room."""
+
+    def answered(text: str) -> dict[str, Any]:
+        if re.match(r"(?:none|no|nothing|without|(?:at )?room temp\w*)\b", text, re.IGNORECASE):
+            raise Refusal(
+                "eggs without a heated box follow the room, which is not judged here",
+                "Hold your room against what `advisor species show` tells of your species. Or press Enter: a box is proposed.",
+            )
+        return read(text)
+
+    return answered

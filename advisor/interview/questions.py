@@ -23,6 +23,8 @@ NOT_KNOWN = (
 )  # fmt: skip
 MOST_CHARACTERS = 2000  # of one answer; the longest text a schema takes has 300
 
+_WORD = re.compile(r"[a-z]{4,}")
+
 Answers = Mapping[str, Any]
 
 
@@ -137,7 +139,8 @@ def without_path(message: str) -> str:
 def question_lines(number: int, count: int | None, question: Question, answers: Answers) -> Iterator[str]:
     """A question as it is shown: the question, its help, the words to choose from, an example; count: of all, if known."""
     yield f"{number}{f' of {count}' if count else ''}. {question.text}"
-    yield f"    {question.help}"
+    if question.help:
+        yield f"    {question.help}"
     more = question.more(answers)
     if more:
         yield f"    {more}"
@@ -218,14 +221,21 @@ def question_about(path: str, example: str, us: bool) -> Question:
     """A question made of what the schema of the plan says about an entry; example: one that fits better than the schema's."""
     entry = entry_at("plan", path_key(path))
     words = tuple(word for word in entry.get("then", entry).get("enum", ()) if word != "unknown")
+    text = entry.get("x-ask") or f"{entry_at('plan', path_key(path)[:1])['title']}: {entry['title'].lower()}?"
     return Question(
         path,
-        entry.get("x-ask") or f"{entry_at('plan', path_key(path)[:1])['title']}: {entry['title'].lower()}?",
-        entry["description"],
+        text,
+        "" if _says_no_more(entry["description"], text) else entry["description"],
         example or _shown(entry, us),
         partial(_read, path, entry, words),
         words,
     )
+
+
+def _says_no_more(help_text: str, asked: str) -> bool:
+    """Whether a help repeats its question: no word of four letters or more in it is new, but for an ending."""
+    known = [word[:4] for word in _WORD.findall(asked.lower())]
+    return all(word == "whether" or word[:4] in known for word in _WORD.findall(help_text.lower()))
 
 
 def _shown(entry: dict[str, Any], us: bool) -> str:
@@ -238,7 +248,8 @@ def _read(path: str, entry: dict[str, Any], words: tuple[str, ...], text: str) -
     if "x-quantity" in entry:
         return {path: in_file_form(text, kind_of(entry))}
     if entry.get("type") in ("integer", "number"):
-        return whole_number(path, f"(?:{entry['x-unit']}|{entry['title'].lower()})")(text)
+        counted = "|".join((entry["x-unit"], entry["title"].lower(), path.rpartition(".")[2]))
+        return whole_number(path, f"(?:{counted})")(text)
     also = also_of(entry.get("then", entry))
     if words and ("else" not in entry or text.isdigit() or meant(text, words, also).sure):
         return {path: chosen(text, words, also)}

@@ -254,7 +254,7 @@ def _compared(lesson: Lesson) -> Iterator[Compared]:
 def _shown(result: Result, show: Show) -> str:
     if isinstance(result, Unknown):
         return f"not known: {result.reason}"
-    return show.about(result.quantity, result.value, result.low, result.high)
+    return show.figure(result)
 
 
 def _warmer(result: Result, show: Show) -> str:

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from advisor.model.changes import Change
 from advisor.model.figures import Figure
+from advisor.model.species import Support
 from advisor.units import number_ranges
 
 STOP, FIX, WATCH, NOTE = "stop", "fix", "watch", "note"
@@ -20,7 +21,8 @@ class Finding(Struct, frozen=True):
     `message` carries this plan's numbers in the keeper's units; `path` is the plan entry to point at (rules write
     "box.lid.fit" or "clutch.wanted", the engine makes it "egg_boxes[0].lid.fit"). `levers` are the entries whose change may
     clear it, best first, written like `path`; `remedy` says what a person does besides, which is no entry of a plan.
-    `rule`, `subject`, `evidence`, empty `sources` and `levers` are filled in by the engine. Once its levers were tried,
+    `support` is what the limit rests on, in place of `sources` and `evidence`. `rule`, `subject`, empty `sources`,
+    `evidence` and `levers` are filled in by the engine. Once its levers were tried,
     `changes` holds the change that is told, or the nearest with its `obstacle`, and `remedy` begins with its words.
     """
 
@@ -36,6 +38,7 @@ class Finding(Struct, frozen=True):
     levers: tuple[str, ...] = ()
     changes: tuple[Change, ...] = ()
     obstacle: str = ""
+    support: Support | None = None
 
 
 class NotJudged(Struct, frozen=True):

@@ -9,11 +9,8 @@ from advisor.model.forecast import Window
 from advisor.model.water_answers import WeighingAnswer
 
 LID, CUT, OVERSHOOT, GAP, MOVED = "lid opened", "power cut", "overshoot", "gap", "sensor moved"
-LIKELY, POSSIBLE, NEAR = (
-    "likely",
-    "possible",
-    "near",
-)  # harm: certain enough to act on, open, within what is not known
+# harm: certain enough to act on, open, within what is not known
+LIKELY, POSSIBLE, NEAR = ("likely", "possible", "near")
 
 HARM_WORDS = {
     LIKELY: "harm is likely",

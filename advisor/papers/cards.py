@@ -169,7 +169,7 @@ def _shopping(situation: Situation) -> str:
     if isinstance(medium, Figure) and isinstance(mass, Figure) and isinstance(water, Figure):
         return (
             f"To buy for all boxes, with a tenth to spare: {show.volume(medium.value)} of dry medium, "
-            f"{show.about_mass(mass.value, mass.low, mass.high)}. Water to mix in: {show.volume(water.value)}."
+            f"{show.figure(mass)}. Water to mix in: {show.volume(water.value)}."
         )
     return ""
 

@@ -17,7 +17,7 @@ CAUTIONS = (
         "Electricity and fire",
         (
             "Mains, water and animals together can kill.",
-            "Use a residual-current device (RCD, GFCI or RCBO) of 30 mA in the supply.",
+            "Use a residual-current device (RCD, GFCI or RCBO) of at most 30 mA in the supply.",
             "Never chain extension leads.",
             "Never alter anything that runs on mains.",
             "Foam burns and drips. Keep its surfaces at 60 °C (140 °F) or below even at full power. No bulb in a foam box.",

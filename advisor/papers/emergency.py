@@ -160,7 +160,7 @@ def _under_lids(situation: Situation) -> Iterator[str]:
     most = max(known, key=lambda figure: figure.value)
     show, heat = situation.show, situation.plan.heat
     if most.value * DAY > TRACE:
-        amount = show.about_water_a_day(most.value, most.low, most.high).replace(" a day", " of water a day")
+        amount = show.figure(most).replace(" a day", " of water a day")
         yield f"Forecast: {amount}." + ("" if heat.place == "lid" else " Heat from the lid would end it.")
     elif lid_cools_in_off_times(situation.plan):
         yield "Forecast: the lid can drip while the heater is off. A pulse or dimming thermostat would end it."

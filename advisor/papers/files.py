@@ -6,6 +6,7 @@ from pathlib import Path
 
 from advisor.reading.problems import file_problem
 
+MOST_OLD = 2_000_000  # bytes of a calendar that is replaced
 ANOTHER = "Add --force to replace it, or name another file."
 
 
@@ -43,10 +44,10 @@ def check_target(path: Path, force: bool) -> None:
         raise file_problem(path, "exists already; nothing was written", ANOTHER)
 
 
-def read_old(path: Path, most: int = 2_000_000) -> bytes | None:
+def read_old(path: Path) -> bytes | None:
     """The bytes of the file that is about to be replaced; None when there is none, or none of a usual size."""
     try:
-        return path.read_bytes() if path.is_file() and path.stat().st_size <= most else None
+        return path.read_bytes() if path.is_file() and path.stat().st_size <= MOST_OLD else None
     except OSError:
         return None
 

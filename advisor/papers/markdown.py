@@ -31,14 +31,14 @@ def render_markdown(text: str) -> str:
         if token.type == "inline" and token.children is not None:
             token.children = _without_links(token.children)
             if in_heading:
-                token.children = [_mark("strong", 1), *token.children, _mark("strong", -1)]
+                token.children = [_bold(1), *token.children, _bold(-1)]
     return str(_parser().renderer.render(tokens, _parser().options, {}))
 
 
-def _mark(tag: str, nesting: Literal[1, -1]) -> "Token":
+def _bold(nesting: Literal[1, -1]) -> "Token":
     from markdown_it.token import Token
 
-    return Token(f"{tag}_{'open' if nesting == 1 else 'close'}", tag, nesting)
+    return Token(f"strong_{'open' if nesting == 1 else 'close'}", "strong", nesting)
 
 
 def _without_links(tokens: "list[Token]") -> "list[Token]":

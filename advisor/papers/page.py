@@ -68,6 +68,11 @@ def _environment(html: bool) -> Any:
     return environment
 
 
+def paper_of(told: str | None, units: str) -> str:
+    """The size of the page: as told, else what printers hold where these units are used."""
+    return told or ("letter" if units == "us" else "a4")
+
+
 def render(template: str, paper: str = "a4", **data: Any) -> str:
     """A template with its data; names ending in .html are escaped as HTML."""
     return str(

@@ -38,10 +38,10 @@ def refused(report: Report) -> tuple[tuple[str, int], ...]:
 
 
 def _paths(finding: Finding) -> tuple[str, ...]:
+    if finding.severity not in (STOP, FIX):
+        return ()
     works = [change for change in finding.changes if change.works]
-    if works:
-        return tuple(setting.path for setting in works[0].settings)
-    return (finding.path,) if finding.severity in (STOP, FIX) else ()
+    return tuple(setting.path for setting in works[0].settings) if works else (finding.path,)
 
 
 class ChangeItems(Struct, frozen=True):

@@ -11,7 +11,8 @@ from advisor.papers.refused import WHY
 from advisor.rules.engine import Situation
 from advisor.wording import about_scale, scale_text, short_day
 
-MOST_ROWS = 9  # days of the scale table, unless there are more top-ups; judgement
+MOST_ROWS = 9  # days of the scale table, unless there are a few more top-ups; judgement
+MOST_TOP_UPS = 12  # days with a top-up that are told one by one: with more the sheet is no longer one leaf; tried on A4 and Letter
 
 
 class Reading(Struct, frozen=True):
@@ -36,6 +37,7 @@ class ScaleTable(Struct, frozen=True):
     tare: str = ""
     empty: str = "Empty, with its lid"
     chart: str = ""
+    note: str = ""
 
 
 def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTable, ...]:
@@ -52,7 +54,8 @@ def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTabl
         last = max([readings[-1].day, *(clutch.late_check_days[-1] for clutch in _in(situation, box.name))])
         name = f"scale-{index + 1}"
         drawing = scale_chart(readings, figures.other_masses[index], last, box.tare, show, name)
-        kept = _few([reading.day for reading in readings], {one.day for one in readings if one.after})
+        topped = [one.day for one in readings if one.after]
+        kept = _few([reading.day for reading in readings], set(topped))
         tables.append(
             ScaleTable(
                 box.name,
@@ -60,6 +63,9 @@ def scale_tables(situation: Situation, figures: PaperFigures) -> tuple[ScaleTabl
                 tare=scale_text(box.tare, show) if box.tare is not None else "",
                 empty="Empty, with its lid" if box.lid.fitted else "Empty",
                 chart=svg_of(drawing),
+                note=""
+                if kept.issuperset(topped)
+                else "At each check between, add about as much as in the row before.",
             )
         )
     # Boxes that share a reason stand together, in the quotes that a single one has.
@@ -86,8 +92,8 @@ def _row(reading: ScaleReading, tare: float | None, situation: Situation) -> Rea
 
 
 def _few(days: list[int], wanted: set[int]) -> set[int]:
-    """The first day, the last, those with a top-up, and others evenly between up to `MOST_ROWS`."""
-    kept = {days[0], days[-1], *wanted}
+    """The first day, the last, those with a top-up (of many every second or third), and others evenly between up to `MOST_ROWS`."""
+    kept = {days[0], days[-1], *sorted(wanted)[:: 1 + len(wanted) // (MOST_TOP_UPS + 1)]}
     step = max(len(days) / MOST_ROWS, 1.0)
     for number in range(MOST_ROWS):
         place = int(number * step)

@@ -3,10 +3,9 @@
 Nothing is guessed. What can be read in two ways, and what lacks its unit or its year, is a `Refusal` that names the readings.
 """
 
-import calendar
 import re
 
-from advisor.reading.dates import read_date, read_date_range, read_yes_no
+from advisor.reading.dates import date_form, dates_form, read_date, read_date_range, read_yes_no
 from advisor.reading.quantities import (
     LONGEST,
     Kind,
@@ -15,12 +14,6 @@ from advisor.reading.quantities import (
 )
 from advisor.reading.words import meant
 
-MONTHS = {
-    name.lower(): number
-    for names in (calendar.month_name, calendar.month_abbr)
-    for number, name in enumerate(names)
-    if name
-} | {"sept": 9}
 NUMBERS = [
     "zero",
     "one",
@@ -52,35 +45,12 @@ _ROUGHLY = r"about|around|approximately|approx\.?|roughly|circa|ca\.?|some|maybe
 _DEGREES = re.compile(
     r"\s*(?:degrees?|deg\b\.?|[°º])\s*(?P<scale>(?:c|f|k|celsius|fahrenheit|kelvin)\b)?", re.IGNORECASE
 )
-_SIZED = re.compile(r"\s*\b(?:thick|wide|long|deep|high|tall|each|inside|across|in diameter)$", re.IGNORECASE)
-_DATE_FILLERS = frozenset(
-    [
-        "of",
-        "the",
-        "on",
-        "in",
-        "about",
-        "around",
-        "approximately",
-        "roughly",
-        "circa",
-        "was",
-        "were",
-        "is",
-        "are",
-        "she",
-        "they",
-        "it",
-        "eggs",
-        "expected",
-        "due",
-        "from",
-        "probably",
-        "maybe",
-        "shed",
-        "laid",
-    ]
+_BY_NIGHT = re.compile(
+    r"[\s,]*\b(?:(?:at|by|in|during|on) )?(?:the )?(?:(?:coldest|warmest) )?(?:night|day)(?:s|times?|-time)?\b[\s,]*(?:and\b)?",
+    re.IGNORECASE,
 )
+_TWO_TEMPERATURES = re.compile(r"(-?\d+(?:\.\d+)?) ?(°?[CF])? (-?\d+(?:\.\d+)?) ?(°?[CF])?", re.IGNORECASE)
+_SIZED = re.compile(r"\s*\b(?:thick|wide|long|deep|high|tall|each|inside|across|in diameter)$", re.IGNORECASE)
 
 
 def read_value(value: object, kind: Kind) -> object:
@@ -93,7 +63,8 @@ def in_file_form(text: str, kind: Kind) -> str:
     """The text as a file takes it: itself where that can be read, else rewritten; raises `Refusal`."""
     try:
         read_value(text, kind)
-        return text
+        if not kind.name.startswith("date"):
+            return text
     except Refusal:
         if len(text) > LONGEST:
             raise
@@ -136,6 +107,7 @@ def plain_number(text: str) -> str:
         rf"^(?:(?:{_ROUGHLY})\s*)+(?=[\w.+−-])|\s+or so$|(?<=\w)[.!]+$", "", text.strip(), flags=re.IGNORECASE
     )
     text = re.sub(r"^(?:a )?dozen\b", "12", text, flags=re.IGNORECASE)
+    text = re.sub(r"^(?:a )?(?:couple|pair)\b(?: of\b)?", "2", text, flags=re.IGNORECASE)
     words = "|".join(NUMBERS)
     text = re.sub(
         rf"\b(?:{words})\b", lambda found: str(NUMBERS.index(found[0].lower())), text, flags=re.IGNORECASE
@@ -168,99 +140,21 @@ def _quantity_form(text: str, kind: Kind) -> str:
     if kind.name.startswith("temperature"):
         form = _DEGREES.sub(lambda found: f" °{found['scale'][0].upper()} " if found["scale"] else " ", form)
         form = " ".join(form.replace("°K", "K").split())
+        if kind.range and "night" in kind.about:
+            form = _by_night_and_day(form)
     if kind.name in ("length", "size2", "size3"):
         form = _SIZED.sub("", form)
     return form.strip()
 
 
-def date_form(text: str) -> str:
-    """A date in words, or in any order that can only be one date, as 2027-05-10; raises `Refusal`."""
-    return _iso(_date_parts(text), text)
-
-
-def dates_form(text: str) -> str:
-    """One date or two of them, "10 to 17 May 2027", as files take them; raises `Refusal`."""
-    plain = re.sub(r"^\s*between\b", "", text, flags=re.IGNORECASE)
-    plain = re.sub(
-        r"(\d(?:st|nd|rd|th)?)\s*[-–]\s*(?=\d{1,2}(?:st|nd|rd|th)?\s+[a-z]{3})",
-        r"\1 to ",
-        plain,
-        flags=re.IGNORECASE,
+def _by_night_and_day(form: str) -> str:
+    """ "50 °F at night, 64 °F by day" as from the colder to the warmer."""
+    words = re.findall("night|day", form, re.IGNORECASE)
+    found = _TWO_TEMPERATURES.fullmatch(" ".join(_BY_NIGHT.sub(" ", form).split()))
+    if len(words) != 2 or not found:
+        return form
+    unit, other = found[2] or found[4], found[4] or found[2]
+    (low, low_unit), (high, high_unit) = sorted(
+        ((found[1], unit), (found[3], other)), key=lambda one: float(one[0])
     )
-    plain = re.sub(r"([a-z] \d{1,2})\s*[-–]\s*(?=\d{1,2}\b(?!\d))", r"\1 to ", plain, flags=re.IGNORECASE)
-    parts = re.split(r"\s+(?:to|until|till|and|[-–])\s+", plain.strip(), flags=re.IGNORECASE)
-    if len(parts) > 2:
-        raise _no_date(text)
-    found = [_date_parts(part) for part in parts]
-    first, last = found[0], found[-1]
-    low = tuple(one or other for one, other in zip(first, last, strict=True))
-    high = tuple(one or other for one, other in zip(last, first, strict=True))
-    return " to ".join(dict.fromkeys((_iso(low, text), _iso(high, text))))
-
-
-_Parts = tuple[int, ...]  # year, month, day; 0 where it is not told
-
-
-def _date_parts(text: str) -> _Parts:
-    plain = re.sub(r"(?<=\d)(?:st|nd|rd|th)\b", "", text.lower())
-    tokens = [part for part in re.findall(r"[^\W\d_]+|\d+", plain) if part not in _DATE_FILLERS]
-    numbers = [part for part in tokens if part.isdecimal() and len(part) in (1, 2, 4)]
-    words = [part for part in tokens if not part.isdecimal()]
-    if len(numbers) + len(words) != len(tokens) or len(words) > 1 or not tokens:
-        raise _no_date(text)
-    if words and words[0] not in MONTHS:
-        raise _no_date(text)
-    years = [int(number) for number in numbers if len(number) == 4]
-    days = [int(number) for number in numbers if len(number) < 4]
-    if words and len(years) <= 1 and len(days) <= 1:
-        return (years or [0])[0], MONTHS[words[0]], (days or [0])[0]
-    if not words and len(days) == 1 and len(years) <= 1:
-        return (years or [0])[0], 0, days[0]
-    if not words and len(years) == 1 and len(days) == 2:
-        return _in_order(text, [len(number) for number in numbers].index(4), years[0], days)
-    if len(days) > 1 and not years:
-        raise Refusal(
-            f"the year of '{text}' is not clear",
-            "Write year-month-day, the year with four digits: 2027-05-10.",
-        )
-    raise _no_date(text)
-
-
-def _in_order(text: str, place: int, year: int, days: list[int]) -> _Parts:
-    """Three numbers with the year at a place; raises `Refusal` where day and month can be either way round."""
-    one, two = days
-    if place == 0:
-        return year, one, two
-    if place == 1:
-        raise _no_date(text)
-    if one <= 12 and two <= 12 and one != two:
-        readings = " or ".join(
-            f"{year}-{month:02}-{day:02} ({day} {calendar.month_name[month]})"
-            for day, month in ((one, two), (two, one))
-        )
-        raise Refusal(f"'{text}' can be two days", f"Write {readings}.")
-    return (year, two, one) if two <= 12 else (year, one, two)
-
-
-def _iso(parts: _Parts, text: str) -> str:
-    year, month, day = parts
-    if month and day and not year:
-        raise Refusal(
-            f"'{text}' has no year",
-            f"Write it with the year: {day} {calendar.month_name[month]} and the year.",
-        )
-    if year and month and not day and 1 <= month <= 12:
-        last = calendar.monthrange(year, month)[1]
-        raise Refusal(
-            f"'{text}' names no day",
-            f"Write the day. For the whole month write {year}-{month:02}-01 to {year}-{month:02}-{last}, where two dates can stand.",
-        )
-    if not (year and month and day):
-        raise _no_date(text)
-    return f"{year:04}-{month:02}-{day:02}"
-
-
-def _no_date(text: str) -> Refusal:
-    return Refusal(
-        f"'{text}' stands where a date belongs", "Write year-month-day, 2027-05-02, or 2 May 2027."
-    )
+    return f"{low} {low_unit or ''} to {high} {high_unit or ''}".strip()

@@ -122,7 +122,7 @@ def _outer_box(data: dict[str, Any]) -> OuterBox:
 
 
 def _heat(data: dict[str, Any]) -> Heat:
-    """The heaters together; the power of a cable without a label follows from its length."""
+    """The heaters together; the power of a cable without a label follows from its length, the place of a bath's from the bath."""
     second = data.get("floor_heater")
     each = Heat(**{**data, "floor_heater": FloorHeater(**second) if second else None})
     power, length = (None if one is None else each.count * one for one in (each.power, each.length))
@@ -130,7 +130,8 @@ def _heat(data: dict[str, Any]) -> Heat:
         power = length * each.watts_per_metre
     if power is not None and each.floor_heater is not None:
         power += each.floor_heater.power
-    return replace(each, power=power, length=length)
+    place = each.place or ("in water" if each.source == "water bath" else None)
+    return replace(each, power=power, length=length, place=place)
 
 
 def _control(data: dict[str, Any]) -> Control:

@@ -116,7 +116,7 @@ def _offers(word: str, names: list[tuple[str, str]]) -> dict[str, str]:
     )
     shared = [name.lower() for name, _ in listed if _words(word) & _words(name)]
     offers: dict[str, str] = {}
-    part = _letters(word)
+    part = re.sub("ies?$", "", _letters(word))  # a pet name: beardie, crestie
     if len(part) >= LEAST_PART:
         for name, identifier in listed:
             if part in _letters(name) and len(offers) < MOST_OFFERED:

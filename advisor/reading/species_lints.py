@@ -15,12 +15,10 @@ from advisor.reading.yaml_text import Document, PathKey, read_yaml
 
 DAYS_A_YEAR = 365
 COUNT_SLACK = 0.006  # of the eggs, by which a share may miss a whole count: sources round to two digits
-DURATION_SLACK = (
-    0.02  # share by which a warmer point may last longer before it needs a note: rounding of means
-)
-PATTERN_SLACK = (
-    0.15  # share of males by which the ends may contradict the pattern word; sampling of small batches
-)
+# share by which a warmer point may last longer before it needs a note: rounding of means
+DURATION_SLACK = 0.02
+# share of males by which the ends may contradict the pattern word; sampling of small batches
+PATTERN_SLACK = 0.15
 
 
 def check_profile(path: Path) -> Species:

@@ -21,9 +21,9 @@ from advisor.model.follow import (
 )
 from advisor.model.logs import clock_time
 from advisor.report.json_report import results
-from advisor.report.logs import judged_data, judged_lines, log_head, verdict_lines
+from advisor.report.logs import log_data, log_head, verdict_lines
 from advisor.report.outcome import outcome_data, outcome_words, record_lines
-from advisor.report.screen import WIDTH, Line, wrapped
+from advisor.report.screen import WIDTH, Line, judged_lines, wrapped
 from advisor.report.weighing import weighing_data, weighing_lines
 from advisor.rules.engine import Situation
 from advisor.show import Show, counted
@@ -128,7 +128,7 @@ def _clutch_words(clutch: ClutchFollowed, show: Show) -> Iterator[str]:
 def _told(result: Result, show: Show) -> str:
     if isinstance(result, Unknown):
         return f"not told, {show.own_units(result.reason)}"
-    return show.about(result.quantity, result.value, result.low, result.high)
+    return show.figure(result)
 
 
 def _happened_words(assessed: FollowAssessment, show: Show) -> list[str]:
@@ -190,7 +190,7 @@ def follow_marks(assessed: FollowAssessment) -> list[tuple[float, str]]:
 def follow_data(assessed: FollowAssessment) -> dict[str, Any]:
     """The whole report as plain data."""
     return {
-        **judged_data(assessed.assessment, assessed.log),
+        **log_data(assessed.assessment, assessed.log),
         "clutches": [
             _clutch_data(clutch, assessed.assessment.situation.plan.title)
             for clutch in assessed.followed.clutches

@@ -14,10 +14,21 @@ from advisor.units import QUANTITIES
 
 def report_data(assessment: Assessment) -> dict[str, Any]:
     """The whole report as plain data."""
-    plan, report = assessment.situation.plan, assessment.report
+    species = assessment.situation.species.values()
+    return {
+        **judged_data(assessment),
+        "follows": [{"rule": rule, "implied_by": cause} for rule, cause in assessment.report.followers],
+        "species": [{"id": one.id, "from": one.origin} for one in species],
+        "forecast": forecast_data(assessment),
+    }
+
+
+def judged_data(assessment: Assessment) -> dict[str, Any]:
+    """What every report has, on a plan or on a log: findings, clear, not judged, accepted."""
+    report = assessment.report
     return {
         "format": 1,
-        "plan": {"file": assessment.document.file, "title": plan.title},
+        "plan": {"file": assessment.document.file, "title": assessment.situation.plan.title},
         "verdict": report.verdict,
         "findings": [finding_data(finding, assessment) for finding in report.findings],
         "clear": list(report.clear),
@@ -29,11 +40,6 @@ def report_data(assessment: Assessment) -> dict[str, Any]:
             {"rule": risk.rule, "because": risk.because, "severity": risk.severity}
             for risk in report.accepted
         ],
-        "follows": [{"rule": rule, "implied_by": cause} for rule, cause in report.followers],
-        "species": [
-            {"id": species.id, "from": species.origin} for species in assessment.situation.species.values()
-        ],
-        "forecast": forecast_data(assessment),
     }
 
 

@@ -6,8 +6,8 @@ from typing import Any
 from advisor.assess import Assessment
 from advisor.model.findings import NOTE, SEVERITIES, WATCH, Report, alike
 from advisor.model.logs import Log, clock_time
-from advisor.report.json_report import finding_data
-from advisor.report.screen import Line, finding_lines, not_judged_lines, wrapped
+from advisor.report.json_report import judged_data
+from advisor.report.screen import Line, wrapped
 from advisor.show import counted
 
 
@@ -24,19 +24,6 @@ def log_head(what: str, assessment: Assessment, log: Log, width: int, plot: Iter
     yield Line("")
     drawn = [Line(row, "") for row in plot]
     yield from (*drawn, Line("")) if drawn else ()
-
-
-def judged_lines(assessment: Assessment, width: int) -> Iterator[Line]:
-    """Findings, accepted risks, and what could not be judged."""
-    report = assessment.report
-    told: set[str] = set()
-    for findings in alike(report):
-        yield from finding_lines(findings, assessment, width, findings[0].rule not in told)
-        yield Line("")
-        told.add(findings[0].rule)
-    for risk in report.accepted:
-        yield from wrapped(f"Accepted ({risk.severity}): {risk.rule}, because: {risk.because}", width, "")
-    yield from not_judged_lines(report.not_judged, assessment.situation, width)
 
 
 def verdict_lines(report: Report, openings: Mapping[str, str], width: int) -> Iterator[Line]:
@@ -57,23 +44,10 @@ def verdict_lines(report: Report, openings: Mapping[str, str], width: int) -> It
     yield from wrapped(words, width, report.verdict, hanging=0)
 
 
-def judged_data(assessment: Assessment, log: Log) -> dict[str, Any]:
+def log_data(assessment: Assessment, log: Log) -> dict[str, Any]:
     """What the reports on logs have in common, as plain data."""
-    report = assessment.report
     return {
-        "format": 1,
-        "plan": {"file": assessment.document.file, "title": assessment.situation.plan.title},
-        "verdict": report.verdict,
-        "findings": [finding_data(finding, assessment) for finding in report.findings],
-        "clear": list(report.clear),
-        "not_judged": [
-            {"rule": answer.rule, "subject": answer.subject, "needs": list(answer.needs)}
-            for answer in report.not_judged
-        ],
-        "accepted": [
-            {"rule": risk.rule, "because": risk.because, "severity": risk.severity}
-            for risk in report.accepted
-        ],
+        **judged_data(assessment),
         "rows": {
             "read": log.rows,
             "left_out": [

@@ -29,14 +29,14 @@ def mix_lines(answer: MixAnswer, show: Show, width: int = WIDTH) -> Iterator[Lin
     )
     yield Line("")
     rows = [
-        ("Dry medium", f"{_about(show, answer.medium_volume)}, {_about(show, answer.medium_mass)}"),
-        ("Water", f"{_about(show, answer.water_volume)}, {_about(show, answer.water)}"),
+        ("Dry medium", f"{show.figure(answer.medium_volume)}, {show.figure(answer.medium_mass)}"),
+        ("Water", f"{show.figure(answer.water_volume)}, {show.figure(answer.water)}"),
     ]
     if show.us:
         rows.append(("In the kitchen", f"{show.spoons(answer.medium_volume.value)} of medium"))
         rows.append(("", f"{show.spoons(answer.water_volume.value)} of water"))
     rows += [
-        ("Water content", f"{_about(show, answer.water_content)}: grams of water to each gram of dry medium"),
+        ("Water content", f"{show.figure(answer.water_content)}: grams of water to each gram of dry medium"),
         ("Water potential", _potential(answer, show)),
         ("The same by volume" if answer.by == "mass" else "The same by mass", _other_ratio(answer)),
         ("Free water", _free_water(answer, show)),
@@ -95,10 +95,6 @@ def mix_data(answer: MixAnswer) -> dict[str, object]:
     }
 
 
-def _about(show: Show, figure: Figure) -> str:
-    return show.about(figure.quantity, figure.value, figure.low, figure.high)
-
-
 def _other_ratio(answer: MixAnswer) -> str:
     parts = answer.by_volume if answer.by == "mass" else answer.by_mass
     value, low, high = (number(end, 2) for end in (parts.value, parts.low, parts.high))
@@ -115,7 +111,7 @@ def _potential(answer: MixAnswer, show: Show) -> str:
         return f"not known: {answer.water_potential.reason}"
     driest = answer.driest_potential
     lonely = f"; one laboratory's curve says {number(driest / 1000, 2)} kPa" if driest else ""
-    return _about(show, answer.water_potential) + lonely
+    return show.figure(answer.water_potential) + lonely
 
 
 def _free_water(answer: MixAnswer, show: Show) -> str:
@@ -126,4 +122,4 @@ def _free_water(answer: MixAnswer, show: Show) -> str:
         return "none"
     if free.value <= 0:
         return f"likely none; up to {show.mass(free.high)} where the medium holds little"
-    return _about(show, free)
+    return show.figure(free)

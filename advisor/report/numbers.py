@@ -112,7 +112,7 @@ def _rows(names: tuple[tuple[str, str], ...], part: Struct, show: Show, width: i
 
 
 def _row(words: str, result: Figure, show: Show, width: int) -> Iterator[Line]:
-    value = show.about(result.quantity, result.value, result.low, result.high)
+    value = show.figure(result)
     yield from wrapped(f"  {words:<{NAME_WIDTH}}{value}", width, "", NAME_WIDTH + 2)
     matters = f" What matters most is {result.matters_most}." if result.matters_most else ""
     yield from wrapped(f"      How: {result.basis}.{matters}", width, "quiet", 6)

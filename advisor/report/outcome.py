@@ -25,10 +25,10 @@ def _compared(one: ForecastAndCount, show: Show) -> str:
     if found.quantity == "share":
         came = f"{show.percent(found.value)} (such a count stands for {show.percent(found.low)} to {show.percent(found.high)})"
     else:
-        came = show.about(found.quantity, found.value, found.low, found.high)
+        came = show.figure(found)
     if isinstance(one.forecast, Unknown):
         return f"not forecast, {one.forecast.reason}; came {came}"
-    told = show.about(one.forecast.quantity, one.forecast.value, one.forecast.low, one.forecast.high)
+    told = show.figure(one.forecast)
     return f"forecast {told}; came {came}: {'in range' if one.agree else 'NOT in range'}"
 
 

@@ -15,12 +15,20 @@ from advisor.model.species import Species
 from advisor.reading.marks import example_of, line_of
 from advisor.rules import rule_by_id
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
+from advisor.rules.hidden import HIDDEN
 from advisor.show import counted
 from advisor.wording import profile_examples
 
 WIDTH = 96
 INDENT = 8
 NAMED = 2  # rules named behind a missing entry; the others are counted
+
+LACKING = "The profile of the species lacks these. Ask keepers of the species. A figure with its source can be added to the profile."
+HIDDEN_INSIDE = (
+    "These nobody can see in a ready-built box. Run it for a week with damp medium and a logger before the eggs come: "
+    "`advisor trial` reads the log and judges what it shows."
+)
+NOT_WORKED_OUT = "These cannot be worked out for this plan. Keep an eye on them yourself."
 
 
 class Line(Struct, frozen=True):
@@ -37,6 +45,15 @@ def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
     for clutch, forecast in zip(situation.plan.clutches, situation.forecast.clutches, strict=True):
         yield from _clutch_lines(clutch, forecast, situation.species[clutch.species], width)
     yield Line("")
+    yield from judged_lines(assessment, width)
+    if report.clear:
+        yield Line(f"Clear: {counted(len(report.clear), 'rule')} found nothing.", "quiet")
+    yield from wrapped(verdict_text(report), width, report.verdict, hanging=0)
+
+
+def judged_lines(assessment: Assessment, width: int) -> Iterator[Line]:
+    """Findings, accepted risks, and what could not be judged."""
+    report = assessment.report
     told: set[str] = set()
     for findings in alike(report):
         yield from finding_lines(findings, assessment, width, findings[0].rule not in told)
@@ -46,10 +63,7 @@ def report_lines(assessment: Assessment, width: int = WIDTH) -> Iterator[Line]:
         yield from wrapped(f"Accepted ({risk.severity}): {risk.rule}, because: {risk.because}", width, "")
     if report.accepted:
         yield Line("")
-    yield from not_judged_lines(report.not_judged, situation, width)
-    if report.clear:
-        yield Line(f"Clear: {counted(len(report.clear), 'rule')} found nothing.", "quiet")
-    yield from wrapped(verdict_text(report), width, report.verdict, hanging=0)
+    yield from not_judged_lines(report.not_judged, assessment.situation, width)
 
 
 def _clutch_lines(clutch: Clutch, forecast: ClutchForecast, species: Species, width: int) -> Iterator[Line]:
@@ -115,7 +129,8 @@ def not_judged_lines(
     in_order = sorted(wanted.items(), key=lambda item: -len(item[1]))
     in_plan = [item for item in in_order if " " not in item[0]]
     profiles = [item for item in in_order if item[0].startswith("species/")]
-    others = [item for item in in_order if " " in item[0] and item not in profiles]
+    hidden = [item for item in in_order if HIDDEN in item[0]]
+    others = [item for item in in_order if " " in item[0] and item not in (*profiles, *hidden)]
     yield Line(f"Not judged: {counted(len({answer.rule for answer in answers}), 'rule')}.", "head")
     if in_plan:
         indexed = any("[" in entry for entry, _ in in_plan)
@@ -134,22 +149,11 @@ def not_judged_lines(
             "",
             8,
         )
-    if profiles:
-        yield from wrapped(
-            "  The profile of the species lacks these. Ask keepers of the species. A figure with its source can be "
-            "added to the profile.",
-            width,
-            "",
-            2,
-        )
-    for entry, asking in profiles:
-        yield from wrapped(f"    {entry}  [{_some(asking)}]", width, "", 8)
-    if others:
-        yield from wrapped(
-            "  These cannot be worked out for this plan. Keep an eye on them yourself.", width, "", 2
-        )
-    for reason, asking in others:
-        yield from wrapped(f"    {reason}  [{_some(asking)}]", width, "", 8)
+    for told, items in ((LACKING, profiles), (HIDDEN_INSIDE, hidden), (NOT_WORKED_OUT, others)):
+        if items:
+            yield from wrapped(f"  {told}", width, "", 2)
+        for reason, asking in items:
+            yield from wrapped(f"    {reason}  [{_some(asking)}]", width, "", 8)
     yield Line("")
 
 
@@ -182,6 +186,8 @@ def verdict_text(report: Report) -> str:
     thin = any(finding.rule == MOSTLY_NOT_JUDGED.id for finding in report.findings)
     if thin and report.verdict not in (STOP, FIX):
         opening = "NOT ENOUGH TOLD: this plan cannot be judged yet."
+    hidden = any(HIDDEN in need for answer in report.not_judged for need in answer.needs)
+    tells = " A trial run tells what nobody can see in a ready-built box." if hidden else ""
     unjudged = len({answer.rule for answer in report.not_judged})
     rest = (
         "Every rule was judged."
@@ -191,7 +197,7 @@ def verdict_text(report: Report) -> str:
         )
     )
     accepted = f" {counted(len(report.accepted), 'risk')} accepted by you." if report.accepted else ""
-    return f"Verdict: {opening}{found} {rest}{accepted}"
+    return f"Verdict: {opening}{found} {rest}{tells}{accepted}"
 
 
 def clutch_dates(forecast: ClutchForecast) -> Iterator[str]:

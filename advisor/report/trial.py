@@ -9,8 +9,8 @@ from advisor.model.findings import FIX, STOP
 from advisor.model.logs import HEATER_ON, HEATER_POWER, clock_time
 from advisor.model.trial import Extreme, SensorTold, Trial
 from advisor.report.json_report import results
-from advisor.report.logs import judged_data, judged_lines, log_head, verdict_lines
-from advisor.report.screen import WIDTH, Line, wrapped
+from advisor.report.logs import log_data, log_head, verdict_lines
+from advisor.report.screen import WIDTH, Line, judged_lines, wrapped
 from advisor.show import Show
 
 VERDICTS = {
@@ -107,8 +107,8 @@ def _measured_lines(assessed: TrialAssessment, show: Show, width: int) -> Iterat
             continue
         beside: Result | None = getattr(forecast, twin) if twin else None
         where = " in the coldest room" if twin in IN_COLDEST_ROOM else ""
-        ahead = f"; forecast{where} {_about(beside, show)}" if isinstance(beside, Figure) else ""
-        yield from wrapped(f"  {words:<{NAME_WIDTH}}{_about(result, show)}{ahead}", width, "", NAME_WIDTH + 2)
+        ahead = f"; forecast{where} {show.figure(beside)}" if isinstance(beside, Figure) else ""
+        yield from wrapped(f"  {words:<{NAME_WIDTH}}{show.figure(result)}{ahead}", width, "", NAME_WIDTH + 2)
         matters = f" What matters most is {result.matters_most}." if result.matters_most else ""
         yield from wrapped(f"      How: {result.basis}.{matters}", width, "quiet", 6)
     for reason, names in unknown.items():
@@ -116,14 +116,10 @@ def _measured_lines(assessed: TrialAssessment, show: Show, width: int) -> Iterat
     yield Line("")
 
 
-def _about(figure: Figure, show: Show) -> str:
-    return show.about(figure.quantity, figure.value, figure.low, figure.high)
-
-
 def trial_data(assessed: TrialAssessment) -> dict[str, Any]:
     """The whole report as plain data."""
     return {
-        **judged_data(assessed.assessment, assessed.log),
+        **log_data(assessed.assessment, assessed.log),
         "sensors": [
             {
                 "name": sensor.name,

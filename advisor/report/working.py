@@ -31,7 +31,7 @@ def working_lines(assessment: Assessment, rule_id: str, width: int = WIDTH) -> I
     for finding in findings:
         yield from finding_lines((finding,), assessment, width)
         for name, figure in finding.figures:
-            value = show.about(figure.quantity, figure.value, figure.low, figure.high)
+            value = show.figure(figure)
             matters = f" What matters most is {figure.matters_most}." if figure.matters_most else ""
             basis = f" How: {figure.basis}." if figure.basis else ""
             yield from wrapped(f"        {name}: {value}.{basis}{matters}", width, "", 10)

@@ -104,6 +104,8 @@ FOLLOW_RULE_IDS = (
     "follow-sexes-undecided",
     "follow-hatching-moved",
 )
+# every id that a plan may accept
+ALL_RULE_IDS = (*RULE_IDS, *TRIAL_RULE_IDS, *FOLLOW_RULE_IDS)
 
 
 @cache
@@ -135,21 +137,15 @@ def all_rule_modules() -> tuple[ModuleType, ...]:
     return (*rule_modules(), *trial_rule_modules(), *follow_rule_modules())
 
 
-def known_rule_ids() -> tuple[str, ...]:
-    """Every id a plan may accept: current and former ones."""
-    former = (name for module in rule_modules() for name in (module.RULE.id, *module.RULE.former_ids))
-    return (*former, *TRIAL_RULE_IDS, *FOLLOW_RULE_IDS)
-
-
 def rule_by_id(identifier: str) -> "Rule":
-    """The rule of an id or a former id; raises `KeyError`."""
+    """The rule of an id; raises `KeyError`."""
     from advisor.rules.engine import ENGINE_RULES
 
     area = identifier.split("-")[0]
     of_log = {"trial": trial_rule_modules, "follow": follow_rule_modules}
     modules = of_log.get(area, rule_modules)()
     for rule in (*(module.RULE for module in modules), *ENGINE_RULES):
-        if identifier == rule.id or identifier in rule.former_ids:
+        if identifier == rule.id:
             found: Rule = rule
             return found
     raise KeyError(identifier)

@@ -22,7 +22,6 @@ RULE = Rule(
     remedy="Look once every 7 days in the first third, through the egg-box lid.",
     sources=("practice", "judgement"),
     about=CLUTCH,
-    needs=(),
     levers=("checks.rhythm", "checks.opens"),
     good="control: {set_to: 28 °C}\nchecks: {opens: outer lid, rhythm: thirds}",
     bad="control: {set_to: 28 °C}\nchecks: {opens: egg boxes, rhythm: [{every: 1 days}]}",
@@ -55,5 +54,4 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"Up to day {end}, {times} planned, as little as {show.days(gap)} apart, "
         f"{'with the egg boxes opened' if opened else 'with the outer lid lifted'}: every {show.days(USUAL)} is usual.",
         "checks.rhythm",
-        "",
     )

@@ -22,7 +22,6 @@ RULE = Rule(
     remedy="Look every 3 days in the last third, and every day once the first egg is slit.",
     sources=("practice", "li-2025"),
     about=CLUTCH,
-    needs=(),
     levers=("checks.rhythm",),
     good="control: {set_to: 28 °C}\nchecks: {rhythm: thirds}",
     bad="control: {set_to: 28 °C}\nchecks: {rhythm: [{every: 7 days}]}",
@@ -52,5 +51,4 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"From day {begin} to hatching up to {show.days(gap)} pass without a look at the eggs{worse}: every "
         f"{show.days(USUAL)} is usual.",
         "checks.rhythm",
-        "",
     )

@@ -8,10 +8,12 @@ from advisor.formulas.air.moist_air import air_pressure
 from advisor.formulas.air.oxygen import oxygen_limits
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
+from advisor.model.plan import Holes
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.shared import what_matters
 from advisor.show import counted
 
+OPEN_TRAY = "The box is open: what runs short is the air of the outer box."
 HATCHING = 1.0  # stage; the eggs then breathe most
 
 RULE = Rule(
@@ -66,26 +68,33 @@ def check(case: Case) -> Iterator[Finding]:
             subject=case.box_subject,
         )
         return
-    assert lid.holes is not None  # over an open tray the air is never short
-    size = f" of {case.show.length(lid.holes.diameter or USUAL_HOLE)}"
-    if isinstance(holes, Figure):
-        takes = f"To be sure takes {counted(round(holes.value), 'hole')}{size}; there are {lid.holes.count}."
+    if lid.holes is None:  # an open tray, in an outer box whose own air is short
+        takes, remedy, where = OPEN_TRAY, "Give the outer box vents low and high.", "outer_box.vents"
     else:
-        takes = f"There are {lid.holes.count}{size if lid.holes.count else ''}, and {holes.reason}."
+        takes, remedy, where = _holes(case, lid.holes), RULE.remedy, "box.lid.holes"
     severity = _severity(oxygen, least, set_to)
     need = "the box should keep" if thin else "the eggs need"
     yield Finding(
         severity,
         f"{thin}{' ' if thin else ''}Near hatching the air in the box holds about {_percent(oxygen.value)} % oxygen (likely "
         f"{_percent(oxygen.low)} to {_percent(oxygen.high)} %); {need} {_percent(least)} %. {takes}",
-        "box.lid.holes",
-        f"{RULE.remedy if severity == NOTE else ''}{what_matters(oxygen)}".strip(),
+        where,
+        f"{remedy if severity == NOTE else ''}{what_matters(oxygen)}".strip(),
         figures=(
             ("oxygen_lowest", oxygen),
             *((("holes_enough", holes),) if isinstance(holes, Figure) else ()),
         ),
         subject=case.box_subject,
+        levers=("outer_box.vents",) if lid.holes is None else (),
     )
+
+
+def _holes(case: Case, there: Holes) -> str:
+    """How many air holes it takes, and how many there are."""
+    enough, size = case.box_forecast.air.holes_enough, f" of {case.show.length(there.diameter or USUAL_HOLE)}"
+    if isinstance(enough, Figure):
+        return f"To be sure takes {counted(round(enough.value), 'hole')}{size}; there are {there.count}."
+    return f"There are {there.count}{size if there.count else ''}, and {enough.reason}."
 
 
 def _needed(altitude: float | None, set_to: float) -> tuple[float, str]:

@@ -20,7 +20,6 @@ RULE = Rule(
     remedy="Hold the probe in packed crushed ice with a little water for five minutes: it has to read 0 °C (32 °F). Then compare it with a good thermometer in warm water.",
     sources=("practice",),
     about=PLAN,
-    needs=(),
     levers=("control.checked_against",),
     good="control: {checked_against: ice point}",
     bad="control: {checked_against: nothing}",

@@ -28,10 +28,8 @@ ENTRIES = (
     ("lid.fit", NOTE, "lid"),
     ("lid.holes", NOTE, "air holes"),
 )
-WRITTEN_AT = {
-    "medium.called": "medium.material",
-    "lid.fitted": "lid",
-}  # the plan's entry, where it is another
+# the plan's entry, where it is another
+WRITTEN_AT = {"medium.called": "medium.material", "lid.fitted": "lid"}
 # Boxes in one tier stand as low as the lower of two; where the eggs are in both, heat-uneven-between-boxes tells it.
 SAME_TIER = ({"one", "lower"}, {"lower", "two"}, {"upper", "two"})
 NEAR = 0.10  # share by which sizes, mixes and holes may differ and still count as alike; judgement
@@ -48,7 +46,6 @@ RULE = Rule(
     remedy="Make the probe box the same as the egg boxes: same box, same medium and mix, same depth, same place.",
     sources=("practice", "judgement"),
     about=PLAN,
-    needs=(),
     good="""\
 control: {thermostat: pulse, probe: {sits_in: probe box medium}}
 egg_boxes:
@@ -124,12 +121,17 @@ def _compared(
             differences.append((entry, severity, word, _shown(here, show), _shown(there, show)))
     if differences:
         listed = "; ".join(f"{word} {here}, not {there}" for _, _, word, here, there in differences)
+        worst, severity = differences[0][:2]
+        entry = WRITTEN_AT.get(worst, worst)
+        where = (
+            (f"egg_boxes[{eggs[0]}].{entry}",) if severity == FIX else ()
+        )  # the egg box may be the one that is wrong
         yield Finding(
-            differences[0][1],
+            severity,
             f"The probe box '{probe[1].name}' is not like this box: {listed}.",
-            f"egg_boxes[{probe[0]}].{WRITTEN_AT.get(differences[0][0], differences[0][0])}",
+            f"egg_boxes[{probe[0]}].{entry}",
             "What you change in the egg box later, change in both.",
-            levers=(f"egg_boxes[{probe[0]}]",),
+            levers=(f"egg_boxes[{probe[0]}]", *where),
             subject=f"egg box '{eggs[1].name}'",
         )
     elif missing:

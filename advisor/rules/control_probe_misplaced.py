@@ -2,17 +2,15 @@
 
 from collections.abc import Iterator
 
+from advisor.forecast.heat.egg_warmth import AIR_OFF
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import LID_COLDER_BY, LID_COLDER_SHARE, about_temperature
+from advisor.rules.shared import LID_COLDER_BY, LID_COLDER_SHARE
 
 # Derived with a network of air in layers for a usual box (60 x 40 x 25 cm, 30 mm foam, room 20 °C, eggs at 29 °C, mat
 # of 40 x 30 cm): heater minus medium with a floor mat 4.3, a lid mat 9.4, the same over two tiers 12.4 K.
 HEATER_WARMER = (4.0, 12.5)  # K
-AIR_OFF = (
-    0.7  # K, most that the medium settles away from the air beside it, in a box of two air nodes; judgement
-)
 
 RULE = Rule(
     id="control-probe-misplaced",
@@ -26,7 +24,6 @@ RULE = Rule(
     remedy="Put the probe in a lidded probe box, touching the damp medium, and fix it there.",
     sources=("practice", "judgement"),
     about=PLAN,
-    needs=(),
     levers=("control.probe.sits_in",),
     good="heat: {place: lid}\ncontrol: {thermostat: pulse, probe: {sits_in: probe box medium, fixed: yes}}",
     bad="control: {thermostat: pulse, probe: {sits_in: outside the box, fixed: yes}}",
@@ -87,7 +84,7 @@ def _trim(case: Case) -> str:
 
 def _in_water(case: Case) -> Finding | NotJudged:
     """The water of a bath is steady, but the eggs over it are cooler by what the bath gives off."""
-    source, set_to, show = case.plan.heat.source, case.plan.control.set_to, case.show
+    source = case.plan.heat.source
     if source is None:
         return NotJudged(("heat.source",))
     if source != "water bath":
@@ -96,26 +93,34 @@ def _in_water(case: Case) -> Finding | NotJudged:
             f"The probe sits in water, but the heat comes from a {source}: nobody can say how warm the eggs are then.",
             "control.probe.sits_in",
         )
-    boxes = zip(case.plan.egg_boxes, case.forecast.egg_boxes, strict=True)
-    found = [forecast.heat.medium_temperature for box, forecast in boxes if box.holds != "probe"]
-    media = [medium for medium in found if isinstance(medium, Figure)]
+    medium = _medium(case)
     off = "how much cooler the eggs lie over it could not be computed"
-    if media and set_to is not None:
-        medium = min(media, key=lambda one: one.value)
-        off = f"the medium of the egg boxes over it is then at {about_temperature(show, medium)}"
+    if medium is not None:
+        off = f"the medium of the egg boxes over it is then at {case.show.figure(medium)}"
     return Finding(
         WATCH,
         f"The probe reads the water of the bath, and {off}.",
         "control.probe.sits_in",
         "Until then put a thermometer in the medium and go by that: set the water as much warmer as the eggs need it.",
-        figures=(("medium_temperature", medium),) if media and set_to is not None else (),
+        figures=() if medium is None else (("medium_temperature", medium),),
     )
+
+
+def _medium(case: Case) -> Figure | None:
+    """The medium that is furthest from the set point, of the boxes with eggs; None without a forecast."""
+    set_to = case.plan.control.set_to
+    boxes = zip(case.plan.egg_boxes, case.forecast.egg_boxes, strict=True)
+    found = [forecast.heat.medium_temperature for box, forecast in boxes if box.holds != "probe"]
+    media = [medium for medium in found if isinstance(medium, Figure)]
+    return max(media, key=lambda one: abs(one.value - set_to), default=None) if set_to is not None else None
 
 
 def _in_air(case: Case) -> Finding:
     """Air is the better place for an on-off thermostat (a dry lid), the worse one for the others."""
-    show, trim = case.show, _trim(case)
+    show, trim, medium, set_to = case.show, _trim(case), _medium(case), case.plan.control.set_to
     off = f"the medium can settle up to about {show.step(AIR_OFF)} away from it"
+    if medium is not None and set_to is not None and abs(medium.value - set_to) > AIR_OFF:
+        off = f"the medium of the egg boxes is then at {show.figure(medium)}"
     if case.plan.control.thermostat == "on-off":
         return Finding(
             NOTE,
@@ -136,13 +141,9 @@ def _in_medium(case: Case) -> Iterator[Finding | NotJudged]:
     control, place, show = case.plan.control, case.plan.heat.place, case.show
     if control.thermostat not in ("on-off", None) or place not in ("lid", None) or not case.plan.has_lids:
         return
-    missing = [
-        entry
-        for entry, value in (("control.thermostat", control.thermostat), ("heat.place", place))
-        if value is None
-    ]
+    missing = case.missing(("control.thermostat", "heat.place"))
     if missing:
-        yield NotJudged(tuple(missing))
+        yield NotJudged(missing)
         return
     yield Finding(
         WATCH,

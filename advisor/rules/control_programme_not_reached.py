@@ -23,7 +23,6 @@ RULE = Rule(
     remedy="Count on what is reached, or make the nights longer.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     levers=("heat.power", "control.set_to"),
     good=BOX.replace("set_to: 28 °C", NIGHT.format(12)) + MAT,
     bad=BOX.replace("set_to: 28 °C", NIGHT.format(1)) + MAT,
@@ -41,7 +40,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(needs_of(night, "control.programme"))
         return
     if day.value < step.set_to - MISSED:
-        reached = show.about_temperature(day.value, day.low, day.high)
+        reached = show.figure(day)
         yield Finding(
             FIX,
             f"By day the eggs reach {reached}, not {show.temperature(step.set_to)}: after the night the heater can't warm "
@@ -50,7 +49,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             figures=(("day_reached", day),),
         )
     elif night.value > step.night + MISSED:
-        reached = show.about_temperature(night.value, night.low, night.high)
+        reached = show.figure(night)
         yield Finding(
             NOTE,
             f"By night the eggs get down to {reached} in {show.hours(step.night_lasts)}, not "

@@ -24,7 +24,6 @@ RULE = Rule(
     remedy="Use a pulse or dimming thermostat, or a narrower switching band and a weaker heater.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     levers=("control.switching_band", "control.thermostat"),
     good="control: {thermostat: pulse}",
     bad=BOX.replace("thermostat: pulse, set_to: 28 °C, probe: {sits_in: air}", CONTROL.format("4 °C"))
@@ -60,7 +59,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     certain = half is not None and swing.low > max(STEADY, half)
     yield Finding(
         FIX if certain else WATCH,
-        f"The eggs swing by {show.about_step(swing.value, swing.low, swing.high)}{_against(case, narrowest)}.",
+        f"The eggs swing by {show.figure(swing)}{_against(case, narrowest)}.",
         "measured.swing" if thermostat is None else "control.switching_band",
         ""
         if thermostat

@@ -18,7 +18,6 @@ RULE = Rule(
     remedy="Lay the empty egg boxes into the outer box now, with their lids on. Choose smaller boxes or a larger outer box.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     levers=("egg_boxes", "outer_box.inside"),
     good=(
         "outer_box: {inside: 55 x 35 x 22 cm}\n"

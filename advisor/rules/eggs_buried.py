@@ -31,8 +31,7 @@ def check(case: Case) -> Iterator[Finding]:
     eggs = case.species.eggs
     if eggs.shell == "rigid":
         message = f"The plan buries the eggs whole, and the eggs of {case.species.name} have a rigid shell."
-        sources, known = eggs.support.sources, eggs.support.known
-        yield Finding(FIX, message, "clutch.placed", "", sources=sources, evidence=known)
+        yield Finding(FIX, message, "clutch.placed", support=eggs.support)
     else:
         message = f"The plan buries the eggs of {case.species.name} whole: keepers leave about half of each egg free."
-        yield Finding(WATCH, message, "clutch.placed", "")
+        yield Finding(WATCH, message, "clutch.placed")

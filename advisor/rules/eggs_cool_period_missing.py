@@ -16,7 +16,6 @@ RULE = Rule(
     remedy="Plan the cool period that the profile names, then warm the eggs again slowly.",
     sources=("practice",),
     about=CLUTCH,
-    needs=(),
     good="clutches: [{species: pantherophis-guttatus, cool_period: none}]",
     bad="clutches: [{species: chamaeleo-exemplaris-frigidus, cool_period: none}]",
 )
@@ -51,8 +50,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"{told}; eggs of some populations of {species.name} need {days} at {at}, {need.when}.{note}",
             "clutch.cool_period",
             "Find out where the parents come from, and write `cool_period:` as it suits them.",
-            sources=need.support.sources,
-            evidence=need.support.known,
+            support=need.support,
         )
         return
     yield Finding(
@@ -60,7 +58,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"{told}; {species.name} needs {days} at {at}, {need.when}.",
         "clutch.cool_period",
         f"Begin it {need.when}, and warm the eggs again slowly.",
-        sources=need.support.sources,
-        evidence=need.support.known,
+        support=need.support,
         levers=("clutch.cool_period",),
     )

@@ -9,10 +9,8 @@ from advisor.model.species import CoolPeriod, Support
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.shared import FAR_COLDER, REST_BEARS, ROUNDING, cool_period_is_borne
 
-ABOUT_STEP, ABOUT_DAYS = (
-    1.0,
-    0.15,
-)  # K, and share of the days, by which a single figure of a profile may be missed; judgement
+# K, and share of the days, by which a single figure of a profile may be missed; judgement
+ABOUT_STEP, ABOUT_DAYS = (1.0, 0.15)
 MUCH_LONGER = 1.5  # times the profile's longest; judgement
 
 RULE = Rule(
@@ -26,7 +24,6 @@ RULE = Rule(
     remedy="Leave the cool period out, or plan the one that the profile names.",
     sources=("practice", "judgement"),
     about=CLUTCH,
-    needs=(),
     levers=("clutch.cool_period",),
     good="clutches: [{species: pantherophis-guttatus, cool_period: none}]",
     bad="clutches: [{species: pantherophis-guttatus, cool_period: {at: 8 °C, days: 45}}]",
@@ -102,7 +99,5 @@ def _finding(case: Case, severity: str, why: str, path: str, support: Support | 
         severity,
         f"The planned cool period is {what}; {why}",
         path,
-        "",
-        sources=support.sources if support else (),
-        evidence=support.known if support else "",
+        support=support,
     )

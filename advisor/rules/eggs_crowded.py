@@ -20,7 +20,6 @@ RULE = Rule(
     remedy="Leave about 1 cm (3/8 in) between eggs, and add an egg box when they do not fit.",
     sources=("marco-2004", "phillott-2001", "practice"),
     about=EGG_BOX,
-    needs=(),
     implied_by=("eggs-no-box-free",),
     levers=("box.count", "box.inside"),
     good=(

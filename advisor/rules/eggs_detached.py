@@ -26,36 +26,23 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding]:
     """Glued eggs taken off or parted, and loose eggs that are said to stay on a surface."""
-    clutch, glued, name = case.clutch, case.species.eggs.glued_to_surface, case.species.name
-    support = case.species.eggs.support
-    if not glued:
-        if clutch.placed == ON_SURFACE:
-            yield Finding(
-                WATCH,
-                f"The eggs of {name} are not glued to a surface, but the plan leaves them on one.",
-                "clutch.placed",
-                "",
-                sources=support.sources,
-                evidence=support.known,
-                levers=("clutch.placed",),
-            )
+    clutch, name, remedy = case.clutch, case.species.name, ""
+    path, severity = "clutch.placed", STOP
+    if not case.species.eggs.glued_to_surface:
+        if clutch.placed != ON_SURFACE:
+            return
+        severity = WATCH
+        message = f"The eggs of {name} are not glued to a surface, but the plan leaves them on one."
     elif clutch.placed != ON_SURFACE:
-        yield Finding(
-            STOP,
-            f"The eggs of {name} are glued to a surface, and the plan has them {clutch.placed}: they break when prised off.",
-            "clutch.placed",
-            "Move the whole piece with the eggs on it, or put a cup with air holes over them where they are.",
-            sources=support.sources,
-            evidence=support.known,
-            levers=("clutch.placed",),
+        message = f"The eggs of {name} are glued to a surface, and the plan has them {clutch.placed}: they break when prised off."
+        remedy = (
+            "Move the whole piece with the eggs on it, or put a cup with air holes over them where they are."
         )
     elif clutch.parted in ("while fresh", "later"):
-        yield Finding(
-            STOP,
-            f"The eggs of {name} are glued fast, and the plan parts them: the shells break.",
+        path, message = (
             "clutch.parted",
-            "",
-            sources=support.sources,
-            evidence=support.known,
-            levers=("clutch.parted",),
+            f"The eggs of {name} are glued fast, and the plan parts them: the shells break.",
         )
+    else:
+        return
+    yield Finding(severity, message, path, remedy, support=case.species.eggs.support, levers=(path,))

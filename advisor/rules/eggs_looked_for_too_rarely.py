@@ -20,7 +20,6 @@ RULE = Rule(
     remedy="Look for eggs every morning from the first likely laying day on.",
     sources=("practice", "legler-1960", "judgement"),
     about=CLUTCH,
-    needs=(),
     levers=("clutch.looked_for",),
     good="clutches: [{species: pantherophis-guttatus, looked_for: every 24 h}]",
     bad="clutches: [{species: pantherophis-guttatus, looked_for: every 3 days}]",
@@ -45,5 +44,4 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"You look for eggs every {interval}, so a clutch can lie that long: {show.hours(LONGEST)} is the most."
         + (" Later the eggs can no longer be parted." if sticks else ""),
         "clutch.looked_for",
-        "",
     )

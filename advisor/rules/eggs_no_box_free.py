@@ -27,7 +27,6 @@ RULE = Rule(
     ),
     sources=("judgement",),
     about=EGG_BOX,
-    needs=(),
     levers=("box.count",),
     good=(
         "control: {set_to: 28 °C}\negg_boxes: [{name: eggs, count: 5}]\n"

@@ -16,7 +16,6 @@ RULE = Rule(
     remedy="Put a small pencil mark on top of each egg before you lift it, and keep the mark up.",
     sources=("aubret-2015", "harry-1989", "crocodile-manual", "practice"),
     about=CLUTCH,
-    needs=(),
     levers=("clutch.marked",),
     good="clutches: [{species: pantherophis-guttatus, marked: yes}]",
     bad="clutches: [{species: pantherophis-guttatus, marked: no}]",
@@ -34,5 +33,4 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         WATCH,
         "The tops of the eggs are not marked: an egg that rolls at a check cannot be put back as it lay.",
         "clutch.marked",
-        "",
     )

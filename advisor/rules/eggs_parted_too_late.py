@@ -21,7 +21,6 @@ RULE = Rule(
     remedy="Leave a stuck clutch whole, or part it gently within hours of laying.",
     sources=("practice",),
     about=CLUTCH,
-    needs=(),
     implied_by=("eggs-detached",),
     levers=("clutch.parted",),
     good="clutches: [{species: pantherophis-guttatus, parted: while fresh}]",
@@ -34,8 +33,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     clutch, cling = case.clutch, case.species.eggs.cling
     if clutch.parted in ("while fresh", "left together") or cling is False or clutch.eggs == 1:
         return
-    entries = {"clutch.parted": clutch.parted, "species.eggs.cling": cling}
-    missing = tuple(entry for entry, value in entries.items() if value is None)
+    missing = case.missing(("clutch.parted", "species.eggs.cling"))
     if missing:
         yield NotJudged(missing)
         return
@@ -46,5 +44,4 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"Eggs of {case.species.name} stick together, and the plan parts them later. Keepers part a clump within "
         f"{hours(LATEST)} of laying at most; the stricter advice is {stricter}.",
         "clutch.parted",
-        "",
     )

@@ -76,8 +76,7 @@ def _interval(case: Case) -> Iterator[Finding | NotJudged]:
             f"Clutches are planned {show.days_range(every.low, every.high)} apart; those of {case.species.name} come "
             f"{show.days_range(usual.low, usual.high)} apart.",
             "clutch.repeats.every",
-            sources=usual.support.sources,
-            evidence=usual.support.known,
+            support=usual.support,
             levers=("clutch.repeats.every",),
         )
 
@@ -97,4 +96,4 @@ def _times_outside(value: float, usual: Range) -> float:
 
 def _finding(case: Case, path: str, severity: str, message: str, remedy: str) -> Finding:
     support = case.species.eggs.support
-    return Finding(severity, message, path, remedy, sources=support.sources, evidence=support.known)
+    return Finding(severity, message, path, remedy, support=support)

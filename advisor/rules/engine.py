@@ -45,11 +45,10 @@ class Rule(Struct, frozen=True):
     remedy: str
     sources: tuple[str, ...]
     about: str
-    needs: tuple[str, ...]
     good: str
     bad: str
+    needs: tuple[str, ...] = ()
     implied_by: tuple[str, ...] = ()
-    former_ids: tuple[str, ...] = ()
     levers: tuple[str, ...] = ()
 
 
@@ -262,7 +261,9 @@ def _completed(answer: Answer, rule: Rule, case: Case) -> Answer:
     if isinstance(answer, NotJudged):
         needs = tuple(case.path(entry) for entry in answer.needs)
         return replace(answer, needs=needs, rule=rule.id, subject=answer.subject or case.subject)
-    sources = answer.sources or rule.sources
+    support = answer.support
+    sources = (support.sources if support else answer.sources) or rule.sources
+    evidence = support.known if support else answer.evidence
     levers = tuple(case.path(entry) for entry in answer.levers or rule.levers)
     words = answer.remedy or (rule.remedy if answer.severity == NOTE or not levers else "")
     return replace(
@@ -272,7 +273,8 @@ def _completed(answer: Answer, rule: Rule, case: Case) -> Answer:
         path=case.path(answer.path),
         remedy=case.show.own_units(words),
         sources=sources,
-        evidence=answer.evidence or evidence_of(sources, case.situation.known),
+        evidence=evidence or evidence_of(sources, case.situation.known),
+        support=None,
         levers=levers,
     )
 
@@ -367,13 +369,12 @@ def _split_accepted(
     findings: list[Finding], plan: Plan, rules: Mapping[str, Rule], causes: Mapping[str, str]
 ) -> tuple[list[Finding], tuple[AcceptedRisk, ...]]:
     """Open findings and accepted risks. Who accepts a follower is told of its cause (`causes`), which stays open."""
-    current = {old: rule.id for rule in rules.values() for old in (rule.id, *rule.former_ids)}
     accepted: list[AcceptedRisk] = []
     remaining = list(findings)
     for index, entry in enumerate(plan.accept):
-        if entry.rule not in current:
+        rule_id = entry.rule
+        if rule_id not in rules:
             continue
-        rule_id = current[entry.rule]
         covered = tuple(finding for finding in remaining if finding.rule == rule_id)
         if covered:
             worst = min((finding.severity for finding in covered), key=SEVERITIES.index)

@@ -8,10 +8,8 @@ from advisor.rules.engine import PLAN, Case, Rule
 # °C from which the foam does not keep its shape in long use: expanded polystyrene 70 to 80 (EN 13163 practice, from
 # memory), extruded polystyrene 75 (from memory), polyurethane 100 to 110 (common practice, no source).
 SOFTENS = {"expanded polystyrene": 70.0, "extruded polystyrene": 75.0, "polyurethane foam": 100.0}
-PLASTICS = (
-    "solid plastic",
-    "acrylic",
-)  # polystyrene softens at 70 to 90 °C, acrylic at about 100; from memory
+# polystyrene softens at 70 to 90 °C, acrylic at about 100; from memory
+PLASTICS = ("solid plastic", "acrylic")
 SURFACE = (200.0, 350.0)  # °C, face of a bulb or ceramic emitter of 60 to 150 W; common practice, no source
 
 RULE = Rule(
@@ -25,7 +23,6 @@ RULE = Rule(
     remedy="Use a heating mat or heating cable in a box of foam or plastic.",
     sources=("practice", "en-13163"),
     about=PLAN,
-    needs=(),
     levers=("heat", "outer_box.wall.material"),
     good="heat: {source: mat}\nouter_box: {wall: {material: expanded polystyrene}}",
     bad="heat: {source: bulb}\nouter_box: {wall: {material: expanded polystyrene}}",
@@ -39,13 +36,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     if material not in (*SOFTENS, "plastic cool box", *PLASTICS, None):
         return
-    missing = [
-        entry
-        for entry, value in (("heat.source", source), ("outer_box.wall.material", material))
-        if value is None
-    ]
     if source is None or material is None:
-        yield NotJudged(tuple(missing))
+        yield NotJudged(case.missing(("heat.source", "outer_box.wall.material")))
         return
     hot = f"A {source} can get {show.temperature_range(*SURFACE)} hot"
     if material in SOFTENS:

@@ -21,7 +21,6 @@ RULE = Rule(
     remedy="Warm the box from its lid, so that the egg-box lids are warmer than the medium.",
     sources=("practice", "judgement"),
     about=EGG_BOX,
-    needs=(),
     levers=(
         "heat.place",
         "heat.floor_heater",

@@ -24,7 +24,6 @@ RULE = Rule(
     remedy="Have an alarm call you when the box gets cold, or use a weaker cooling that still holds the warmest room.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     levers=("cooling.power", "watching.alarm"),
     good=BOX + "cooling: {power: 3 W}\nwatching: {alarm: yes}",
     bad=BOX + "cooling: {power: 60 W}\nwatching: {alarm: no}\nchecks: {rhythm: thirds}",

@@ -26,7 +26,6 @@ RULE = Rule(
     remedy="Move the heater to the lid of the outer box, so that the egg-box lids are warmer than the medium.",
     sources=("practice",),
     about=EGG_BOX,
-    needs=(),
     levers=("heat.place", "box.foam_on_lid", "heat"),
     good="""\
 heat: {place: lid}

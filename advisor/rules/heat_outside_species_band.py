@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from advisor.forecast.clutch.box_shared import meeting
 from advisor.forecast.clutch.days_and_sexes import thermostat_error
 from advisor.forecast.heat.egg_limits import TENDER_GROUPS, limit_support, without_cold_limit
-from advisor.forecast.heat.egg_warmth import eggs_held_at, medium_temperature
+from advisor.forecast.heat.egg_warmth import eggs_off, medium_temperature
 from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding, NotJudged
 from advisor.model.follow import HARM_WORDS, LIKELY, NEAR, POSSIBLE
 from advisor.model.forecast import EggProgramme
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import ROUNDING, about_temperature, needs_of
+from advisor.rules.shared import ROUNDING, needs_of
 
 LASTING = 7.0  # days of a step from which it counts as held; a shorter one is judged by its hours; judgement
 HARMS = {LIKELY: STOP, POSSIBLE: FIX, NEAR: WATCH}
@@ -41,32 +41,44 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """Compares what the eggs are held at for weeks with the bands of the profile, the worst first; then what comes and goes."""
-    set_to, programme = case.plan.control.set_to, case.clutch_forecast.programme
+    set_to, programme, warmth = (
+        case.plan.control.set_to,
+        case.clutch_forecast.programme,
+        case.clutch_forecast.warmth,
+    )
     assert set_to is not None
+    off = eggs_off(case.plan.control, warmth)
+    if off is None:
+        yield NotJudged(warmth.missing or ("control.probe.sits_in",))
+        return
     if not case.plan.control.programme:
-        yield from _steady(case, set_to)
+        yield from _steady(case, set_to, off)
         return
     if programme is None:
         yield NotJudged(needs_of(case.clutch_forecast.incubation_days, "species.duration"))
         return
-    answers = [*_of_steps(case, programme), *_of_hours(case, programme), *_of_swing(case, programme)]
+    answers = [
+        *_of_steps(case, programme, off != 0.0),
+        *_of_hours(case, programme),
+        *_of_swing(case, programme),
+    ]
     yield from sorted(answers, key=lambda finding: SEVERITIES.index(finding.severity))[:1]
     unknown = without_cold_limit((case.species,))
     if not answers and unknown and any(step.coldest < step.warmest for step in programme.steps):
         yield NotJudged(unknown)
 
 
-def _steady(case: Case, set_to: float) -> Iterator[Finding | NotJudged]:
-    """What the eggs are held at: the set point, or less than that over a bath whose water the probe reads."""
-    warmth = case.clutch_forecast.warmth
-    at, told = eggs_held_at(case.plan.control, warmth), f"The set point is {case.show.temperature(set_to)}"
-    if at is None:
-        yield NotJudged(warmth.missing or ("control.probe.sits_in",))
-        return
-    if at != set_to:
-        eggs = medium_temperature(set_to, thermostat_error(case.plan.control), warmth, case.show)
-        told = f"{told} for the water, and the eggs over it are at {about_temperature(case.show, eggs)}"
-    found = _outside(case, at, told)
+def _steady(case: Case, set_to: float, off: float) -> Iterator[Finding]:
+    """What the eggs are held at: the set point, or another where the probe reads the water of a bath, or air beside a hot heater."""
+    told = f"The set point is {case.show.temperature(set_to)}"
+    if off:
+        control, warmth = case.plan.control, case.clutch_forecast.warmth
+        eggs = medium_temperature(set_to, thermostat_error(control), warmth, case.show)
+        reads = (
+            "water, and the eggs over it" if control.probe.sits_in == "water" else "air, and the eggs in it"
+        )
+        told = f"{told} for the {reads} are at {case.show.figure(eggs)}"
+    found = _outside(case, set_to + off, told)
     yield from [] if found is None else [found]
 
 
@@ -102,13 +114,12 @@ def _outside(case: Case, at: float, told: str) -> Finding | None:
         "control.programme" if case.plan.control.programme else "control.set_to",
         remedy=f"Give the eggs of {species.name} an outer box of their own, set to {aim}." if apart else "",
         obstacle=APART if apart else "",
-        sources=support.sources,
-        evidence=support.known,
+        support=support,
     )
 
 
-def _of_steps(case: Case, programme: EggProgramme) -> Iterator[Finding]:
-    """Each step that lasts; what a shorter one does is a matter of hours."""
+def _of_steps(case: Case, programme: EggProgramme, apart: bool) -> Iterator[Finding]:
+    """Each step that lasts; what a shorter one does is a matter of hours. apart: the eggs are not at the set point."""
     for step in programme.steps:
         if step.until is not None and step.until - step.first < LASTING:
             continue
@@ -118,6 +129,8 @@ def _of_steps(case: Case, programme: EggProgramme) -> Iterator[Finding]:
             if step.first
             else f"The first set point is {mean}"
         )
+        if apart:
+            told = f"{f'From day {step.first:.0f} on' if step.first else 'At first'} the eggs are at {mean}"
         if step.coldest < step.warmest:
             told = f"With the cooler nights the eggs are at {mean} in the mean"
         found = _outside(case, step.mean, told)

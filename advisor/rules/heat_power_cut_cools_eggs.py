@@ -26,7 +26,6 @@ RULE = Rule(
     remedy="Stand full water bottles in the box from the first day, so that they are as warm as the eggs.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     levers=("power_cut.water", "power_cut.prepared", "outer_box.wall.thickness", "room.temperature"),
     good="power_cut: {prepared: battery supply}",
     bad=BOX.replace("16 to 22 °C", "2 to 22 °C") + "power_cut: {prepared: nothing}",
@@ -57,7 +56,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     yield Finding(
         severity,
         f"Without power in a room of {show.temperature(room.low)} the eggs are at "
-        f"{show.about_temperature(night.value, night.low, night.high)} after a night (12 h).{spared} "
+        f"{show.figure(night)} after a night (12 h).{spared} "
         f"Harm to {first.name} eggs is possible after {about_time(show, hours)}.",
         "power_cut.water" if plan.power_cut.prepared == "water bottles" else "power_cut.prepared",
         "Keep the box shut. For longer cuts stand water in bottles in it." if severity == NOTE else "",

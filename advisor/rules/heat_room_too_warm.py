@@ -54,7 +54,7 @@ def _cooled(case: Case, loss: Figure, power: float) -> Iterator[Finding]:
     need, show, room = cooling_needed(case.plan, loss), case.show, case.plan.room.temperature
     assert need is not None and room is not None
     told = (
-        f"and there {show.about_power(need.value, need.low, need.high)} have to be taken out of the box to hold the set point: "
+        f"and there {show.figure(need)} have to be taken out of the box to hold the set point: "
         f"the cooling takes out {show.power(power)}"
     )
     if power >= need.high:
@@ -94,11 +94,11 @@ def _judged(case: Case, at: float, said: str) -> Iterator[Finding]:
         for species in case.situation.species.values()
         if species.harmful and species.harmful.above is not None and at >= species.harmful.above - ROUNDING
     ]
-    if not harmed and (aim := _shared_aim(case)) is not None and at <= aim + ROUNDING:
+    if not harmed and (end := _borne(case)) is not None and at <= end + ROUNDING:
         yield Finding(
             WATCH,
             f"{box}, {over} the set point of {show.temperature(set_to)}{why}. "
-            f"Up to {show.temperature(aim)} it stays inside the usual band of these eggs.",
+            f"Up to {show.temperature(end)} it stays inside what these eggs bear for weeks.",
             path,
             "Read the thermometer in the medium on hot days.",
         )
@@ -114,12 +114,16 @@ def _judged(case: Case, at: float, said: str) -> Iterator[Finding]:
         f"{box}, {over} the set point{without}: eggs of {species.name} come to harm from {show.temperature(limit)}.",
         path,
         remedy,
-        sources=species.harmful.support.sources,
-        evidence=species.harmful.support.known,
+        support=species.harmful.support,
     )
 
 
-def _shared_aim(case: Case) -> float | None:
-    """Where the usual band [°C] of the first species ends; None when some profile tells none."""
-    bands = [species.aim for species in case.situation.species.values()]
+def _borne(case: Case) -> float | None:
+    """Up to where [°C] a warm day does no harm to any species: its usual band, or where no warmth sets the sexes the tolerated
+    one. None when some profile tells none.
+    """
+    bands = [
+        species.tolerated if species.sex.set_by == "chromosomes" and species.tolerated else species.aim
+        for species in case.situation.species.values()
+    ]
     return min((band.high for band in bands if band is not None), default=None) if None not in bands else None

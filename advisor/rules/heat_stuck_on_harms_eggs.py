@@ -107,7 +107,7 @@ def _finding(case: Case, stuck: Figure, course: Course, severity: str) -> Findin
     support = limit_support(first, hot=True)
     return Finding(
         severity,
-        f"With the heater stuck on, the box gets to {_told(case, stuck)} in a room of {_room(case)}.{late} "
+        f"With the heater stuck on, the box gets to {case.show.figure(stuck)} in a room of {_room(case)}.{late} "
         f"Harm to {first.name} eggs is possible {_when(case, possible)}{_and_likely(case, likely)}.{_noticed(case)}",
         "control.cut_out.set_to" if late else "control.cut_out",
         figures=(("stuck_on_temperature", stuck),),
@@ -165,7 +165,7 @@ def _guarded(case: Case, stuck: Figure, limit: float) -> Iterator[Finding | NotJ
     )
     yield Finding(
         NOTE,
-        f"If the thermostat sticks, only the cut-out keeps the box below {_told(case, stuck)}. "
+        f"If the thermostat sticks, only the cut-out keeps the box below {case.show.figure(stuck)}. "
         f"Weeks from {show.temperature(limit)} up {'harm' if known else 'are taken to harm'} the eggs.",
         "heat.power",
         "A weaker heater can hold the set point here and yet be too weak to harm the eggs.",
@@ -179,10 +179,6 @@ def _weaker_would_do(case: Case, stuck: Figure, limit: float, need: Figure) -> b
     assert power is not None and room is not None
     harmless = power * (limit - room.high) / (stuck.high - room.high)
     return max(need.value / STRETCHED, need.high) < harmless
-
-
-def _told(case: Case, stuck: Figure) -> str:
-    return case.show.about_temperature(stuck.value, stuck.low, stuck.high)
 
 
 def _room(case: Case) -> str:

@@ -10,7 +10,6 @@ from advisor.rules.shared import (
     BOX,
     FOAM_SURFACE,
     FOAMS,
-    about_temperature,
     only_if_both_fail,
 )
 
@@ -82,7 +81,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         softens += f", and what touches foam has to stay below {show.temperature(FOAM_SURFACE)}"
     yield Finding(
         SEVERITIES[worst],
-        f"{when}, {what} gets to {about_temperature(case.show, figure)}: {softens}.",
+        f"{when}, {what} gets to {case.show.figure(figure)}: {softens}.",
         "heat.power",
         figures=(("stuck_on_temperature" if what == BOX_PART else "heater_surface_full", figure),),
     )
@@ -94,5 +93,5 @@ def _severity(case: Case, figure: Figure, limit: float, material: str) -> str | 
     if figure.high >= limit:
         return FIX
     if material in FOAMS and figure.value > FOAM_SURFACE:
-        return WATCH if only_if_both_fail(case, figure, FOAM_SURFACE) else FIX
+        return WATCH if only_if_both_fail(case, figure) else FIX
     return None

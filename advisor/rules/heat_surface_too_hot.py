@@ -14,7 +14,6 @@ from advisor.rules.shared import (
     BOX,
     FOAM_SURFACE,
     FOAMS,
-    about_temperature,
     only_if_both_fail,
 )
 
@@ -33,7 +32,7 @@ RULE = Rule(
     sources=("practice", "moritz-1947", "judgement"),
     about=PLAN,
     needs=("heat.source",),
-    levers=("heat.size", "heat.power", "heat", "outer_box.wall.thickness", "room.temperature"),
+    levers=("heat.size", "heat.power", "heat", "outer_box.wall.thickness"),
     good=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 50 x 35 cm}",
     bad=BOX + "heat: {source: mat, place: lid, power: 20 W, size: 15 x 10 cm}",
     implied_by=("heat-stuck-on-softens-foam",),
@@ -52,16 +51,16 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if isinstance(surface, Unknown):
         yield NotJudged(surface.needs or (surface.reason,))
         return
-    hot = f"At full power the face of the heater gets to {about_temperature(show, surface)}"
+    hot = f"At full power the face of the heater gets to {show.figure(surface)}"
     found = []
     material = case.plan.outer_box.wall.material
     if material in FOAMS and (severity := _against(surface, FOAM_SURFACE)):
         limit, bears = show.temperature(FOAM_SURFACE), wall_named(material).service_limit or FOAM_SURFACE
-        failed = surface.high < bears and only_if_both_fail(case, surface, FOAM_SURFACE)
+        failed = surface.high < bears and only_if_both_fail(case, surface)
         on_foam = f"{hot}, and it lies on foam, which wants {limit} or less."
         if failed:
             on_foam = (
-                f"If thermostat and cut-out both fail, the face of the heater gets to {about_temperature(show, surface)}. "
+                f"If thermostat and cut-out both fail, the face of the heater gets to {show.figure(surface)}. "
                 f"It lies on foam, which wants {limit} or less."
             )
         found.append((WATCH if failed else severity, on_foam, "practice"))

@@ -8,9 +8,9 @@ from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.shared import BOX, STRETCHED
 
-IDLE = (
-    0.15  # share of its power in the coldest room below which a heater works in rare hard bursts; judgement
-)
+# share of its power in the coldest room below which a heater works in rare hard bursts; judgement
+IDLE = 0.15
+FEW_WATTS = 5.0  # W, the weakest heaters that are sold; from memory
 
 RULE = Rule(
     id="heat-too-weak-for-room",
@@ -42,6 +42,7 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding]:
     """Grades the share of the heater's power that the coldest room takes."""
     share, need = case.forecast.heat.power_share, case.forecast.heat.watts_needed
+    remedy = ""
     power, set_to, room, show = (
         case.plan.heat.power,
         case.plan.control.set_to,
@@ -50,7 +51,7 @@ def check(case: Case) -> Iterator[Finding]:
     )
     assert isinstance(share, Figure) and isinstance(need, Figure)
     assert power is not None and set_to is not None and room is not None
-    watts = show.about_power(need.value, need.low, need.high)
+    watts = show.figure(need)
     needs = f"In a room of {show.temperature(room.low)} the box needs {watts}, and the heater has {show.power(power)}"
     if share.value > 1:
         reached = room.low + (set_to - room.low) / share.value
@@ -64,14 +65,26 @@ def check(case: Case) -> Iterator[Finding]:
             message += f" Eggs of {limit.species.name} come to harm at {harm} and below."
         severity = STOP if killing else FIX
     elif share.high >= 1 or share.value > STRETCHED:
-        percent = show.about_percent(share.value, share.low, share.high)
+        percent = show.figure(share)
         severity, message = (
             WATCH,
             f"{needs}: {percent} of it, so little or nothing is left on the coldest nights.",
         )
     elif share.value < IDLE:
-        percent = show.about_percent(share.value, share.low, share.high)
+        percent = show.figure(share)
         severity, message = NOTE, f"{needs}: {percent} of it, far more than it can use."
+        remedy = _weaker(case, need)
     else:
         return
-    yield Finding(severity, message, "heat.power", figures=(("watts_needed", need), ("power_share", share)))
+    yield Finding(
+        severity, message, "heat.power", remedy, figures=(("watts_needed", need), ("power_share", share))
+    )
+
+
+def _weaker(case: Case, need: Figure) -> str:
+    """What to do about a heater that is far too strong; a warmer room would leave it still less to do."""
+    if case.plan.outer_box.ready_built:
+        return "Nothing in a ready-built box has to be changed for that: see in the trial run how far the medium swings."
+    if need.high < FEW_WATTS:
+        return f"A heater of a few watts is enough: {case.show.power(FEW_WATTS)} or less."
+    return "Use a heater of one and a half to two times the watts that the box needs."

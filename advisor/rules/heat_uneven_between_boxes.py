@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 
 from advisor.forecast.clutch.evidence import share_model
+from advisor.forecast.heat.egg_warmth import eggs_off
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.curve_choice import ShareModel
 from advisor.formulas.sexes.male_share import male_share_at
@@ -65,7 +66,7 @@ def _at(case: Case, set_to: float) -> Iterator[Finding | NotJudged]:
         or sum(box.count or 0 for box in case.plan.egg_boxes) == 1
     ):
         return
-    differ = f"The boxes differ by {show.about_step(spread.value, spread.low, spread.high)}"
+    differ = f"The boxes differ by {show.figure(spread)}"
     cool, warm = _reached(case, set_to, spread)
     harm = _harm(case, cool, warm)
     told = harm or _harm(case, *_at_worst(case, set_to))
@@ -101,7 +102,8 @@ def _reached(case: Case, set_to: float, spread: Figure) -> tuple[float, float]:
     """Coolest and warmest typical temperature [°C] of the clutch's boxes; in one tier nobody knows which is which."""
     ways = _layers(case)
     if not ways:
-        return set_to - spread.value, set_to + spread.value
+        held = set_to + _off(case)
+        return held - spread.value, held + spread.value
     return set_to + min(way.value for way in ways), set_to + max(way.value for way in ways)
 
 
@@ -117,13 +119,19 @@ def _certain(case: Case, set_to: float, spread: Figure, low: float, high: float)
     """Whether boxes leave the band [°C] also at the mild end of the range, whatever the plan leaves open."""
     ways = _layers(case)
     if not ways:
-        return set_to - spread.low < low and set_to + spread.low > high
+        held = set_to + _off(case)
+        return held - spread.low < low and held + spread.low > high
     box = case.box if case.box_index is not None else None
     if box is not None and box.tier == "two" and (box.count or 1) > 1:
         ways = tuple(
             way for way in ways if way.value
         )  # whatever tier the probe is in, one box is in the other
     return all(set_to + way.high < low or set_to + way.low > high for way in ways)
+
+
+def _off(case: Case) -> float:
+    """How much warmer than the set point the eggs in the layer of the probe are [K]."""
+    return eggs_off(case.plan.control, case.clutch_forecast.warmth) or 0.0
 
 
 def _layers(case: Case) -> tuple[Figure, ...]:
@@ -162,7 +170,7 @@ def _sexes(case: Case, spread: Figure, differ: str) -> Iterator[Finding | NotJud
     model = share_model(species)
     shares = [
         (at, share.share)
-        for at in sorted({*_reached(case, set_to, spread), set_to})
+        for at in sorted({*_reached(case, set_to, spread), set_to + _off(case)})
         if not isinstance(share := male_share_at(model, at), NoData)
     ]
     if len(shares) < 2:

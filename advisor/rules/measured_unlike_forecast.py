@@ -97,7 +97,6 @@ RULE = Rule(
     remedy="Measure once more. If it stays, look for the cause, and correct the plan or the box.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     good="""\
 control: {set_to: 28 °C}
 measured: {offsets: [{thermometer: thermostat, at_ice_point: 0.2 °C}]}""",
@@ -132,10 +131,7 @@ def _finding(case: Case, one: MeasuredAgainst) -> Finding:
     measured, forecast = one.measured, one.forecast
     what, more, less = TELLS[one.what.removeprefix("lower ").removeprefix("upper ")]
     causes = more if measured.value > forecast.value else less
-    told, expected = (
-        case.show.about(figure.quantity, figure.value, figure.low, figure.high)
-        for figure in (measured, forecast)
-    )
+    told, expected = case.show.figure(measured), case.show.figure(forecast)
     harm = one.what in ("thermostat", "medium") and abs(measured.value) >= OFF
     return Finding(
         NOTE if one.apart < UNLIKELY else FIX if harm else WATCH,

@@ -17,7 +17,7 @@ RULE = Rule(
     id="moisture-dries-too-fast",
     title="The medium dries out faster than it is looked after",
     explanation=(
-        "Soft-shelled eggs dent within days when the medium dries, and fill again when it is moist in time. Late in "
+        "Soft-shelled eggs dent within days when the medium dries, and fill again when it is moist in time; hard-shelled ones show it on the scale alone. Late in "
         "incubation a dry spell is not made good. Thin layers, loose lids and many large holes dry a box within days. "
         "Then one missed check is enough."
     ),
@@ -76,7 +76,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if min(interval, days.value) > steady.value:
         yield Finding(
             FIX if min(interval, days.low) > steady.high else WATCH,
-            f"In {case.show.about('days', steady.value, steady.low, steady.high)} the medium is "
+            f"In {case.show.figure(steady)} the medium is "
             f"{case.show.percent(TOP_UP_BAND)} drier than at the start, and {what} up to "
             f"{case.show.days(interval)} apart.",
             "box.medium",

@@ -50,7 +50,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     elif free.value >= TRACE:
         yield Finding(
             FIX if free.low >= TRACE else WATCH,
-            f"{case.show.about('mass', free.value, free.low, free.high).capitalize()} of water stands at the bottom of each box: the {medium.called} holds no more.",
+            f"{case.show.figure(free).capitalize()} of water stands at the bottom of each box: the {medium.called} holds no more.",
             "box.medium.mix",
             what_matters(free).strip(),
             figures=(("free_water", free),),

@@ -66,7 +66,7 @@ def _dearest(case: Case) -> Figure | None:
 
 
 def _cost(case: Case, cost: Figure, number_of_checks: int) -> str:
-    once = case.show.about("mass", cost.value, cost.low, cost.high)
+    once = case.show.figure(cost)
     in_all = (
         f", in all about {case.show.mass_two_digits(cost.value * number_of_checks)}"
         if number_of_checks

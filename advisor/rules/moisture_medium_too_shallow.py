@@ -9,15 +9,13 @@ from advisor.model.plan import Clutch
 from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule
 
-LEAST_DEPTH = (
-    0.038  # m; keepers use 4 to 5 cm or 1.5 to 2 in, and 1.5 in is 3.8 cm; common practice, no source
-)
+# m; keepers use 4 to 5 cm or 1.5 to 2 in, and 1.5 in is 3.8 cm; common practice, no source
+LEAST_DEPTH = 0.038
 USUAL_DEPTH = 0.05  # m; as above, and enough for any egg of up to 175 g (see `egg_height` and BELOW_EGG)
 FAR_TOO_SHALLOW = 0.02  # m; holds half the water of the usual depth or less; judgement
 BELOW_EGG = 0.02  # m of medium left under a half-sunk egg; judgement
-AXIS_RATIO = (
-    0.6  # egg width over length; turtle eggs in Tracy, Packard & Packard 1978, Physiol Zool 51:378 (seen)
-)
+# egg width over length; turtle eggs in Tracy, Packard & Packard 1978, Physiol Zool 51:378 (seen)
+AXIS_RATIO = 0.6
 
 RULE = Rule(
     id="moisture-medium-too-shallow",

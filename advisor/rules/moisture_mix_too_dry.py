@@ -59,7 +59,11 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if content.value == 0 and shell == "parchment":
         yield Finding(STOP, "The medium is dry: the mix has no water.", "box.medium.mix")
     elif mix.medium is None or not mix.medium.has_retention_curve:
-        yield NotJudged((f"how dry {medium.called} suits eggs (no measured curve is known)",))
+        yield NotJudged(
+            (
+                f"how dry {medium.called} suits eggs (no measured curve is known): dents before the last weeks mean too dry",
+            )
+        )
     elif band is None:
         yield NotJudged(("species.medium.water",))
     elif mix.left_open and content.low < band.low <= content.high:
@@ -71,8 +75,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"that suits {species.name}.",
             "box.medium.mix",
             figures=(("water_per_dry_mass", content),),
-            sources=band.support.sources,
-            evidence=band.support.known,
+            support=band.support,
         )
 
 

@@ -70,7 +70,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if top_up is None:
         yield NotJudged(("box.top_up",))
         return
-    day = case.show.about("days", lasts.value, lasts.low, lasts.high)
+    day = case.show.figure(lasts)
     yield Finding(
         _severity(short, end, species),
         f"Without top-ups the mix ends with {_content(case, end)} of water; "

@@ -2,17 +2,24 @@
 
 from collections.abc import Iterator
 
-from msgspec.structs import replace
-
 from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM
-from advisor.forecast.egg_box.medium import Mixed, content_figure, mixed
+from advisor.forecast.egg_box.medium import content_figure, mixed
 from advisor.formulas.water.medium import KnownMedium, drained_capacity
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.plan import Mix
 from advisor.model.species import Band
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import drunk_by_eggs, growth_of, is_used_mix, undecided, water_text, what_matters
+from advisor.rules.shared import (
+    drunk_by_eggs,
+    far_wetter,
+    growth_of,
+    is_used_mix,
+    undecided,
+    used_mixes,
+    water_text,
+    what_matters,
+)
 from advisor.units import number
 
 RULE = Rule(
@@ -43,7 +50,6 @@ RULE = Rule(
 # (3.8 g/g): common practice, no source.
 TRADE_MIX = Mix(4, 1, "volume")
 LEAST_GROWTH = 0.5e-3  # kg; less than kitchen scales show; judgement
-MUCH_WETTER = 2.0  # times the middle one of the mixes that a profile names; judgement
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
@@ -60,7 +66,11 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if content.value == 0:
         return
     if mix.medium is None or not mix.medium.has_retention_curve:
-        yield NotJudged((f"how wet {medium.called} suits eggs (no measured curve is known)",))
+        yield NotJudged(
+            (
+                f"how wet {medium.called} suits eggs (no measured curve is known): drops on them, or water at the bottom of a tilted box, mean too wet",
+            )
+        )
     elif band is None:
         yield NotJudged(("species.medium.water",))
     elif is_used_mix(species, medium.mix) or _is_trade_mix(medium.mix, mix.medium, band):
@@ -78,8 +88,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"{water_text(content, case.show)} That is {over} more than the most that suits {species.name}.",
             "box.medium.mix",
             figures=(("water_per_dry_mass", content),),
-            sources=band.support.sources,
-            evidence=band.support.known,
+            support=band.support,
         )
 
 
@@ -102,36 +111,26 @@ def _grown_too_wet(case: Case, band: Band) -> Iterator[Finding]:
         what_matters(kept).strip(),
         levers=("box.top_up",),
         figures=(("water_if_kept_at_weight", kept),),
-        sources=band.support.sources,
-        evidence=band.support.known,
+        support=band.support,
     )
 
 
 def _wetter_than_usual(case: Case, content: Figure) -> Iterator[Finding]:
     """No study speaks against it, but most mixes that the profile names are far drier: a note."""
-    used = sorted(
-        (
-            (mixture.water_content.typical, number(entry.mix.medium), number(entry.mix.water), entry)
-            for entry in case.species.medium.mixes
-            if isinstance(mixture := mixed(replace(case.box.medium, mix=entry.mix), ""), Mixed)
-        ),
-        key=lambda each: each[:3],
-    )
+    used = used_mixes(case.species, case.box.medium)
     if not used:
         return
-    usual, parts, water, entry = used[(len(used) - 1) // 2]
-    middle = (usual + used[len(used) // 2][0]) / 2
-    if content.value <= MUCH_WETTER * middle:
+    usual, entry = used[(len(used) - 1) // 2]
+    if not far_wetter(content.value, used):
         return
     yield Finding(
         NOTE,
-        f"{water_text(content, case.show)} Most mixes that are used for {case.species.name} are far drier, such as {parts} to "
-        f"{water} by {entry.mix.by}, that is {case.show.water_content(usual)}.",
+        f"{water_text(content, case.show)} Most mixes that are used for {case.species.name} are far drier, such as {number(entry.mix.medium)} to "
+        f"{number(entry.mix.water)} by {entry.mix.by}, that is {case.show.water_content(usual)}.",
         "box.medium.mix",
         "Use that mix, if you have no reason for more water.",
         figures=(("water_per_dry_mass", content),),
-        sources=entry.support.sources,
-        evidence=entry.support.known,
+        support=entry.support,
     )
 
 

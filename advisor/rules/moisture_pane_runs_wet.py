@@ -27,7 +27,6 @@ RULE = Rule(
     remedy="Cover the pane with foam while nobody looks in, or use double glass. Keep leads off the floor.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     good=_BOX + "heat: {source: mat, place: lid, power: 30 W, size: 40 x 30 cm}",
     bad=_BOX + "heat: {source: water bath, place: in water, power: 60 W}",
 )
@@ -55,7 +54,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if humidity.high < wet:
         return
     show, part = case.show, plan.outer_box.parts[coldest]
-    air = show.about_percent(humidity.value, humidity.low, humidity.high)
+    air = show.figure(humidity)
     yield Finding(
         WATCH if humidity.value >= wet else NOTE,
         f"In a room of {show.temperature(room.low)} the {part.what} of {part.material} is about {show.temperature(face)} inside. "

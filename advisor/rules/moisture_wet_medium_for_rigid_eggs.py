@@ -71,6 +71,5 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             "box.medium.mix",
             "It should feel barely damp.",
             figures=(("water_per_dry_mass", content),),
-            sources=band.support.sources if band is not None else RULE.sources,
-            evidence=band.support.known if band is not None else "",
+            support=band.support if band is not None else None,
         )

@@ -18,7 +18,6 @@ RULE = Rule(
     remedy="Ask your local wildlife authority before the eggs are laid, and keep the papers with this plan.",
     sources=("practice",),
     about=CLUTCH,
-    needs=(),
     good="clutches: [{species: pantherophis-guttatus}]",
     bad="clutches: [{species: python-regius}]",
 )

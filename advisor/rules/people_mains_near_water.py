@@ -16,7 +16,6 @@ RULE = Rule(
     remedy="Hang every lead in a loop below its socket, and keep sockets and plugs above and away from the water.",
     sources=("practice",),
     about=PLAN,
-    needs=(),
     good="people: {residual_current_device: yes, drip_loop: yes}\nheat: {source: mat, place: lid}",
     bad="people: {drip_loop: no}\nheat: {source: mat, place: lid}",
 )
@@ -32,7 +31,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             FIX,
             "The leads have no drip loop.",
             "people.drip_loop",
-            "",
             subject="leads",
             levers=("people.drip_loop",),
         )

@@ -13,7 +13,7 @@ RULE = Rule(
         "pass through you as you lift the lid. A shock can kill at once. A residual-current device (RCD, GFCI or RCBO) "
         "senses the leak and cuts the power in a fraction of a second."
     ),
-    remedy="Have an electrician fit a 30 mA residual-current device, or plug in through a bought adapter that has one.",
+    remedy="Have an electrician fit a residual-current device (RCD, GFCI) of at most 30 mA, or plug in through a bought adapter that has one.",
     sources=("practice",),
     about=PLAN,
     needs=("people.residual_current_device",),
@@ -32,5 +32,4 @@ def check(case: Case) -> Iterator[Finding]:
         STOP,
         "There is no residual-current device in the supply of this box.",
         "people.residual_current_device",
-        "",
     )

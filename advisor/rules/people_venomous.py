@@ -36,7 +36,6 @@ RULE = Rule(
     remedy="Work with these animals only when you are trained, with a second person there and a written bite plan.",
     sources=("practice", "judgement"),
     about=CLUTCH,
-    needs=(),
     good="clutches: [{species: pantherophis-guttatus}]",
     bad="clutches: [{species: vipera-exemplaris}]  # an invented profile with the caution `venomous`",
 )

@@ -43,7 +43,6 @@ RULE = Rule(
     remedy="Ask keepers who have hatched this species, stay in the middle of what is known, and add what you learn.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     good="clutches: [{species: pantherophis-guttatus}]",
     bad="clutches: [{species: varanus-albigularis}]",
 )

@@ -104,7 +104,6 @@ def _finding(
         severity,
         f"{opening}. They {word} {show.temperature(end)} ({values}), {show.step(abs(set_to - end))} {side}.",
         "control.set_to",
-        "",
         sources=tuple(dict.fromkeys(key for point in named for key in point.support.sources)),
         levers=("control.set_to",),
     )

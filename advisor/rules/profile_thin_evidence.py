@@ -13,9 +13,8 @@ FEW_EGGS = 30  # counted young; below it a share is known to about 0.18 either w
 NO_STUDY = ("practice", "judgement")  # bibliography keys that stand for no study
 KEEPERS_ONLY = "Common practice alone"
 
-Used = tuple[
-    str, list[Support], tuple[Observation, ...]
-]  # a figure in words, its support, its counted points
+# a figure in words, its support, its counted points
+Used = tuple[str, list[Support], tuple[Observation, ...]]
 
 RULE = Rule(
     id="profile-thin-evidence",

@@ -31,12 +31,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if species.sex.set_by != "chromosomes, overridden by heat":
         return
     reversal = species.sex.reversal
-    entries = {"species.sex.reversal": reversal, "control.set_to": set_to}
-    missing = tuple(entry for entry, value in entries.items() if value is None)
-    if missing:
-        yield NotJudged(missing)
+    if reversal is None or set_to is None:
+        yield NotJudged(case.missing(("species.sex.reversal", "control.set_to")))
         return
-    assert reversal is not None and set_to is not None
     gap = reversal.above - set_to
     if gap >= NEAR:
         return
@@ -46,7 +43,5 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"The set point of {show.temperature(set_to)} is {place} the {show.temperature(reversal.above)} from which heat "
         f"turns young of {species.name} into {reversal.toward}.",
         "control.set_to",
-        "",
-        sources=reversal.support.sources,
-        evidence=reversal.support.known,
+        support=reversal.support,
     )

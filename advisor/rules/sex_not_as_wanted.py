@@ -119,8 +119,7 @@ def _set_by_chromosomes(species: Species, wanted: str) -> Finding:
         f"You want {wanted}, but chromosomes set the sex of {species.name}: expect about half males{where}.{counted}",
         "clutch.wanted",
         "Choose the temperature that is best for the eggs, and count on both sexes.",
-        sources=support.sources if support else (),
-        evidence=support.known if support else "",
+        support=support,
     )
 
 

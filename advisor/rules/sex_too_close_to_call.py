@@ -15,9 +15,8 @@ from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.shared import at_that, capital, needs_of, temperature_for_sexes
 
-OPEN = (
-    1 - ENOUGH
-)  # width of the range of shares [0-1] from which less than enough of the wanted sex may hatch
+# width of the range of shares [0-1] from which less than enough of the wanted sex may hatch
+OPEN = 1 - ENOUGH
 WIDE_OPEN = 0.6  # width from which the clutch may come out mostly of one sex or the other; judgement
 
 RULE = Rule(
@@ -31,7 +30,6 @@ RULE = Rule(
     remedy="Move the set point away from the change-over, or check the thermostat in ice and water.",
     sources=("judgement",),
     about=CLUTCH,
-    needs=(),
     levers=("control.set_to", "control.checked_against"),
     good="control: {set_to: 26.5 °C}\nclutches: [{species: eublepharis-macularius, wanted: females}]",
     bad="control: {set_to: 30.3 °C}\nclutches: [{species: eublepharis-macularius, wanted: any}]",
@@ -74,7 +72,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"hold the eggs{at_best} within {show.temperature_range(*temperatures_with(setting, at))}, "
         f"and that gives {show.percent_range(low, high)} males.",
         "control.set_to",
-        "",
         figures=(("male_share", forecast),),
         sources=tuple(dict.fromkeys(key for point in sex.observed for key in point.support.sources)),
     )

@@ -2,15 +2,18 @@
 
 from itertools import pairwise
 
+from msgspec.structs import replace
+
 from advisor.constants import DAY
-from advisor.forecast.egg_box.medium import Mixed, contents_of
+from advisor.forecast.egg_box.medium import Mixed, contents_of, mixed
 from advisor.forecast.heat.power_cut import NEVER
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, WATCH
-from advisor.model.plan import EggBox, Heat, Mix, Plan, PlannedCoolPeriod
-from advisor.model.species import Species
+from advisor.model.plan import EggBox, Heat, Medium, Mix, Plan, PlannedCoolPeriod
+from advisor.model.species import Species, UsedMix
 from advisor.rules.engine import Case
 from advisor.show import Show
+from advisor.units import number
 
 # The smallest plan whose heat forecast is whole; rules that rest on it lay their own heater beside it.
 BOX = """\
@@ -40,6 +43,8 @@ FOAM_SURFACE = 60.0  # °C that nothing touching foam may pass, even at full pow
 
 PASSED = "If that day has passed, do it today."  # rules do not know the day
 
+MUCH_WETTER = 2.0  # times the middle one of the mixes that a profile names; judgement
+
 HEAD_ROOM = 0.02  # m of air that stays above the medium of an egg box; judgement
 
 # Water that settles on a square metre of lid in a day [kg/(m2 s)]. Mist shows from 1 to 10 g/m2 (from memory, order of
@@ -64,8 +69,8 @@ USUAL_TRIAL = 7  # days, where the plan does not say how long the trial run last
 LITTLE_WATER = 1 / 30
 
 
-def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
-    """Whether a part that is that hot in a stuck-on box [°C] stays below a limit while thermostat or cut-out work.
+def only_if_both_fail(case: Case, figure: Figure) -> bool:
+    """Whether a part that is that hot in a stuck-on box [°C] stays at what foam bears while thermostat or cut-out work.
 
     At full power a heater is warmer than the box by the same step, whatever the box is at.
     """
@@ -73,7 +78,7 @@ def only_if_both_fail(case: Case, figure: Figure, limit: float) -> bool:
     if control.cut_out is None or control.cut_out.set_to is None or not isinstance(stuck, Figure):
         return False
     guarded = min(control.cut_out.set_to, stuck.value)
-    return figure.value - (stuck.value - guarded) <= limit
+    return figure.value - (stuck.value - guarded) <= FOAM_SURFACE
 
 
 def lid_cools_in_off_times(plan: Plan) -> bool:
@@ -126,8 +131,7 @@ def graded(water: Figure, box: EggBox, heat: Heat) -> str | None:
 
 def water_a_day(case: Case, water: Figure) -> str:
     """A computed condensation in words: "about 1 g of water a day (0.6 to 3)"."""
-    told = case.show.about_water_a_day(water.value, water.low, water.high)
-    return told.replace(" a day", " of water a day")
+    return case.show.figure(water).replace(" a day", " of water a day")
 
 
 def is_used_mix(species: Species, mix: Mix) -> bool:
@@ -136,6 +140,22 @@ def is_used_mix(species: Species, mix: Mix) -> bool:
         used.mix.by == mix.by and mix.water * used.mix.medium <= used.mix.water * mix.medium
         for used in species.medium.mixes
     )
+
+
+def used_mixes(species: Species, medium: Medium) -> list[tuple[float, UsedMix]]:
+    """The mixes that the profile names with their water content [kg/kg] in this medium, the driest first."""
+    used = (
+        (mixture.water_content.typical, entry)
+        for entry in species.medium.mixes
+        if isinstance(mixture := mixed(replace(medium, mix=entry.mix), ""), Mixed)
+    )
+    return sorted(used, key=lambda one: (one[0], number(one[1].mix.medium), number(one[1].mix.water)))
+
+
+def far_wetter(content: float, used: list[tuple[float, UsedMix]]) -> bool:
+    """Whether a water content [kg/kg] is far above the middle one of the mixes that a profile names."""
+    middle = (used[(len(used) - 1) // 2][0] + used[len(used) // 2][0]) / 2
+    return content > MUCH_WETTER * middle
 
 
 def water_text(content: Figure, show: Show) -> str:
@@ -170,15 +190,10 @@ def undecided(mix: Mixed, limit: float) -> bool:
     return bool(mix.left_open) and mix.water_content.low <= limit < mix.water_content.high
 
 
-def about_temperature(show: Show, warmth: Figure) -> str:
-    """A forecast temperature with its range."""
-    return show.about_temperature(warmth.value, warmth.low, warmth.high)
-
-
 def about_time(show: Show, hours: Figure) -> str:
     """A forecast time with its range: in hours, from two days on in days."""
     if hours.value < 2 * DAY:
-        return show.about_hours(hours.value, hours.low, hours.high)
+        return show.figure(hours)
     return show.about("days", hours.value / DAY, hours.low / DAY, hours.high / DAY)
 
 

@@ -18,7 +18,6 @@ RULE = Rule(
     remedy="Put a lay box with damp medium and moss in place a week or more before the first likely laying day.",
     sources=("practice", "judgement"),
     about=CLUTCH,
-    needs=(),
     implied_by=("timing-not-ready-before-laying",),
     levers=("clutch.lay_box",),
     good=(
@@ -60,8 +59,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         f"The lay box is ready on {ready_on}, {when} the first likely laying day, {window[0]}.",
         "clutch.lay_box.ready_on",
         PASSED,
-        sources=support.sources if support else (),
-        evidence=support.known if support else "",
+        support=support,
         subject=f"lay box of {case.subject}",
     )
 

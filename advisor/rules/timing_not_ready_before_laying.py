@@ -5,6 +5,7 @@ import math
 from collections.abc import Iterator
 
 from advisor.model.findings import FIX, Finding, NotJudged
+from advisor.model.species import Support
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.shared import PASSED
 
@@ -19,7 +20,6 @@ RULE = Rule(
     remedy="Start the trial run and put the lay box in place before the first likely laying day.",
     sources=("practice",),
     about=CLUTCH,
-    needs=(),
     good=(
         "trial_run: {from: 2027-04-20, days: 7}\n"
         "clutches: [{species: pantherophis-guttatus, laying: {expected: 2027-05-09 to 2027-05-16}, "
@@ -44,8 +44,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     laying = case.clutch.laying
     from_shed = laying.laid_on is None and laying.expected is None
     support = case.species.laying.support if from_shed and case.species.laying else None
-    sources, known = (support.sources, support.known) if support else ((), "")
-    yield from _trial_run(case, window[0], sources, known)
+    yield from _trial_run(case, window[0], support)
     ready_on = case.clutch.lay_box.ready_on
     if laying.laid_on is not None:
         return
@@ -58,16 +57,13 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"The lay box is ready on {ready_on}, but eggs may come from {window[0]}: {late} too late.",
             "clutch.lay_box.ready_on",
             PASSED,
-            sources=sources,
-            evidence=known,
+            support=support,
             levers=("clutch.lay_box",),
             subject=f"lay box of {case.subject}",
         )
 
 
-def _trial_run(
-    case: Case, first: datetime.date, sources: tuple[str, ...], known: str
-) -> Iterator[Finding | NotJudged]:
+def _trial_run(case: Case, first: datetime.date, support: Support | None) -> Iterator[Finding | NotJudged]:
     """The trial run ends on the day before the first likely laying day at the latest."""
     trial, show = case.plan.trial_run, case.show
     if trial.from_ is None:
@@ -93,7 +89,6 @@ def _trial_run(
         "Let the loaded box hold the set point for 24 h, then put the eggs in."
         if laid
         else "If that day has passed, start today.",
-        sources=sources,
-        evidence=known,
+        support=support,
         levers=() if laid else ("trial_run.from", "trial_run.days"),
     )

@@ -41,14 +41,13 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             NOTE if spared else WATCH,
             f"Nothing is prepared for a power cut.{spared}",
             "power_cut.prepared",
-            "",
         )
     if power_cut.prepared != "water bottles":
         return
     if power_cut.water is None:
         yield NotJudged(("power_cut.water",))
     elif power_cut.water == 0:
-        yield Finding(WATCH, "Water bottles are named, but they hold no water.", "power_cut.water", "")
+        yield Finding(WATCH, "Water bottles are named, but they hold no water.", "power_cut.water")
     elif volume is None:
         yield NotJudged(("outer_box.wall.thickness" if case.plan.outer_box.outside else "outer_box.inside",))
     elif power_cut.water < LITTLE_WATER * volume * ROUNDING:
@@ -57,7 +56,6 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             f"The bottles hold {show.volume(power_cut.water)}, little for a box of {show.volume(volume)}: "
             f"{show.volume(LITTLE_WATER * volume)} are the least.",
             "power_cut.water",
-            "",
         )
 
 

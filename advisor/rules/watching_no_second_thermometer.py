@@ -40,6 +40,5 @@ def check(case: Case) -> Iterator[Finding]:
             FIX,
             "There is no thermometer besides the thermostat's probe: 1 is the least.",
             "watching.thermometers",
-            "",
         )
     )

@@ -51,6 +51,12 @@ class PlanAnswer(Struct, frozen=True):
     accepted: tuple[tuple[str, str, str], ...]
     clear: int
 
+    @property
+    def word(self) -> str:
+        """The verdict in a word or three, as its sentence begins."""
+        begins = self.says.removeprefix("Verdict: ").partition(":")[0]
+        return begins if begins.isupper() else self.verdict.upper()
+
 
 def answer_of(assessment: Assessment, known: frozenset[str]) -> PlanAnswer:
     """The answer; `known` are the paths of the form, to lead to them."""

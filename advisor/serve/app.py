@@ -4,11 +4,12 @@ import secrets
 from pathlib import Path
 
 from flask import Flask, Response
-from jinja2 import StrictUndefined
+from jinja2 import FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 from werkzeug.exceptions import HTTPException, NotFound
 
 from advisor import __version__
+from advisor.papers.page import TEMPLATES
 from advisor.reading.problems import InputError, problem_lines
 from advisor.rules import rule_by_id
 from advisor.serve.contribute import contributing
@@ -29,8 +30,10 @@ from advisor.wording import capital
 
 def app_of(folder: Path, own_species: Path | None, port: int) -> Flask:
     """The app for the plans of a folder, answering to 127.0.0.1 at a port."""
-    app = Flask(__name__, static_folder="static", template_folder="templates")
+    app = Flask(__name__, static_folder="static")
     app.extensions["house"] = House(folder, own_species, port, secrets.token_urlsafe(32))
+    # The tables of the club night stand on paper too.
+    app.jinja_loader = FileSystemLoader([Path(app.root_path, "templates"), TEMPLATES])
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters |= {"plain": page_words, "svg": Markup, "capital": capital}

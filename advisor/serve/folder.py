@@ -18,9 +18,8 @@ from advisor.reading.problems import file_problem
 KEPT = ".advisor-undo"
 MOST_KEPT = 200  # texts of one plan; judgement
 _NAME = re.compile(r"[^\W_][^/\\:*?\"<>|\x00-\x1f\x7f]{0,99}\.ya?ml")
-_DEVICES = re.compile(
-    r"(con|prn|aux|nul|com\d|lpt\d)\.", re.IGNORECASE
-)  # names that Windows keeps for devices
+# names that Windows keeps for devices
+_DEVICES = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)\.", re.IGNORECASE)
 
 
 class NoSuchPlan(Exception):

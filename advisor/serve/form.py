@@ -1,5 +1,6 @@
 """A plan as a form: every entry of the format as a field with its words, and what was typed as changes of the plan."""
 
+import contextlib
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
@@ -9,15 +10,18 @@ from msgspec import Struct
 from advisor.advice.entries import value_at, within
 from advisor.drawings.small import small_picture
 from advisor.interview.commented_yaml import flow
+from advisor.interview.questions import question_about
 from advisor.model.changes import Setting
 from advisor.reading.marks import path_key
 from advisor.reading.problems import InputError, Problem
+from advisor.reading.quantities import Refusal
 from advisor.reading.schema import entries_in, entry_at, items_of, load_schema, resolved
 from advisor.reading.schema_check import example_in, flow_text, path_text
 from advisor.reading.yaml_text import Document, parse_yaml
 
 NOT_TOLD = "don't know yet"
 LIKE = {True: "yes", False: "no"}
+UNITS = {"metric": "metric (°C, cm)", "us": "US (°F, inches)"}
 REPEATED = ("egg_boxes", "clutches")  # lists whose items are asked for one by one
 MOST_ITEMS = 20  # of such a list; more are written in the text
 Typed = Mapping[str, str]
@@ -47,19 +51,25 @@ class Field(Struct, frozen=True):
     @property
     def choices(self) -> list[tuple[str, str, str]]:
         """What can be chosen, with nothing first and a word that the format does not know last: value, words, picture."""
-        known = [(word, word, small_picture(self.path, word)) for word in self.words]
+        known = [
+            (word, UNITS.get(word, word) if self.path == "units" else word, small_picture(self.path, word))
+            for word in self.words
+        ]
         strange = [(self.value, self.value, "")] if self.value and self.value not in self.words else []
         return [("", self.empty, ""), *known, *strange]
 
 
 class FieldGroup(Struct, frozen=True):
-    """Fields that belong together: an entry with entries, or one item of a list."""
+    """Fields that belong together: an entry with entries, or one item of a list. `below_word`: the field for a word in its
+    stead ("none") stands before it, and the place on the page is that field's.
+    """
 
     path: str
     title: str
     description: str
     parts: tuple["Field | FieldGroup", ...]
     items: str = ""  # the list that it is an item of
+    below_word: bool = False
 
     @property
     def id(self) -> str:
@@ -122,7 +132,7 @@ def _parts(
             path,
             schema["title"],
             _plain(schema["description"], path),
-            flow_text(example_in(schema, us)),
+            _example(schema, us),
             typed.get(path, shown(value)),
             tuple(map(str, words)),
             block,
@@ -131,9 +141,16 @@ def _parts(
         )
     if inner and path.count(".") + path.count("["):
         parts = tuple(_inside(path, schema, data, typed, us, more))
-        yield FieldGroup(path, schema["title"], "" if word else _plain(schema["description"], path), parts)
+        description = "" if word else _plain(schema["description"], path)
+        yield FieldGroup(path, schema["title"], description, parts, below_word=word)
     elif inner:
         yield from _inside(path, schema, data, typed, us, more)
+
+
+def _example(schema: Mapping[str, Any], us: bool) -> str:
+    """An example in the plan's units; where US units are not chosen, both ways that a quantity can be written."""
+    ways = dict.fromkeys(flow_text(example_in(schema, one)) for one in ((True,) if us else (False, True)))
+    return ", or ".join(ways) if "x-quantity" in schema else next(iter(ways))
 
 
 def _inside(
@@ -239,7 +256,13 @@ def changes(data: Any, typed: Typed, us: bool) -> tuple[Setting, ...]:
 
 
 def _value(entry: Field, text: str) -> Any:
-    return parse_yaml(text.encode(), "").data if entry.block else text
+    """What goes into the file: a list or a block as written, a quantity as `advisor new` would take it, where that can be read."""
+    if entry.block:
+        return parse_yaml(text.encode(), "").data
+    if entry.quantity:
+        with contextlib.suppress(Refusal):
+            return question_about(entry.path, "", False).read(text)[entry.path]
+    return text
 
 
 def faults_by_place(

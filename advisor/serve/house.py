@@ -42,6 +42,7 @@ ON_THE_PAGE = {
     "--added": "“Water added so far”",
     "--eggs": "“Eggs in this box”",
     "Add --force to replace it, or name": "Name",
+    "`advisor trial`": "the page of logs",
     "`advisor rules list`": "“Rules”",
     "advisor rules show": "“Rules”,",
     "`advisor species list`": "“Species”",

@@ -34,9 +34,8 @@ from advisor.serve.house import ENDLESS, every_species, house, page, paragraphs,
 
 plans = Blueprint("plans", __name__)
 
-MOST_JUDGED = (
-    30  # plans of a folder whose verdict is told in its list; each takes a twentieth of a second; judgement
-)
+# plans of a folder whose verdict is told in its list; each takes a twentieth of a second; judgement
+MOST_JUDGED = 30
 CHANGED = (
     "This file has changed on the disk since you opened it. What you typed is kept in its fields; "
     "all else is as the file has it now. Look through it, then save."

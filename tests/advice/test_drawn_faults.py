@@ -47,6 +47,30 @@ def test_every_remedy_told_clears_its_finding_and_brings_nothing(shard: int) -> 
     assert stuck <= 0.1 * told, (stuck, told)
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("shard", range(SHARDS))
+def test_all_remedies_of_a_report_can_be_done_together(shard: int) -> None:
+    """A person does all that the report says: no entry is asked to be two things, and nothing that was cleared comes back."""
+    for name, data, entries in faulty_plans(EACH, 200 + shard):
+        told = [
+            one
+            for one in advised(judged(data)).report.findings
+            if one.severity != NOTE and one.changes and not one.obstacle
+        ]
+        new, asked = data, dict[str, Any]()
+        for finding in told:
+            for setting in finding.changes[0].settings:
+                assert asked.setdefault(setting.path, setting.value) == setting.value, (
+                    name,
+                    entries,
+                    setting,
+                )
+                new = with_entry(new, path_key(setting.path), setting.value)
+        now = found(judged(new).report)
+        serious = {(one.rule, one.subject) for one in told if one.severity in SERIOUS}
+        assert not {key for key in serious if now.get(key) in SERIOUS}, (name, entries, asked)
+
+
 def is_needed(data: Any, suggestion: Suggestion, why: str) -> bool:
     """Whether a stop or fix comes back where the entries that one change sets are left as they were."""
     for row in suggestion.rows:

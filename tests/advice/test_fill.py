@@ -16,7 +16,12 @@ from tests.profiles import PROFILES
 
 TODAY = datetime.date(2027, 3, 1)
 # What a proposal makes or breaks by itself: rules that find no fault with anything that was told.
-OWN_FAULTS = {"control-probe-box-differs", "air-short-of-oxygen-late", "watching-no-power-cut-plan"}
+OWN_FAULTS = {
+    "control-probe-box-differs",
+    "air-short-of-oxygen-late",
+    "watching-no-power-cut-plan",
+    "moisture-mix-too-wet",
+}
 
 
 def filled(species: Species, room: str) -> Suggestion:

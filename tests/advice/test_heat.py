@@ -241,3 +241,29 @@ def test_no_probe_stays_in_the_water_of_a_bath_that_goes(room: str | None) -> No
     changes = [one for ladder in lever.values(case_at(situation_of(plan), "heat")) for one in ladder.changes]
     told = [{setting.path: setting.value for setting in one.settings} for one in changes]
     assert told and all(one["control.probe.sits_in"] == "air" for one in told if one["heat.source"] == "mat")
+
+
+@pytest.mark.parametrize(("units", "steps"), [("metric", 2), ("us", 1)])
+@pytest.mark.parametrize("set_to", ["84 °F", "28.7 °C", "26.1 °C"])
+@pytest.mark.parametrize("above", ["1.6 °C", "2.9 °F"])
+def test_what_is_proposed_for_a_dial_stands_on_its_scale(
+    units: str, steps: int, set_to: str, above: str
+) -> None:
+    """Half °C or whole °F, for the cut-out too that moves with the set point: no 30.61 °C."""
+    number, unit = set_to.split()
+    gap, step = above.split()
+    scale = 1.8 if (unit, step) == ("°F", "°C") else 1 / 1.8 if (unit, step) == ("°C", "°F") else 1.0
+    cut_out = f"{float(number) + scale * float(gap):.2f} {unit}"
+    entries = {"units": units, "control.set_to": set_to, "control.cut_out": {"set_to": cut_out}}
+    situation = situation_of(whole(with_entries(HEAT_BOX, entries)), OWN)
+    lever = lever_of("control.set_to")
+    assert lever is not None
+    told = [
+        setting.value
+        for ladder in lever.values(case_at(situation, "control.set_to"))
+        for one in ladder.changes
+        for setting in one.settings
+        if setting.path in ("control.set_to", "control.cut_out.set_to")
+    ]
+    assert len(told) > 4
+    assert [value for value in told if float(value.split()[0]) * steps % 1] == []

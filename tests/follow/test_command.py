@@ -112,8 +112,8 @@ def test_laying_day_is_asked_for_and_taken_from_what_happened(folder: Path) -> N
     [
         ("happened: [{on: 2027-05-11, what: laid}]", "format"),
         (
-            "format: 1\nhappened: [{on: 11.5.2027, what: laid}]",
-            ":2:13: happened[0].on: '11.5.2027' stands where a date belongs",
+            "format: 1\nhappened: [{on: 11.5.27, what: laid}]",
+            ":2:13: happened[0].on: the year of '11.5.27' is not clear",
         ),
         (
             "format: 1\nhappened: [{on: 2027-05-11, what: lost}]",

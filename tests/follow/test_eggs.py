@@ -1,13 +1,14 @@
 """Development, hatching and sexes by values worked here by hand, and by logs whose temperatures are known by construction."""
 
+import calendar
 import datetime
 import math
 import random
 
 import pytest
 
-from advisor.forecast.follow.clutch import gaps_of
-from advisor.forecast.follow.egg_course import egg_course, readings
+from advisor.forecast.follow.clutch import gaps_of, halvings_of
+from advisor.forecast.follow.egg_course import EggCourse, egg_course, readings
 from advisor.forecast.follow.whole import noon
 from advisor.forecast.trial.courses import courses_of
 from advisor.formulas.days.swings import hatching_day
@@ -60,6 +61,22 @@ def test_a_day_in_two_steps_gives_every_answer_about_the_sexes() -> None:
     assert males(equivalent_of_readings(day * 20, rate)) == pytest.approx(0.019, abs=0.001)
     # 0.019 x 165.1/248 + 1.0 x 82.9/248 = 0.347; hourly readings pass the steep part twice a day.
     assert development_weighted_share(males, rate, readings(day * 20)) == pytest.approx(0.347, abs=0.03)
+
+
+@pytest.mark.parametrize("share", [0.02, 0.32, 0.35, 0.5, 0.74, 0.76, 0.98])
+def test_heat_is_borne_half_as_long_in_the_first_third_and_the_last_quarter_of_the_development(
+    share: float,
+) -> None:
+    # 40 days at 30 °C do 2/3, by 1/60 a day; 40 days at 25 °C the rest, by half as much.
+    course = EggCourse(1000.0, (30.0,) * 960, (), (), (), (25.0,) * 24)
+    day = 60.0 * share if share <= 2 / 3 else 40.0 + 120.0 * (share - 2 / 3)
+    halved = halvings_of(course, lambda at: (at - 20.0) / 600.0)(1000.0 + 86_400.0 * day)
+    assert halved == (0 if 1 / 3 < share < 3 / 4 else 1)
+
+
+def test_noon_is_that_of_the_calendar() -> None:
+    for day in (datetime.date(1999, 12, 31), LAID, datetime.date(2028, 2, 29)):
+        assert noon(day) == calendar.timegm((day.year, day.month, day.day, 12, 0, 0))
 
 
 def test_gap_of_five_days_holds_what_the_days_beside_and_the_extremes_say() -> None:

@@ -5,14 +5,20 @@ all inputs at once, propagate each draw, read off the interval of 95 %. Low and 
 interval, two standard deviations on each side (a normal distribution on each side for a lopsided one).
 """
 
+import importlib
 import math
-from collections.abc import Mapping, Sequence
+import pkgutil
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 import pytest
 
+import advisor
+from advisor.forecast.egg_box import vents
+from advisor.forecast.heat import outer_air, parts
 from advisor.forecast.ranges import Spread, Uncertainty, figure, opened, propagate, widened
 from advisor.formulas.air.moist_air import NoSolution
+from advisor.formulas.air.vents import LikelyRange
 
 X = Uncertainty("x", 10.0, 9.0, 11.0, "weigh x")
 Y = Uncertainty("y", 5.0, 4.0, 8.0, "measure y")
@@ -111,3 +117,40 @@ def test_figure_keeps_to_its_bounds() -> None:
     shown = figure(Spread(1.0, -0.5, 7.0, "x"), "share", "basis", least=0.0, most=5.0)
     assert (shown.value, shown.low, shown.high) == (1.0, 0.0, 5.0)
     assert (shown.quantity, shown.basis, shown.matters_most) == ("share", "basis", "x")
+
+
+# Three numbers that are no range: days between checks, limits of cold, a threshold with its range behind it, a matrix.
+NO_RANGES = {"THIRDS", "COLD", "USUAL_THRESHOLD", "_IDENTITY"}
+
+
+def told_ranges(value: object) -> Iterator[tuple[float, float, float]]:
+    """Low, typical and high of each range in a constant."""
+    if isinstance(value, LikelyRange | Uncertainty):
+        yield value.low, value.typical, value.high
+    elif isinstance(value, tuple) and len(value) == 3 and all(isinstance(one, float) for one in value):
+        yield value
+    elif isinstance(value, tuple | dict):
+        for part in value.values() if isinstance(value, dict) else value:
+            yield from told_ranges(part)
+
+
+def test_what_nobody_knows_lies_between_its_ends_and_within_two_orders_of_magnitude() -> None:
+    tried = 0
+    for module in pkgutil.walk_packages(advisor.__path__, "advisor."):
+        if not module.name.startswith(("advisor.forecast.", "advisor.formulas.")):
+            continue
+        for name, value in vars(importlib.import_module(module.name)).items():
+            if name.strip("_").isupper() and name not in NO_RANGES:
+                for low, typical, high in told_ranges(value):
+                    tried += 1
+                    assert low <= typical <= high and (low <= 0.0 or high <= 100.0 * low), (module.name, name)
+    assert tried > 40
+
+
+def test_moving_air_has_the_film_of_a_plate_in_a_laminar_stream() -> None:
+    # Mean Nu = 0.664 Re^(1/2) Pr^(1/3) (Incropera et al., eq. 7.30, from memory), air of 27 °C (its table A.4, from memory):
+    # 0.0263 W/(m K), 15.9e-6 m2/s, Pr 0.707; a plate of 0.3 m. Told to half a watt or better.
+    for speed, place in zip(parts.STIRRED[1:], (1, 2), strict=True):
+        film = 0.664 * math.sqrt(speed * 0.3 / 15.9e-6) * 0.707 ** (1 / 3) * 0.0263 / 0.3
+        for told in (outer_air.STIRRED_FILM, vents.STIRRED_FILM):
+            assert told[place] == pytest.approx(film, abs=0.2)

@@ -57,6 +57,11 @@ GRAM_A_DAY = 1e-3 / 86400  # kg/s
         (METRIC.about("water content", 0.12, 0.1, 0.14), "about 0.12 g/g (0.1 to 0.14)"),
         (METRIC.about("days", 192, 72, 265), "about 190 days (70 to 260)"),
         (METRIC.about("days", 60, 49, 75), "about 60 days (49 to 75)"),
+        (METRIC.about("days", 148, 101, 201), "about 150 days (100 to 200)"),
+        (METRIC.about("days", 148, 102, 201), "about 148 days (102 to 201)"),
+        # A mass whose range is a tenth of it is told to three digits, one that is known less well to two.
+        (METRIC.about_mass(1.0, 0.951, 1.05), "about 1 kg (0.951 to 1.05)"),
+        (METRIC.about_mass(1.0, 0.946, 1.056), "about 1 kg (0.95 to 1.1)"),
         # Texts that name both systems tell a keeper the own one.
         (METRIC.own_units("Above 60 °C (140 °F) it melts."), "Above 60 °C it melts."),
         (US.own_units("Set it 1.5 to 2 °C (3 to 4 °F) higher, holes of 2 mm (about 1/16 in)."),

@@ -32,7 +32,7 @@ from advisor.reading.species_build import build_species
 from advisor.reading.species_lints import lint
 from advisor.reading.yaml_text import parse_yaml
 from advisor.report.screen import report_lines
-from advisor.rules import known_rule_ids, rule_modules
+from advisor.rules import ALL_RULE_IDS, rule_modules
 from advisor.rules.engine import Situation, judge
 from advisor.show import Show
 from advisor.species_pages.page import species_page
@@ -62,7 +62,7 @@ def try_drawn_plan(content: bytes) -> None:
 
 
 def _judged(content: bytes) -> Situation:
-    plan, document = read_document(parse_yaml(content, "plan.yaml"), known_rule_ids())
+    plan, document = read_document(parse_yaml(content, "plan.yaml"), ALL_RULE_IDS)
     situation = situation_for(plan)
     for _ in report_lines(Assessment(document, situation, judge(situation, rule_modules()))):
         pass
@@ -88,7 +88,7 @@ def try_drawn_profile(content: bytes) -> None:
     )
     for _ in species_lines(page, Show()):
         pass
-    plan, plan_document = read_document(parse_yaml(FIRST_SEASON, "plan.yaml"), known_rule_ids())
+    plan, plan_document = read_document(parse_yaml(FIRST_SEASON, "plan.yaml"), ALL_RULE_IDS)
     profiles = {clutch.species: species for clutch in plan.clutches}
     situation = Situation(plan, profiles, forecast_plan(plan, profiles), Show(), {})
     for _ in report_lines(Assessment(plan_document, situation, judge(situation, rule_modules()))):

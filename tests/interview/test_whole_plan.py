@@ -21,7 +21,7 @@ from advisor.reading.schema import entry_at
 from advisor.reading.species_by_name import profile_called
 from advisor.report.suggestion import remaining_lines
 from advisor.rules import rule_modules
-from tests.interview.test_new import Terminal, changed, new_plan, plain
+from tests.interview.asked import Terminal, changed, new_plan, plain
 
 TODAY = ("--date", "2027-01-31")
 FILL = ("--fill", *TODAY)
@@ -187,6 +187,18 @@ def test_broken_off_at_the_end_nothing_is_written(tmp_path: Path) -> None:
     assert terminal.status() == 2 and list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.parametrize("source", ["mat", "cable", "water bath"])
+def test_every_question_is_a_sentence(source: str) -> None:
+    """What the rules may lack has its question in the schema, so that nobody is asked "Clutches: ready on?"."""
+    check = plan_check()
+    answers: dict[str, Any] = {"heat.source": source, **SPECIES}
+    own = {question.path for question in plan_questions()}
+    report = assess_document(check(answers)).report
+    lacking = {path for path in map(ASKED_AT.get, untold(report), untold(report)) if path and path not in own}
+    assert len(lacking) > 10
+    assert [path for path in lacking if "x-ask" not in entry_at("plan", path_key(path))] == []
+
+
 def asked_in_turn(answer_all: bool) -> tuple[list[str], dict[str, Any]]:
     """The entries that are asked for one after another, and the answers: each the example that is shown, or none."""
     check, answers = plan_check(), dict[str, Any](SPECIES)
@@ -265,6 +277,24 @@ def test_what_is_asked_of_an_entry_is_a_sentence_and_not_the_name_of_a_field() -
     asked = {path: question_about(path, "", False).text for path in paths - own}
     assert len(asked) > 30
     assert {path for path, text in asked.items() if ": " in text or not text.endswith("?")} == set()
+
+
+@pytest.mark.parametrize("source", entry_at("plan", ("heat", "source"))["enum"])
+def test_what_a_heater_makes_the_rules_lack_is_asked_in_a_sentence(source: str) -> None:
+    """A cable has a length and a bath has water, which no rule reads of any other heater."""
+    told = {**SPECIES, "clutches[0].eggs": 9, "heat.source": source}
+    asked = {entry for entry in untold(assess_document(plan_check()(told)).report) if "[1]" not in entry}
+    own = {question.path for question in plan_questions()} | set(ASKED_AT)
+    texts = {path: question_about(path, "", False).text for path in asked - own}
+    assert texts
+    assert {path: text for path, text in texts.items() if ": " in text} == {}
+
+
+def test_a_help_that_says_its_question_again_is_left_away() -> None:
+    assert question_about("power_cut.prepared", "", False).help == ""
+    assert question_about("egg_boxes[0].stands", "", False).help == ""
+    assert "test button" in question_about("people.residual_current_device", "", False).help
+    assert "airtight" in question_about("egg_boxes[0].lid.fit", "", False).help
 
 
 @pytest.mark.parametrize("us", [False, True], ids=["metric", "us"])

@@ -40,7 +40,7 @@ import pytest
 import yaml
 from hypothesis import Phase, settings
 
-from tests.mutation.mutants import Mutant, mutants_of, mutated
+from tests.mutation.mutants import NUMBER, Mutant, mutants_of, mutated
 
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
@@ -68,6 +68,7 @@ TESTS = [
     "tests/report",
     "tests/papers",
     "tests/drawings",
+    "tests/advice/test_season_boxes.py",
     "tests/test_show.py",
 ]
 TESTS_OF_RULES = [
@@ -76,6 +77,7 @@ TESTS_OF_RULES = [
 ]  # these hold what rules and pictures share
 OWN = 0.05  # of its cost counts for a test of the module's own folder
 ENOUGH = 25.0  # seconds of tests, as they were learned, that a mutant has to outlive
+NEAREST = 12  # tests that are asked first, where each asking collects them anew
 LEAST, TIMES = 5.0, 5.0  # a test may take so many seconds, and so many times what it took
 BYTES = 6 * 2**30  # of memory
 LIBRARIES = (
@@ -195,13 +197,27 @@ class Learner:
 
     def __init__(self, known: Known) -> None:
         self.known, self.entered, self.passed = known, Entered(), True
+        self.early: dict[str, set[str]] = {}  # entered while a file of tests is collected
         functools.lru_cache = self.entered.lru_cache
         functools.cache = self.entered.lru_cache(None)
         self.entered.switch(True)
 
+    @pytest.hookimpl(wrapper=True)
+    def pytest_make_collect_report(self, collector: pytest.Collector) -> Iterator[None]:
+        try:
+            return (yield)
+        finally:
+            self.early.setdefault(file_of(collector.nodeid), set()).update(self.entered.names())
+
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
-        self.known.tests[COLLECTING] = self.entered.names(), 0.0
+        self.known.tests[COLLECTING] = sorted(set[str]().union(*self.early.values())), 0.0
         self.known.keep(COLLECTING)
+        for test, (entered, seconds) in self.known.tests.items():
+            more = self.early.get(file_of(test), set()) - {*entered}
+            self.known.tests[test] = [*entered, *more], seconds
+        for file, names in self.early.items():
+            if names and file.endswith(".py"):
+                self.known.keep(file)
         items[:] = [item for item in items if item.nodeid not in self.known.tests]
 
     @pytest.hookimpl(wrapper=True)
@@ -214,7 +230,9 @@ class Learner:
         finally:
             self.entered.switch(False)
             if self.passed:
-                self.known.tests[item.nodeid] = self.entered.names(), time.process_time() - begin
+                file = file_of(item.nodeid)
+                entered = self.early.get(file, set()) | {*self.entered.names()}
+                self.known.tests[item.nodeid] = sorted(entered), time.process_time() - begin
             if not nextitem or nextitem.path != item.path:
                 self.known.keep(file_of(item.nodeid))
 
@@ -350,7 +368,7 @@ def trial_in(session: pytest.Session, known: Known) -> Try:
 def trial_before(known: Known) -> Try:
     """Tries changes that are put in place before anything is imported."""
 
-    def tried(mutant: Mutant | None, chosen: list[str]) -> tuple[bool, list[str]]:
+    def some_tried(mutant: Mutant | None, chosen: list[str]) -> tuple[bool, list[str]]:
         def work(tell: int) -> int:
             if mutant:
                 sys.meta_path.insert(0, Changed(mutant))
@@ -358,6 +376,11 @@ def trial_before(known: Known) -> Try:
             return pytest.main([*PYTEST, *{file_of(test) for test in chosen}], plugins=[loop])
 
         return forked(work)
+
+    def tried(mutant: Mutant | None, chosen: list[str]) -> tuple[bool, list[str]]:
+        # Most are noticed by the nearest tests, whose few files are soon collected.
+        found = some_tried(mutant, chosen[:NEAREST])
+        return found if found[0] or not chosen[NEAREST:] else some_tried(mutant, chosen[NEAREST:])
 
     return tried
 
@@ -518,6 +541,20 @@ def killers(mutants: list[Mutant], known: Known, tests: list[str]) -> dict[Mutan
     return found | {mutant: before(mutant) for mutant in again}
 
 
+def is_judgement(mutant: Mutant) -> bool:
+    """Whether a constant's own remark says that it rests on judgement or practice: nothing outside can be held against it."""
+    source = Path(mutant.file).read_text("utf-8")
+    lines, parts = source.splitlines(), ast.parse(source).body
+    part = next(one for one in parts if one.lineno <= mutant.line <= (one.end_lineno or 0))
+    if mutant.kind != NUMBER or not isinstance(part, ast.Assign | ast.AnnAssign):
+        return False
+    above = "\n".join(lines[: mutant.line]).rpartition("\n\n")[2]
+    beside = [lines[at - 1].partition("#")[2] for at in (mutant.line, part.end_lineno or 0)]
+    nearest = re.findall(r"(?m)(?:^ *#.*\n)+", above)[-1:]
+    remark = next(filter(None, [*beside, *nearest]), "")
+    return above.startswith("# All judgement") or bool(re.search("judgement|common practice", remark, re.I))
+
+
 def shown(mutant: Mutant) -> str:
     return f"{mutant.file}:{mutant.line}: {mutant.kind}: {mutant.change}   | {mutant.code}"
 
@@ -548,12 +585,14 @@ def main() -> None:
     tests = options.tests or (TESTS_OF_RULES if rules else TESTS)
     found = killers(mutants, learned(tests), tests)
     assert len(found) == len(mutants)
-    for mutant, name in sorted(found.items(), key=lambda item: (item[0].file, item[0].line)):
-        if not name:
-            print(shown(mutant))
-    killed = sum(map(bool, found.values()))
-    low, high = likely(killed, len(found))
-    print(f"{killed} of {len(found)} killed, {killed / len(found):.1%} ({low:.0%} to {high:.0%} at 95 %)")
+    left = [mutant for mutant, name in found.items() if not name]
+    judged = [mutant for mutant in left if is_judgement(mutant)]
+    for mutant in sorted(left, key=lambda mutant: (mutant.file, mutant.line)):
+        print("judgement: " * (mutant in judged) + shown(mutant))
+    killed = len(found) - len(left)
+    for what, of in (("all", len(found)), ("all but judgement", len(found) - len(judged))):
+        low, high = likely(killed, of)
+        print(f"{killed} of {of} killed ({what}), {killed / of:.1%} ({low:.0%} to {high:.0%} at 95 %)")
 
 
 if __name__ == "__main__":

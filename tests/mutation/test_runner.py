@@ -5,7 +5,7 @@ import importlib
 import pytest
 
 from tests.mutation import run
-from tests.mutation.mutants import mutants_of
+from tests.mutation.mutants import NUMBER, mutants_of
 from tests.support import ROOT
 
 
@@ -16,6 +16,11 @@ def _in_the_root(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_every_change_that_nothing_can_notice_still_stands_in_the_code() -> None:
     assert run.stale() == []
+    # A file that is named twice would lose what was said of it first.
+    files = [
+        line for line in (run.HERE / "equivalent.yaml").read_text("utf-8").splitlines() if line[0] == "a"
+    ]
+    assert len(files) == len(set(files))
 
 
 def test_every_changed_function_is_found_below_what_wraps_it() -> None:
@@ -43,6 +48,23 @@ def test_a_constant_is_asked_of_all_that_use_it() -> None:
         "advisor/forecast/egg_box/medium.py:_one",
         "tests/formulas/water/test_medium.py",
     }
+
+
+def test_a_constant_of_judgement_is_known_by_its_own_remark_alone() -> None:
+    mutants = mutants_of("advisor/forecast/heat/structure.py") + mutants_of(
+        "advisor/forecast/measured/joining.py"
+    )
+    told = {
+        mutant.code.partition(" ")[0]: run.is_judgement(mutant) for mutant in mutants if mutant.kind == NUMBER
+    }
+    beside, above, neither = (
+        ("NARROW_GAP",),
+        ('"both":', '"rough":'),
+        ("SENSOR", '"lid":', '"floor":', "NO_RANGE"),
+    )
+    assert {name: told[name] for name in (*beside, *above, *neither)} == dict.fromkeys(
+        (*beside, *above), True
+    ) | dict.fromkeys(neither, False)
 
 
 def test_a_sample_gives_every_mutant_the_same_chance_and_every_file_its_share() -> None:

@@ -170,6 +170,27 @@ ODD: dict[str, dict[str, Any]] = {
 }
 
 _SEASON = yaml.load((ROOT / "examples" / "first-season.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
+# Looked at every three days, with water added each time: a row for each would need a third page.
+ODD["often"] = {
+    "title": "Looked at often",
+    "checks": {"rhythm": [{"every": "3 days"}]},
+    "egg_boxes": [{**_SEASON["egg_boxes"][0], "top_up": {"to": "+60 g"}}, _SEASON["egg_boxes"][1]],
+}
+# A bath may start, for all that it is told to watch: two clutches, and all figures on the leaf.
+ODD["bath"] = {
+    "title": "Two clutches over a bath",
+    "outer_box": {"inside": "60 x 40 x 35 cm"},
+    "heat": {"source": "water bath", "place": "in water", "power": "25 W", "size": None, "bath_water": "15 L"},
+    "control": {
+        "thermostat": "on-off", "switching_band": "0.5 °C", "set_to": "30 °C", "cut_out": {"set_to": "32 °C"},
+        "probe": {"sits_in": "water", "fixed": "yes"},
+    },
+    "egg_boxes": [{**_SEASON["egg_boxes"][0], "count": 1}],
+    "clutches": [
+        {**_SEASON["clutches"][0], "eggs": 7, "laying": {"expected": "2027-05-09 to 2027-05-16"}},
+        {**_SEASON["clutches"][0], "eggs": 6, "laying": {"expected": "2027-05-10 to 2027-05-17"}},
+    ],
+}  # fmt: skip
 # A sound season of six clutches, each in a kind of box of its own, some laid and some not.
 ODD["six"] = {
     "title": "Six clutches",

@@ -2,6 +2,7 @@
 
 import errno
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -28,6 +29,20 @@ def test_a_paper_is_written_and_named(command: str, ending: str, tmp_path: Path)
     assert done.exit_code == 0 and done.stdout == f"Wrote {target}.\n"
     assert [path.name for path in tmp_path.iterdir()] == [target.name]
     assert "Thu 1 April 2027" in target.read_text("utf-8")
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+@pytest.mark.parametrize(
+    ("units", "told", "size"), [("metric", (), "A4"), ("us", (), "letter"), ("us", ("--paper", "a4"), "A4")]
+)
+def test_a_paper_is_as_large_as_where_its_units_are_used(
+    command: str, units: str, told: tuple[str, ...], size: str, tmp_path: Path
+) -> None:
+    plan, target = tmp_path / "plan.yaml", tmp_path / "paper.html"
+    text = Path(FIRST).read_text("utf-8")
+    plan.write_text(re.sub("^units: .*\n", "", text, flags=re.MULTILINE) + f"units: {units}\n", "utf-8")
+    assert run(command, plan, "-o", target, *told).exit_code == 0
+    assert f"size: {size};" in target.read_text("utf-8")
 
 
 @pytest.mark.parametrize("command", COMMANDS)

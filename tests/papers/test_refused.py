@@ -11,6 +11,7 @@ from advisor.advice.remedies import advised
 from advisor.assess import Assessment, assess
 from advisor.forecast.for_papers import paper_figures
 from advisor.model.figures import Figure
+from advisor.model.findings import WATCH
 from advisor.model.forecast import results_in
 from advisor.papers.cards import cards_of
 from advisor.papers.checklist.checklist import checklist_of
@@ -49,6 +50,13 @@ def value_at(record: Any, path: str) -> Any:
             else getattr(record, step, getattr(record, f"{step}_", None))
         )
     return record
+
+
+@pytest.mark.parametrize("name", ["bath-probe-in-water", "cable-by-the-foot", "hermann-tortoise-wood"])
+def test_a_plan_that_may_start_keeps_its_figures_though_a_change_was_found(name: str) -> None:
+    report = advised(assess(ROOT / "tests" / "setups" / "sound" / f"{name}.yaml")).report
+    assert any(finding.severity == WATCH and finding.changes for finding in report.findings)
+    assert refused(report) == ()
 
 
 @pytest.mark.parametrize("name", PLANS)

@@ -1,16 +1,22 @@
 """Quantities with units, with `pint` as referee (its registry takes the exact definitions of NIST SP 811)."""
 
 import functools
+import json
+from collections.abc import Iterator
+from typing import Any
 
 import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from advisor.reading.dates import read_date_range, read_yes_no
 from advisor.reading.quantities import Kind, Refusal, read_quantity
+from advisor.reading.schema_check import kind_of
 from advisor.show import Show
-from advisor.units import UNITS
+from advisor.units import QUANTITIES, UNITS
+from tests.support import ROOT
 
 PINT_NAMES = {
     "°C": "degC",
@@ -53,6 +59,22 @@ BASE = {
     "humidity": "dimensionless",
     "water-content": "dimensionless",
     "water-potential": "Pa",
+    "energy": "J",
+    "percent": "dimensionless",
+    "temperature-band": "delta_degC",
+}
+# What a figure is inside the program, where it is not what the kind of its name is to the reader.
+SI = {
+    "step": "K",
+    "conductance": "W / K",
+    "share": "1",
+    "days": "day",
+    "hours": "s",
+    "mass per day": "kg / s",
+    "water content": "1",
+    "water potential": "Pa",
+    "gas share": "1",
+    "count": "1",
 }
 CASES = [(kind, unit) for kind in BASE for unit in UNITS[kind]]
 
@@ -64,9 +86,9 @@ def registry() -> pint.UnitRegistry[float]:
 
 def by_pint(value: float, kind: str, unit: str) -> float:
     name = PINT_NAMES.get(unit, unit)
-    if kind == "temperature-step":
+    if kind in ("temperature-step", "temperature-band"):
         name = {"°C": "delta_degC", "K": "delta_degC", "°F": "delta_degF"}[unit]
-    return registry().Quantity(value, name).to(BASE[kind]).magnitude
+    return registry().Quantity(value, name).to(BASE.get(kind, "m")).magnitude
 
 
 @pytest.mark.parametrize(("kind", "unit"), CASES)
@@ -77,6 +99,59 @@ def test_every_unit_agrees_with_pint(kind: str, unit: str, value: float) -> None
     low, high = read_quantity(f"{sign}{value:.3f} {unit}", Kind(kind))
     # both are exact definitions: only rounding of floating-point arithmetic may differ
     assert low == high == pytest.approx(by_pint(value, kind, unit), rel=1e-12, abs=1e-12)
+
+
+@pytest.mark.parametrize("quantity", QUANTITIES)
+def test_what_leaves_the_program_is_in_the_unit_it_names(quantity: str) -> None:
+    told = QUANTITIES[quantity]
+    unit = registry().Quantity(1.0, SI.get(quantity) or BASE[quantity])
+    shown = unit.to(PINT_NAMES.get(told.unit, told.unit))
+    assert told.factor == pytest.approx(shown.magnitude, rel=1e-12)
+
+
+def kinds_in(schema: Any) -> Iterator[Kind]:
+    """Every quantity that a schema asks for, with its limits."""
+    if isinstance(schema, dict):
+        if isinstance(schema.get("x-quantity"), str):
+            yield kind_of(schema)
+        schema = list(schema.values())
+    if isinstance(schema, list):
+        for part in schema:
+            yield from kinds_in(part)
+
+
+LIMITED = sorted(
+    {
+        replace(kind, range=False, example="", us_example="", about="")
+        for path in (ROOT / "schema").glob("*.schema.json")
+        for kind in kinds_in(json.loads(path.read_text("utf-8")))
+        if kind.least or kind.most
+    },
+    key=str,
+)
+
+
+def said(value: float, kind: Kind, unit: str) -> str:
+    """A quantity [SI] as somebody writes it in a unit."""
+    bare = kind.name in ("days", "count", "share")
+    amount = value if bare else (value - UNITS[kind.name][unit].offset) / UNITS[kind.name][unit].factor
+    one = f"{'+' if kind.name == 'mass-gain' and amount >= 0 else ''}{amount:.15f} {unit}".strip()
+    return " x ".join([one] * int(kind.name[-1])) if kind.name.startswith("size") else one
+
+
+@pytest.mark.parametrize("kind", LIMITED, ids=lambda kind: f"{kind.name} {kind.least} to {kind.most}")
+def test_a_limit_is_taken_in_every_unit_and_what_lies_past_it_is_refused(kind: Kind) -> None:
+    for limit, past in ((kind.least, -1), (kind.most, 1)):
+        if limit is None:
+            continue
+        end, _, base = limit.partition(" ")
+        si = by_pint(float(end), kind.name, base) if base else float(end)
+        for unit in UNITS.get(kind.name, ("",)):
+            read = read_quantity(said(si, kind, unit), kind)
+            assert read == pytest.approx((si,) * len(read))
+            beyond = si + past * (1.0 if kind.name == "count" else max(abs(si), 1.0) * 1e-6)
+            with pytest.raises(Refusal):
+                read_quantity(said(beyond, kind, unit), kind)
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from advisor.forecast.heat.setup import HeatSetup, _inputs
+from advisor.forecast.heat.structure import STRUCTURES, Structure
 from advisor.forecast.heat.tiers import moved_results, solve, spreads_of
 from advisor.forecast.ranges import Spread
 from advisor.formulas.heat.box_network import state_at_power
@@ -45,6 +46,13 @@ def test_the_printed_range_holds_what_was_computed(strip: Strip) -> None:
 @EACH
 def test_watts_that_hold_the_computed_medium(strip: Strip) -> None:
     assert printed(strip)["power"].value == pytest.approx(strip.watts, rel=0.05)
+
+
+def test_heat_from_lid_and_floor_lies_between_the_two_and_is_known_no_better_than_either() -> None:
+    lid, floor, both = (STRUCTURES[place] for place in ("lid", "floor", "both"))
+    for name in Structure.__struct_fields__:
+        ends, found = sorted((getattr(lid, name), getattr(floor, name))), getattr(both, name)
+        assert ends[0] <= found <= ends[1] if name in ("watts", "difference") else found == ends[1], name
 
 
 @EACH

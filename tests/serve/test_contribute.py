@@ -9,7 +9,7 @@ from click.testing import CliRunner
 from advisor.cli import main
 from advisor.reading.species_lints import check_profile
 from advisor.serve.contribute import QUESTIONS
-from tests.interview.test_new import PROFILE_ANSWERS
+from tests.interview.asked import PROFILE_ANSWERS
 from tests.serve.pages import Site, form_in, site, tree, words
 
 NAME = "Novolacerta minor"

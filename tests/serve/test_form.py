@@ -11,6 +11,7 @@ from advisor.reading.schema import entries_in, items_of, load_schema, resolved
 from advisor.reading.yaml_text import parse_yaml, read_yaml
 from advisor.serve.form import changes, entries_of, form_of, ids_of, nearest_place, opened, place_id
 from tests.fuzz.drawn import drawn_plan
+from tests.interview.test_answers import ROWS, TABLE
 from tests.support import ROOT
 
 WHOLE = sorted((*(ROOT / "examples").glob("*.yaml"), *(ROOT / "tests" / "setups" / "sound").glob("*.yaml")))
@@ -49,6 +50,32 @@ def test_a_drawn_plan_typed_from_nothing_is_the_same_plan(seed: int) -> None:
     wanted = parse_yaml(drawn_plan(seed), "").data
     settings = changes(parse_yaml(EMPTY.encode(), "").data, shown(wanted), False)
     assert like(parse_yaml(edited(EMPTY, settings).encode(), "").data) == like(wanted)
+
+
+def test_a_field_takes_what_the_question_of_its_entry_takes() -> None:
+    """Every answer of the table whose entry is a field to type in: numbers, sizes and dates as people write them."""
+    data = {"clutches": [{"species": "corn snake"}], "egg_boxes": [{"name": "eggs"}]}
+    fields = {
+        entry.path: entry
+        for entry in entries_of(form_of(data, {}, False))
+        if entry.quantity and not entry.words
+    }
+    rows = [
+        (path, row["typed"], row["takes"])
+        for path, row in ROWS
+        if isinstance(row.get("takes"), str) and row["takes"]
+    ]
+    rows += [
+        ("clutches[0].laying.expected", row["typed"], row["takes"]["expected"])
+        for row in TABLE["clutches[0].laying"]
+        if row.get("takes") and "expected" in row["takes"]
+    ]
+    own = {"control.set_to"}  # its question takes nights too, another entry
+    tried = [row for row in rows if row[0] in fields.keys() - own]
+    assert len(tried) > 40
+    for path, typed, takes in tried:
+        (setting,) = changes(data, {path: typed}, False)
+        assert (setting.path, str(setting.value)) == (path, takes), typed
 
 
 @pytest.mark.parametrize("path", WHOLE, ids=lambda path: path.stem)

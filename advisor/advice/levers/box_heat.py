@@ -9,7 +9,14 @@ from msgspec.structs import replace
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
 from advisor.forecast.heat.parts import cooling_needed
-from advisor.forecast.heat.setup import WIDEST_RUNS, heated_area, heater_wall, lies_flat, outer_inside
+from advisor.forecast.heat.setup import (
+    POINT_SOURCES,
+    WIDEST_RUNS,
+    heated_area,
+    heater_wall,
+    lies_flat,
+    outer_inside,
+)
 from advisor.model.changes import PURCHASE, SETTING, Change
 from advisor.model.figures import Figure, Unknown
 from advisor.model.plan import Area
@@ -25,6 +32,7 @@ USUAL_SPARE, LEAST_SPARE, NEW_SPARE, MOST_SPARE = 1.5, 1.03, 2.5, 4.0  # times t
 COVERS = 0.9  # share of length and width of what carries it that a heater takes at most; judgement
 NEW_COVERS = 0.75, 0.9  # the same of a new mat, and how many powers of each are tried
 MOST_NEW = 3
+BULB = 0.10  # m across a bulb or an emitter; from memory
 STEPS = 5  # sizes from that of today to the largest
 LYING = ("mat", "cable")
 # what is told of one heater and not of the next
@@ -112,6 +120,9 @@ def _largest(face: tuple[float, float], share: float = COVERS) -> Area:
 def _size(case: Case) -> Iterator[Ladder]:
     """Larger heaters of the same power, up to what carries them; the largest that lies flat where today's does not."""
     face, heat = _face(case), case.plan.heat
+    if heat.source in POINT_SOURCES and heat.size is None:
+        size = Written(case.plan.units).size(BULB, BULB)
+        yield from one_of(change(case, f"Measure how wide the {heat.source} is.", heat__size=size))
     if face is None or heat.count > 1:
         return
     most, now = _largest(face), heated_area(case.plan)

@@ -43,13 +43,12 @@ def _trial_days(case: Case) -> Iterator[Ladder]:
 
 
 def _trial_from(case: Case) -> Iterator[Ladder]:
-    """So that it ends a week before the first eggs; one that comes too late just before them, since days may have passed."""
-    windows = [
-        forecast.laying_window
-        for clutch, forecast in zip(case.plan.clutches, case.forecast.clutches, strict=True)
-        if forecast.laying_window and clutch.laid_on is None
-    ]
-    if not windows:
+    """So that it ends a week before the first eggs; one that comes too late just before them, since days may have passed.
+
+    Nothing where eggs are laid already: no trial run can come before them.
+    """
+    windows = [forecast.laying_window for forecast in case.forecast.clutches if forecast.laying_window]
+    if not windows or any(clutch.laid_on is not None for clutch in case.plan.clutches):
         return
     trial = case.plan.trial_run
     days = TRIAL_DAYS[0] if trial.days is None else math.ceil(trial.days)
@@ -78,7 +77,7 @@ def _alarm(case: Case) -> Iterator[Ladder]:
 
 
 def _residual(case: Case) -> Iterator[Ladder]:
-    words = "Have an electrician fit a 30 mA residual-current device, or plug in through a bought adapter that has one."
+    words = "Have an electrician fit a residual-current device (RCD, GFCI) of at most 30 mA, or plug in through a bought adapter that has one."
     yield from one_of(change(case, words, PURCHASE, people__residual_current_device="yes"))
 
 

@@ -146,7 +146,8 @@ def _with_cut_out(case: Case, warmest: float, words: str, entries: dict[str, Any
     control, write = case.plan.control, Written(case.plan.units)
     if control.cut_out is not None and control.cut_out.set_to is not None and warmest != control.set_to:
         gap = control.cut_out.set_to - control.set_to if control.set_to is not None else 0.0
-        cut = warmest + (gap if LEAST_GAP <= gap <= MOST else ADVISED_GAP[1])
+        wanted = warmest + (gap if LEAST_GAP <= gap <= MOST else ADVISED_GAP[1])
+        cut = min(write.settable(warmest + LEAST_GAP, warmest + MOST), key=lambda step: abs(step - wanted))
         entries["control__cut_out__set_to"] = write.temperature(cut)
         words += f" and the cut-out to {write.temperature(cut)}"
     return change(case, f"{words}.", **entries)

@@ -8,11 +8,12 @@ from advisor.advice.levers.egg_box_kits import clutches_of, kit_for, like, named
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
 from advisor.constants import DAY
+from advisor.forecast.egg_box.medium import Mixed, mixed
 from advisor.model.changes import PURCHASE, Change
-from advisor.model.plan import Mix
+from advisor.model.plan import Medium, Mix
 from advisor.model.species import Species
 from advisor.rules.engine import Case
-from advisor.rules.shared import HEAD_ROOM, drunk_by_eggs, growth_of
+from advisor.rules.shared import HEAD_ROOM, drunk_by_eggs, far_wetter, growth_of, used_mixes
 from advisor.units import INCH, number
 
 # What a keeper measures: parts of medium to one of water by volume, water to each gram of dry medium by mass; judgement.
@@ -32,14 +33,23 @@ ROUNDING = 1e-9  # m
 
 
 def usual_mixes(species: Iterable[Species]) -> list[Mix]:
-    """The mixes that the profiles name, those by volume first; else the one most keepers start with."""
+    """The mixes that the profiles name, none far wetter than the others before those, by volume first; else the usual one."""
     found = list(species)
     own = dict.fromkeys(
         (used.mix.medium, used.mix.water, used.mix.by) for one in found for used in one.medium.mixes
     )
     rigid = bool(found) and all(one.eggs.shell == "rigid" for one in found)
-    mixes = sorted((Mix(*parts) for parts in own), key=lambda mix: mix.by != "volume")
+    mixes = sorted(
+        (Mix(*parts) for parts in own),
+        key=lambda mix: (any(_far_wetter(mix, one) for one in found), mix.by != "volume"),
+    )
     return mixes or [BARELY_DAMP if rigid else USUAL]
+
+
+def _far_wetter(mix: Mix, species: Species) -> bool:
+    medium = Medium(MEDIUM, GRADE, mix=mix)
+    used, mixture = used_mixes(species, medium), mixed(medium, "")
+    return bool(used) and isinstance(mixture, Mixed) and far_wetter(mixture.water_content.typical, used)
 
 
 def written_mix(mix: Mix) -> dict[str, Any]:

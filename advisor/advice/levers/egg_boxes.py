@@ -11,8 +11,9 @@ from advisor.advice.levers.egg_box_medium import GRADE, MEDIUM, usual_mixes, wri
 from advisor.advice.levers.lever import Ladder, Lever, change, one_of
 from advisor.advice.written import Written
 from advisor.forecast.egg_box.room_for_eggs import forecast_places
-from advisor.model.changes import PURCHASE, Change
+from advisor.model.changes import PURCHASE, SETTING, Change
 from advisor.model.figures import Figure
+from advisor.model.forecast import BoxUse
 from advisor.model.plan import Clutch, EggBox, Size
 from advisor.rules.engine import Case
 from advisor.rules.shared import HEAD_ROOM
@@ -82,12 +83,16 @@ def _enough(case: Case, box: EggBox, clutches: tuple[Clutch, ...]) -> int:
 
 
 def _count(case: Case) -> Iterator[Ladder]:
-    """More boxes of the same kind with the eggs spread over them; then fewer."""
+    """As many boxes of the same kind as are in use at one time, more with the eggs spread over them; then fewer."""
     box, clutches = case.box, tuple(clutch for clutch, _ in case.clutches_in_box)
     if box.count is None:
         enough = 1 if box.holds == "probe" or box.inside is None else _enough(case, box, clutches)
         yield from one_of(_counted(case, enough, "Use"))
         return
+    at_once = [
+        use.needed for use in case.forecast.box_use[case.box_index or 0 :][:1] if isinstance(use, BoxUse)
+    ]
+    yield from one_of(*(_counted(case, needed, "Use") for needed in at_once if needed > box.count))
     most = max(2 * box.count, box.count + 3, _enough(case, box, clutches) if box.inside else 0)
     more = range(box.count + 1, most + 1)
     yield Ladder(tuple(_counted(case, number, "Spread the eggs over") for number in more), steady=True)
@@ -98,7 +103,8 @@ def _count(case: Case) -> Iterator[Ladder]:
 
 def _counted(case: Case, number: int, verb: str) -> Change:
     words = f"{verb} {counted(number, 'egg box', 'egg boxes')} like '{case.box.name}'."
-    return change(case, words, PURCHASE, box__count=number)
+    bought = PURCHASE if number > (case.box.count or 0) else SETTING
+    return change(case, words, bought, box__count=number)
 
 
 def _inside(case: Case) -> Iterator[Ladder]:

@@ -12,16 +12,11 @@ from advisor.units import INCH
 
 BOARDS = (0.02, 0.03, 0.04, 0.05, 0.06, 0.08, 0.1)  # m, as foam boards are sold; common practice, no source
 US_BOARDS = tuple(inches * INCH for inches in (0.75, 1, 1.5, 2, 2.5, 3, 4))  # the same
-USUAL_BOARD, LEAST_BOARD = (
-    0.035,
-    0.025,
-)  # m; thinner ones are not proposed for a new box, nor for another; judgement
+# m; thinner ones are not proposed for a new box, nor for another; judgement
+USUAL_BOARD, LEAST_BOARD = (0.035, 0.025)
 MOST_BOARDS = 4  # the next thicker ones that are tried
-GLUED = (
-    "expanded polystyrene",
-    "extruded polystyrene",
-    "polyurethane foam",
-)  # foams that a second layer is glued on
+# foams that a second layer is glued on
+GLUED = ("expanded polystyrene", "extruded polystyrene", "polyurethane foam")
 HOT = ("bulb", "ceramic emitter")  # heaters that no foam bears
 PLYWOOD = 0.018  # m
 USUAL = (

@@ -7,7 +7,7 @@ from advisor.forecast.clutch.days_and_sexes import AS_PROBE, UNREAD, incubation_
 from advisor.forecast.clutch.evidence import duration_points, share_model, steady
 from advisor.forecast.edge import in_range
 from advisor.formulas.days.fit import DevelopmentCurve, fit_development
-from advisor.formulas.days.incubation_days import evidence_for, length_from_curve
+from advisor.formulas.days.incubation_days import MARGIN, evidence_for, length_from_curve
 from advisor.formulas.days.points import DurationPoint
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.male_share import male_share_at
@@ -17,10 +17,8 @@ from advisor.model.plan import Control
 from advisor.model.species import KNOWN, Species
 
 STEP = 0.2  # K between two points of a drawn curve: under a millimetre on paper; judgement
-ENDS = (
-    0.5,
-    1.0,
-)  # K past the outermost points: as far as values are told there, and round a single temperature
+# K past the outermost points: as far as values are told there, and round a single temperature
+ENDS = (MARGIN, 1.0)
 
 Expected = tuple[float, float, float, str] | None  # value, low, high, how known
 

@@ -22,9 +22,9 @@ from advisor.model.species import Species
 from advisor.show import Show
 
 # Standard deviation of the medium's temperature against the set point [K]: a digital sensor is within 0.5 K (data
-# sheet), consumer thermostats within 0.5 to 1 K (from memory); checked against ice or a thermometer about half of it.
-CHECKED_ERROR = 0.25
+# sheet), consumer thermostats within 0.5 to 1 K (from memory); checked against ice or a thermometer about half of it; judgement.
 UNCHECKED_ERROR = 0.5
+CHECKED_ERROR = UNCHECKED_ERROR / 2
 LARGEST_ERROR = 5.0  # K, that the formulas of days and sexes take
 METRIC = Show()
 AS_PROBE = EggWarmth((Figure(0.0, 0.0, 0.0, "step", "as warm as the probe"),))

@@ -19,13 +19,12 @@ from advisor.model.species import Band, Species
 WANTED_SHARE = {"females": 0.0, "males": 1.0, "both": 0.5}  # share of males aimed at [0 to 1]
 # Medium round the eggs minus the set point where the plan does not tell [K]: as warm, up to 1 K either way; judgement.
 POSSIBLE_WAYS = (Figure(0.0, 0.0, 0.0, "step", "not told"), Figure(0.0, -1.0, 1.0, "step", "not told"))
-STEP = 0.1  # K between the temperatures looked at: as fine as thermostats are set; judgement
+STEP = 0.1  # K between the temperatures looked at; judgement
 ROUNDING = 1e-6  # so that a temperature on a step counts as on it
 ENOUGH = 0.7  # share of the wanted sex [0-1] that counts as what was wanted; judgement
 BOTH = (0.2, 0.8)  # share of males [0-1] within which both sexes will hatch; judgement
-LEAST_MARGIN = (
-    1.0  # K that advised set points stay away from limits of harm, whatever the thermostat; judgement
-)
+# K that advised set points stay away from limits of harm, whatever the thermostat; judgement
+LEAST_MARGIN = 1.0
 
 Setting = tuple[Control, Figure]
 
@@ -81,7 +80,7 @@ def wanted_share(male_share: float, wanted: str) -> float:
 
 
 @lru_cache(maxsize=256)
-def best_set_point(species: Species, wanted: str, setting: Setting, step: float = STEP) -> SetPoint | None:
+def best_set_point(species: Species, wanted: str, setting: Setting, step: float) -> SetPoint | None:
     """The set point in the usual band whose share of males comes nearest to what is wanted (a key of `WANTED_SHARE`).
 
     Among equals it is the one nearest to the planned set point; None without a band or without data in it. It lies on
@@ -105,7 +104,7 @@ def usual_band(species: Species) -> Band | None:
     return species.aim or species.tolerated
 
 
-def advised_band(species: Species, setting: Setting, step: float = STEP) -> tuple[float, float] | None:
+def advised_band(species: Species, setting: Setting, step: float) -> tuple[float, float] | None:
     """Lowest and highest set point [°C] that may be advised, on whole steps [K] from 0 °C.
 
     Set point and eggs stay in the usual band, `LEAST_MARGIN` or what the eggs' temperature leaves open, if that is

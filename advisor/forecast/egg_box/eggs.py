@@ -20,10 +20,8 @@ from advisor.model.species import Species
 
 SNAKES = ("colubrid", "other snake", "python")
 SHELLED_REPTILES = ("tortoise", "turtle")
-OUT_OF_THE_MEDIUM = (
-    "over the medium",
-    "attached to its surface",
-)  # words for eggs that the medium does not touch
+# words for eggs that the medium does not touch
+OUT_OF_THE_MEDIUM = ("over the medium", "attached to its surface")
 
 
 class BoxLoad(Struct, frozen=True):

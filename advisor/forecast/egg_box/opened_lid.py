@@ -1,6 +1,6 @@
 """Water that one opening of an egg box costs: the moist air that rises out, and what the bare medium gives off."""
 
-from advisor.forecast.edge import reason_of
+from advisor.forecast.edge import reason_of, untold
 from advisor.formulas.air.moist_air import (
     NoSolution,
     saturation_pressure,
@@ -44,9 +44,8 @@ def opening_loss(plan: Plan, index: int) -> Result:
         f"{path}.inside": box.inside,
         f"{path}.medium.depth": depth,
     }
-    missing = tuple(entry for entry, value in wanted.items() if value is None)
-    if missing:
-        return Unknown("the checks, the room or the box are not told", missing)
+    if lacking := untold("the checks, the room or the box are not told", wanted):
+        return lacking
     size, room, humidity = box.inside, plan.room.temperature, plan.room.humidity
     temperature, seconds = plan.control.set_to, checks.lasting
     assert size is not None and room is not None and humidity is not None

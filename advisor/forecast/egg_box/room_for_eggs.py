@@ -25,7 +25,7 @@ SPACINGS = LikelyRange(0.005, 0.010, 0.020)
 # Width over length. Typical: turtle eggs in Tracy, Packard & Packard 1978, Physiol Zool 51:378 (seen). Ends: judgement.
 AXIS_RATIO = LikelyRange(0.5, 0.6, 0.8)
 ROUNDING = 1e-9  # eggs; so that shares of a box that add up to a whole one are not lost to rounding
-SPARE = 1.10  # bought for one that is mixed: 10 % to spill and to mix again
+SPARE = 1.10  # bought for one that is mixed: 10 % to spill and to mix again; judgement
 
 
 def lies_singly(clutch: Clutch, species: Species) -> bool | None:

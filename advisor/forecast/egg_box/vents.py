@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 from msgspec.structs import replace
 
+from advisor.forecast.edge import untold
 from advisor.forecast.ranges import Uncertainty
 from advisor.formulas.air.moist_air import air_pressure, vapour_diffusivity
 from advisor.formulas.air.vents import (
@@ -22,11 +23,8 @@ from advisor.formulas.heat.convection import vapour_transfer_coefficient
 from advisor.model.figures import Unknown
 from advisor.model.plan import EggBox, Plan
 
-DRAUGHT = (
-    1.0,
-    1.0,
-    1.5,
-)  # factor on all vents; still air in a closed box, x1 to x3 with a fan or draught; judgement
+# factor on all vents; still air in a closed box, x1 to x3 with a fan or draught; judgement
+DRAUGHT = (1.0, 1.0, 1.5)
 WALL_THICKNESS = 0.001  # m, of the egg box; judgement
 USUAL_HOLE = 0.002  # m, of holes to come in a lid that has none; common practice, no source
 USUAL_LID = 0.001  # m, of a lid without holes: counts only for holes to come; judgement
@@ -34,9 +32,8 @@ USUAL_LID = 0.001  # m, of a lid without holes: counts only for holes to come; j
 # of a room at 20 °C and 50 % it is 3 K lighter (17 g of water in each kg, 0.61 of that, times 302 K): 0.1. None where
 # the heat comes from a warmer lid; twice as much where the medium is 3 K warmer than the air above. Derived.
 LIGHTNESS = (0.0, 0.1, 0.2)
-SEA_LEVEL = (
-    0.0  # m, where the plan tells no altitude; up to 500 m it costs a point of oxygen at most (ISO 2533)
-)
+# m, where the plan tells no altitude; up to 500 m it costs a point of oxygen at most (ISO 2533)
+SEA_LEVEL = 0.0
 GAP_NAME, DEPTH_NAME, DRAUGHT_NAME = "rim gap", "rim depth", "draught"
 HOLE_FLOW_NAME = "hole flow"
 WEIGH_TWICE = "in the trial run weigh the closed box with its wet medium twice, a week apart, and write what it lost at `measured.lids`"
@@ -108,15 +105,15 @@ def vents_of(plan: Plan, index: int) -> BoxVents | Unknown:
     pressure = air_pressure(SEA_LEVEL if plan.room.altitude is None else plan.room.altitude)
     if not lid.fitted:
         return _open_tray(box, path, pressure, OPEN_FILM if plan.fan is None else STIRRED_FILM)
-    missing = [
-        f"{path}.{entry}"
-        for entry, value in (("inside", box.inside), ("lid.fit", lid.fit), ("lid.holes", lid.holes))
-        if value is None
-    ]
-    if lid.holes is not None and lid.holes.count and lid.thickness is None:
-        missing.append(f"{path}.lid.thickness")
-    if missing:
-        return Unknown("lid or size of the egg box is not told", tuple(missing))
+    wanted: dict[str, object] = {
+        f"{path}.inside": box.inside,
+        f"{path}.lid.fit": lid.fit,
+        f"{path}.lid.holes": lid.holes,
+    }
+    if lid.holes is not None and lid.holes.count:
+        wanted[f"{path}.lid.thickness"] = lid.thickness
+    if lacking := untold("lid or size of the egg box is not told", wanted):
+        return lacking
     assert box.inside is not None and lid.fit is not None and lid.holes is not None
     size = box.inside
     gap = lid_fit(lid.fit).gap

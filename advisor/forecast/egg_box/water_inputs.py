@@ -8,7 +8,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.constants import DAY
-from advisor.forecast.edge import dead_end_or_together
+from advisor.forecast.edge import dead_end_or_together, untold
 from advisor.forecast.egg_box.eggs import BoxLoad
 from advisor.forecast.egg_box.medium import WEIGH_A_LITRE, BoxContents, content_at, contents_of
 from advisor.forecast.egg_box.opened_lid import opening_loss
@@ -33,9 +33,8 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import MeasuredAgainst, TopUpForecast
 from advisor.model.plan import Plan, Range
 
-BOX_AIR_HUMIDITY = (
-    0.60  # [-], of the outer box's air at its own temperature when the egg boxes moisten it; judgement
-)
+# [-], of the outer box's air at its own temperature when the egg boxes moisten it; judgement
+BOX_AIR_HUMIDITY = 0.60
 COARSE_STEP = 3.0  # days, in runs that only serve the range
 TOP_UP_BAND = 0.15  # share of the first water content that top-ups keep; common practice, no source
 WEIGHING_DAYS = 7  # days between weighings when the plan has no checks; common practice, no source
@@ -73,11 +72,8 @@ def water_model(
     box, path = plan.egg_boxes[index], f"egg_boxes[{index}]"
     contents, vents = contents_of(box, path), vents_of(plan, index)
     room, humidity = plan.room.temperature, plan.room.humidity
-    absent = {"room.temperature": room, "room.humidity": humidity}
-    missing = tuple(entry for entry, value in absent.items() if value is None)
-    lacking = dead_end_or_together(
-        contents, vents, load, Unknown("the room is not told", missing) if missing else None
-    )
+    wanted = {"room.temperature": room, "room.humidity": humidity}
+    lacking = dead_end_or_together(contents, vents, load, untold("the room is not told", wanted))
     if lacking is not None:
         return lacking
     assert isinstance(contents, BoxContents) and isinstance(vents, BoxVents) and isinstance(load, BoxLoad)
@@ -137,7 +133,7 @@ def lower_limit(model: WaterModel) -> float | Unknown:
     """The driest water content [kg/kg] that every species in the box bears; known for vermiculite alone."""
     if not model.contents.medium.has_retention_curve:
         return Unknown(
-            f"no measured curve for {model.contents.medium.material} was found: nobody knows how dry is too dry"
+            f"no measured curve for {model.contents.medium.material} was found, so that nobody knows how dry is too dry: weigh the box, and put back what it loses"
         )
     band = model.load.water_band
     return band if isinstance(band, Unknown) else band.low

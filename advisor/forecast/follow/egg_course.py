@@ -15,9 +15,8 @@ SHORT_GAP = 6.0  # h up to which a line between its ends is drawn; judgement
 MAY_RISE = 1.0  # K that a box may have been warmer within a short gap; judgement
 FALLS_FIRST = 1.5  # K an hour that a box without power loses at most in the first hours; judgement, for boxes of unknown loss
 FELL = 0.5  # K by which the first reading after a gap is lower where the power was off in it; judgement
-USUAL_DAYS = (
-    3  # days before the end of the log that a usual day is taken from; one with a power cut does not count
-)
+# days before the end of the log that a usual day is taken from; one with a power cut does not count; judgement
+USUAL_DAYS = 3
 
 
 class Hole(Struct, frozen=True):

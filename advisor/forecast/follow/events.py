@@ -31,9 +31,8 @@ AT_ONCE = 6.0 * MINUTE  # s from the first low reading to the lowest; without po
 BACK_WITHIN = 30.0 * MINUTE  # s
 MEDIUM_STAYS = 0.3  # K
 SEES_LIDS = 10.0 * MINUTE  # s between readings
-BACK_UP = (
-    0.25  # of a fall that the power brings back within `COMES_BACK`; a thermostat set lower brings nothing
-)
+# of a fall that the power brings back within `COMES_BACK`; a thermostat set lower brings nothing
+BACK_UP = 0.25
 COMES_BACK = 2.0 * HOUR
 OVER = 1.0  # K
 STEP = 0.7  # K, that a sensor steps when it is moved

@@ -14,20 +14,15 @@ from advisor.model.figures import Unknown
 from advisor.model.follow import LIKELY, NEAR, POSSIBLE, Outside, Spell
 from advisor.model.species import Band, Species
 
-NOW = 3.0 * HOUR  # s at the end of the log that tell how it is now
+NOW = 3.0 * HOUR  # s at the end of the log that tell how it is now; judgement
 STANDS_FOR = HOUR  # s that a reading stands for at most
 APART = DAY  # s from one spell to another that is judged by itself; judgement
-DAILY, PIECE = (
-    3.0 * DAY,
-    20.0 * HOUR,
-)  # s of a spell that comes and goes with the day, and of one day of it; judgement
-NIGHTS_DOWN_TO = {
-    True: 15.0,
-    False: 20.0,
-}  # °C that nights may reach, of eggs from temperate and tropical places; judgement
-PEAK_LIKELY = (
-    7.0  # K over the limit of a daily peak from which harm is likely; 41 °C each day killed all of one gecko
-)
+# s of a spell that comes and goes with the day, and of one day of it; judgement
+DAILY, PIECE = (3.0 * DAY, 20.0 * HOUR)
+# °C that nights may reach, of eggs from temperate and tropical places; judgement
+NIGHTS_DOWN_TO = {True: 15.0, False: 20.0}
+# K over the limit of a daily peak from which harm is likely; 41 °C each day killed all of one gecko; judgement
+PEAK_LIKELY = 7.0
 HARM = ("", NEAR, POSSIBLE, LIKELY)
 
 

@@ -14,13 +14,11 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.species import Species
 from advisor.show import Show
 
-MIDDLE_THIRD = (
-    1 / 3,
-    2 / 3,
-)  # of the development, where a profile tells no other; common practice of the field
+# of the development, where a profile tells no other; common practice of the field
+MIDDLE_THIRD = (1 / 3, 2 / 3)
 THERMOMETER = "the thermometer: read it in ice water"
 UNDECIDED = 0.3  # between the shares by one mean and by another, from which the mean decides; judgement
-FINENESS = 20.0  # temperatures are told apart to 1/20 K
+FINENESS = 20.0  # temperatures are told apart to 1/20 K; judgement
 
 
 def sensitive_part(species: Species) -> tuple[float, float]:

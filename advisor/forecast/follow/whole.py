@@ -17,13 +17,14 @@ from advisor.forecast.follow.outcome import hatched_of, mean_day, outcome_of
 from advisor.forecast.follow.plan_now import eggs_now, oxygen_now
 from advisor.forecast.follow.sexes import THERMOMETER, sensitive_part, sexes_of
 from advisor.forecast.follow.water import weighed_boxes
+from advisor.forecast.ranges import around
 from advisor.forecast.trial.courses import Courses, courses_of
 from advisor.forecast.trial.told import NO_MEDIUM
 from advisor.formulas.logs.loss import SENSOR
 from advisor.formulas.logs.means import Course, thinner, weighted_mean
 from advisor.formulas.logs.steady import DAY, HOUR
 from advisor.formulas.numerics.no_data import NoData
-from advisor.model.figures import Figure, Unknown
+from advisor.model.figures import Unknown
 from advisor.model.follow import CUT, ClutchFollowed, Event, Followed, Happening
 from advisor.model.forecast import ClutchForecast, Forecast
 from advisor.model.logs import PROBE_MEDIUM, Log
@@ -33,8 +34,7 @@ from advisor.show import Show
 
 NOON = 12.0 * HOUR  # of the laying day, whose hour nobody tells
 TEN_MINUTES = 600.0
-EPOCH = datetime.date(1970, 1, 1)
-AFTER = 6.0 * HOUR  # s after an event in which the medium still comes back
+AFTER = 6.0 * HOUR  # s after an event in which the medium still comes back; judgement
 
 
 def followed_of(
@@ -82,7 +82,7 @@ def _of_programme(plan: Plan, event: Event) -> bool:
 
 def noon(day: datetime.date) -> float:
     """Noon of a day [s since 1970]."""
-    return (day - EPOCH).days * DAY + NOON
+    return datetime.datetime(day.year, day.month, day.day, tzinfo=datetime.UTC).timestamp() + NOON
 
 
 def _clutch(
@@ -145,8 +145,7 @@ def _with_course(
         growth = development_of(species, statistics.median(course.likely))
     followed = replace(
         start,
-        mean=Figure(weighted_mean(fine), weighted_mean(fine) - spread, weighted_mean(fine) + spread, "temperature",
-                    "mean of the medium since laying", THERMOMETER),
+        mean=around(weighted_mean(fine), spread, "temperature", "mean of the medium since laying", THERMOMETER),
         aim=outside(fine, species.aim, species, "aim"),
         tolerated=outside(fine, species.tolerated, species, "tolerated"),
     )  # fmt: skip

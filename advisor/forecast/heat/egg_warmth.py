@@ -19,6 +19,9 @@ from advisor.show import Show
 # K, two standard deviations of the difference between two boxes of one tier: warmest minus coolest box span four of
 # one box (judgement), and a difference of two has 2^0.5 times that (derived).
 BESIDE = 2 * math.sqrt(2) * SIDE_TO_SIDE[1] / 4
+AIR_OFF = (
+    0.7  # K, most that the medium settles away from the air beside it, in a box of two air nodes; judgement
+)
 UNTOLD = 1.0  # K, that a measured box may be warmer or cooler than the probe where there is no heat forecast; judgement
 CHECK = (
     "the thermostat: put its probe into ice and water, and write what it shows at `measured.offsets` with the name "
@@ -86,11 +89,22 @@ def _as_planned(plan: Plan, box: EggBox | None, heat: HeatResults) -> EggWarmth:
     return EggWarmth(tuple(likeliest), missing if len(likeliest) > 1 else ())
 
 
+def eggs_off(control: Control, warmth: EggWarmth) -> float | None:
+    """How much warmer than the set point the eggs likely are [K], where the probe reads the water of a bath, or air that the
+    medium settles away from; 0 for one that reads the medium. None over a bath without a heat forecast.
+    """
+    if control.probe.sits_in not in ("water", "air"):
+        return 0.0
+    if not warmth.ways:
+        return None if control.probe.sits_in == "water" else 0.0
+    off = warmth.ways[0].value
+    return off if control.probe.sits_in == "water" or abs(off) > AIR_OFF else 0.0
+
+
 def eggs_held_at(control: Control, warmth: EggWarmth) -> float | None:
-    """The set point [°C]; of a bath whose water the probe reads, what the eggs over it likely have: None without a forecast."""
-    if control.set_to is None or control.probe.sits_in != "water":
-        return control.set_to
-    return control.set_to + warmth.ways[0].value if warmth.ways else None
+    """What the eggs likely have at the set point [°C]; None where no set point is told, or nothing of a bath is forecast."""
+    off = eggs_off(control, warmth)
+    return None if control.set_to is None or off is None else control.set_to + off
 
 
 def medium_temperature(set_to: float, error: float, warmth: EggWarmth, show: Show) -> Figure:

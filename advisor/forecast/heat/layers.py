@@ -9,9 +9,8 @@ from advisor.model.plan import EggBox, Plan, Size
 from advisor.model.shelves import USUAL_RACK, shelf_above
 
 MIXED_LAYER = Unknown("open trays and boxes with lids in one layer are not computed together")
-LID_THICKNESS = (
-    0.001  # m, where none is told: from 0.5 to 3 mm no result moves by 1 % (derived with this network)
-)
+# m, where none is told: from 0.5 to 3 mm no result moves by 1 % (derived with this network)
+LID_THICKNESS = 0.001
 STACKED_GAP = 0.01  # m, from lid to base where boxes stand on each other; judgement
 BONE_DRY = -100e6  # Pa, water potential of a medium without water: the driest that the formulas take
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from advisor.forecast.edge import reason_of, together
+from advisor.forecast.edge import reason_of, together, untold
 from advisor.forecast.heat.parts import air_through_vents, full_power, panes_of, vent_factor
 from advisor.forecast.heat.setup import FIND_OUT, WATCH_IT, missing_for_box, outer_inside
 from advisor.forecast.heat.shell import shell, wall_of
@@ -85,10 +85,8 @@ def _missing_for_vents(plan: Plan) -> tuple[str, ...]:
 def stuck_on_by_loss(plan: Plan, conductance: Result) -> Result:
     """Where the box ends with the heater on for good, in the warmest room, by room + P/UA: for want of the network."""
     power, room = full_power(plan), plan.room.temperature
-    missing = tuple(
-        entry for entry, value in (("heat.power", power), ("room.temperature", room)) if value is None
-    )
-    lacking = together(conductance, *([Unknown("power or room is not told", missing)] if missing else []))
+    wanted = {"heat.power": power, "room.temperature": room}
+    lacking = together(conductance, untold("power or room is not told", wanted))
     if lacking is not None:
         return lacking
     assert isinstance(conductance, Figure) and power is not None and room is not None

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.forecast.edge import in_range, together
+from advisor.forecast.edge import in_range, together, untold
 from advisor.forecast.heat.power_cut import SLOWER, SWITCH_OFF
 from advisor.forecast.heat.times import BATH, Capacity, heat_capacity, lump_inputs, untold_bath
 from advisor.forecast.ranges import Spread, Uncertainty, asking, figure, propagate
@@ -46,11 +46,9 @@ def night_drop(plan: Plan, step: SetPointStep, conductance: Result) -> NightDrop
     if untold_bath(plan):
         return BATH
     capacity, room, power = heat_capacity(plan), plan.room.temperature, plan.heat.power
-    missing = tuple(
-        entry for entry, value in (("room.temperature", room), ("heat.power", power)) if value is None
-    )
-    told = [Unknown("the room or the heater's power is not told", missing)] if missing else []
-    lacking = together(*told, capacity, conductance)
+    wanted = {"room.temperature": room, "heat.power": power}
+    reason = "the room or the heater's power is not told"
+    lacking = together(untold(reason, wanted), capacity, conductance)
     if lacking is not None:
         return lacking
     assert isinstance(capacity, Capacity) and isinstance(conductance, Figure)

@@ -13,7 +13,7 @@ from advisor.model.plan import Part, Plan
 # m/s that a fan moves the air of a box, while it runs: low, typical, high; judgement
 STIRRED = (0.1, 0.3, 1.0)
 # The same over time, of a fan that runs with the heater: half of the time, or from hardly ever to nearly always.
-AT_TIMES = (0.0, 0.15, 1.0)
+AT_TIMES = (0.0, STIRRED[1] / 2, STIRRED[2])
 DRAUGHTY = 3.0  # times that a fan drives more air through vents, at most; judgement
 _VENT_RANGE = next(entry for entry in UNCERTAIN_RANGES if entry.name == "vent_factor")
 

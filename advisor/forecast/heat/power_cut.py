@@ -7,7 +7,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from advisor.constants import WATER_DENSITY
-from advisor.forecast.edge import reason_of, together
+from advisor.forecast.edge import reason_of, together, untold
 from advisor.forecast.heat.egg_limits import bearing_of, without_cold_limit
 from advisor.forecast.heat.times import (
     BATH,
@@ -39,19 +39,8 @@ from advisor.model.species import Species
 
 LOST = 3.0  # K; how long the box takes to lose them is what a trial run can check
 NIGHT = 12.0  # h
-CHART_HOURS = (
-    0.0,
-    1.0,
-    2.0,
-    4.0,
-    6.0,
-    9.0,
-    12.0,
-    18.0,
-    24.0,
-    36.0,
-    48.0,
-)  # told on papers: two days; judgement
+# told on papers: two days; judgement
+CHART_HOURS = (0.0, 1.0, 2.0, 4.0, 6.0, 9.0, 12.0, 18.0, 24.0, 36.0, 48.0)
 # What three lumps leave open, on hours: 6 to 14 % long with bottles and 15 to 27 % short without them, against cool-downs
 # computed by a 2-D finite-volume model (tests/formulas/heat/test_warming_and_cooling.py).
 SLOWER = (0.85, 1.0, 1.25)
@@ -77,12 +66,8 @@ def cooling_of(plan: Plan, conductance: Result) -> Cooling | Unknown:
     if untold_bath(plan):
         return BATH
     capacity, set_to, room = heat_capacity(plan), plan.control.coldest, plan.room.temperature
-    missing = tuple(
-        entry for entry, value in (("control.set_to", set_to), ("room.temperature", room)) if value is None
-    )
-    results: list[Result] = [capacity] if isinstance(capacity, Unknown) else []
-    results += [Unknown("set point or room is not told", missing)] if missing else []
-    lacking = together(*results, conductance)
+    wanted = {"control.set_to": set_to, "room.temperature": room}
+    lacking = together(capacity, untold("set point or room is not told", wanted), conductance)
     if lacking is not None:
         return lacking
     assert isinstance(capacity, Capacity) and isinstance(conductance, Figure)

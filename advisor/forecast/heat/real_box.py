@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from msgspec.structs import replace
 
+from advisor.forecast.edge import untold
 from advisor.forecast.heat.parts import heater_alone, with_fan
 from advisor.forecast.heat.power_cut import forecast_power_cut, measured_fall
 from advisor.forecast.heat.setup import HeatSetup
@@ -114,11 +115,12 @@ def by_loss(plan: Plan, conductance: Result) -> tuple[Result, Result, Result]:
     room, set_to, power = plan.room.temperature, plan.control.set_to, plan.heat.power
     if isinstance(conductance, Unknown):
         return (conductance,) * 3
-    untold = (("room.temperature", room), ("control.set_to", set_to))
-    missing = tuple(entry for entry, value in untold if value is None)
-    if room is None or set_to is None:
-        lacking = Unknown("the room or the set point is not told", missing)
+    lacking = untold(
+        "the room or the set point is not told", {"room.temperature": room, "control.set_to": set_to}
+    )
+    if lacking is not None:
         return conductance, lacking, lacking
+    assert room is not None and set_to is not None
     rise = set_to - room.low
     ends = (conductance.value, conductance.low, conductance.high)
     value, low, high = (max(heater_alone(plan, loss * rise), 0.0) for loss in ends)

@@ -34,14 +34,13 @@ from advisor.forecast.heat.times import forecast_swing, forecast_warm_up
 from advisor.forecast.measured.tiers import measured_spreads
 from advisor.forecast.ranges import Spread, asking, figure, opened
 from advisor.formulas.air.moist_air import NoSolution
-from advisor.formulas.heat.box_network import BoxState, state_at_power, state_at_set_point
+from advisor.formulas.heat.box_network import HOTTEST, BoxState, state_at_power, state_at_set_point
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import EggBoxHeat, HeatForecast, nothing_known
 from advisor.model.plan import EggBox, Plan
 from advisor.model.species import Species
 
-HOTTEST = 200.0  # °C; above this the formulas of the network end
-HOT = 95.0  # °C; where some part is expected above this, a box without steady state is too hot, not badly solved
+HOT = 95.0  # °C; where some part is expected above this, a box without steady state is too hot, not badly solved; judgement
 STUCK_BASIS = "heat balance, heater on for good in the warmest room"
 
 

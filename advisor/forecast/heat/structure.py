@@ -39,10 +39,11 @@ STRUCTURES = {
     "both": Structure(1.02, 1.1 * 1.02, 0.6, 0.7, least=0.05),
     "rough": Structure(1.0, 1.0, 0.4, 0.4, least=0.033, watts_error=0.1, surface_down=0.15, surface_up=0.15),
 }
-# Under a mat close above the lids and narrower than they are, a lid came out at 0.7 of the computed rise.
+# Under a mat close above the lids and narrower than they are, a lid came out at 0.7 of the computed rise. Where that
+# begins, and the range then: judgement.
 NARROW_MAT = 0.6  # share of the lids that lies under the mat
-NARROW_GAP = 0.03  # m
-UNDER_NARROW_MAT = 0.5  # share, how much more a lid may be warmer then
+NARROW_GAP = 0.03  # m; judgement
+UNDER_NARROW_MAT = 0.5  # share, how much more a lid may be warmer then; judgement
 
 
 def structure_of(setup: BoxSetup) -> Structure:

@@ -2,7 +2,7 @@
 network leaves open however well its inputs are known."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -332,12 +332,8 @@ def lid_heated_twin(setup: HeatSetup) -> dict[str, float] | None:
     return {name: value for name, value in network_results(state).items() if name.endswith("water")}
 
 
-def hottest(state: BoxState, names: Sequence[str] = ("lower", "upper")) -> tuple[float, float]:
+def hottest(state: BoxState) -> tuple[float, float]:
     """Mean medium and lid [°C] of the warmest tier of egg boxes."""
-    tiers = [
-        tier
-        for name, tier in (("lower", state.lower), ("upper", state.upper))
-        if name in names and tier is not None
-    ]
-    warmest = max(tiers, key=lambda tier: tier.medium)
+    tiers = (state.lower, state.upper)
+    warmest = max((tier for tier in tiers if tier is not None), key=lambda tier: tier.medium)
     return warmest.medium, warmest.lid

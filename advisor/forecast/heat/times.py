@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from advisor.constants import WATER_DENSITY
-from advisor.forecast.edge import reason_of, together
+from advisor.forecast.edge import reason_of, together, untold
 from advisor.forecast.egg_box.medium import contents_of
 from advisor.forecast.heat.parts import fan_always, fan_with_heater, with_fan
 from advisor.forecast.heat.setup import MISLEADING_PLACES, HeatSetup, outer_inside
@@ -36,8 +36,7 @@ BATH_SWINGS = Unknown("how far the water of a bath lets the eggs swing is not fo
 TIME_FACTOR = (0.75, 1.0, 1.25)
 # W/(m2 K) from the air to an egg box, outside, and to bottles; set on cool-downs computed by a 2-D finite-volume model,
 # which tests/formulas/heat/test_warming_and_cooling.py holds. With their ranges; judgement.
-TO_EGG_BOX = (3.0, 5.0, 6.0)
-TO_BOTTLE = (6.0, 7.5, 10.0)
+TO_EGG_BOX, TO_BOTTLE = (3.0, 5.0, 6.0), (6.0, 7.5, 10.0)
 # From the water of a bath to the air, with what evaporates: 28 to 31 in this project's heat network, rooms of 5 to 24 °C.
 TO_BATH = 29.0
 BOTTLE_SURFACE = 50.0  # m2 a m3 of water: 0.10 m2 of a 2-litre bottle (by its measures)
@@ -51,7 +50,7 @@ NEAR = 0.5  # K from the set point at which the box counts as warm; judgement
 SENSOR_TIMES = (30.0, 60.0, 300.0)  # s, lag of the probe; judgement
 READY_BUILT_SWING = (0.2, 1.0, 3.0)  # K, of a thermostat that nobody can look at; judgement
 LOG_IT = "the thermostat: log the medium in the trial run, and write how far it swings at `measured.swing`"
-LEAST_BAND = 0.05  # K, the narrowest switching band of the step-by-step model
+LEAST_BAND = 0.05  # K, the narrowest switching band of the step-by-step model; judgement
 PULSE_CYCLE = 10.0  # s, of a pulse thermostat; common practice, no source
 # K, most that pulses leave: the ripple of a mat, which the medium does not feel; judgement
 PULSED = 0.2
@@ -208,10 +207,8 @@ def forecast_swing(plan: Plan, conductance: Result) -> Result:
             "control.probe.sits_in": control.probe.sits_in,
             "room.temperature": plan.room.temperature,
         }
-    missing = tuple(entry for entry, value in wanted.items() if value is None)
-    results: list[Result] = [Unknown("the control is not told in full", missing)] if missing else []
-    results += [capacity] if isinstance(capacity, Unknown) else []
-    lacking = together(*results, *([] if proportional else [conductance]))
+    found = untold("the control is not told in full", wanted)
+    lacking = together(found, capacity, None if proportional else conductance)
     if lacking is not None:
         return lacking
     assert isinstance(capacity, Capacity) and plan.heat.power is not None

@@ -28,7 +28,7 @@ THERMOSTAT_ALONE = (1.2, 0.6)  # W, and its standard deviation, where it was not
 READ_ALONE = 0.1  # W, where it was read; judgement
 TAPED = 0.1  # of a face over its medium, of a thermometer taped to it, in logarithms; judgement
 TIMING = 0.1  # of a warm-up: when it began and ended, in logarithms; judgement
-# Of hours without heat, in logarithms: 8 % in the median, 21 % for nine of ten in an own simulation of many boxes.
+# Of a time constant and of hours without heat, in logarithms: 8 % in the median, 21 % for nine of ten in an own simulation of many boxes.
 COOLING = 0.125
 READING = 0.06  # K, of the fall that one thermometer shows: two readings in steps of 0.1 °C; derived
 SWINGING = 0.2  # of a swing, in logarithms; judgement

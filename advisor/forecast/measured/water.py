@@ -9,9 +9,8 @@ from advisor.model.figures import Figure
 from advisor.model.measured import WeighedLid
 from advisor.model.plan import EggBox, Plan
 
-SCALE = (
-    0.00041  # kg, of the difference of two weighings in steps of 1 g: 1 g/sqrt(12), twice; JCGM 100, 4.3.7
-)
+# kg, of the difference of two weighings in steps of 1 g: 1 g/sqrt(12), twice; JCGM 100, 4.3.7
+SCALE = 0.00041
 ANOTHER_WEEK = 0.1  # of a week's loss, in logarithms: the air round the box in another week; judgement
 DRAINED = 0.05  # of what a medium holds, in logarithms: how long it drained; judgement
 OTHER_GAS = 0.15  # of the same lid for other gases, and without the air round it, in logarithms; judgement

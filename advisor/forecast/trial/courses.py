@@ -28,8 +28,8 @@ STILL_ON = 0.3  # of a fall in which a heater may be on: the medium falls on for
 AS_FAR = 0.8  # of the fall of the medium that the room may fall by; judgement
 BEND = 0.1  # of its fall that air has fallen by where it bends; judgement
 SHIFT = 300.0  # s by which the medium may tell a spell early or late, half; judgement
-SHORTEST = 12.0 * HOUR  # s; a shorter log tells of nothing settled
-SHORT_WINDOW = 2.0 * HOUR  # s over which the short swing is taken
+SHORTEST = 12.0 * HOUR  # s; a shorter log tells of nothing settled; judgement
+SHORT_WINDOW = 2.0 * HOUR  # s over which the short swing is taken; judgement
 
 
 class SensorCourse(Struct, frozen=True):

@@ -7,6 +7,7 @@ from msgspec import Struct
 
 from advisor.forecast.edge import in_range
 from advisor.forecast.heat.parts import of_full_power, with_fan
+from advisor.forecast.measured.heat import COOLING, METER
 from advisor.forecast.trial.courses import SHORT_WINDOW, Courses, interval_of, off_times
 from advisor.forecast.trial.told import NO_MEDIUM, NO_ROOM
 from advisor.formulas.logs.cooling import Fall, hours_to_lose, time_constant
@@ -29,12 +30,8 @@ from advisor.model.forecast import HeatForecast
 from advisor.model.logs import HEATER_ON, HEATER_POWER, Sensor
 from advisor.model.plan import Plan
 
-METER = 0.02  # error of a meter's watts in logarithms; common practice, no source
 SAW_TOOTH = 0.05  # standard deviation of an on-share read from rising air; own simulation of many boxes
-COOLING = (
-    0.125  # error of a time constant and of hours from a spell of an hour, in logarithms; own simulation
-)
-TAIL = 1800.0  # s at the end of a spell from which its time constant is taken
+TAIL = 1800.0  # s at the end of a spell from which its time constant is taken; judgement
 NO_HEATER = Unknown(
     "the log does not tell how long the heater is on: log the heater too, or note its times",
     ("watching.sensors",),

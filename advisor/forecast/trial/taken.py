@@ -9,10 +9,10 @@ from advisor.model.measured import HeaterOn, Measured, MeasuredMedium, SwitchedO
 from advisor.model.plan import Plan
 from advisor.model.trial import Trial
 
-LEAST_SHARE, MOST_SHARE = 0.05, 0.95  # of time that the heater is on; past them it tells nothing
+LEAST_SHARE, MOST_SHARE = 0.05, 0.95  # of time that the heater is on; past them it tells nothing; judgement
 LEAST_SWING = 0.05  # K, below which the sensor's step hides it; judgement
 SHORTEST_OFF, LONGEST_OFF = 1800.0, 48 * 3600.0  # s that the format takes
-TAIL = 300.0  # s either side of the end, whose mean is the medium then
+TAIL = 300.0  # s either side of the end, whose mean is the medium then; judgement
 
 
 def taken_from(trial: Trial, courses: Courses, plan: Plan) -> Measured:

@@ -5,6 +5,7 @@ import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable
 
+from advisor.forecast.ranges import around
 from advisor.forecast.trial.courses import (
     SHORT_WINDOW,
     SHORTEST,
@@ -33,13 +34,10 @@ NO_MEDIUM = Unknown("no sensor lies in the medium of an egg box", SENSORS)
 NO_ROOM = Unknown("no sensor is in the room", SENSORS)
 TOO_SHORT = Unknown("the log is shorter than 12 h")
 SENSOR_RANGE = NORMAL * SENSOR  # K, of one thermometer known to ±0.5 K
-RAREST = 1500.0  # s between readings that still show a swing within two hours
+RAREST = 1500.0  # s between readings that still show a swing within two hours; judgement
 ROOM_MOVED = 3.0  # K that the room has to move to see what follows it; judgement
-STUCK_FOR, STUCK_STEPS, STUCK_BESIDE = (
-    6.0,
-    3.0,
-    1.0,
-)  # h; steps of the sensor; K that another has to move; judgement
+# h; steps of the sensor; K that another has to move; judgement
+STUCK_FOR, STUCK_STEPS, STUCK_BESIDE = (6.0, 3.0, 1.0)
 FELL_AT_FIRST = 2.0  # K below its later mean from which on a start is a warm-up; judgement
 
 
@@ -66,14 +64,7 @@ def mean_of(course_of: SensorCourse | None, what: Unknown) -> Result:
 
 
 def _sensed(value: float, basis: str) -> Figure:
-    return Figure(
-        value,
-        value - SENSOR_RANGE,
-        value + SENSOR_RANGE,
-        "temperature",
-        basis,
-        "the thermometer: read it in ice water",
-    )
+    return around(value, SENSOR_RANGE, "temperature", basis, "the thermometer: read it in ice water")
 
 
 def medium_mean(courses: Courses) -> Result:
@@ -118,13 +109,8 @@ def swing(courses: Courses) -> Result:
     if not found:
         return Unknown("the log reads too rarely to show a swing") if courses.eggs else _why_no_eggs(courses)
     value, step = max(found)
-    return Figure(
-        value,
-        max(value - 2 * step, 0.0),
-        value + step,
-        "step",
-        "highest minus lowest in 2 h, the middle of all",
-    )
+    basis = "highest minus lowest in 2 h, the middle of all"
+    return Figure(value, max(value - 2 * step, 0.0), value + step, "step", basis)
 
 
 def swing_by_day(courses: Courses) -> Result:
@@ -137,7 +123,7 @@ def swing_by_day(courses: Courses) -> Result:
             else _why_no_eggs(courses)
         )
     value = max(found)
-    return Figure(value, max(value - 0.1, 0.0), value + 0.1, "step", "highest minus lowest 3-h mean in a day")
+    return around(value, 0.1, "step", "highest minus lowest 3-h mean in a day", least=0.0)
 
 
 def spread(courses: Courses) -> Result:
@@ -156,8 +142,8 @@ def spread(courses: Courses) -> Result:
         return Unknown("the sensors have no time in common")
     value = max(abs(sum(one - other for one, other in pair) / len(pair)) for pair in pairs)
     error = math.hypot(SENSOR_RANGE, SENSOR_RANGE)
-    return Figure(value, max(value - error, 0.0), value + error, "step", "warmest minus coolest mean in egg boxes",
-                  "what the thermometers differ by: put them into one glass of water for half an hour")  # fmt: skip
+    helps = "what the thermometers differ by: put them into one glass of water for half an hour"
+    return around(value, error, "step", "warmest minus coolest mean in egg boxes", helps, 0.0)
 
 
 def drift(courses: Courses) -> Result:
@@ -173,9 +159,7 @@ def drift(courses: Courses) -> Result:
         return Unknown("the room moved by less than 3 °C (5 °F), too little to see what follows it")
     value, error = slope(pairs)
     wide = NORMAL * error if math.isfinite(error) else 1.0
-    return Figure(
-        value, value - wide, value + wide, "share", "3-h means of the medium against those of the room"
-    )
+    return around(value, wide, "share", "3-h means of the medium against those of the room")
 
 
 def never_settles(courses: Courses) -> bool:
@@ -192,13 +176,8 @@ def settled_after(courses: Courses) -> Result:
     if courses.settled is None:
         return Unknown("the medium never settles in this log")
     value = max(courses.settled - courses.start, 0.0)
-    return Figure(
-        value,
-        max(value - HOUR / 2, 0.0),
-        value + HOUR / 2,
-        "hours",
-        "1-h mean stays within half a degree of the later mean",
-    )
+    basis = "1-h mean stays within half a degree of the later mean"
+    return around(value, HOUR / 2, "hours", basis, least=0.0)
 
 
 def warm_up(courses: Courses) -> Result:
@@ -216,13 +195,8 @@ def warm_up(courses: Courses) -> Result:
     if reached is None:
         return Unknown("the medium never gets warm in this log")
     value = max(reached - begin, 0.0)
-    return Figure(
-        value,
-        0.9 * value,
-        1.1 * value,
-        "hours",
-        "from the first rise until within half a degree of the later mean",
-    )
+    basis = "from the first rise until within half a degree of the later mean"
+    return around(value, 0.1 * value, "hours", basis)
 
 
 def _still_until(course: Course) -> float:
@@ -256,10 +230,7 @@ def overshoot(courses: Courses) -> Extreme | Unknown:
     if not found:
         return Unknown("the log begins after the warm-up")
     over, value, time = max(found)
-    return Extreme(
-        Figure(over, over - 0.1, over + 0.1, "step", "highest 10-min mean over the later mean"),
-        time,
-    )
+    return Extreme(around(over, 0.1, "step", "highest 10-min mean over the later mean"), time)
 
 
 def stuck(courses: Courses) -> Stuck | Unknown:
@@ -312,4 +283,4 @@ def steady_length(courses: Courses) -> Figure:
     value = (
         days(sum(end - begin for begin, end in courses.steady_spells)) if courses.settled is not None else 0.0
     )
-    return Figure(value, value, value, "days", "from when the medium has settled to the end of the log")
+    return around(value, 0.0, "days", "from when the medium has settled to the end of the log")

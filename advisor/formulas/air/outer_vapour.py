@@ -15,9 +15,8 @@ from advisor.formulas.heat.convection import vapour_transfer_coefficient
 
 AIR_PERMEABILITY = 1.95e-10  # kg/(m s Pa), water vapour in still air; ISO 10456, from memory
 
-RADIATION = (
-    5.9  # W/(m2 K), between surfaces of emissivity 0.95 near 28 °C: 4 x 0.95 x 5.67e-8 x 301^3 = 5.9; derived
-)
+# W/(m2 K), between surfaces of emissivity 0.95 near 28 °C: 4 x 0.95 x 5.67e-8 x 301^3 = 5.9; derived
+RADIATION = 5.9
 LATENT_HEAT = 2.43e6  # J/kg, at 30 °C; ASHRAE Fundamentals, from memory
 
 

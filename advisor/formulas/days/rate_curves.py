@@ -11,10 +11,8 @@ USUAL_B4 = 6.0
 USUAL_B5 = 0.4
 
 
-WIDEST_RANGE = (
-    -20.0,
-    70.0,
-)  # Temperatures [°C] these functions accept: far wider than any egg survives (judgement).
+# Temperatures [°C] these functions accept: far wider than any egg survives (judgement).
+WIDEST_RANGE = (-20.0, 70.0)
 
 
 def check_temperature(temperature: float) -> None:

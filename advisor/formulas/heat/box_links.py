@@ -33,9 +33,8 @@ from advisor.formulas.heat.heat_balance import AirLayers, Film, HeatNetwork, Plu
 _RISE = 300.0  # W/(m2 K), air heated from below mixes: any large number
 _TOUCHING_AIR = 0.012  # m, base above a floor heater that is heated by conduction; fitted in two dimensions
 _HINDERED = 0.7  # [-], film of a floor heater under such a base (0.5 to 1); fitted in two dimensions
-_AT_ONE = (
-    300.0  # W/(m2 K), that hold the open side of a tray at the temperature of its medium: any large number
-)
+# W/(m2 K), that hold the open side of a tray at the temperature of its medium: any large number
+_AT_ONE = 300.0
 
 
 def _heater(net: Builder) -> None:

@@ -25,7 +25,7 @@ from advisor.formulas.heat.heat_balance import (
 from advisor.formulas.heat.insulated_box import box_conductance
 
 _EMITTER_EMISSIVITY = 0.9  # [-], ceramic and glass; from memory
-_HOTTEST = 200.0  # °C, above this neither the box nor the formulas last; judgement
+HOTTEST = 200.0  # °C, above this neither the box nor the formulas last; judgement
 
 
 class TierState(Struct, frozen=True):
@@ -231,9 +231,9 @@ def _heater_temperature(setup: BoxSetup, network: HeatNetwork, t: Sequence[float
 
 
 def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) -> BoxState:
-    if max(t) > _HOTTEST:
+    if max(t) > HOTTEST:
         raise NoSteadyState(
-            f"At {power:.0f} W, parts of this box would pass {_HOTTEST:.0f} °C: more than the box or "
+            f"At {power:.0f} W, parts of this box would pass {HOTTEST:.0f} °C: more than the box or "
             "this forecast bears."
         )
     at = dict(zip(network.names, t, strict=True))

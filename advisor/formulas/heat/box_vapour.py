@@ -9,9 +9,8 @@ from advisor.formulas.heat.fresh_air import fresh_air
 from advisor.formulas.heat.heat_balance import VapourLeak, VapourPath
 
 _WATER_BATH_FILM = 2.5  # W/(m2 K), convection that carries the vapour over a water bath; judgement
-_TRAY_FILM = (
-    1.5  # the same where open trays alone give it off: they are hardly warmer than the air; judgement
-)
+# the same where open trays alone give it off: they are hardly warmer than the air; judgement
+_TRAY_FILM = 1.5
 _STREAM = 0.3  # m, length along which a fan's air streams over trays, water and walls; judgement
 
 

@@ -9,9 +9,8 @@ from advisor.formulas.heat.warming_and_cooling import Course, share_after
 
 HOURS = 24
 _SETTLED = 1e-4  # K from one day to the next
-_MOST_DAYS = (
-    60  # the slowest box of `medium_course` has settled by then; a day more moves it by less than 0.1 K
-)
+# the slowest box of `medium_course` has settled by then; a day more moves it by less than 0.1 K
+_MOST_DAYS = 60
 
 
 class DayCourse(Struct, frozen=True):

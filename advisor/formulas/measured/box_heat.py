@@ -5,9 +5,8 @@ import math
 from advisor.formulas.air.moist_air import NoSolution
 
 MINUTE = 60.0  # s, to which people read a clock; judgement
-SQRT_12 = math.sqrt(
-    12.0
-)  # a whole range over the standard deviation of a rectangular distribution, JCGM 100, 4.3.7
+# a whole range over the standard deviation of a rectangular distribution, JCGM 100, 4.3.7
+SQRT_12 = math.sqrt(12.0)
 
 
 def counting_error(share: float, over: float) -> float:

@@ -2,9 +2,8 @@
 
 import math
 
-NORMAL = (
-    1.96  # standard deviations from the middle of a range that holds 95 % to its end (normal distribution)
-)
+# standard deviations from the middle of a range that holds 95 % to its end (normal distribution)
+NORMAL = 1.96
 
 
 AGREE = 1.0  # combined standard deviations within which a forecast and a measurement agree

@@ -33,9 +33,8 @@ from advisor.wording import (
     with_plain_dates,
 )
 
-WITHIN = (
-    0.5  # K, how well thermometers agree and the set point is held: as good as home sensors get (data sheets)
-)
+# K, how well thermometers agree and the set point is held: as good as home sensors get (data sheets)
+WITHIN = 0.5
 MOST_TOLD = 4  # clutches told with their own days in one sentence; judgement
 FOAM_LIMIT = 60.0  # °C, surfaces that touch foam (expanded polystyrene softens from 70 °C: practice with EN 13163, from memory)
 
@@ -92,7 +91,7 @@ def _first_of_all(situation: Situation, report: Report, told: set[str]) -> Itera
     plan, show = situation.plan, situation.show
     if plan.people.residual_current_device is None:
         yield Item(
-            "Ask a licensed electrician for a residual-current device (RCD, GFCI) of 30 mA in the supply.",
+            "Ask a licensed electrician for a residual-current device (RCD, GFCI) of at most 30 mA in the supply.",
             why="It cuts the power before a shock kills. Your plan does not say that there is one.",
         )
     yield Item("Read the cautions with all people in the home.")
@@ -188,7 +187,7 @@ def _fix_heater(situation: Situation, report: Report, asked: ChangeItems) -> Ite
     surface = situation.forecast.heat.heater_surface_full
     why = ""
     if isinstance(surface, Figure):
-        why = f"At full power it reaches {show.about_temperature(surface.value, surface.low, surface.high)}."
+        why = f"At full power it reaches {show.figure(surface)}."
     foam = situation.plan.outer_box.wall.material in (*FOAMS, None)
     passes = "nothing folds, covers, pinches or pierces it"
     passes += f", and what touches foam stays at or below {show.temperature(FOAM_LIMIT)}." if foam else "."
@@ -233,7 +232,7 @@ def _tests(situation: Situation, asked: ChangeItems) -> Iterator[Item]:
     control, show = situation.plan.control, situation.show
     yield Item("Stay at home for the first day of the run.", why="A fault shows in the first hours.")
     if situation.plan.people.residual_current_device is False:
-        yield Item("Plug the box in only behind a residual-current device (RCD, GFCI) of 30 mA.")
+        yield Item("Plug the box in only behind a residual-current device (RCD, GFCI) of at most 30 mA.")
     else:
         yield Item(
             "Press the test button of the residual-current device.", passes="the power goes off at once."
@@ -267,11 +266,7 @@ def _run(situation: Situation, figures: PaperFigures, asked: ChangeItems) -> Ite
     set_to = plan.control.set_to
     warm_up = heat.warm_up_hours
     if set_to is not None:
-        passes = (
-            f"the medium is warm after {show.about_hours(warm_up.value, warm_up.low, warm_up.high)}."
-            if isinstance(warm_up, Figure)
-            else ""
-        )
+        passes = f"the medium is warm after {show.figure(warm_up)}." if isinstance(warm_up, Figure) else ""
         yield Item(f"Set the thermostat to {set_point_words(plan.control, show)}.", passes=passes)
     elif told := asked.at("control.set_to"):
         yield Item(f"Set the thermostat as item {told} says.")

@@ -106,11 +106,7 @@ def _gather_parts(plan: Plan, show: Show) -> Iterator[Item]:
 def _gather_heater(situation: Situation, report: Report, asked: ChangeItems) -> Item:
     heat, show = situation.plan.heat, situation.show
     need = situation.forecast.heat.watts_needed
-    why = (
-        f"The coldest room needs {show.about_power(need.value, need.low, need.high)}."
-        if isinstance(need, Figure)
-        else ""
-    )
+    why = f"The coldest room needs {show.figure(need)}." if isinstance(need, Figure) else ""
     if heater_is_refused(report):
         return Item(
             "A heater that the first items of this paper allow.", why="The one in your plan is not safe."
@@ -196,7 +192,7 @@ def _gather_medium(situation: Situation) -> Iterator[Item]:
         return
     if medium.value > 0:
         yield Item(
-            f"{show.volume(medium.value)} of {what}, dry, {show.about_mass(mass.value, mass.low, mass.high)}.",
+            f"{show.volume(medium.value)} of {what}, dry, {show.figure(mass)}.",
             why="A tenth of it is to spare.",
         )
         yield Item(f"{show.volume(water.value)} of clean water to mix in.")

@@ -31,7 +31,7 @@ def pauses(situation: Situation, figures: PaperFigures) -> tuple[PausePoint, ...
 
 def _before_power(situation: Situation) -> Iterator[str]:
     plan = situation.plan
-    yield "Residual-current device of 30 mA: its test button cuts the power."
+    yield "Residual-current device (RCD, GFCI): its test button cuts the power."
     yield "Each lead hangs in a drip loop. Plugs are off the floor, outside the box."
     yield "Smoke alarm in the room: its test button sounds."
     yield "Nothing lies on, covers or folds the heater."

@@ -13,7 +13,7 @@ from advisor.reading.logs.columns import Column, Left, problem
 from advisor.units import UNITS
 
 COLDEST, HOTTEST = -40.0, 150.0  # °C that a thermometer at a box may read; judgement
-MOST_WATTS = 1e5
+MOST_WATTS = 1e5  # W that a log of the heater may tell; judgement
 NEIGHBOURLY = 15.0  # K within which a reading beside it supports one that could be an error code; judgement
 # Medians that leave no doubt of an untold unit; judgement.
 PLAIN_CELSIUS, PLAIN_FAHRENHEIT = (5.0, 45.0), (60.0, 115.0)

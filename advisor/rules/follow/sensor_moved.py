@@ -18,7 +18,6 @@ RULE = Rule(
     remedy="Put the sensor back into the medium beside the eggs, and fix its cable. If you moved it on purpose, note the day.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     good="log: {events: []}",
     bad="log: {events: [{kind: sensor moved, moved: 2.0 K}]}",
 )

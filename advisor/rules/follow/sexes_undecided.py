@@ -17,7 +17,6 @@ RULE = Rule(
     remedy="For sexes that can be told keep the temperature steady in the sensitive time, and the sensor in the medium.",
     sources=("judgement",),
     about=CLUTCH,
-    needs=(),
     good="log: {male_share: 0.9 to 1.0}",
     bad="log: {undecided: 0.02 to 0.96}",
 )

@@ -8,9 +8,8 @@ from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.trial.shared import COOLER_NIGHTS
 
-FOLLOWS = (
-    0.12  # of the room's move; sound boxes with heat from a side come to that; own simulation of many boxes
-)
+# of the room's move; sound boxes with heat from a side come to that; own simulation of many boxes
+FOLLOWS = 0.12
 STRONGLY = 0.3  # of the room's move; judgement
 
 RULE = Rule(

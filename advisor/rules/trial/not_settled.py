@@ -19,7 +19,6 @@ RULE = Rule(
     remedy="Let the box run on until the log is flat for a day. If it never is: look at the probe, the heater and the room.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     good="log: {settled_after: 9 h}",
     bad="log: {never_settles: yes}",
 )

@@ -9,9 +9,8 @@ from advisor.rules.engine import PLAN, Case, Rule
 from advisor.rules.trial.shared import COOLER_NIGHTS
 
 STEADY = 1.0  # K from lowest to highest that eggs bear without a thought; judgement
-HALF = (
-    0.5  # share of the tolerated band that the swing may take: the set point is not exact either; judgement
-)
+# share of the tolerated band that the swing may take: the set point is not exact either; judgement
+HALF = 0.5
 
 RULE = Rule(
     id="trial-swings",
@@ -51,7 +50,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     slow = how != "within two hours"
     yield Finding(
         FIX if certain else WATCH,
-        f"The medium swings by {show.about_step(widest.value, widest.low, widest.high)} {how}; up to {show.step(STEADY)} is fine.",
+        f"The medium swings by {show.figure(widest)} {how}; up to {show.step(STEADY)} is fine.",
         "control.thermostat",
         "Keep the room steadier, make the walls thicker, and put the probe into the medium of an egg box."
         if slow

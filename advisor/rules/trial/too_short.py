@@ -21,7 +21,6 @@ RULE = Rule(
     remedy="Let the box run on. Three settled days are the least, a week is better.",
     sources=("practice", "judgement"),
     about=PLAN,
-    needs=(),
     good="log: {steady: 5 days, settled_after: 9 h}",
     bad="log: {steady: 0.8 days, settled_after: 9 h}",
 )

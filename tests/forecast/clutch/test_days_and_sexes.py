@@ -300,12 +300,12 @@ def test_the_best_set_point_for_females_lies_on_the_warm_side_for_sliders_and_on
     None
 ):
     setting = (Control(set_to=29.2, checked_against=CHECKED), EVEN.ways[0])
-    warm = best_set_point(load_species("trachemys-scripta"), "females", setting)
-    cool = best_set_point(load_species("trachemys-scripta"), "males", setting)
+    warm = best_set_point(load_species("trachemys-scripta"), "females", setting, 0.1)
+    cool = best_set_point(load_species("trachemys-scripta"), "males", setting, 0.1)
     assert warm is not None and cool is not None
     # Pivot 29.2 °C, both sexes between 28.6 and 29.8 °C (TRT 1.19 K: fit to seven papers, Noble et al. 2018).
     assert cool.temperature < 28.6 and warm.temperature > 29.8
-    gecko = best_set_point(load_species("eublepharis-macularius"), "females", setting)
+    gecko = best_set_point(load_species("eublepharis-macularius"), "females", setting, 0.1)
     assert gecko is not None and gecko.temperature < 29
 
 

@@ -3,13 +3,14 @@
 import re
 
 import numpy as np
+import psychrolib
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.forecast.egg_box.air import least_oxygen
 from advisor.forecast.egg_box.eggs import load_of
-from advisor.forecast.egg_box.vents import vents_of
+from advisor.forecast.egg_box.vents import LIGHTNESS, vents_of
 from advisor.formulas.air.oxygen import box_air, sea_level_share
 from advisor.formulas.air.vents import carbon_dioxide_diffusivity, oxygen_diffusivity, vents_conductance
 from advisor.model.figures import Unknown
@@ -34,6 +35,16 @@ WORKED = {
     "clutches[0].eggs": "15",
     "clutches[0].egg_mass": "12 g",
 }
+
+
+def test_damp_air_is_lighter_than_the_air_round_the_box_by_its_vapour() -> None:
+    # Saturated at 29 °C beside air as warm that holds the vapour of a room of 20 °C and 50 %; one digit is told.
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    damp, dry = (
+        psychrolib.GetMoistAirDensity(29.0, psychrolib.GetHumRatioFromRelHum(at, share, 101_325.0), 101_325.0)
+        for at, share in ((29.0, 1.0), (20.0, 0.5))
+    )
+    assert LIGHTNESS[1] == pytest.approx(9.81 * (dry - damp) / dry, rel=0.05)
 
 
 def lid(fit: str, count: int, diameter: str = "2 mm") -> dict[str, object]:

@@ -14,13 +14,12 @@ from msgspec import structs
 from advisor.forecast import forecast_plan
 from advisor.forecast.heat.steady import HeatResults, forecast_heat, tier_of
 from advisor.forecast.heat.tiers import both_probes
-from advisor.forecast.heat.times import heat_capacity
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.plan import Plan
 from advisor.model.species import Species
 from advisor.reading.species import load_species
 from advisor.units import QUANTITIES
-from tests.forecast.boxes import plan_with, random_changes, reference_foam
+from tests.forecast.boxes import plan_with, random_changes
 
 CORN_SNAKE = load_species("pantherophis-guttatus")
 GRAMS_A_DAY = 86400e3  # from kg/s
@@ -40,18 +39,10 @@ def needs(result: Result) -> tuple[str, ...]:
     return result.needs
 
 
-@pytest.fixture
-def foam(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Expanded polystyrene as in the reference solutions."""
-    monkeypatch.setattr("advisor.forecast.heat.shell.wall_named", reference_foam)
-
-
 LID: dict[str, str | None] = {}
 FLOOR: dict[str, str | None] = {"heat.place": "floor"}
 ON_THE_MAT: dict[str, str | None] = {**FLOOR, "egg_boxes[0].stands": "on the heater"}
-
 IN_ONE: dict[str, str | None] = {"egg_boxes[0].count": "2", "egg_boxes[0].tier": "one"}
-
 # Watts at 29 °C in the lower tier, heater °C, lid minus mean of the medium, lower and upper, spread K (not yet times the
 # factors): foam 0.037 W/(m K), room 20 °C.
 WORKED = {
@@ -151,86 +142,6 @@ def test_air_round_the_egg_boxes() -> None:
     assert needs(forecast({"room.humidity": None}).heat.outer_humidity) == ("room.humidity",)
 
 
-# 2.56 kg of eggs (3300 J/(kg K)) stand in for medium: with it the boxes hold the 10.4 kJ/K of 4 kg of medium.
-FULL: dict[str, str | None] = {"clutches[0].eggs": "100", "clutches[0].egg_mass": "25.6 g"}
-
-
-def test_a_heavy_wall_stores_heat_too() -> None:
-    # By hand: 60 litres of air hold 70 J/K (as above). Wall: mean of the inner face, 2 (0.24 + 0.15 + 0.10) = 0.98 m2, and
-    # the outer one, 2 (0.3036 + 0.2046 + 0.1426) = 1.3016 m2, times 30 mm: 0.0342 m3. Plywood of 500 kg/m3 and
-    # 1600 J/(kg K) (ISO 10456): 27.4 kJ/K, half of it 13.7. Tolerance 1 %: rounding.
-    plywood = heat_capacity(plan_with({"outer_box.wall.material": "plywood"}))
-    assert not isinstance(plywood, Unknown)
-    assert plywood.box == pytest.approx(70 + 13690, rel=0.01)
-    foam = forecast({"outer_box.wall.material": "expanded polystyrene"}).heat
-    # It holds 28 times as much heat as foam and loses less than three times as much: the eggs have longer.
-    assert value(forecast({"outer_box.wall.material": "plywood"}).heat.hours_to_lose_3_K) > value(
-        foam.hours_to_lose_3_K
-    )
-
-
-def test_heat_in_the_water_of_a_bath_is_not_guessed() -> None:
-    heat = forecast({"heat.source": "water bath", "heat.place": "in water", "heat.size": None}).heat
-    for result in (heat.swing, heat.warm_up_hours):
-        assert isinstance(result, Unknown)
-        assert "bath" in result.reason
-
-
-@pytest.mark.parametrize(("water", "hours"), [(None, 1.24), ("2 L", 2.19)])
-def test_warm_up(water: str | None, hours: float) -> None:
-    # A network of air layers with capacities (box of 60 x 40 x 25 cm, two boxes on a rack with 2.9 kJ/K in all, mat on the
-    # lid, room 20 °C) takes 1.24 h to 28.5 °C at twice its steady watts, 2.19 h with a 2-litre bottle; 25 % either way.
-    changes: dict[str, str | None] = {
-        "heat.power": "21.9 W",
-        "egg_boxes[0].count": "2",
-        "egg_boxes[0].tier": "one",
-        "egg_boxes[0].medium.litre_mass": "216 g",
-        "power_cut.prepared": "water bottles" if water else "nothing",
-        "power_cut.water": water,
-    }
-    found = forecast(changes).heat.warm_up_hours
-    assert isinstance(found, Figure)
-    assert found.value / 3600 == pytest.approx(hours, rel=0.25)
-    assert found.low / 3600 < 0.75 * hours and found.high / 3600 > 1.25 * hours
-
-
-def test_a_heater_of_no_more_than_the_need_never_gets_there() -> None:
-    # The longest time that is told is ten days.
-    assert value(forecast({"heat.power": "5 W"}).heat.warm_up_hours) == 240 * 3600
-
-
-@pytest.mark.usefixtures("foam")
-@pytest.mark.parametrize(
-    ("probe", "watts", "swing"),
-    [
-        ("egg box medium", 15, 0.5),
-        ("egg box medium", 30, 0.7),
-        ("egg box medium", 60, 1.1),
-        ("air", 15, 0.1),
-        ("air", 30, 0.0),
-    ],
-)
-def test_on_off_swing(probe: str, watts: int, swing: float) -> None:
-    # Simulated in steps with the same nodes (see tests/formulas/heat/test_thermostat.py), band 0.3 K, room 20 °C, 29 °C: medium 28.7 to 29.2 with 15 W, 28.8 to
-    # 29.5 with 30 W, 28.8 to 29.9 with 60 W; with the probe in the air 28.9 to 29.0 and steady. Ends are rounded to
-    # 0.1 K: 0.1 K on the difference; the lid, a node more here, moves it by less than 0.05 K.
-    changes = {
-        **FULL,
-        "control.switching_band": "0.3 °C",
-        "control.probe.sits_in": probe,
-        "heat.power": f"{watts} W",
-    }
-    found = forecast(changes).heat.swing
-    assert value(found) == pytest.approx(swing, abs=0.15)
-
-
-def test_proportional_control_hardly_swings() -> None:
-    # Pulses of 10 s, by P D (1 - D) t/C = 30 x 0.29 x 0.71 x 10/1200, leave 0.05 K in the air and nothing in the medium.
-    swing = forecast({"control.thermostat": "pulse"}).heat.swing
-    assert isinstance(swing, Figure)
-    assert swing.value < 0.05 and swing.high <= 0.2
-
-
 def test_room_at_the_set_point_needs_no_heat_and_wets_no_lid() -> None:
     # No difference drives no flow: P = 0, all nodes equal, condensation 0.
     results = forecast({**FLOOR, "room.temperature": "29 °C"})
@@ -262,75 +173,6 @@ def test_the_coldest_room_sets_the_need_and_the_warmest_the_stuck_box() -> None:
         assert value(getattr(both.heat, name)) == pytest.approx(value(getattr(warm.heat, name)), abs=1e-6), (
             name
         )
-
-
-NETWORK = (
-    "room.temperature", "outer_box.inside", "outer_box.wall.material", "outer_box.wall.thickness", "outer_box.lid_fits",
-    "outer_box.stands_on", "heat.source", "heat.place", "heat.size", "control.set_to", "control.probe.sits_in",
-    "egg_boxes[0].count", "egg_boxes[0].inside", "egg_boxes[0].stands", "egg_boxes[0].tier", "egg_boxes[0].medium.depth",
-)  # fmt: skip
-LOSS = NETWORK[1:6]
-CAPACITY = (
-    "power_cut.prepared", "egg_boxes[0].count", "egg_boxes[0].inside", "egg_boxes[0].medium.material",
-    "egg_boxes[0].medium.depth", "egg_boxes[0].medium.mix",
-)  # fmt: skip
-NEEDED = {
-    "conductance": LOSS,
-    "watts_needed": NETWORK,
-    "power_share": (*NETWORK, "heat.power"),
-    "stuck_on_temperature": (*LOSS, "room.temperature", "heat.power"),  # by its loss alone where the network is wanting
-    "heater_surface": NETWORK,
-    "heater_surface_full": (*NETWORK, "heat.power"),
-    "spread": NETWORK,
-    "outer_humidity": (*NETWORK, "room.humidity"),
-    "swing": (
-        *LOSS, *CAPACITY, "room.temperature", "heat.power", "control.thermostat", "control.switching_band",
-        "control.set_to", "control.probe.sits_in",
-    ),
-    "hours_to_harm": (*LOSS, *CAPACITY, "room.temperature", "control.set_to"),
-    "hours_to_lose_3_K": (*LOSS, *CAPACITY, "room.temperature", "control.set_to"),
-    "medium_after_12_h": (*LOSS, *CAPACITY, "room.temperature", "control.set_to"),
-    "warm_up_hours": (*NETWORK, *CAPACITY, "heat.power"),
-}  # fmt: skip
-EVERY_ENTRY = tuple(dict.fromkeys(entry for entries in NEEDED.values() for entry in entries))
-
-
-@pytest.mark.parametrize("entry", EVERY_ENTRY)
-def test_an_entry_left_out_is_named_by_all_that_need_it_and_by_nothing_else(entry: str) -> None:
-    results = forecast({entry: None})
-    for name, entries in NEEDED.items():
-        found = getattr(results.heat, name)
-        assert (needs(found) == (entry,)) if entry in entries else isinstance(found, Figure), name
-    for tier in structs.fields(results.lower):
-        found = getattr(results.lower, tier.name)
-        if entry in NETWORK:
-            assert needs(found) == (entry,)
-        elif tier.name != "condensation_if_lid_heated":  # a lid-heated box has no such twin
-            assert isinstance(found, Figure)
-
-
-def test_all_entries_left_out_are_named_together() -> None:
-    results = forecast({"heat.power": None, "room.temperature": None, "outer_box.lid_fits": None})
-    assert set(needs(results.heat.stuck_on_temperature)) == {
-        "heat.power", "room.temperature", "outer_box.lid_fits",
-    }  # fmt: skip
-
-
-def test_water_bath_needs_no_heater_size() -> None:
-    changes: dict[str, str | None] = {
-        "heat.source": "water bath",
-        "heat.place": "in water",
-        "heat.size": None,
-    }
-    assert isinstance(forecast(changes).heat.watts_needed, Figure)
-
-
-def test_outside_size_with_wall_is_the_same_box() -> None:
-    outside: dict[str, str | None] = {"outer_box.inside": None, "outer_box.outside": "66 x 46 x 31 cm"}
-    inside, other = forecast(), forecast(outside)
-    for name in NEEDED:
-        one, two = getattr(inside.heat, name), getattr(other.heat, name)
-        assert value(two) == pytest.approx(value(one), rel=1e-9), name
 
 
 @pytest.mark.parametrize("place", ["lid", "floor"])

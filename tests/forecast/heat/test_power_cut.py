@@ -16,10 +16,11 @@ from advisor.forecast.heat.power_cut import (
     Cooling,
     forecast_litre,
     forecast_power_cut,
+    power_cut_course,
     typical_hours_to_harm,
 )
 from advisor.forecast.heat.steady import HeatResults, forecast_heat
-from advisor.forecast.heat.times import Capacity, heat_capacity
+from advisor.forecast.heat.times import BOTTLE_SURFACE, Capacity, heat_capacity
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.species import Limits, Species, Support
 from advisor.reading.names import profile_files
@@ -64,6 +65,12 @@ def test_heat_capacity_by_hand() -> None:
     assert not isinstance(bottles, Unknown)
     assert bottles.bottles == pytest.approx(2 * 4180, rel=0.005)
     assert bottles.bottle_surface == pytest.approx(0.10)  # of a 2-litre bottle
+
+
+def test_a_bottle_has_the_surface_of_a_slim_cylinder() -> None:
+    # Two litres, three times as high as wide: 2e-3 = pi/4 d² x 3 d, d = 9.5 cm; pi d x 3 d + pi/2 d² = 0.099 m2.
+    diameter = (2e-3 / (0.75 * math.pi)) ** (1 / 3)
+    assert pytest.approx(3.5 * math.pi * diameter**2, rel=0.03) == 2e-3 * BOTTLE_SURFACE
 
 
 def drawn(draw: random.Random) -> tuple[dict[str, str | None], cooling.Box, float, float]:
@@ -265,3 +272,24 @@ def test_figures_are_finite_and_in_order() -> None:
         for result in (heat.hours_to_harm, heat.hours_to_lose_3_K, heat.medium_after_12_h):
             found = figure(result)
             assert math.isfinite(found.value) and found.low <= found.value <= found.high
+
+
+@pytest.mark.parametrize(
+    "changes", [{}, {**BOTTLES, "power_cut.water": "2 L"}, {"room.temperature": "35 °C"}]
+)
+def test_the_course_on_paper_is_told_at_whole_hours_of_two_days_and_passes_through_the_figures(
+    changes: dict[str, str | None],
+) -> None:
+    plan, heat = plan_with(changes), forecast(changes).heat
+    course = power_cut_course(plan, heat.conductance)
+    assert isinstance(course, tuple)
+    hours = [hour for hour, _ in course]
+    assert hours == sorted({float(round(hour)) for hour in hours}) and (hours[0], hours[-1]) == (0.0, 48.0)
+    told, night = dict(course), figure(heat.medium_after_12_h)
+    begin, noon = told[0.0], told[12.0]
+    assert begin.value == begin.low == begin.high == plan.control.set_to
+    assert (noon.value, noon.low, noon.high) == pytest.approx((night.value, night.low, night.high), rel=1e-9)
+    room = plan.room.temperature
+    assert room is not None
+    away = [abs(one.value - room.low) for one in told.values()]
+    assert away == sorted(away, reverse=True) and away[-1] > 0.0

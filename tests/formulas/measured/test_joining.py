@@ -5,6 +5,8 @@ import random
 
 import pytest
 
+from advisor.forecast.measured import heat, joining, water
+from advisor.formulas.logs import loss
 from advisor.formulas.measured.joining import AGREE, NORMAL, apart, factor_error, joined
 
 
@@ -34,6 +36,26 @@ def test_error_of_a_range() -> None:
     # ln(1.2/0.8) / 3.92 = 0.4055 / 3.92 = 0.1034; without a low end ln(1.2/1) / 1.96 = 0.0930.
     assert factor_error(0.8, 1.0, 1.2) == pytest.approx(0.1034, abs=1e-4)
     assert factor_error(0.0, 1.0, 1.2) == pytest.approx(0.0930, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("ours", "limits", "readings"),
+    [
+        (joining.SENSOR, 0.5, 1),  # K, a thermometer
+        (loss.SENSOR, 0.5, 1),
+        (joining.CHECKED_SENSOR, 0.2, 1),  # K, one whose ice point was read
+        (loss.LABEL, 0.1, 1),  # share, a heater's label
+        (heat.HYGROMETER, 0.05, 1),  # relative humidity
+        (heat.READING, 0.1, 1),  # K, a fall between two readings, each within half a step of 0.1 °C
+        (heat.STEP, 0.1, 1),  # K, a swing between two such readings
+        (water.SCALE, 0.5e-3, 2),  # kg, a scale in steps of 1 g, read twice
+    ],
+)
+def test_an_error_within_limits_has_the_standard_deviation_of_the_guide(
+    ours: float, limits: float, readings: int
+) -> None:
+    # JCGM 100:2008, 4.3.7: half the width over sqrt(3), and 5.1.2: of a difference in quadrature. Told to two digits.
+    assert ours == pytest.approx(limits / math.sqrt(3) * math.sqrt(readings), rel=0.05)
 
 
 def held(wrong: float, always_weighed: bool) -> float:

@@ -1,8 +1,6 @@
 """Uptake by eggs, water budget of an egg box and weighing, against published values and arithmetic by hand."""
 
-import math
-from collections.abc import Callable, Sequence
-from typing import Any
+from collections.abc import Callable
 
 import pytest
 from hypothesis import given, settings
@@ -11,17 +9,10 @@ from msgspec.structs import replace
 from scipy.integrate import solve_ivp
 
 from advisor.formulas.air.moist_air import vapour_diffusivity
-from advisor.formulas.air.vents import (
-    PLASTIC_VAPOUR_RESISTANCE,
-    Vents,
-    lid_fit,
-    vents_conductance,
-    wall_vapour_permeance,
-)
+from advisor.formulas.air.vents import Vents, vents_conductance, wall_vapour_permeance
 from advisor.formulas.water.egg_box_water import (
     EGG_KINDS,
     WaterBox,
-    WaterState,
     box_mass,
     daily_vapour_loss,
     egg_kind,
@@ -30,34 +21,21 @@ from advisor.formulas.water.egg_box_water import (
     start_state,
     steps_of,
     uptake_share,
-    water_content,
 )
 from advisor.formulas.water.medium import (
     MEDIA,
-    KnownMedium,
-    drained_capacity,
-    free_water,
-    water_content_from_volume_mix,
-    water_potential,
+)
+from tests.formulas.water.boxes import (
+    GRAM,
+    KPA,
+    MM,
+    colubrid_box,
+    vermiculite_water_content,
+    worked_budget_box,
 )
 from tests.formulas.water.test_medium import medium_named
 
-GRAM = 1e-3
-MM = 1e-3
-KPA = 1e3
 DAY = 86400.0
-MEDIUM_GRADE = medium_named("vermiculite", "medium")
-
-
-def first_day_below(box: WaterBox, states: Sequence[WaterState], limit: float) -> float | None:
-    return next((state.day for state in states if water_content(box, state) < limit), None)
-
-
-def vermiculite_water_content(potential: float) -> float:
-    """The curve -1160 kPa exp(-2.17 w) turned round [kg/kg]."""
-    return math.log(-1160.0 * KPA / potential) / 2.17
-
-
 # Measured gains: shell, animal, egg g, share gained by hatching.
 MEASURED_GAINS = [
     ("parchment", "turtle", 10.0, 0.60),  # Chelydra, Cunningham & Hurwitz 1938
@@ -104,181 +82,11 @@ def test_drying_medium_slows_uptake_to_nothing() -> None:
     assert uptake_share(-708 * KPA) == 0.0
 
 
-def lidded_box(
-    medium: KnownMedium,
-    content: float,
-    eggs: int,
-    egg_mass: float,
-    gain: float,
-    incubation: float,
-    vents: Vents,
-    **changes: Any,
-) -> WaterBox:
-    """A box of 20 x 14 cm with 5 cm of medium at 29 °C, in air as moist as a room of 22 °C and 50 %."""
-    dry = 0.20 * 0.14 * 0.05 * medium.bulk_density.typical
-    temperature = changes.get("temperature", 29.0)
-    box = WaterBox(
-        medium=medium,
-        dry_medium=dry,
-        start_water=dry * content,
-        egg_count=eggs,
-        egg_mass=egg_mass,
-        gain_at_hatching=gain,
-        incubation_days=incubation,
-        temperature=temperature,
-        outside_temperature=22.0,
-        outside_relative_humidity=0.5,
-        vapour_conductance=vents_conductance(vents, vapour_diffusivity(temperature)),
-        # Lid, base and the walls above the medium, 1 mm of a plastic that is not known.
-        wall_permeance=wall_vapour_permeance((0.20 * 0.14 + 0.68 * 0.04) / MM, PLASTIC_VAPOUR_RESISTANCE),
-    )
-    return replace(box, **changes)
-
-
-def five_holes(gap: float, depth: float = 5 * MM) -> Vents:
-    return Vents(5, 2 * MM, 1 * MM, gap, 0.68, depth)
-
-
-CLIP = lid_fit("clip").gap
-
-
-def colubrid_box(**changes: Any) -> WaterBox:
-    """The usual box: 4:1 by volume of medium grade, 14 eggs of 11 g, clip lid with five holes of 2 mm."""
-    content = water_content_from_volume_mix(4, 1, MEDIUM_GRADE.bulk_density.typical)
-    gain = egg_kind("parchment", "snake", 11 * GRAM).gain_at_hatching.typical
-    return lidded_box(MEDIUM_GRADE, content, 14, 11 * GRAM, gain, 60.0, five_holes(CLIP.typical), **changes)
-
-
 def test_eggs_take_their_full_gain_from_a_medium_without_a_curve() -> None:
     box = replace(colubrid_box(), medium=medium_named("sand"), start_water=0.2 * colubrid_box().dry_medium)
     start = start_state(box)
     full_gain = 14 * 11 * GRAM * box.gain_at_hatching / 60.0  # steady over the 60 days
     assert steps_of(box)(start, 1.0).egg_mass - start.egg_mass == pytest.approx(full_gain)
-
-
-def test_usual_colubrid_box_reaches_day_60_without_a_top_up() -> None:
-    """common practice, no source"""
-    box = colubrid_box()
-    states = run(box, 60)
-    start, end = (water_content(box, state) for state in (states[0], states[-1]))
-    # "A little drier": drier, but still wetter than the usual aim of 1 kg/kg, and far above the lower limit
-    # of 0.6.
-    assert 1.0 < end < start
-    assert first_day_below(box, states, 0.6) is None
-    # Wet but usable: no water stands free, and the potential stays well above the -150 kPa of moist
-    # laboratory boxes.
-    assert free_water(box.start_water, box.dry_medium, drained_capacity(box.medium).typical) == 0.0
-    potential = water_potential(box.medium, end).typical
-    assert potential is not None and potential > -150 * KPA
-
-
-def test_holds_for_a_leaky_lid_strong_uptake_and_dry_air_too() -> None:
-    """common practice, no source"""
-    box = colubrid_box(
-        gain_at_hatching=egg_kind("parchment", "snake", 11 * GRAM).gain_at_hatching.high,
-        vapour_conductance=vents_conductance(five_holes(CLIP.high), vapour_diffusivity(29.0)),
-        outside_temperature=20.0,
-        outside_relative_humidity=0.4,
-    )
-    assert first_day_below(box, run(box, 60), 0.6) is None
-
-
-def test_holds_in_the_damp_air_of_a_box_as_well() -> None:
-    """common practice, no source"""
-    box = colubrid_box(outside_temperature=29.0, outside_relative_humidity=0.7)
-    end = water_content(box, run(box, 60)[-1])
-    assert 2.0 < end < water_content(box, start_state(box))
-
-
-# t11: 35 eggs (Myhrvold 2015, species mean) of 1.35 g (a relative's, Diaz-Paniagua & Cuadrado 2003) for 227
-# days at 28 °C and 253 at 25 °C (Ballen et al. 2015, via Noble 2018).
-CHAMELEON_GAIN = egg_kind("parchment", "lizard", 1.35 * GRAM).gain_at_hatching
-LOWER_LIMIT = 0.6  # kg/kg, the profiles' lower limit for flexible eggs (judgement)
-
-
-def chameleon_box(
-    parts: float,
-    temperature: float,
-    days: int,
-    gap: float,
-    gain: float,
-    depth: float = 5 * MM,
-    **changes: Any,
-) -> WaterBox:
-    content = water_content_from_volume_mix(parts, 1, MEDIUM_GRADE.bulk_density.typical)
-    return lidded_box(
-        MEDIUM_GRADE,
-        content,
-        35,
-        1.35 * GRAM,
-        gain,
-        days,
-        five_holes(gap, depth),
-        temperature=temperature,
-        **changes,
-    )
-
-
-@pytest.mark.parametrize(("temperature", "days"), [(28.0, 227), (25.0, 253)])
-def test_a_4_to_1_mix_usually_carries_a_chameleon_clutch(temperature: float, days: int) -> None:
-    """common practice, no source"""
-    box = chameleon_box(4, temperature, days, CLIP.typical, CHAMELEON_GAIN.typical)
-    assert first_day_below(box, run(box, days), LOWER_LIMIT) is None
-
-
-@pytest.mark.parametrize(
-    ("temperature", "days", "depth"),
-    # At 25 °C less evaporates: there the lid must also touch the box over 3 mm only.
-    [(28.0, 227, 5 * MM), (25.0, 253, 3 * MM)],
-)
-def test_leaky_lid_strong_uptake_and_dry_air_run_it_dry_before_hatching(
-    temperature: float, days: int, depth: float
-) -> None:
-    """common practice, no source"""
-    dry_air = {"outside_temperature": 20.0, "outside_relative_humidity": 0.4}
-    box = chameleon_box(4, temperature, days, CLIP.high, CHAMELEON_GAIN.high, depth, **dry_air)
-    day = first_day_below(box, run(box, days), LOWER_LIMIT)
-    assert day is not None
-    assert 60 < day < days
-
-
-@pytest.mark.parametrize(("temperature", "days"), [(28.0, 227), (25.0, 253)])
-def test_an_8_to_1_mix_falls_short_outright(temperature: float, days: int) -> None:
-    """common practice, no source"""
-    box = chameleon_box(8, temperature, days, CLIP.typical, CHAMELEON_GAIN.typical)
-    day = first_day_below(box, run(box, days), LOWER_LIMIT)
-    assert day is not None
-    assert day < 0.9 * days
-
-
-@pytest.mark.parametrize("parts", [4, 8])
-def test_top_ups_carry_it_to_the_end(parts: float) -> None:
-    """common practice, no source"""
-    box = chameleon_box(parts, 28.0, 227, CLIP.typical, CHAMELEON_GAIN.typical)
-    top_ups = plan_top_ups(box, 227, range(7, 227, 7))
-    states = run(box, 227, {top_up.day: top_up.water for top_up in top_ups})
-    contents = [water_content(box, state) for state in states]
-    assert top_ups
-    assert min(contents) >= 0.85 * contents[0]
-
-
-def worked_budget_box(**changes: Any) -> WaterBox:
-    """The worked box: 200 g of vermiculite at w = 1, 15 eggs of 12 g, five holes, 1 m of rim at 0.05 mm."""
-    vents = Vents(5, 2 * MM, 1 * MM, 0.05 * MM, 1.0, 5 * MM)
-    box = WaterBox(
-        medium=MEDIUM_GRADE,
-        dry_medium=0.2,
-        start_water=0.2,
-        egg_count=15,
-        egg_mass=12 * GRAM,
-        gain_at_hatching=0.4,
-        incubation_days=60.0,
-        temperature=30.0,
-        outside_temperature=30.0,
-        outside_relative_humidity=0.6,
-        vapour_conductance=vents_conductance(vents, 2.6e-5),  # the handbook's diffusivity
-    )
-    return replace(box, **changes)
 
 
 def test_vent_loss_worked_by_hand() -> None:

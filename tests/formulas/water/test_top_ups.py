@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.formulas.water.egg_box_water import box_mass, plan_top_ups, run, water_content
-from tests.formulas.water.test_egg_box_water import GRAM, worked_budget_box
+from tests.formulas.water.boxes import GRAM, worked_budget_box
 
 
 @pytest.mark.parametrize("allowed", [0.05, 0.15, 0.3])
