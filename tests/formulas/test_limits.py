@@ -176,7 +176,7 @@ CALLS: list[tuple[Callable[..., object], dict[str, Any]]] = [
     (medium.medium_parts_by_mass, {"water_content": CONTENT}),
     (medium.vermiculite_potential, {"water_content": (0.05, 1.0, 3.8)}),
     (medium.water_potential, {"medium": medium.MEDIA[0], "water_content": (0.0, 1.0, 1e6)}),
-    (oxygen.peak_oxygen_use, {"egg_mass": EGG, "temperature": (15.0, 30.0, 40.0), "q10": (1.0, 2.2, 4.0)}),
+    (oxygen.peak_oxygen_use, {"egg_mass": EGG, "temperature": (15.0, 30.0, 40.0)}),
     (oxygen.peak_factors, {"egg_mass": EGG}),
     (oxygen.flow_at_temperature, {"flow_stpd": (0.0, 1e-9, 1e-3), "temperature": WARMTH, "pressure": PRESSURE}),
     (oxygen.sea_level_share, {"share": OXYGEN, "temperature": 30.0, "pressure": PRESSURE}),

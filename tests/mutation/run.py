@@ -71,6 +71,10 @@ TESTS = [
     "tests/advice/test_season_boxes.py",
     "tests/test_show.py",
 ]
+TESTS_OF_RULES = [
+    "tests/rules",
+    "tests/drawings/test_drawings.py",
+]  # these hold what rules and pictures share
 OWN = 0.05  # of its cost counts for a test of the module's own folder
 ENOUGH = 25.0  # seconds of tests, as they were learned, that a mutant has to outlive
 NEAREST = 12  # tests that are asked first, where each asking collects them anew
@@ -169,7 +173,7 @@ class Known:
         near = sorted(
             ((seconds * len(entered) + 1e-3) * (OWN if test.startswith(own) else 1.0), test)
             for test, (entered, seconds) in self.tests.items()
-            if test != COLLECTING and not functions.isdisjoint(entered)
+            if test != COLLECTING and not functions.isdisjoint((*entered, file_of(test)))
         )
         rank = Counter[str]()
         order = []
@@ -415,17 +419,25 @@ def names_in(file: str) -> dict[str, frozenset[str]]:
 
 
 def touched(mutant: Mutant) -> set[str]:
-    """The functions in which a change may be noticed: its own, or those that ask for the constant or the class it is in."""
+    """The functions in which a change may be noticed: its own, or those that ask for the constant or the class it is in.
+
+    And the files of tests that name these.
+    """
     if mutant.function:
         return {f"{mutant.file}:{mutant.function}"}
-    names, found = set[str](), set[str]()
+    names, makers, found = set[str](), set[str](), set[str]()
     for part in ast.parse(Path(mutant.file).read_text("utf-8")).body:
         loaded = {node.id for node in ast.walk(part) if isinstance(node, ast.Name)}
-        if part.lineno <= mutant.line <= (part.end_lineno or 0) or names & loaded:
-            if isinstance(part, ast.Assign | ast.AnnAssign):
+        holds = part.lineno <= mutant.line <= (part.end_lineno or 0) or names & loaded
+        if isinstance(part, ast.Assign | ast.AnnAssign):
+            if holds or makers & loaded:
                 names |= {node.id for node in ast.walk(part) if _is_stored(node)}
-            elif isinstance(part, ast.FunctionDef):  # in its body, or a default
+        elif holds:
+            if isinstance(
+                part, ast.FunctionDef
+            ):  # in its body, or a default; it may make a constant that follows
                 found.add(f"{mutant.file}:{part.name}")
+                makers.add(part.name)
             elif isinstance(part, ast.ClassDef):
                 names.add(part.name)
                 found |= set(names_in(mutant.file))
@@ -436,7 +448,16 @@ def touched(mutant: Mutant) -> set[str]:
     )
     around = {mutant.file, *files}
     found |= {name for file in around for name, asked in names_in(file).items() if names & asked}
+    found |= {file for file, words in words_of_tests().items() if names & words}
     return found or set(names_in(mutant.file))
+
+
+@functools.cache
+def words_of_tests() -> dict[str, frozenset[str]]:
+    return {
+        str(file): frozenset(re.findall(r"\w+", file.read_text("utf-8")))
+        for file in Path("tests").rglob("test_*.py")
+    }
 
 
 def _is_stored(node: ast.AST) -> TypeGuard[ast.Name]:
@@ -543,7 +564,7 @@ def main() -> None:
     parser.add_argument("--only", nargs="+", default=FOLDERS, help="files or folders")
     parser.add_argument("--sample", type=int, default=0, help="draw so many mutants of all")
     parser.add_argument("--seed", type=int, default=0)
-    parser.add_argument("--tests", nargs="+", help="the tests to ask; of rules, theirs alone")
+    parser.add_argument("--tests", nargs="+", help="the tests to ask")
     parser.add_argument("--list", action="store_true", help="list the mutants and run nothing")
     options = parser.parse_args()
     os.chdir(ROOT)
@@ -561,7 +582,7 @@ def main() -> None:
     for name in LIBRARIES:
         importlib.import_module(name)
     rules = all(path.startswith("advisor/rules") for path in options.only)
-    tests = options.tests or (["tests/rules"] if rules else TESTS)
+    tests = options.tests or (TESTS_OF_RULES if rules else TESTS)
     found = killers(mutants, learned(tests), tests)
     assert len(found) == len(mutants)
     left = [mutant for mutant, name in found.items() if not name]

@@ -16,6 +16,11 @@ def _in_the_root(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_every_change_that_nothing_can_notice_still_stands_in_the_code() -> None:
     assert run.stale() == []
+    # A file that is named twice would lose what was said of it first.
+    files = [
+        line for line in (run.HERE / "equivalent.yaml").read_text("utf-8").splitlines() if line[0] == "a"
+    ]
+    assert len(files) == len(set(files))
 
 
 def test_every_changed_function_is_found_below_what_wraps_it() -> None:
@@ -35,6 +40,13 @@ def test_a_constant_is_asked_of_all_that_use_it() -> None:
         "advisor/formulas/air/oxygen.py:box_air",
         "advisor/formulas/air/oxygen.py:holes_enough",
         "advisor/forecast/egg_box/air.py:fresh_oxygen",
+    }
+
+    # One that goes into a table by way of a function.
+    mutant = next(each for each in mutants_of("advisor/formulas/water/medium.py") if "_HEAT = " in each.code)
+    assert run.touched(mutant) >= {
+        "advisor/forecast/egg_box/medium.py:_one",
+        "tests/formulas/water/test_medium.py",
     }
 
 

@@ -10,13 +10,13 @@ from advisor.forecast.edge import untold
 from advisor.forecast.ranges import Uncertainty
 from advisor.formulas.air.moist_air import air_pressure, vapour_diffusivity
 from advisor.formulas.air.vents import (
+    PLASTIC_VAPOUR_RESISTANCE,
     RIM_CONTACT_DEPTH,
     LikelyRange,
     Vents,
     hole_exchange_flow,
     lid_fit,
     vents_conductance,
-    wall_material,
     wall_vapour_permeance,
 )
 from advisor.formulas.heat.convection import vapour_transfer_coefficient
@@ -95,8 +95,7 @@ class BoxVents(Struct, frozen=True):
     @property
     def wall_permeance(self) -> float:
         """Vapour permeance of the box's plastic walls and lid [kg/(s Pa)]."""
-        factor = wall_material("unknown plastic").resistance_factor.typical
-        return wall_vapour_permeance(self.wall_area / WALL_THICKNESS, factor)
+        return wall_vapour_permeance(self.wall_area / WALL_THICKNESS, PLASTIC_VAPOUR_RESISTANCE)
 
 
 def vents_of(plan: Plan, index: int) -> BoxVents | Unknown:

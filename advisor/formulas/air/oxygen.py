@@ -22,9 +22,8 @@ from advisor.formulas.air.vents import LikelyRange
 OXYGEN_IN_AIR = 0.2095  # share of dry air (handbook value, from memory)
 CARBON_DIOXIDE_IN_AIR = 0.0004  # share of dry outdoor air (from memory); a living room holds more
 # CO2 given off for each O2 used [-]; Caretta 0.69 to 0.74 (derived from Reid 2009, via Noble 2018).
-RESPIRATORY_QUOTIENT = LikelyRange(0.70, 0.72, 0.80)
-# [-]; Sceloporus 2.1 (Angilletta 2006, seen), other species 1.5 to 3.5 (derived)
-Q10 = LikelyRange(1.5, 2.2, 2.9)
+RESPIRATORY_QUOTIENT = 0.72
+Q10 = 2.2  # [-]; Sceloporus 2.1 (Angilletta 2006, seen), other species 1.5 to 3.5 (derived)
 
 # J for each m3 of oxygen used: the usual oxycaloric value, fat to carbohydrate (standard physiology, from memory).
 HEAT_OF_OXYGEN = LikelyRange(19.6e6, 20.1e6, 20.9e6)
@@ -72,10 +71,10 @@ _HOT = 31.0  # °C; heat makes want of oxygen worse (Liang 2015, seen)
 _LATE = 0.75  # tau; the late embryo is the sensitive one (Li et al. 2025, seen)
 
 
-def peak_oxygen_use(egg_mass: float, temperature: float, q10: float = Q10.typical) -> float:
+def peak_oxygen_use(egg_mass: float, temperature: float) -> float:
     """The most oxygen one egg uses, late in its incubation.
 
-    Arguments: egg_mass [kg] at laying, 0.0001 to 0.3; temperature [°C], 15 to 40; q10 [-], 1 to 4.
+    Arguments: egg_mass [kg] at laying, 0.0001 to 0.3; temperature [°C], 15 to 40.
     Result: flow [m3/s STPD].
     Assumes an average species; multiply by `peak_factors` for the spread. Fitted from 0.16 to 175 g and 22 to
     33 °C.
@@ -85,9 +84,8 @@ def peak_oxygen_use(egg_mass: float, temperature: float, q10: float = Q10.typica
     """
     check_range("egg mass", egg_mass, 1e-4, 0.3, "kg")
     check_range("temperature", temperature, 15.0, 40.0, "°C")
-    check_range("Q10", q10, 1.0, 4.0, "")
     grams = egg_mass * 1000.0
-    warmth = math.pow(q10, (temperature - _PEAK_TEMPERATURE) / 10.0)
+    warmth = math.pow(Q10, (temperature - _PEAK_TEMPERATURE) / 10.0)
     return _PEAK_COEFFICIENT * math.pow(grams, _PEAK_EXPONENT) * warmth * _MILLILITRES_PER_HOUR
 
 
@@ -113,7 +111,7 @@ def peak_oxygen(egg_mass: float, temperature: float, breather: Breather) -> Like
     """
     usual = peak_oxygen_use(egg_mass, temperature)
     if breather == "python":
-        warmth = math.pow(Q10.typical, (temperature - _PEAK_TEMPERATURE) / 10.0)
+        warmth = math.pow(Q10, (temperature - _PEAK_TEMPERATURE) / 10.0)
         per_rate = egg_mass * 1000.0 * warmth * _MILLILITRES_PER_HOUR
         rate = _PYTHON_RATE
         return LikelyRange(rate.low * per_rate, rate.typical * per_rate, rate.high * per_rate)
@@ -153,7 +151,7 @@ def box_air(
     temperature: float,
     oxygen_conductance: float,
     carbon_dioxide_conductance: float,
-    respiratory_quotient: float = RESPIRATORY_QUOTIENT.typical,
+    respiratory_quotient: float = RESPIRATORY_QUOTIENT,
     outside_oxygen: float = OXYGEN_IN_AIR,
     outside_carbon_dioxide: float = CARBON_DIOXIDE_IN_AIR,
     pressure: float = STANDARD_PRESSURE,

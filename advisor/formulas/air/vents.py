@@ -59,19 +59,8 @@ LID_FITS = (
 RIM_CONTACT_DEPTH = LikelyRange(2e-3, 5e-3, 10e-3)  # m, how far the lid's rim overlaps the box; judgement
 
 
-class WallMaterial(Struct, frozen=True):
-    """How many times better than still air a wall holds back water vapour: its resistance factor [-]."""
-
-    name: str
-    resistance_factor: LikelyRange
-    source: str
-
-
-WALL_MATERIALS = (
-    WallMaterial("expanded polystyrene", LikelyRange(30.0, 50.0, 70.0), "building-physics data (range seen)"),
-    WallMaterial("polypropylene", LikelyRange(1.0e4, 1.0e4, 1.0e5), "ISO 10456, from memory; 1e4 leaks most"),
-    WallMaterial("polyethylene or polystyrene", LikelyRange(1.0e5, 1.0e5, 1.0e5), "ISO 10456, from memory"),
-    WallMaterial("unknown plastic", LikelyRange(1.0e4, 1.0e5, 1.0e5), "judgement: the two plastics above"),
+PLASTIC_VAPOUR_RESISTANCE = (
+    1e5  # [-], over still air; polyethylene, polystyrene, ISO 10456 (from memory); polypropylene 1e4
 )
 
 
@@ -101,19 +90,6 @@ def lid_fit(name: str) -> LidFit:
         if fit.name == name:
             return fit
     raise ValueError(f"lid fit is {name!r}: must be one of {', '.join(fit.name for fit in LID_FITS)}")
-
-
-def wall_material(name: str) -> WallMaterial:
-    """The vapour resistance of a wall.
-
-    name: a name from WALL_MATERIALS. Result: its resistance factor [-]. Raises ValueError for other words.
-    Reference: ISO 10456 for plastics, from memory.
-    """
-    for material in WALL_MATERIALS:
-        if material.name == name:
-            return material
-    known = ", ".join(material.name for material in WALL_MATERIALS)
-    raise ValueError(f"wall material is {name!r}: must be one of {known}")
 
 
 def _check_air(temperature: float, pressure: float) -> None:

@@ -38,7 +38,6 @@ class Builder:
         self.films: list[Film] = []
         self.gaps: list[Gap] = []
         self.plumes: list[Plume] = []
-        self.draught = 0.0
         self.layers = len(geometry.bounds) - 1
         self.wall = BoxWall(
             setup.wall_thickness * self.known.thickness_factor,
@@ -122,7 +121,7 @@ def gap_over_lids(net: Builder) -> float:
 
 def gap_under_base(net: Builder) -> float:
     gap = net.geometry.tiers[0].bottom
-    return gap if net.still_lid and 0.0 < gap < _NARROW else 0.0
+    return gap if net.still_lid and gap < _NARROW else 0.0
 
 
 def gap_between(net: Builder) -> float:

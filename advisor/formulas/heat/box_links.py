@@ -249,7 +249,6 @@ def build_network(setup: BoxSetup, geometry: Geometry | None = None) -> HeatNetw
         to_room=tuple(net.to_room),
         sources=tuple(_sources(net)),
         given=tuple(_to_air(net, setup.fan_power)),
-        draught=net.draught,
         films=tuple(net.films),
         gaps=tuple(net.gaps),
         air_layers=tuple(_air_layers(net)),

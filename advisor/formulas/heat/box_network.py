@@ -21,8 +21,6 @@ from advisor.formulas.heat.heat_balance import (
     NoSteadyState,
     sensitivities,
     solve_balance,
-    vapour_flow,
-    vapour_heat_lost,
 )
 from advisor.formulas.heat.insulated_box import box_conductance
 
@@ -56,39 +54,22 @@ class TierState(Struct, frozen=True):
         return self.lid - self.surface
 
 
-class Losses(Struct, frozen=True):
-    """Heat [W] that leaves by each way; heater_backing goes straight through the wall behind the heater."""
-
-    ceiling: float
-    sides: float
-    floor: float
-    heater_backing: float
-    leaks: float
-
-
 class BoxState(Struct, frozen=True):
     """Steady state of a box: power [W], temperatures [°C], and what follows from them.
 
     spread [K]: upper minus lower medium, None for one tier. heater: mean surface, of a bulb or emitter a
-    rough estimate. ceiling and floor: the bare parts; walls, air: strips and layers, from below.
-    wall_condensation [kg/s] settles outside the egg boxes over a water bath, dew_point [°C] of the air there,
-    None without a bath. energy_residual [W]: all heat less all losses. temperatures: of all nodes, a start for the
-    next solution.
+    rough estimate. ceiling and floor: the bare parts; air: its layers, from below. temperatures: of all nodes, a start
+    for the next solution.
     """
 
     power: float
     heater: float
     ceiling: float
     floor: float
-    walls: tuple[float, ...]
     air: tuple[float, ...]
     lower: TierState
     upper: TierState | None
     spread: float | None
-    wall_condensation: float
-    dew_point: float | None
-    losses: Losses
-    energy_residual: float
     temperatures: tuple[float, ...]
 
 
@@ -256,16 +237,6 @@ def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) 
             "this forecast bears."
         )
     at = dict(zip(network.names, t, strict=True))
-    loss = {
-        name: conductance * (value - setup.room)
-        for name, conductance, value in zip(network.names, network.to_room, t, strict=True)
-    }
-
-    layers = range(len(network.geometry.bounds) - 1)
-
-    def of(kind: str, values: dict[str, float]) -> tuple[float, ...]:
-        return tuple(values[f"{kind} {number}"] for number in layers)
-
     tiers = []
     for space, place, boxes in zip(
         network.headspaces, network.geometry.tiers, (setup.lower, setup.upper), strict=False
@@ -285,8 +256,7 @@ def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) 
             )
         )
     lower, upper = tiers[0], tiers[1] if len(tiers) > 1 else None
-    air = of("air", at)
-    rising = network.draught * (air[-1] - air[0])  # room air that enters below warms up on its way
+    air = tuple(at[f"air {number}"] for number in range(len(network.geometry.depths)))
     return BoxState(
         power=power,
         heater=_heater_temperature(setup, network, t)
@@ -294,28 +264,9 @@ def _state(setup: BoxSetup, network: HeatNetwork, t: list[float], power: float) 
         else _emitter_temperature(setup, power, air[-1]),
         ceiling=at["ceiling"],
         floor=at["floor"],
-        walls=of("wall", at),
         air=air,
         lower=lower,
         upper=upper,
         spread=upper.medium - lower.medium if upper is not None else None,
-        wall_condensation=sum(
-            vapour_flow(path, t[path.node], t[path.other])
-            for path in network.vapour_paths
-            if not path.both_ways
-        ),
-        dew_point=at.get("dew point"),
-        losses=Losses(
-            ceiling=loss["ceiling"],
-            sides=sum(of("wall", loss)),
-            floor=loss["floor"],
-            heater_backing=loss.get("heater", 0.0) + loss.get("heater core", 0.0),
-            leaks=sum(of("air", loss)) + rising,
-        ),
-        energy_residual=power * (1.0 + setup.fan_share)
-        + setup.fan_power
-        - sum(loss.values())
-        - rising
-        - vapour_heat_lost(network, t),
         temperatures=tuple(t),
     )

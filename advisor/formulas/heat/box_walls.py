@@ -91,7 +91,6 @@ def _vents(net: Builder) -> None:
     carried = AIR_HEAT_PER_VOLUME * fresh_air(setup)
     net.lose(f"air {net.layers - 1 if setup.vents.where == 'lid' else 0}", carried)
     if setup.vents.where == "high and low":
-        net.draught = carried
         for number in range(1, net.layers):
             here, below = net.place[f"air {number}"], net.place[f"air {number - 1}"]
             net.matrix[here][here] += carried

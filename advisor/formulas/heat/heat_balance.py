@@ -113,8 +113,7 @@ class HeatNetwork(Struct, frozen=True):
     """Nodes and links: constant conductances [W/K] as a matrix, to the room as a list, and links that vary.
 
     exchange [m2]: of radiation, rows of zeros for nodes that do not radiate; sources [-]: shares of the
-    heater's power; given [W]: heat of each node besides, as from a fan; draught [W/K]: air that enters the lowest layer
-    and leaves from the highest; geometry: of the box.
+    heater's power; given [W]: heat of each node besides, as from a fan; geometry: of the box.
     """
 
     names: tuple[str, ...]
@@ -123,7 +122,6 @@ class HeatNetwork(Struct, frozen=True):
     to_room: tuple[float, ...]
     sources: tuple[float, ...]
     given: tuple[float, ...]
-    draught: float
     films: tuple[Film, ...]
     gaps: tuple[Gap, ...]
     air_layers: tuple[AirLayers, ...]

@@ -24,19 +24,19 @@ _LIKELY = 5.0  # [-], hours until harm is likely over hours until it is possible
 _AT_ONCE = {False: ((8.0, 42.0), (9.0, 43.0)), True: ((6.0, 40.0), (8.0, 42.0))}
 _COOL_CLIMATE = 30.0  # °C; eggs harmed from here or less bear no more than those of turtles; judgement
 
-# °C: hours until harm is possible and likely, of eggs from temperate and from tropical places. Temperate from Andrews
+# At 0, 5, 10, 15, 20 °C: hours until harm is possible and likely, of eggs from temperate and from tropical places. Temperate from Andrews
 # et al. 1997 against Simoniello 2016 and, at 5 °C, from 14 h at 7 to 10 °C that harmed no sea turtles (Harry & Limpus
 # 1989); at 0 °C ice. All else judgement.
 _COLD = (
-    (0.0, (1.0, 6.0), (0.5, 2.0)),
-    (5.0, (12.0, 72.0), (2.0, 12.0)),
-    (10.0, (48.0, 240.0), (8.0, 48.0)),
-    (15.0, (72.0, 336.0), (24.0, 120.0)),
-    (20.0, (240.0, 720.0), (72.0, 240.0)),
+    ((1.0, 6.0), (0.5, 2.0)),
+    ((12.0, 72.0), (2.0, 12.0)),
+    ((48.0, 240.0), (8.0, 48.0)),
+    ((72.0, 336.0), (24.0, 120.0)),
+    ((240.0, 720.0), (72.0, 240.0)),
 )
-# ln(hours) at 0, 5, 10, 15, 20 °C, by climate (temperate or not) and harm (likely or possible).
+# ln(hours), by climate (temperate or not) and harm (likely or possible).
 _COLD_LOGARITHMS = {
-    (temperate, likely): tuple(math.log((mild if temperate else warm)[likely]) for _, mild, warm in _COLD)
+    (temperate, likely): tuple(math.log((mild if temperate else warm)[likely]) for mild, warm in _COLD)
     for temperate in (False, True)
     for likely in (False, True)
 }

@@ -33,7 +33,7 @@ def rising_share(course: Course, interval: float, swing: float) -> tuple[float, 
     if interval > cycle / _READINGS_A_CYCLE:
         return None
     peaks = [
-        max(((value, time) for time, _, value in marks if begin <= time < end), default=(0.0, begin))[1]
+        max((value, time) for time, _, value in marks if begin <= time < end)[1]
         for begin, end in itertools.pairwise(rises[:200])
     ]
     shares = []

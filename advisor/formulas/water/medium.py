@@ -49,6 +49,11 @@ class KnownMedium(Struct, frozen=True):
     known: str
 
 
+def _only(value: float) -> LikelyRange:
+    """A single value, whose spread nobody tells."""
+    return LikelyRange(value, value, value)
+
+
 # Low: one data sheet; high: Blatchford c.1995, Lacerta 53(5), on the coarse grade (both seen). Typical: the 3
 # to 4 of keepers (common practice, no source).
 _VERMICULITE_HOLDS = LikelyRange(2.4, 3.5, 3.8)
@@ -85,8 +90,8 @@ MEDIA = (
         None,
         LikelyRange(30.0, 100.0, 150.0),
         None,
-        LikelyRange(0.28, 0.28, 0.28),
-        LikelyRange(1090.0, 1090.0, 1090.0),
+        _only(0.28),
+        _only(1090.0),
         False,
         "density: Korean J Soil Sci Fert 2021 54:276 (range seen, typical from memory); "
         "water: one amateur drain test; heat: ASHRAE Fundamentals (from memory)",
@@ -99,7 +104,7 @@ MEDIA = (
         # High: a popular text (seen). Low and typical: judgement.
         LikelyRange(10.0, 15.0, 20.0),
         None,
-        LikelyRange(1930.0, 1930.0, 1930.0),
+        _only(1930.0),
         False,
         "density: Boelter 1968 on undecomposed moss (from memory); water: a popular text; "
         "heat: de Vries 1963, 2.51 MJ/(m3 K) over 1300 kg/m3 (from memory)",
@@ -111,8 +116,8 @@ MEDIA = (
         # Low and high: the fibric and sapric limits of Boelter 1969; typical: judgement.
         LikelyRange(75.0, 110.0, 195.0),
         None,
-        LikelyRange(0.58, 0.58, 0.58),
-        LikelyRange(1930.0, 1930.0, 1930.0),
+        _only(0.58),
+        _only(1930.0),
         False,
         "density: Boelter 1969 (from memory); water: one amateur drain test; "
         "heat: de Vries 1963, 2.51 MJ/(m3 K) over 1300 kg/m3 (from memory)",
@@ -124,8 +129,8 @@ MEDIA = (
         # Typical: Incropera, table A.3. Ends: judgement, loose and packed.
         LikelyRange(1400.0, 1515.0, 1700.0),
         None,
-        LikelyRange(0.28, 0.28, 0.28),
-        LikelyRange(800.0, 800.0, 800.0),
+        _only(0.28),
+        _only(800.0),
         False,
         "density and heat: Incropera, table A.3 (from memory); water: one amateur drain test",
         "common practice",
@@ -137,7 +142,7 @@ MEDIA = (
         None,
         # Field capacity of sandy loam, loam and clay loam.
         LikelyRange(0.18, 0.28, 0.36),
-        LikelyRange(730.0, 730.0, 730.0),
+        _only(730.0),
         False,
         "density: judgement; water: Saxton & Rawls 2006, table 3 (from memory); "
         "heat: de Vries 1963, 1.93 MJ/(m3 K) over 2650 kg/m3 (from memory)",
@@ -214,7 +219,7 @@ def with_measured_bulk_density(medium: KnownMedium, bulk_density: float) -> Know
     Reference: judgement; a weighed litre beats any table.
     """
     check_range("bulk density", bulk_density, 5.0, 2500.0, "kg/m3")
-    return replace(medium, bulk_density=LikelyRange(bulk_density, bulk_density, bulk_density))
+    return replace(medium, bulk_density=_only(bulk_density))
 
 
 def drained_capacity(medium: KnownMedium) -> LikelyRange:

@@ -16,6 +16,7 @@ from advisor.formulas.heat.box_setup import (
 )
 from advisor.formulas.heat.heat_balance import NoSteadyState
 from advisor.formulas.heat.insulated_box import BoxSize, box_conductance
+from tests.formulas.heat.books import books_of
 from tests.referees.side_dew import GRAMS_A_DAY, condensation_on_sides
 
 EGGS = EggBoxes(2, 0.20, 0.15, 0.09, 0.04)
@@ -117,12 +118,13 @@ def test_a_leaky_box_needs_little_more() -> None:
 def test_a_water_bath_saturates_the_air() -> None:
     state = state_at_set_point(BATH)
     assert state.lower.lid_minus_medium < 0.0
-    assert state.dew_point is not None
-    assert 28.0 < state.dew_point < state.heater
+    books = books_of(BATH, state)
+    assert books.dew_point is not None
+    assert 28.0 < books.dew_point < state.heater
     # What evaporates settles on the colder walls and ceiling: some 100 g a day.
-    assert 50.0 < state.wall_condensation * GRAMS_A_DAY < 200.0
-    dry = state_at_set_point(LID_HEAT)
-    assert dry.wall_condensation == 0.0 and dry.dew_point is None
+    assert 50.0 < books.settled * GRAMS_A_DAY < 200.0
+    dry = books_of(LID_HEAT, state_at_set_point(LID_HEAT))
+    assert dry.settled == 0.0 and dry.dew_point is None
 
 
 @pytest.mark.parametrize("place", ["lid", "floor", "one side", "all sides"])
@@ -131,7 +133,7 @@ def test_a_bulb_does_not_heat_the_foam_behind_it(place: str) -> None:
     state = state_at_set_point(bulb)
     # No more than UA x 9 K and what the warm top takes.
     assert 6.5 < state.power < 11.5
-    assert state.losses.heater_backing == 0.0
+    assert books_of(bulb, state).behind_heater == 0.0
 
 
 def test_emitter_surface() -> None:
@@ -142,17 +144,16 @@ def test_emitter_surface() -> None:
         assert 170.0 < state_at_power(setup, power).heater < 380.0
 
 
-def residual_is_nought(state: BoxState) -> None:
-    lost = state.losses
-    total = lost.ceiling + lost.sides + lost.floor + lost.heater_backing + lost.leaks
-    assert abs(state.energy_residual) <= 1e-10 * max(state.power, 0.1)
-    assert total == pytest.approx(state.power, rel=1e-9)
+def residual_is_nought(setup: BoxSetup, state: BoxState) -> None:
+    books = books_of(setup, state)
+    assert abs(books.residual) <= 1e-10 * max(state.power, 0.1)
+    assert books.lost == pytest.approx(state.power, rel=1e-9)
 
 
 @pytest.mark.parametrize("setup", [LID_HEAT, FLOOR_HEAT, ON_THE_MAT, SIDE_HEAT, BATH])
 def test_what_goes_in_comes_out(setup: BoxSetup) -> None:
-    residual_is_nought(state_at_set_point(setup))
-    residual_is_nought(state_at_power(setup, 12.0))
+    residual_is_nought(setup, state_at_set_point(setup))
+    residual_is_nought(setup, state_at_power(setup, 12.0))
 
 
 @pytest.mark.parametrize("setup", [LID_HEAT, FLOOR_HEAT, ON_THE_MAT, SIDE_HEAT, BATH])
@@ -160,9 +161,8 @@ def test_room_at_the_set_point_needs_nothing(setup: BoxSetup) -> None:
     state = state_at_set_point(replace(setup, room=29.0))
     assert state.power == 0.0
     assert set(state.temperatures) == {29.0}
-    assert (
-        state.lower.condensation_per_box == state.upper.condensation_per_box == state.wall_condensation == 0.0
-    )
+    assert state.lower.condensation_per_box == state.upper.condensation_per_box == 0.0
+    assert books_of(replace(setup, room=29.0), state).settled == 0.0
     assert state.spread == state.lower.lid_minus_medium == 0.0
 
 

@@ -1,12 +1,14 @@
 """The parts of the steady network by themselves: layers, places, areas, shares of power, films, units."""
 
+import itertools
 import math
 
 import pytest
 from msgspec.structs import replace
 
 from advisor.formulas.heat import convection
-from advisor.formulas.heat.box_geometry import geometry_of, outer_faces
+from advisor.formulas.heat.box_faces import _block_at, _face_at, box_faces
+from advisor.formulas.heat.box_geometry import _heater_rectangle, geometry_of, outer_faces
 from advisor.formulas.heat.box_links import build_network
 from advisor.formulas.heat.box_network import _emitter_temperature, state_at_set_point
 from advisor.formulas.heat.box_setup import BoxSetup, Uncertain
@@ -70,6 +72,46 @@ def test_areas(setup: BoxSetup, heater: float, under: float, floor_under: float)
     assert geometry.between_tiers == pytest.approx(2 * 0.202 * 0.152)
     walls = 0.50 - (geometry.heater if setup is SIDE_HEAT else 0.0)
     assert sum(geometry.strips) == pytest.approx(walls)
+
+
+ENDLESS = replace(LID_HEAT, heater_area=0.1, heater_length=None, endless=True)
+ALL_SIDES = replace(SIDE_HEAT, heat_place="all sides", heater_area=0.2, heater_length=None)
+BULB = replace(LID_HEAT, heat_source="bulb", heater_area=0.01, heater_length=None)
+
+
+@pytest.mark.parametrize(
+    "setup",
+    [LID_HEAT, FLOOR_HEAT, ON_THE_MAT, SIDE_HEAT, BATH, ALL_SIDES, BULB, ENDLESS]
+    + [replace(ENDLESS, heat_place=place, heater_area=0.06) for place in ("floor", "one side", "all sides")],
+)
+def test_a_ray_that_ends_on_a_patch_finds_its_face(setup: BoxSetup) -> None:
+    # Patches and rays cut the box apart, each by itself; together the patches are its whole surface.
+    geometry = geometry_of(setup)
+    size = length, width, height = geometry.size
+    heater = _heater_rectangle(setup, length, width, height)
+    faces = box_faces(setup, geometry.tiers, geometry.bounds, size, heater)
+    place = {name: number for number, name in enumerate(faces)}
+    wall_at = _face_at(setup, geometry.bounds, heater, place)
+    block_at = _block_at(geometry.tiers, place)
+    around = 0.0
+    for name, patches in faces.items():
+        for patch in patches:
+            tier = next(
+                (number for number, each in enumerate(geometry.tiers) if name.startswith(each.name)), -1
+            )
+            around += patch.area if tier < 0 else 0.0
+            for first, second in itertools.product((0.001, 0.5, 0.999), repeat=2):
+                at = list(patch.corner)
+                at[patch.first[0]] += first * patch.first[1]
+                at[patch.second[0]] += second * patch.second[1]
+                if tier < 0:
+                    assert at[patch.axis] == (0.0 if patch.towards > 0 else size[patch.axis])
+                    found = wall_at(patch.axis, int(patch.towards < 0), *at)
+                else:
+                    found = block_at(tier, patch.axis, int(patch.towards > 0), at[2])
+                assert found == place[name], (name, patch)
+    ends = 0.0 if setup.endless else 2.0 * width * height
+    assert around == pytest.approx(2.0 * length * (width + height) + ends)
 
 
 @pytest.mark.parametrize("setup", [LID_HEAT, FLOOR_HEAT, ON_THE_MAT, SIDE_HEAT, BATH])

@@ -1,6 +1,7 @@
 """The network of boxes that are drawn at random, and how its states move with the uncertain inputs."""
 
 import random
+import re
 
 import pytest
 from hypothesis import given, settings
@@ -70,7 +71,7 @@ def test_lid_is_warmer_under_lid_heat_and_colder_over_floor_heat(place: HeatPlac
     for _ in range(150):
         setup = foam_box_plan(chance, place)
         state = state_at_set_point(setup)
-        residual_is_nought(state)
+        residual_is_nought(setup, state)
         if place == "floor":
             assert state.lower.lid_minus_surface < 0.0 < state.lower.condensation_per_box, setup
             continue
@@ -92,7 +93,7 @@ def test_every_kind_of_set_up_settles_or_says_why() -> None:
         )
         setup = replace(setup, heat_place=place, heat_source=source, heater_area=area, boxes_stand=stand)
         try:
-            residual_is_nought(state_at_set_point(setup))
+            residual_is_nought(setup, state_at_set_point(setup))
         except NoSteadyState as reason:
             assert "200 °C" in str(reason)
 
@@ -123,9 +124,11 @@ def test_uncertain_ranges_cover_every_field_and_enclose_the_default() -> None:
     assert [known.name for known in UNCERTAIN_RANGES] == named
     for known in UNCERTAIN_RANGES:
         assert known.low <= getattr(defaults, known.name) <= known.high
+        if told := re.findall(r"±(\d+) %", known.source):  # the widest that is told
+            assert (known.low, known.high) == (1 - int(told[-1]) / 100, 1 + int(told[-1]) / 100)
         for value in (known.low, known.high):
-            changed = replace(defaults, **{known.name: value})
-            residual_is_nought(state_at_set_point(replace(LID_HEAT, uncertain=changed)))
+            changed = replace(LID_HEAT, uncertain=replace(defaults, **{known.name: value}))
+            residual_is_nought(changed, state_at_set_point(changed))
 
 
 MOVED = {

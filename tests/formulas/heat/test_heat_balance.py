@@ -49,7 +49,6 @@ def two_walls(conductance_1: float, conductance_2: float) -> HeatNetwork:
         to_room=(0.0, conductance_2, 0.0),
         sources=(1.0, 0.0, 0.0),
         given=(0.0, 0.0, 0.0),
-        draught=0.0,
         exchange=((), (), ()),
         films=(),
         gaps=(),

@@ -232,6 +232,22 @@ def test_what_walls_store_is_printed(name: str, density: float, heat: float) -> 
     assert wall.heat == heat
 
 
+@pytest.mark.parametrize(
+    ("name", "printed"),
+    # Vapour resistance factors printed in ISO 10456, tables 3 and 4 (from memory): one is the usual one; of several the
+    # least and the greatest are the ends: plywood of 300 kg/m3, wet, to 1000 kg/m3, dry; 30 to 70 in two pages (read).
+    [
+        ("expanded polystyrene", (30.0, 70.0)), ("extruded polystyrene", (150.0,)), ("polyurethane foam", (60.0,)),
+        ("plywood", (50.0, 250.0)), ("acrylic", (5e4,)), ("polypropylene", (1e4,)),
+        ("solid plastic", (1e4, 1e5)),
+    ],
+)  # fmt: skip
+def test_walls_hold_vapour_back_as_printed(name: str, printed: tuple[float, ...]) -> None:
+    low, usual, high = foam_box.VAPOUR_RESISTANCE[name]
+    assert low < usual < high
+    assert printed in ((usual,), (low, high))
+
+
 def test_every_place_to_stand_is_known() -> None:
     assert [foam_box.resistance_under_the_box(place) > 0.0 for place in get_args(foam_box.StandsOn)] == [
         True

@@ -12,6 +12,7 @@ from advisor.formulas.heat.box_setup import BoxSetup, OpenHoles
 from advisor.formulas.heat.fresh_air import vents_flow
 from advisor.formulas.heat.heat_balance import vapour_flow
 from tests.formulas.air.test_outer_vapour import density_at
+from tests.formulas.heat.books import books_of
 from tests.formulas.heat.test_box_network import BATH, FLOOR_HEAT, LID_HEAT
 
 ROOM_VAPOUR = density_at(20.0, 0.5)
@@ -43,11 +44,12 @@ def flows_of(setup: BoxSetup, state: BoxState) -> tuple[float, float]:
 def test_vapour_of_open_trays_is_balanced_by_psychrolibs_air(setup: BoxSetup) -> None:
     """What trays and bath give off settles or leaks: the leak done with psychrolib at the dew point that was found."""
     state = state_at_set_point(setup)
-    assert state.dew_point is not None
+    books = books_of(setup, state)
+    assert books.dew_point is not None
     given_, settled = flows_of(setup, state)
-    leaks = 2e-5 * (density_at(state.dew_point, 1.0) - ROOM_VAPOUR)
+    leaks = 2e-5 * (density_at(books.dew_point, 1.0) - ROOM_VAPOUR)
     assert given_ == pytest.approx(settled + leaks, rel=5e-3)
-    assert abs(state.energy_residual) < 1e-6
+    assert abs(books.residual) < 1e-6
 
 
 @pytest.mark.parametrize("where", ["lid", "high and low", "low"])
@@ -59,15 +61,18 @@ def test_vents_take_vapour_with_the_air_that_takes_heat(setup: BoxSetup, speed: 
     known = replace(setup.uncertain, air_speed=speed, vent_factor=1.3)
     vented = replace(setup, vents=vents, uncertain=known, fan_power=2.0 if speed else 0.0)
     state = state_at_set_point(vented)
-    assert state.dew_point is not None
+    books = books_of(vented, state)
+    assert books.dew_point is not None
     through = 1.3 * vents_flow(vents, setup.inside.height, setup.wall_thickness, setup.set_point, setup.room)
     assert through > 2e-6
     given_, settled = flows_of(vented, state)
-    leaks = (2e-5 + through) * (density_at(state.dew_point, 1.0) - ROOM_VAPOUR)
+    leaks = (2e-5 + through) * (density_at(books.dew_point, 1.0) - ROOM_VAPOUR)
     assert given_ == pytest.approx(settled + leaks, rel=5e-3)
-    assert abs(state.energy_residual) < 1e-6
-    closed = state_at_set_point(replace(vented, vents=None))
-    assert closed.dew_point is not None and state.dew_point < closed.dew_point
+    assert abs(books.residual) < 1e-6
+    without = replace(vented, vents=None)
+    closed = state_at_set_point(without)
+    damper = books_of(without, closed).dew_point
+    assert damper is not None and books.dew_point < damper
     assert state.power > closed.power
 
 
@@ -88,13 +93,15 @@ def test_a_fan_dries_open_trays_in_a_vented_box() -> None:
 def test_an_open_tray_is_cooled_by_its_vapour_the_drier_the_air() -> None:
     """Between no vapour lost and a very leaky box; never below the dew point of the air."""
     flows = (0.0, 2e-5, 5e-5, 2e-4)
-    states = [state_at_set_point(replace(TRAYS, probe="air", vapour_exchange=flow)) for flow in flows]
+    setups = [replace(TRAYS, probe="air", vapour_exchange=flow) for flow in flows]
+    states = [state_at_set_point(setup) for setup in setups]
     media = [state.lower.medium for state in states]
     assert media == sorted(media, reverse=True)
     assert media[0] - media[-1] > 0.5
-    for state in states:
-        assert state.dew_point is not None
-        assert state.lower.surface > state.dew_point - 1e-6
+    for setup, state in zip(setups, states, strict=True):
+        dew_point = books_of(setup, state).dew_point
+        assert dew_point is not None
+        assert state.lower.surface > dew_point - 1e-6
 
 
 def test_vapour_that_leaks_costs_watts() -> None:
@@ -171,7 +178,7 @@ def test_random_boxes_balance(
         probe=probe,
     )
     state = state_at_set_point(setup)
-    assert abs(state.energy_residual) < 1e-5
+    assert abs(books_of(setup, state).residual) < 1e-5
     back = state_at_power(setup, state.power, state)
     assert back.lower.medium == pytest.approx(state.lower.medium, abs=1e-3)
     (moved,) = moved_states(setup, state, [replace(setup, room=room + 0.1)])

@@ -1,6 +1,7 @@
 """Boxes of odd shapes: the watts are those of a loss worked out face by face, and nothing jumps or turns its sign."""
 
 from itertools import pairwise
+from statistics import fmean
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ from msgspec.structs import replace
 from advisor.formulas.heat.box_network import BoxState, state_at_set_point
 from advisor.formulas.heat.box_setup import BoxSetup
 from advisor.formulas.heat.insulated_box import BoxSize
+from tests.formulas.heat.books import books_of
 from tests.formulas.heat.test_box_network import EGGS, LID_HEAT
 
 SMALL = replace(EGGS, count=1, length=0.16, width=0.12, height=0.07, medium_depth=0.03)
@@ -48,7 +50,8 @@ def by_hand(setup: BoxSetup, state: BoxState) -> float:
     hot = setup.heater_area
     on = {"lid": "ceiling", "floor": "floor", "one side": "walls"}[setup.heat_place]
     areas = {"ceiling": flat, "floor": flat, "walls": around}
-    bare = {"ceiling": state.ceiling, "floor": state.floor, "walls": sum(state.walls) / len(state.walls)}
+    walls = fmean(books_of(setup, state).walls)
+    bare = {"ceiling": state.ceiling, "floor": state.floor, "walls": walls}
     heat = 0.0
     for face, area in areas.items():
         share = hot / area if face == on else 0.0

@@ -65,6 +65,12 @@ def test_water_is_coolprops() -> None:
     assert pytest.approx(PropsSI("C", "T", 303.15, "P", 101325, "Water"), rel=1e-3) == transient.WATER_HEAT
 
 
+def test_a_course_that_does_not_settle_ends_after_ten_days() -> None:
+    # 100 kJ/K over 0.1 W/K: 1/e after 278 h.
+    course = medium_course(ThreeNodeBox(0.1, 5.0, 0.0, 1e3, 1e5, 0.0))
+    assert course[-1] == pytest.approx((240.0, math.exp(-240.0 / 278.0)), rel=0.03)
+
+
 def hours_to(box: ThreeNodeBox, start: float, room: float, limit: float) -> float:
     return hours_until_share(medium_course(box), (limit - room) / (start - room))
 

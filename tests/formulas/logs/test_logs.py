@@ -104,7 +104,11 @@ def test_a_switch_holds_its_state() -> None:
 def test_running_means_are_means() -> None:
     dice = random.Random(3)
     course = [(60.0 * place + dice.uniform(0, 20), dice.gauss(28, 1)) for place in range(300)]
-    for time, mean in means.running_means(course, HOUR)[::17]:
+    found = dict(means.running_means(course, HOUR))
+    # Where half an hour lies before and after, to a second.
+    first, last = course[0][0] + HOUR / 2 - 1.0, course[-1][0] - HOUR / 2 + 1.0
+    assert list(found) == [time for time, _ in course if first <= time <= last]
+    for time, mean in [*found.items()][::17]:
         inside = [value for at, value in course if abs(at - time) <= HOUR / 2]
         assert mean == pytest.approx(sum(inside) / len(inside))
 
@@ -145,6 +149,7 @@ def test_watts_for_each_kelvin() -> None:
 
 
 def test_what_is_not_usable_is_refused() -> None:
+    assert loss.warmer_by(29.0, 27.0) == 2.0 and loss.stuck_on_rise(0.05, 9.0)[0] == pytest.approx(180.0)
     with pytest.raises(NoSolution):
         loss.warmer_by(29.0, 27.5)
     with pytest.raises(NoSolution):

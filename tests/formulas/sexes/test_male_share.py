@@ -77,6 +77,7 @@ def test_a_peak_may_hide_in_a_wide_gap() -> None:
     assert found.low < 0.05
     assert found.high > 0.95
     assert found.basis == "gap too wide to read across"
+    assert found.share == 0.5  # one sex as likely as the other
     told = predicted_male_share(points("Gekko japonicus"), 28, "temperature", "males between")
     assert told.low < 0.75 < told.high
     assert told.high - told.low < 0.7

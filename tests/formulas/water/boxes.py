@@ -7,7 +7,13 @@ from typing import Any
 from msgspec.structs import replace
 
 from advisor.formulas.air.moist_air import vapour_diffusivity
-from advisor.formulas.air.vents import Vents, lid_fit, vents_conductance, wall_material, wall_vapour_permeance
+from advisor.formulas.air.vents import (
+    PLASTIC_VAPOUR_RESISTANCE,
+    Vents,
+    lid_fit,
+    vents_conductance,
+    wall_vapour_permeance,
+)
 from advisor.formulas.water.egg_box_water import (
     WaterBox,
     WaterState,
@@ -61,9 +67,7 @@ def lidded_box(
         outside_relative_humidity=0.5,
         vapour_conductance=vents_conductance(vents, vapour_diffusivity(temperature)),
         # Lid, base and the walls above the medium, 1 mm of a plastic that is not known.
-        wall_permeance=wall_vapour_permeance(
-            (0.20 * 0.14 + 0.68 * 0.04) / MM, wall_material("unknown plastic").resistance_factor.typical
-        ),
+        wall_permeance=wall_vapour_permeance((0.20 * 0.14 + 0.68 * 0.04) / MM, PLASTIC_VAPOUR_RESISTANCE),
     )
     return replace(box, **changes)
 

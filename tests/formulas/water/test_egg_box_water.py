@@ -21,7 +21,6 @@ from advisor.formulas.water.egg_box_water import (
     start_state,
     steps_of,
     uptake_share,
-    water_content,
 )
 from advisor.formulas.water.medium import (
     MEDIA,
@@ -252,41 +251,6 @@ def test_damper_air_outside_wets_the_medium() -> None:
     end = run(box, 10)[-1]
     assert end.medium_water > box.start_water
     assert end.lost < 0.0
-
-
-@pytest.mark.parametrize("allowed", [0.05, 0.15, 0.3])
-def test_daily_top_ups_hold_the_band(allowed: float) -> None:
-    box = worked_budget_box()
-    top_ups = plan_top_ups(box, 60, range(1, 60), allowed)
-    states = run(box, 60, {top_up.day: top_up.water for top_up in top_ups})
-    contents = [water_content(box, state) for state in states]
-    assert (1 - allowed) * contents[0] <= min(contents)
-    # Nothing is added beyond the start.
-    assert max(contents) <= contents[0] * (1 + 1e-9)
-    # And no sooner than needed: without the last one the band would be left.
-    fewer = run(box, 60, {top_up.day: top_up.water for top_up in top_ups[:-1]})
-    assert min(water_content(box, state) for state in fewer) < (1 - allowed) * contents[0]
-
-
-def test_top_ups_fall_on_check_days_only() -> None:
-    box = worked_budget_box()
-    top_ups = plan_top_ups(box, 60, [7, 14, 21, 26, 31, 36, 41, 44, 47, 50, 53, 56, 59])
-    assert top_ups
-    assert {top_up.day for top_up in top_ups} <= {7, 14, 21, 26, 31, 36, 41, 44, 47, 50, 53, 56, 59}
-
-
-def test_first_top_up_comes_when_the_worked_rule_says() -> None:
-    # Worked: 0.1 kg/kg of 200 g is used up in 12 days at 0.44 g/day of loss and 15 x 80 mg/day of uptake. A
-    # top-up that lets w fall by 10 % at most therefore comes on day 12 at the latest.
-    box = worked_budget_box(gain_at_hatching=0.08 * 60 / 12)
-    first = plan_top_ups(box, 60, range(1, 60), 0.10)[0]
-    assert first.day == 12
-    assert first.water == pytest.approx(12 * 1.64 * GRAM, rel=0.01)
-
-
-def test_no_top_up_where_none_is_needed() -> None:
-    box = worked_budget_box(egg_count=0, vapour_conductance=1e-9)
-    assert plan_top_ups(box, 60, range(1, 60)) == ()
 
 
 @pytest.mark.parametrize(
