@@ -184,13 +184,13 @@ def _clutches_of(situation: Situation, box: EggBox) -> list[tuple[int, ClutchFor
 
 
 def _labels(situation: Situation, figures: PaperFigures) -> Iterator[BoxLabel]:
-    """A label for each box; where clutches take turns one for each clutch and its box."""
+    """A label for each box; where clutches take turns, or each has just its own boxes, one for each clutch and its box."""
     for box, mix, use in zip(
         situation.plan.egg_boxes, figures.mixes, situation.forecast.box_use, strict=True
     ):
         count, inside = box.count or 1, _clutches_of(situation, box)
         labels = [(number, inside) for number in range(1, count + 1)]
-        if _by_turns(use):
+        if _by_turns(use) or (isinstance(use, BoxUse) and 1 < len(use.stays) <= count == use.needed):
             count = max(count, use.needed)
             labels = [
                 (number, [one for one in inside if one[0] == stay.clutch])
