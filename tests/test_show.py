@@ -61,7 +61,7 @@ FIGURES = {
     "water content": ("water-content", 1.0, (0.1, 0.1), 0.005),
     "water potential": ("water-potential", 1000.0, (1e-3, 1e-3), 0.05),
 }
-SPECIAL = {"us", "settable", "own_units", "about"}  # tell no number, or are tried through `about`
+SPECIAL = {"us", "settable", "own_units", "about", "figure"}  # tell no number, or are tried through `about`
 
 
 def read(shown: str, kind: str) -> tuple[float, float]:
