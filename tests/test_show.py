@@ -210,7 +210,7 @@ def test_one_is_told_in_the_singular(system: str) -> None:
         assert not re.search(r"\b1 (?:days|minutes|litres|cups|quarts)\b", shown), shown
 
 
-CUP, INCHES, POUND = 236.588e-6, 0.0254, 0.45359237
+CUP, INCHES, POUND = 231 * 0.0254**3 / 16, 0.0254, 0.45359237  # a gallon is 231 cubic inches
 METRIC, US = Show("metric"), Show("us")
 
 
@@ -227,8 +227,8 @@ CHANGES_OVER = [
     (METRIC.mass_two_digits, 1e-3, 1000.0, "1 kg", "1000 g"),
     (US.mass, POUND / 16, 32.0, "2 lb", "31.9 oz"),
     (METRIC.volume, 1e-6, 1000.0, "1 litre", "1000 ml"),
-    (US.volume, CUP, 0.2501, "0.25 cups", "12 tsp"),
-    (US.volume, CUP, 8.0001, "2 quarts", "8 cups"),
+    (US.volume, CUP, 0.25, "0.25 cups", "12 tsp"),
+    (US.volume, CUP, 8.0, "2 quarts", "8 cups"),
     (METRIC.hours, 3600.0, 1.0, "1 h", "60 minutes"),
     (METRIC.roughly, 60.0, 57.0, "an hour", "55 minutes"),
     (METRIC.roughly, 3600.0, 1.75, "2 h", "1.5 h"),
@@ -242,8 +242,8 @@ CHANGES_OVER = [
     (known("hours"), 60.0, 9.501, "about 10 minutes", "about 9 minutes"),
     (known("hours"), 60.0, 10.9, "about 10 minutes", "about 10 minutes"),
     (known("volume"), 1e-6, 1000.0, "1 litre", "1000 ml"),
-    (known("volume", US), CUP, 0.2501, "0.25 cups", "12 tsp"),
-    (known("volume", US), CUP, 8.0001, "2 quarts", "8 cups"),
+    (known("volume", US), CUP, 0.25, "0.25 cups", "12 tsp"),
+    (known("volume", US), CUP, 8.0, "2 quarts", "8 cups"),
     (known("mass", US), POUND / 16, 32.0, "2 lb", "31.9 oz"),
     (US.length, INCHES, 1 / 8, "1/8 in", "1/8 in"),
     (US.length, INCHES, 7.501 / 64, "1/8 in", "7/64 in"),
