@@ -1,8 +1,10 @@
 """A plan file with entries changed: its comments, its order and the writing of all that stays are kept."""
 
+import copy
 import io
 import re
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import Any
 
 from advisor.model.changes import Setting
@@ -12,6 +14,7 @@ from advisor.reading.yaml_text import PathKey
 
 COLUMN = 40  # where the comments of new entries start
 _FLUSH_LIST = re.compile(r"^\w+:[^\n]*\n(?:\s*#[^\n]*\n)*- ", re.MULTILINE)  # a list as far left as its name
+KEPT = 8  # texts whose trees are kept: a page changes the same text at every key
 NO_WRAP = 1_000_000  # characters of a line; lines stay as long as they are
 
 
@@ -21,16 +24,20 @@ def edited(text: str, settings: Iterable[Setting], comments: Mapping[str, str] |
     comments: by path, a remark to write behind an entry that is new. A new entry stands in the order of the format.
     Raises `ValueError` where the text cannot be changed without changing more than was asked.
     """
-    yaml = _round_trip(text)
-    data = yaml.load(text)
+    data = copy.deepcopy(_tree(text))
     for setting in settings:
         key = path_key(setting.path)
         _set(data, key, setting.value, load_schema("plan"))
     for path, remark in (comments or {}).items():
         _remark(data, path_key(path), remark)
     changed = io.StringIO()
-    yaml.dump(data, changed)
+    _round_trip(text).dump(data, changed)
     return changed.getvalue()
+
+
+@lru_cache(maxsize=KEPT)
+def _tree(text: str) -> Any:
+    return _round_trip(text).load(text)
 
 
 def _round_trip(text: str) -> Any:

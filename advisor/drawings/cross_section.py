@@ -21,7 +21,7 @@ from advisor.drawings.canvas import (
 from advisor.drawings.egg_boxes import DrawnPart, Place, egg_box_parts, spots_of
 from advisor.model.figures import Unknown
 from advisor.model.forecast import Forecast
-from advisor.model.papers import PaperFigures
+from advisor.model.papers import EggSizes
 from advisor.model.plan import Plan, Size
 from advisor.show import Show
 from advisor.wording import size_words
@@ -39,7 +39,7 @@ NUMBER, INDENT = 7.5, 18.0  # units: radius round a number; from a number to its
 def cross_section(
     plan: Plan,
     forecast: Forecast,
-    figures: PaperFigures,
+    egg_sizes: EggSizes,
     show: Show,
     name: str = "your-box",
     width: float = WIDTH,
@@ -66,7 +66,7 @@ def cross_section(
         _room_part(plan, show, outer),
         _wall_part(plan, show, outer, inner, thickness is not None),
         heater_part(plan, forecast, show, place),
-        *egg_box_parts(plan, forecast, figures, show, place, spots),
+        *egg_box_parts(plan, forecast, egg_sizes, show, place, spots),
         probe_part(plan, show, place, spots),
     ]
     notes = [*undrawn, *(note for part in parts for note in part.notes)]

@@ -16,7 +16,7 @@ from advisor.drawings.canvas import (
     shape,
 )
 from advisor.model.figures import Unknown
-from advisor.model.papers import PaperFigures
+from advisor.model.papers import EggSizes
 from advisor.model.plan import Plan
 from advisor.show import Show
 
@@ -24,11 +24,11 @@ WIDE, HIGH = 240.0, 132.0  # units, of both
 SURFACE = 76.0  # units, from the top
 
 
-def egg_in_medium(plan: Plan, figures: PaperFigures, show: Show, name: str = "egg") -> Drawing | Unknown:
+def egg_in_medium(plan: Plan, egg_sizes: EggSizes, show: Show, name: str = "egg") -> Drawing | Unknown:
     """An egg of the first clutch as it lies in the medium."""
     if plan.clutches[0].placed not in ("half buried", None):
         return Unknown("These eggs are not half buried.")
-    size = figures.egg_sizes[0]
+    size = egg_sizes[0]
     across = 62.0
     down = across * (size[1] / size[0] if size else 0.6)  # about what eggs of snakes have; judgement
     down = min(down, 44.0)

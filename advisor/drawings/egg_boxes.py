@@ -6,7 +6,7 @@ from advisor.constants import DAY
 from advisor.drawings.canvas import Box, dotted, drop, ellipse, line, rectangle
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import EggBoxForecast, Forecast
-from advisor.model.papers import PaperFigures
+from advisor.model.papers import EggSizes
 from advisor.model.plan import EggBox, Plan
 from advisor.model.shelves import has_shelf
 from advisor.rules.shared import LID_COLDER_BY, lid_cools_in_off_times
@@ -137,7 +137,7 @@ def _spot(plan: Plan, index: int, left: float, place: Place) -> tuple[Spot, list
 def egg_box_parts(
     plan: Plan,
     forecast: Forecast,
-    figures: PaperFigures,
+    egg_sizes: EggSizes,
     show: Show,
     place: Place,
     spots: tuple[Spot, ...],
@@ -149,9 +149,9 @@ def egg_box_parts(
         box, found = plan.egg_boxes[spot.index], forecast.egg_boxes[spot.index]
         shapes = _stand(plan, box, place, spot)
         for tier in range(spot.tiers):
-            shapes += _egg_box(plan, box, found, figures, place, spot, spot.foot - tier * spot.high)
+            shapes += _egg_box(plan, box, found, egg_sizes, place, spot, spot.foot - tier * spot.high)
         notes: list[str] = []
-        if box.holds != "probe" and not _eggs_known(plan, box, figures):
+        if box.holds != "probe" and not _eggs_known(plan, box, egg_sizes):
             notes.append(f"The eggs in box '{box.name}': their size is not known.")
         depth = (box.medium.depth or 0.0) * place.scale
         at = (spot.left + spot.width - RIM * place.scale - 6.0, spot.foot - depth / 2 - PLASTIC * place.scale)
@@ -177,7 +177,7 @@ def _egg_box(
     plan: Plan,
     box: EggBox,
     forecast: EggBoxForecast,
-    figures: PaperFigures,
+    egg_sizes: EggSizes,
     place: Place,
     spot: Spot,
     bottom: float,
@@ -198,7 +198,7 @@ def _egg_box(
         size = min(DROP, DROP_ROOM * (surface - body.top))
         shapes += [drop(body.left + wide * share, body.top + 2.0, size, fill) for share in DROPS]
     if box.holds != "probe":
-        shapes += _eggs(plan, box, figures, place, body, surface)
+        shapes += _eggs(plan, box, egg_sizes, place, body, surface)
     if not box.lid.fitted:
         return shapes
     lid = Box(spot.left, body.top - 1.5, spot.left + spot.width, body.top + 1.0)
@@ -228,16 +228,14 @@ def _first_clutch(plan: Plan, box: EggBox) -> int | None:
     return next((number for number, clutch in enumerate(plan.clutches) if clutch.box == box.name), None)
 
 
-def _eggs_known(plan: Plan, box: EggBox, figures: PaperFigures) -> bool:
+def _eggs_known(plan: Plan, box: EggBox, egg_sizes: EggSizes) -> bool:
     number = _first_clutch(plan, box)
-    return number is None or figures.egg_sizes[number] is not None
+    return number is None or egg_sizes[number] is not None
 
 
-def _eggs(
-    plan: Plan, box: EggBox, figures: PaperFigures, place: Place, body: Box, surface: float
-) -> list[str]:
+def _eggs(plan: Plan, box: EggBox, egg_sizes: EggSizes, place: Place, body: Box, surface: float) -> list[str]:
     number = _first_clutch(plan, box)
-    axes = figures.egg_sizes[number] if number is not None else None
+    axes = egg_sizes[number] if number is not None else None
     if axes is None or number is None:
         return []
     clutch = plan.clutches[number]

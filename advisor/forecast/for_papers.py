@@ -16,7 +16,7 @@ from advisor.forecast.heat.power_cut import forecast_litre, power_cut_course
 from advisor.forecast.heat.stuck_heater import stage_of
 from advisor.model.figures import Figure, Unknown
 from advisor.model.forecast import Forecast
-from advisor.model.papers import MixAmounts, PaperFigures, ScaleReading
+from advisor.model.papers import EggSizes, MixAmounts, PaperFigures, ScaleReading
 from advisor.model.plan import Clutch, EggBox, Plan
 from advisor.model.species import Species
 
@@ -48,7 +48,7 @@ def paper_figures(plan: Plan, species: Mapping[str, Species], forecast: Forecast
         held=held,
         eggs_between=_eggs_between(plan, forecast),
         share_curves=tuple(sexes_curve(profile) for profile in profiles),
-        egg_sizes=tuple(_egg_axes(clutch, species[clutch.species]) for clutch in plan.clutches),
+        egg_sizes=egg_sizes_of(plan, species),
     )
 
 
@@ -95,6 +95,11 @@ def _eggs_between(plan: Plan, forecast: Forecast) -> tuple[float, float] | None:
     ways = [way for clutch in forecast.clutches for way in clutch.warmth.ways or AS_PROBE.ways]
     error = thermostat_error(plan.control)
     return egg_temperatures(coldest, error, ways)[0], egg_temperatures(set_to, error, ways)[1]
+
+
+def egg_sizes_of(plan: Plan, species: Mapping[str, Species]) -> EggSizes:
+    """How large the eggs of each clutch are drawn."""
+    return tuple(_egg_axes(clutch, species[clutch.species]) for clutch in plan.clutches)
 
 
 def _egg_axes(clutch: Clutch, species: Species) -> tuple[float, float] | None:

@@ -9,12 +9,12 @@ from msgspec.structs import replace
 from advisor.assess import Assessment, situation_for
 from advisor.drawings.canvas import WIDTH
 from advisor.forecast.clutch.curves import expected_at
-from advisor.forecast.for_papers import paper_figures
+from advisor.forecast.for_papers import egg_sizes_of, paper_figures
 from advisor.lesson.faults import SET_UPS, Fault, set_ups, with_faults
 from advisor.lesson.pages import Judged, Lesson, Pack, about_the_box, pack_of, take_home_pictures
 from advisor.lesson.sound_plan import Data, plan_yaml, sound_plan, without_dates
 from advisor.model.findings import Report
-from advisor.model.papers import PaperFigures
+from advisor.model.papers import EggSizes
 from advisor.model.species import Species
 from advisor.papers.checklist.checklist import Checklist, checklist_of
 from advisor.papers.page import render
@@ -76,9 +76,10 @@ def night_of(
     sound = sound_plan(species, units, today, judged, own_species)
     if sound is None:
         raise Refusal(f"the profile of {species.name} does not allow a sound plan", "Choose another species.")
-    data, lid = sound
-    usual = frozenset(finding.rule for finding in lid.report.findings)
-    drawn = _figures(lid).egg_sizes[0] is not None
+    data, judged_sound = sound
+    lid = _with_figures(judged_sound)
+    usual = frozenset(finding.rule for finding in judged_sound.report.findings)
+    drawn = lid.figures.egg_sizes[0] is not None
     found = set_ups(data, species, seed, today, judged, usual, drawn)
     if len(found) < SET_UPS:
         raise Refusal(f"for {species.name} the rules cannot judge enough faults", "Choose another species.")
@@ -86,7 +87,7 @@ def night_of(
         data, (Fault("heat-from-below-wet-medium", {"heat.place": "floor"}),), "Heat from the floor"
     )
     floor = judged(below, "floor-heat")
-    set_to = lid.situation.plan.control.set_to
+    set_to = judged_sound.situation.plan.control.set_to
     by_warmth = species.sex.set_by not in ("chromosomes", None)
     around = [set_to + off for off in OFF_BY] if by_warmth and set_to is not None else []
     pack = pack_of(
@@ -95,15 +96,15 @@ def night_of(
             Show(units),
             seed,
             today,
-            Judged(lid, _figures(lid)),
-            Judged(floor, _figures(floor)),
-            tuple((set_up, _figures(set_up.assessment)) for set_up in found),
+            lid,
+            _with_figures(floor),
+            tuple((set_up, _egg_sizes(set_up.assessment)) for set_up in found),
             tuple(expected_at(species, celsius) for celsius in around),
             width,
         )
     )
-    home = judged(without_dates(data), "take-home")
-    quiet = replace(home, report=Report((), (), (), ()))
+    home = _with_figures(judged(without_dates(data), "take-home"))
+    quiet = replace(home.assessment, report=Report((), (), (), ()))
     told = [
         ("sound-box.yaml", data, "The sound box of the club night."),
         ("floor-heat.yaml", below, "The same box with the heat from the floor."),
@@ -115,10 +116,14 @@ def night_of(
     plans = {
         name: plan_yaml(plan, f"{about} Run: advisor check {name}{pack.also}") for name, plan, about in told
     }
-    shown = take_home_pictures(Judged(home, _figures(home)), Show(units))
-    return Night(pack, checklist_of(quiet, _figures(home), today), shown, plans)
+    shown = take_home_pictures(home, Show(units))
+    return Night(pack, checklist_of(quiet, home.figures, today), shown, plans)
 
 
-def _figures(assessment: Assessment) -> PaperFigures:
+def _with_figures(assessment: Assessment) -> Judged:
     situation = assessment.situation
-    return paper_figures(situation.plan, situation.species, situation.forecast)
+    return Judged(assessment, paper_figures(situation.plan, situation.species, situation.forecast))
+
+
+def _egg_sizes(assessment: Assessment) -> EggSizes:
+    return egg_sizes_of(assessment.situation.plan, assessment.situation.species)

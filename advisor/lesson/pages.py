@@ -19,7 +19,7 @@ from advisor.model.curves import ExpectedAt
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import NOTE, Finding, Report
 from advisor.model.forecast import EggBoxHeat, Forecast, HeatForecast, nothing_known
-from advisor.model.papers import PaperFigures
+from advisor.model.papers import EggSizes, PaperFigures
 from advisor.model.plan import Plan
 from advisor.model.species import Species
 from advisor.papers.entries import with_plain_entries
@@ -52,7 +52,7 @@ class Lesson(Struct, frozen=True):
     today: datetime.date
     lid: Judged
     floor: Judged
-    set_ups: tuple[tuple[SetUp, PaperFigures], ...]
+    set_ups: tuple[tuple[SetUp, EggSizes], ...]
     expected: tuple[ExpectedAt, ...]
     width: float = WIDTH
 
@@ -150,7 +150,7 @@ def pack_of(lesson: Lesson) -> Pack:
         floor_svg=_drawn(lesson.floor, lesson, "floor-heat", "Heat from the floor"),
         sexes_svg=_sexes_svg(lesson),
         sexes=_sexes(lesson),
-        set_ups=tuple(_set_up(set_up, figures, lesson, usual) for set_up, figures in lesson.set_ups),
+        set_ups=tuple(_set_up(set_up, sizes, lesson, usual) for set_up, sizes in lesson.set_ups),
         usual=_answers(lesson.lid.assessment.report.findings, lesson.show),
         also="" if lesson.species.origin == "shipped" else " --species FOLDER",
     )
@@ -285,12 +285,12 @@ def _answers(findings: tuple[Finding, ...], show: Show) -> tuple[Answer, ...]:
     )
 
 
-def _set_up(set_up: SetUp, figures: PaperFigures, lesson: Lesson, usual: frozenset[str]) -> SetUpPage:
+def _set_up(set_up: SetUp, sizes: EggSizes, lesson: Lesson, usual: frozenset[str]) -> SetUpPage:
     situation = set_up.assessment.situation
     plan = situation.plan
     return SetUpPage(
         letter=set_up.letter,
-        svg=_to_judge(plan, situation.forecast, figures, lesson, set_up.letter),
+        svg=_to_judge(plan, situation.forecast, sizes, lesson, set_up.letter),
         rows=described(plan, lesson.species, lesson.show),
         verdict=verdict_text(set_up.assessment.report),
         answers=_answers(new_findings(set_up.assessment, usual), lesson.show),
@@ -300,11 +300,11 @@ def _set_up(set_up: SetUp, figures: PaperFigures, lesson: Lesson, usual: frozens
 def take_home_pictures(home: Judged, show: Show) -> tuple[str, ...]:
     """The egg in its medium, where eggs of the species lie so, and the drip loop."""
     plan = home.assessment.situation.plan
-    drawn = (egg_in_medium(plan, home.figures, show), drip_loop(plan))
+    drawn = (egg_in_medium(plan, home.figures.egg_sizes, show), drip_loop(plan))
     return tuple(svg_of(one) for one in drawn if not isinstance(one, Unknown))
 
 
-def _to_judge(plan: Plan, forecast: Forecast, figures: PaperFigures, lesson: Lesson, letter: str) -> str:
+def _to_judge(plan: Plan, forecast: Forecast, sizes: EggSizes, lesson: Lesson, letter: str) -> str:
     """The drawing without what the forecast tells: no temperatures, no drops."""
     why = Unknown(FOR_YOU)
     blank = replace(
@@ -312,7 +312,7 @@ def _to_judge(plan: Plan, forecast: Forecast, figures: PaperFigures, lesson: Les
         heat=nothing_known(HeatForecast, why),
         egg_boxes=tuple(replace(box, heat=nothing_known(EggBoxHeat, why)) for box in forecast.egg_boxes),
     )
-    drawing = cross_section(plan, blank, figures, lesson.show, f"set-up-{letter.lower()}", lesson.width)
+    drawing = cross_section(plan, blank, sizes, lesson.show, f"set-up-{letter.lower()}", lesson.width)
     if isinstance(drawing, Unknown):
         return ""
     kept = drawing.description
@@ -326,6 +326,6 @@ def _to_judge(plan: Plan, forecast: Forecast, figures: PaperFigures, lesson: Les
 def _drawn(judged: Judged, lesson: Lesson, name: str, title: str) -> str:
     situation = judged.assessment.situation
     drawing: Any = cross_section(
-        situation.plan, situation.forecast, judged.figures, lesson.show, name, lesson.width
+        situation.plan, situation.forecast, judged.figures.egg_sizes, lesson.show, name, lesson.width
     )
     return "" if isinstance(drawing, Unknown) else svg_of(replace(drawing, title=title))

@@ -42,6 +42,11 @@ class ScaleReading(Struct, frozen=True):
     after: Figure | None = None
 
 
+EggSizes = tuple[
+    tuple[float, float] | None, ...
+]  # length and width [m] of an egg of each clutch; None: not known
+
+
 class PaperFigures(Struct, frozen=True):
     """All of them for one plan; `mixes` (for one box), `mixes_in_all` (for all boxes of the kind), `readings` and
     `water_courses` stand in the order of the egg boxes.
@@ -55,8 +60,7 @@ class PaperFigures(Struct, frozen=True):
     the eggs bear some temperatures outside their limits; `eggs_between` are the
     lowest and highest temperature [°C] that the eggs see at the set point, thermostat error and boxes together; `held` what
     they are held at: the coldest and the warmest set point, or over a bath whose water the probe reads what that leaves them;
-    `share_curves` holds one entry a species, in the order of the clutches; `egg_sizes` length and width [m] of an egg
-    of each clutch, None where it is not known.
+    `share_curves` holds one entry a species, in the order of the clutches.
     """
 
     mixes: tuple[MixAmounts | Unknown, ...]
@@ -72,4 +76,4 @@ class PaperFigures(Struct, frozen=True):
     held: tuple[float, float] | None
     eggs_between: tuple[float, float] | None
     share_curves: tuple[Curve | Unknown, ...]
-    egg_sizes: tuple[tuple[float, float] | None, ...]
+    egg_sizes: EggSizes

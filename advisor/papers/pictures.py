@@ -37,7 +37,9 @@ def pictures(situation: Situation, figures: PaperFigures, width: float = WIDTH) 
     plan, forecast = situation.plan, situation.forecast
     names = tuple(situation.species[clutch.species].name for clutch in plan.clutches)
     found = [
-        picture_of("Your outer box", cross_section(plan, forecast, figures, situation.show, width=width)),
+        picture_of(
+            "Your outer box", cross_section(plan, forecast, figures.egg_sizes, situation.show, width=width)
+        ),
         picture_of("Your box from above", top_view(plan, forecast, situation.show, width=width)),
         picture_of("Your season", season(plan, forecast, names, width=width)),
         picture_of(

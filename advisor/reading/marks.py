@@ -1,12 +1,14 @@
 """From a plan path as people write it to its line in the file, and to an example of the entry."""
 
 import re
+from functools import lru_cache
 
 from advisor.reading.schema import entry_at
 from advisor.reading.schema_check import example_in, flow_text
 from advisor.reading.yaml_text import Document, PathKey
 
 
+@lru_cache(maxsize=4096)
 def path_key(path: str) -> PathKey:
     """ "egg_boxes[0].lid.fit" as a path key."""
     parts = re.findall(r"([^.\[\]]+)|\[(\d+)\]", path)

@@ -11,7 +11,7 @@ from advisor.assess import Assessment
 from advisor.drawings.canvas import NARROW
 from advisor.drawings.cross_section import cross_section
 from advisor.drawings.ladder import ladder
-from advisor.forecast.for_papers import paper_figures
+from advisor.forecast.for_papers import egg_sizes_of
 from advisor.interview.second_round import untold
 from advisor.model.changes import Setting
 from advisor.model.findings import Finding, alike
@@ -127,8 +127,8 @@ def _told(findings: tuple[Finding, ...], assessment: Assessment, known: frozense
 def _pictures(assessment: Assessment) -> Iterable[Picture]:
     situation = assessment.situation
     plan, forecast, show = situation.plan, situation.forecast, situation.show
-    figures = paper_figures(plan, situation.species, forecast)
-    yield picture_of("The box", cross_section(plan, forecast, figures, show, width=NARROW))
+    sizes = egg_sizes_of(plan, situation.species)
+    yield picture_of("The box", cross_section(plan, forecast, sizes, show, width=NARROW))
     kinds = [situation.species[name] for name in dict.fromkeys(clutch.species for clutch in plan.clutches)]
     yield picture_of("Its temperatures", ladder(plan, forecast, kinds, show))
 

@@ -154,11 +154,15 @@ def run() -> None:
     """All figures."""
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--rows", type=int, default=10_000)
+    rows = options.parse_args().rows
     with tempfile.TemporaryDirectory() as folder:
         server = Server(Path(folder))
-        live(server)
-        many(server, options.parse_args().rows)
-        server.process.terminate()
+        try:
+            live(server)
+            many(server, rows)
+        finally:
+            server.process.terminate()
+            server.process.wait()
 
 
 if __name__ == "__main__":

@@ -27,6 +27,6 @@ def rectangles(drawing: Drawing) -> list[dict[str, float]]:
 def section(papers: Papers, **changes: Any) -> Drawing:
     situation = papers.assessment.situation
     plan = replace(situation.plan, **changes)
-    drawing = cross_section(plan, situation.forecast, papers.figures, Show())
+    drawing = cross_section(plan, situation.forecast, papers.figures.egg_sizes, Show())
     assert isinstance(drawing, Drawing)
     return drawing

@@ -49,7 +49,10 @@ def test_drops_hang_where_water_condenses_and_nowhere_else() -> None:
     for path in EXAMPLES:
         papers = example(path.stem)
         drawing = cross_section(
-            papers.assessment.situation.plan, papers.assessment.situation.forecast, papers.figures, Show()
+            papers.assessment.situation.plan,
+            papers.assessment.situation.forecast,
+            papers.figures.egg_sizes,
+            Show(),
         )
         wet = any(
             isinstance(box.heat.condensation, Figure) and box.heat.condensation.value * 86400 > TRACE
@@ -102,7 +105,7 @@ def test_what_the_plan_leaves_out_is_said_and_not_drawn() -> None:
     nothing = cross_section(
         replace(plan, outer_box=replace(plan.outer_box, inside=None)),
         papers.assessment.situation.forecast,
-        papers.figures,
+        papers.figures.egg_sizes,
         Show(),
     )
     assert isinstance(nothing, Unknown)

@@ -43,11 +43,11 @@ def drawings_of(papers: Papers, us: bool) -> Iterator[Drawing | Unknown]:
     plan, forecast, show = situation.plan, situation.forecast, Show("us" if us else "metric")
     names = tuple(situation.species[clutch.species].name for clutch in plan.clutches)
     for width in (WIDTH, NARROW):
-        yield cross_section(plan, forecast, figures, show, width=width)
+        yield cross_section(plan, forecast, figures.egg_sizes, show, width=width)
         yield season(plan, forecast, names, width=width)
         yield top_view(plan, forecast, show, width=width)
     yield power_cut_chart(figures.cooling, forecast.heat.hours_to_harm, figures.cold, show)
-    yield egg_in_medium(plan, figures, show)
+    yield egg_in_medium(plan, figures.egg_sizes, show)
     yield drip_loop(plan)
     for number, box in enumerate(forecast.egg_boxes):
         yield water_chart(
@@ -244,9 +244,11 @@ def test_limits_of_short_exposures_are_drawn_where_the_cut_gets_to_them(
 def test_an_egg_is_drawn_half_buried_only_where_the_plan_lays_it_so() -> None:
     papers = example("first-season")
     plan = papers.assessment.situation.plan
-    assert isinstance(egg_in_medium(plan, papers.figures, Show()), Drawing)
+    assert isinstance(egg_in_medium(plan, papers.figures.egg_sizes, Show()), Drawing)
     clutch = replace(plan.clutches[0], placed="attached to its surface")
-    assert isinstance(egg_in_medium(replace(plan, clutches=(clutch,)), papers.figures, Show()), Unknown)
+    assert isinstance(
+        egg_in_medium(replace(plan, clutches=(clutch,)), papers.figures.egg_sizes, Show()), Unknown
+    )
 
 
 def test_texts_are_cut_and_wrapped_to_their_width() -> None:

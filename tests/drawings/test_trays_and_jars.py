@@ -20,7 +20,7 @@ def sections(name: str) -> tuple[Drawing, Drawing]:
     """From the front and from above."""
     papers = sound(name)
     situation, show = papers.assessment.situation, Show()
-    front = cross_section(situation.plan, situation.forecast, papers.figures, show)
+    front = cross_section(situation.plan, situation.forecast, papers.figures.egg_sizes, show)
     above = top_view(situation.plan, situation.forecast, show)
     assert isinstance(front, Drawing) and isinstance(above, Drawing)
     return front, above
@@ -64,7 +64,8 @@ def test_a_second_heater_is_drawn_below_the_first() -> None:
     situation = papers.assessment.situation
     one = replace(situation.plan, heat=replace(situation.plan.heat, floor_heater=None))
     pictures = [
-        cross_section(plan, situation.forecast, papers.figures, Show()) for plan in (situation.plan, one)
+        cross_section(plan, situation.forecast, papers.figures.egg_sizes, Show())
+        for plan in (situation.plan, one)
     ]
     black = [sum('fill="#000"' in shape for shape in picture.shapes) for picture in pictures]
     assert black[0] == black[1] + 1

@@ -1,6 +1,7 @@
 """What a planned cool period adds to the days of incubation."""
 
 import math
+from functools import lru_cache
 
 from msgspec.structs import replace
 
@@ -52,6 +53,7 @@ def with_cool_period(
     )
 
 
+@lru_cache(maxsize=256)  # a season repeats its clutches, and advice tries plans that differ elsewhere
 def _done_a_day(species: Species, set_to: float, at: float, days: float) -> float:
     """Development in a day in the cool [-], counted in days at the set point: 0 to 1."""
     points = evidence_for(duration_points(species), set_to)

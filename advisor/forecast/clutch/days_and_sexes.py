@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from advisor.forecast.clutch.cool_period import with_cool_period
 from advisor.forecast.clutch.dates import check_days, hatch_window, late_check_days, laying_window, ready_by
-from advisor.forecast.clutch.evidence import incubation_length, share_model, unlike_half
+from advisor.forecast.clutch.evidence import incubation_length, males_at, unlike_half
 from advisor.forecast.edge import in_range
 from advisor.forecast.heat.egg_warmth import CHECK, own_error, which_tier
 from advisor.formulas.days.incubation_days import IncubationLength, predicted_days
@@ -111,9 +111,7 @@ def male_share(control: Control, species: Species, warmth: EggWarmth, show: Show
 
 def share_at(temperature: float, control: Control, species: Species, way: Figure) -> MaleShare | NoData:
     """Share of males at a set point [°C] with this plan's thermostat, the eggs one way warmer than it [K]."""
-    return male_share_at(
-        share_model(species), temperature + way.value, min(error_of(control, way), LARGEST_ERROR)
-    )
+    return males_at(species, temperature + way.value, min(error_of(control, way), LARGEST_ERROR))
 
 
 def length_at(

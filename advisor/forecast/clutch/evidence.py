@@ -12,6 +12,7 @@ from advisor.formulas.numerics.beta_distribution import LARGEST_SHAPE, exact_int
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.counts import SexPoint
 from advisor.formulas.sexes.curve_choice import Pattern, SetBy, ShareModel, fit_male_share
+from advisor.formulas.sexes.male_share import MaleShare, male_share_at
 from advisor.model.species import KEEPERS_RECORD, Observation, Species
 
 WIDEST = 2.0  # K; a point whose temperature is only known to a wider band tells little; judgement
@@ -40,6 +41,7 @@ def steady(points: tuple[Observation, ...]) -> tuple[Observation, ...]:
     return tuple(point for point in placed(points) if not point.swing)
 
 
+@lru_cache(maxsize=256)
 def duration_points(species: Species) -> tuple[DurationPoint, ...]:
     """Points of incubation length counted from laying, one study key a group of eggs.
 
@@ -92,6 +94,7 @@ def sex_points(species: Species) -> tuple[SexPoint, ...]:
     )
 
 
+@lru_cache(maxsize=256)
 def unlike_half(species: Species) -> LopsidedCount | None:
     """The young counted in a species whose chromosomes set the sex, where chance hardly explains how few are of one sex.
 
@@ -110,6 +113,12 @@ def unlike_half(species: Species) -> LopsidedCount | None:
 def share_model(species: Species) -> ShareModel:
     """The fitted share of males of a species by temperature."""
     return fitted_shares(species, sex_points(species))
+
+
+@lru_cache(maxsize=1024)
+def males_at(species: Species, temperature: float, error: float) -> MaleShare | NoData:
+    """Share of males at a temperature [°C] known to an error [K, standard deviation]."""
+    return male_share_at(share_model(species), temperature, error)
 
 
 def fitted_shares(species: Species, points: tuple[SexPoint, ...]) -> ShareModel:
