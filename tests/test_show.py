@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
+from advisor.model.figures import Figure
 from advisor.reading.quantities import Kind, read_quantity
 from advisor.show import BOX_FAILS, Show
 from advisor.units import QUANTITIES
@@ -61,7 +62,7 @@ FIGURES = {
     "water content": ("water-content", 1.0, (0.1, 0.1), 0.005),
     "water potential": ("water-potential", 1000.0, (1e-3, 1e-3), 0.05),
 }
-SPECIAL = {"us", "settable", "own_units", "about"}  # tell no number, or are tried through `about`
+SPECIAL = {"us", "settable", "own_units", "about", "figure"}  # tell no number, or are tried through `about`
 
 
 def read(shown: str, kind: str) -> tuple[float, float]:
@@ -155,8 +156,8 @@ def test_a_figure_with_its_range(quantity: str, system: str) -> None:
         if sign < 0 and quantity not in ("step", "water potential"):
             continue
         ends = sorted((sign * amount * size * below, sign * amount * size * above))
-        figure = (sign * amount * size, *ends)
-        shown = Show(system).about(quantity, *figure)
+        figure = (sign * amount * size, ends[0], ends[1])
+        shown = Show(system).figure(Figure(*figure, quantity))
         typical, least, most = parts(shown)
         told = [read(part, kind)[0] for part in (typical, least, most)]
         assert told[1] <= told[0] <= told[2], (figure, shown)

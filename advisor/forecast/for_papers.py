@@ -4,8 +4,6 @@ import datetime
 from collections.abc import Mapping
 from functools import partial
 
-from msgspec.structs import replace
-
 from advisor.constants import WATER_DENSITY
 from advisor.forecast.clutch.curves import sexes_curve
 from advisor.forecast.clutch.days_and_sexes import AS_PROBE, thermostat_error
@@ -163,5 +161,4 @@ def _stepped(by_day: Course, added: Mapping[int, float]) -> Course:
 
 def _less(figure: Figure, amount: float) -> Figure:
     """The figure lower by a known amount."""
-    value, low, high = (max(end - amount, 0.0) for end in (figure.value, figure.low, figure.high))
-    return replace(figure, value=value, low=low, high=high)
+    return figure.moved(lambda end: max(end - amount, 0.0))

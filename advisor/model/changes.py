@@ -18,8 +18,8 @@ class Setting(Struct, frozen=True):
 class Change(Struct, frozen=True):
     """A remedy that the plan can hold: what to set, the words that tell a person what to do, one of `COSTS`.
 
-    `clears` and `brings` are known once it was tried: whether its finding is gone, and the rules that find something at
-    stop or fix which they did not before. `leaves` is the worst severity that such rules, or the finding, are left at.
+    `clears` and `brings` are known once it was tried: whether its finding is gone, and the rules that find something which
+    they did not before: at stop or fix, or for what is only to be watched at watch.
     """
 
     settings: tuple[Setting, ...]

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 Formula = Callable[..., Any]
 
@@ -23,6 +24,11 @@ class Figure(Struct, frozen=True):
     basis: str = ""
     matters_most: str = ""
     formulas: tuple[Formula, ...] = ()
+
+    def moved(self, change: Callable[[float], float], quantity: str = "") -> "Figure":
+        """The figure with its value and both ends changed by a rising function; `quantity` is that of the result, if another."""
+        value, low, high = map(change, (self.value, self.low, self.high))
+        return replace(self, value=value, low=low, high=high, quantity=quantity or self.quantity)
 
 
 class Unknown(Struct, frozen=True):

@@ -13,6 +13,7 @@ from advisor.units import number_ranges
 
 STOP, FIX, WATCH, NOTE = "stop", "fix", "watch", "note"
 SEVERITIES = (STOP, FIX, WATCH, NOTE)
+HIDDEN = "this ready-built box"  # stands in every reason that nobody can see into a bought incubator
 
 
 class Finding(Struct, frozen=True):

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from typing import TypeGuard
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from advisor import __version__
 from advisor.assess import Assessment
@@ -185,13 +184,13 @@ def _clutches_of(situation: Situation, box: EggBox) -> list[tuple[int, ClutchFor
 
 
 def _labels(situation: Situation, figures: PaperFigures) -> Iterator[BoxLabel]:
-    """A label for each box; where clutches take turns one for each clutch and its box."""
+    """A label for each box; where clutches take turns, or each has just its own boxes, one for each clutch and its box."""
     for box, mix, use in zip(
         situation.plan.egg_boxes, figures.mixes, situation.forecast.box_use, strict=True
     ):
         count, inside = box.count or 1, _clutches_of(situation, box)
         labels = [(number, inside) for number in range(1, count + 1)]
-        if _by_turns(use):
+        if _by_turns(use) or (isinstance(use, BoxUse) and 1 < len(use.stays) <= count == use.needed):
             count = max(count, use.needed)
             labels = [
                 (number, [one for one in inside if one[0] == stay.clutch])
@@ -330,7 +329,7 @@ def _record_rows(situation: Situation, figures: PaperFigures, index: int) -> tup
         RecordRow(
             str(reading.day),
             weekday_words(reading.date) if reading.date else "",
-            *scale_range(_with(reading.mass, tare), show),
+            *scale_range(reading.mass.moved(lambda end: end + tare), show),
             scale_text(reading.added, show) if reading.added is not None else "",
             scale_text(reading.after.value + tare, show) if reading.after is not None else "",
         )
@@ -338,10 +337,6 @@ def _record_rows(situation: Situation, figures: PaperFigures, index: int) -> tup
     ] or [RecordRow(str(day), dated(day)) for day in (0, *days)]
     last = int(rows[-1].day)
     return (*rows, *(RecordRow(str(day), dated(day), LATE) for day in late if day > last))
-
-
-def _with(mass: Figure, tare: float) -> Figure:
-    return replace(mass, value=mass.value + tare, low=mass.low + tare, high=mass.high + tare)
 
 
 def _laid(clutches: list[tuple[int, ClutchForecast]]) -> datetime.date | None:

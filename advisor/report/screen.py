@@ -8,14 +8,24 @@ from collections.abc import Iterable, Iterator
 from msgspec import Struct
 
 from advisor.assess import Assessment
-from advisor.model.findings import FIX, NOTE, SEVERITIES, STOP, WATCH, Finding, NotJudged, Report, alike
+from advisor.model.findings import (
+    FIX,
+    HIDDEN,
+    NOTE,
+    SEVERITIES,
+    STOP,
+    WATCH,
+    Finding,
+    NotJudged,
+    Report,
+    alike,
+)
 from advisor.model.forecast import ClutchForecast
 from advisor.model.plan import Clutch
 from advisor.model.species import Species
 from advisor.reading.marks import example_of, line_of
 from advisor.rules import rule_by_id
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
-from advisor.rules.hidden import HIDDEN
 from advisor.show import counted
 from advisor.wording import profile_examples
 

@@ -325,7 +325,6 @@ ACCEPTANCE_UNUSED = Rule(
     remedy="Delete the entry under `accept`.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     good="people: {residual_current_device: no}\naccept: [{rule: people-no-residual-current-device, because: on order}]",
     bad="people: {residual_current_device: yes}\naccept: [{rule: people-no-residual-current-device, because: on order}]",
 )
@@ -337,10 +336,9 @@ MOSTLY_NOT_JUDGED = Rule(
         "Many rules could not be asked, since entries are missing. A fault in what is left out would not be found: "
         "the eggs would find it. Nothing in such a report says that the box is safe."
     ),
-    remedy="Add the entries that the report lists, the most wanted first.",
+    remedy="Add the entries that are listed as not judged, the most wanted first.",
     sources=("judgement",),
     about=PLAN,
-    needs=(),
     good="",
     bad="",
 )

@@ -67,7 +67,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     yield Finding(
         severity,
         message,
-        "heat.place" if heat.place else "heat.source",
+        "heat.place",
         figures=(("condensation", water),) if isinstance(water, Figure) else (),
     )
 

@@ -5,7 +5,6 @@ from msgspec.structs import replace
 from advisor.model.findings import Finding, NotJudged
 from advisor.model.plan import OuterBox
 
-HIDDEN = "this ready-built box"  # stands in all that is told of it
 _HEATER = (
     "where the heater of this ready-built box lies: in the trial run put a thermometer into each egg box and tape one under a "
     "lid; or look inside, and write it at `heat`"

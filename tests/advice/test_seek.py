@@ -8,7 +8,9 @@ from msgspec.structs import replace
 
 from advisor.advice.levers.lever import Ladder
 from advisor.advice.seek import BEYOND, Attempt, climbed
+from advisor.advice.trials import brought
 from advisor.model.changes import Change, Setting
+from advisor.model.findings import FIX, WATCH, Finding, Report
 
 
 class Box:
@@ -55,3 +57,13 @@ def test_a_ladder_that_never_clears_still_tells_its_last_step() -> None:
     box = Box(100)
     found = [attempt.change for attempt in climbed(ladder(20, True), box.attempt)]
     assert [change.settings[0].value for change in found] == [19]
+
+
+def test_to_trade_one_watch_for_another_is_no_remedy() -> None:
+    """It is one for what has to be put right: a watch is less than that."""
+    watch, new = Finding(WATCH, "", "heat.power", rule="one"), Finding(WATCH, "", "checks.rhythm", rule="new")
+    fix = replace(watch, severity=FIX)
+    change = Change((Setting("heat.power", "20 W"),), "Use it.")
+    after = Report((new,), (), (), ())
+    assert brought(watch, Report((watch,), (), (), ()), after, change) == ("new",)
+    assert brought(fix, Report((fix,), (), (), ()), after, change) == ()

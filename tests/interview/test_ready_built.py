@@ -7,6 +7,7 @@ from advisor.interview.new_plan import plan_check, told_alone
 from advisor.interview.plan_answers import made_of
 from advisor.interview.second_round import untold
 from advisor.reading.quantities import Refusal
+from advisor.report.screen import HIDDEN_INSIDE, report_lines
 
 ANSWERS = {
     "clutches[0].species": "leopard gecko",
@@ -41,3 +42,16 @@ def test_its_owner_is_not_asked_what_nobody_can_see() -> None:
     assert [entry for entry in built if entry.startswith(HIDDEN)]
     # What can be known is asked for all the same.
     assert {"heat.power", "control.set_to", "watching.alarm"} <= set(bought)
+
+
+def test_the_report_tells_that_a_trial_run_shows_what_nobody_can_see() -> None:
+    """Of a bought box alone, beside what to add; of one that was built nothing is hidden."""
+
+    def report_on(answer: str) -> str:
+        answers = {**ANSWERS, **made_of(answer)}
+        found = assess_document(told_alone(plan_check()(answers), answers))
+        return "\n".join(line.text for line in report_lines(found, 1000))
+
+    bought, built = report_on("bought"), report_on("plywood")
+    for text in (HIDDEN_INSIDE, "A trial run tells what nobody can see in a ready-built box."):
+        assert text in bought and text not in built

@@ -565,12 +565,15 @@ def main() -> None:
     parser.add_argument("--sample", type=int, default=0, help="draw so many mutants of all")
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--tests", nargs="+", help="the tests to ask")
+    parser.add_argument("--held", action="store_true", help="leave out constants that rest on judgement")
     parser.add_argument("--list", action="store_true", help="list the mutants and run nothing")
     options = parser.parse_args()
     os.chdir(ROOT)
     if gone := stale():
         parser.error("equivalent.yaml tells of what is no longer there:\n" + "\n".join(gone))
-    mutants = sample(mutants_in(options.only), options.sample, options.seed)
+    every = mutants_in(options.only)
+    held = [mutant for mutant in every if not (options.held and is_judgement(mutant))]
+    mutants = sample(held, options.sample, options.seed)
     if options.list:
         print(*map(shown, mutants), sep="\n")
         return

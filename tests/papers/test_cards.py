@@ -62,6 +62,24 @@ def test_there_is_a_label_for_each_box(name: str) -> None:
     assert len({label.name for label in papers.cards.labels}) == len(papers.cards.labels)
 
 
+def test_clutches_that_have_just_their_own_boxes_are_each_on_its_own_label(tmp_path: Path) -> None:
+    """Three clutches in three boxes: a label that lists all three tells nobody which eggs lie in the box."""
+    season = yaml.load((ROOT / "examples" / "first-season.yaml").read_text("utf-8"), Loader=yaml.BaseLoader)
+    clutches = [
+        {
+            **season["clutches"][0],
+            "eggs": 6,
+            "laying": {"expected": f"2027-05-{day:02d} to 2027-05-{day + 5:02d}"},
+        }
+        for day in (3, 10, 17)
+    ]
+    boxes = [{**season["egg_boxes"][0], "count": 3}, season["egg_boxes"][1]]
+    papers = papers_of(plan_file(tmp_path / "plan.yaml", {"egg_boxes": boxes, "clutches": clutches}))
+    named = [[row.value for row in label.rows if row.words == "Species"] for label in papers.cards.labels]
+    assert [len(names) for names in named] == [1, 1, 1, 0]
+    assert len({names[0] for names in named[:3]}) == 3
+
+
 def test_a_label_has_species_days_and_a_blank_for_the_empty_box() -> None:
     rows = {row.words: row.value for row in example("first-season").cards.labels[0].rows}
     assert rows["Species"] == "corn snake"

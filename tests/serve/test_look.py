@@ -27,6 +27,13 @@ CUT = """() => [...document.querySelectorAll("body *")].filter(one => {
 }).map(one => one.outerHTML.slice(0, 120))"""
 SMALL = """least => [...document.querySelectorAll("svg text")].filter(one => one.getClientRects().length).map(one =>
   [parseFloat(getComputedStyle(one).fontSize) * one.getScreenCTM().a, one.textContent]).filter(([size]) => size < least)"""
+BROKEN = """() => [...document.querySelectorAll("th, td")].flatMap(cell => {
+  const found = [], walker = document.createTreeWalker(cell, NodeFilter.SHOW_TEXT), range = document.createRange();
+  while (walker.nextNode()) for (const word of walker.currentNode.data.matchAll(/[A-Za-z]+/g)) {
+    range.setStart(walker.currentNode, word.index); range.setEnd(walker.currentNode, word.index + word[0].length);
+    if (new Set([...range.getClientRects()].map(one => one.top)).size > 1) found.push(word[0]);
+  }
+  return found; })"""
 MOVING = """() => [...document.querySelectorAll("*")].filter(one => { const style = getComputedStyle(one);
   return style.animationName !== "none" || style.transitionDuration !== "0s" || style.scrollBehavior === "smooth"; }).length"""
 # Each thing that takes the focus, as the keyboard would give it: whether its outline can be told from what is round it (3 : 1).
@@ -85,6 +92,12 @@ def test_every_page_fits_stands_still_and_shows_the_focus(pages: Any, scheme: st
         _fits(page, path)
         assert page.evaluate(MOVING) == 0, path
         assert page.evaluate(UNSEEN) == [], (path, scheme)
+
+
+def test_no_word_of_a_table_is_broken(pages: Any) -> None:
+    page = pages(viewport={"width": 1400, "height": 800})
+    page.goto("/plans/nearly-empty.yaml/suggest?fill=1&find=1")
+    assert page.locator("tr").count() > 20 and page.evaluate(BROKEN) == []
 
 
 def test_dark_is_dark_and_light_is_light(pages: Any) -> None:

@@ -129,12 +129,10 @@ def by_loss(plan: Plan, conductance: Result) -> tuple[Result, Result, Result]:
     found = narrowed_watts(plan, watts, rise)
     needed = watts if found is None else found.figure
     if found is not None:
-        value, low, high = (with_fan(plan, one) / rise for one in (needed.value, needed.low, needed.high))
-        conductance = replace(needed, value=value, low=low, high=high, quantity="conductance")
+        conductance = needed.moved(lambda one: with_fan(plan, one) / rise, "conductance")
     if not power:
         return conductance, needed, Unknown("the heater's power is not told", ("heat.power",))
-    value, low, high = (one / power for one in (watts.value, watts.low, watts.high))
-    share = replace(watts, value=value, low=low, high=high, quantity="share")
+    share = watts.moved(lambda one: one / power, "share")
     return conductance, needed, narrowed_share(plan, share, rise)
 
 

@@ -172,10 +172,7 @@ def layer_forecast(
     assert boxes is not None and isinstance(offset, Figure)
     lid = spreads[f"{name} lid"]
     set_point = setup.base.set_point
-    medium = replace(
-        offset, value=set_point + offset.value, low=set_point + offset.low, high=set_point + offset.high,
-        quantity="temperature", basis=BASIS,
-    )  # fmt: skip
+    medium = replace(offset.moved(lambda step: set_point + step, "temperature"), basis=BASIS)
     if boxes.is_open:
         return EggBoxHeat(NO_LID, NO_LID, NO_LID, medium)
     if twin is None:

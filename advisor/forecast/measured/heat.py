@@ -153,12 +153,10 @@ def narrowed_stuck_on(plan: Plan, forecast: Result, room: float) -> Result:
     each = on_for_each_kelvin(plan)
     if each is None or not isinstance(forecast, Figure) or not room < forecast.low <= forecast.value:
         return forecast
-    low, value, high = (end - room for end in (forecast.low, forecast.value, forecast.high))
-    over_room = replace(forecast, value=value, low=low, high=high)
+    over_room = forecast.moved(lambda end: end - room)
     measured = Estimate(1.0 / each.value, each.error)
     found = by_factor(over_room, measured, watched_path(plan), "watts", stuck_on_rise).figure
-    low, value, high = (room + end for end in (found.low, found.value, found.high))
-    return replace(found, value=value, low=low, high=high)
+    return found.moved(lambda end: room + end)
 
 
 def narrowed_surface(
@@ -172,13 +170,7 @@ def narrowed_surface(
     if not isinstance(forecast, Figure) or forecast.value <= set_to or set_to <= room:
         return forecast, ()
     before, after = watts
-    step = replace(
-        forecast,
-        value=forecast.value - set_to,
-        low=max(forecast.low - set_to, 0.0),
-        high=forecast.high - set_to,
-        quantity="step",
-    )
+    step = forecast.moved(lambda end: max(end - set_to, 0.0), "step")
     if after is not before:
         times, own = after.value / before.value, _error(step)
         left = max(own**2 - _error(before) ** 2, 0.0)
@@ -189,8 +181,7 @@ def narrowed_surface(
         measured = Estimate(each * (set_to - room), _face_error(face))
         found = by_factor(step, measured, "measured.heater_face", "face")
         step, against = found.figure, (found.against,)
-    value, low, high = (set_to + end for end in (step.value, step.low, step.high))
-    return replace(step, value=value, low=low, high=high, quantity="temperature"), against
+    return step.moved(lambda end: set_to + end, "temperature"), against
 
 
 def narrowed_full_surface(

@@ -2,13 +2,16 @@
 
 import copy
 import math
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
+import yaml
 
 from advisor.forecast.clutch.days_and_sexes import thermostat_error
 from advisor.forecast.clutch.evidence import incubation_length, share_model
+from advisor.forecast.heat.egg_warmth import AIR_OFF, eggs_held_at
 from advisor.forecast.heat.steady import forecast_heat
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.male_share import male_share_at
@@ -16,8 +19,9 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.rules.engine import Situation
 from tests.changes import changed
 from tests.forecast.boxes import fragment_with
-from tests.support import situation_of
+from tests.support import ROOT, situation_of
 
+SOUND = sorted((ROOT / "tests" / "setups" / "sound").glob("*.yaml"))
 SLIDER = "trachemys-scripta"  # both sexes and days are known from 25 to 33 °C
 
 
@@ -158,3 +162,39 @@ def test_unknown_layers_leave_no_days_where_one_of_them_has_no_data() -> None:
         )
     )
     assert isinstance(found.forecast.clutches[0].incubation_days, Unknown)
+
+
+def with_probe(path: Path, place: str) -> Situation:
+    data = yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader)
+    data["control"]["probe"] = {**data["control"].get("probe", {}), "sits_in": place}
+    return situation_of(data)
+
+
+@pytest.mark.parametrize("place", ["air", "water", "probe box medium"])
+@pytest.mark.parametrize("path", SOUND, ids=[path.stem for path in SOUND])
+def test_what_rules_take_for_the_eggs_is_what_the_report_tells_of_the_medium(path: Path, place: str) -> None:
+    """Wherever the probe sits, in one layer: within what the air beside a medium is off in any box."""
+    found = with_probe(path, place)
+    control, boxes = found.plan.control, zip(found.plan.egg_boxes, found.forecast.egg_boxes, strict=True)
+    media = {box.name: forecast.heat.medium_temperature for box, forecast in boxes if not box.stacked}
+    for clutch, forecast in zip(found.plan.clutches, found.forecast.clutches, strict=True):
+        medium, held = media.get(clutch.box or ""), eggs_held_at(control, forecast.warmth)
+        if isinstance(medium, Figure) and held is not None:
+            assert held == pytest.approx(medium.value, abs=AIR_OFF + 1e-6)
+
+
+def test_a_programme_over_a_bath_goes_through_what_the_eggs_have() -> None:
+    """Held by steps that are all alike, the eggs have what they have at that one set point."""
+    path = next(path for path in SOUND if path.stem == "bath-probe-in-water")
+    data = yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader)
+    steady = situation_of(data)
+    at = data["control"].pop("set_to")
+    data["control"]["programme"] = {
+        "steps": [{"from_day": "0", "set_to": at}, {"from_day": "20", "set_to": at}]
+    }
+    found = situation_of(data)
+    programme = found.forecast.clutches[0].programme
+    held = eggs_held_at(steady.plan.control, steady.forecast.clutches[0].warmth)
+    assert programme is not None and steady.plan.control.set_to is not None and held is not None
+    assert [step.mean for step in programme.steps] == pytest.approx([held, held])
+    assert abs(held - steady.plan.control.set_to) > AIR_OFF  # or the test could not fail
