@@ -3,11 +3,12 @@
 Of a trial run: fields of `Trial`, each a number with its unit, or "low to high UNIT" for a range round its middle;
 `never_settles: yes`; `stuck` a list of sensors, and `length` that of the log. With eggs inside, of the first clutch: `hot` or
 `cold` a spell {hours, extreme, harm}, `aim` and `tolerated` minutes outside {below, above, now}, `gaps` a list of {hours, share,
-sensitive}, `male_share`, `undecided`, `days` and `planned_days`, `events` a list of {kind, moved}, `not_seen`, `settled`,
-`hatched`. What is not given, the log can't tell.
+sensitive} ten days apart, `male_share`, `undecided`, `days` and `planned_days`, `events` a list of {kind, moved}, `not_seen`,
+`settled`, `hatched`. What is not given, the log can't tell.
 """
 
 import datetime
+import itertools
 import re
 from typing import Any
 
@@ -112,13 +113,13 @@ def clutch_of(species: str, log: dict[str, Any]) -> ClutchFollowed:
     if "gaps" in log:
         told["gaps"] = tuple(
             Unlogged(
-                AT,
-                AT + 3600 * float(gap["hours"]),
+                begin,
+                begin + 3600 * float(gap["hours"]),
                 float(gap["share"]),
                 float(gap["share"]),
                 "sensitive" in gap,
             )
-            for gap in log["gaps"]
+            for begin, gap in zip(itertools.count(AT, 864_000), log["gaps"], strict=False)
         )
     return ClutchFollowed(**told)
 
