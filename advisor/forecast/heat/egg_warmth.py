@@ -19,9 +19,8 @@ from advisor.show import Show
 # K, two standard deviations of the difference between two boxes of one tier: warmest minus coolest box span four of
 # one box (judgement), and a difference of two has 2^0.5 times that (derived).
 BESIDE = 2 * math.sqrt(2) * SIDE_TO_SIDE[1] / 4
-AIR_OFF = (
-    0.7  # K, most that the medium settles away from the air beside it, in a box of two air nodes; judgement
-)
+# K, most that the medium settles away from the air beside it, in a box of two air nodes; judgement
+AIR_OFF = 0.7
 UNTOLD = 1.0  # K, that a measured box may be warmer or cooler than the probe where there is no heat forecast; judgement
 CHECK = (
     "the thermostat: put its probe into ice and water, and write what it shows at `measured.offsets` with the name "

@@ -58,10 +58,8 @@ LID_FITS = (
 )
 RIM_CONTACT_DEPTH = LikelyRange(2e-3, 5e-3, 10e-3)  # m, how far the lid's rim overlaps the box; judgement
 
-
-PLASTIC_VAPOUR_RESISTANCE = (
-    1e5  # [-], over still air; polyethylene, polystyrene, ISO 10456 (from memory); polypropylene 1e4
-)
+# [-], over still air; polyethylene, polystyrene, ISO 10456 (from memory); polypropylene 1e4
+PLASTIC_VAPOUR_RESISTANCE = 1e5
 
 
 class Vents(Struct, frozen=True):
@@ -137,14 +135,14 @@ def carbon_dioxide_diffusivity(temperature: float, pressure: float = STANDARD_PR
 def hole_shape_factor(diameter: float, lid_thickness: float) -> float:
     """How easily a gas passes one round hole: conductance divided by diffusivity.
 
-    diameter [m], above 0 to 0.05; lid_thickness [m], 0 to 0.05. Result [m]. Still air on both sides, holes
+    diameter [m], above 0 to 0.06; lid_thickness [m], 0 to 0.05. Result [m]. Still air on both sides, holes
     more than about ten diameters apart (closer holes pass less). Each end adds pi r/4 to the length of the
     way, so that many small holes pass more than one large hole of the same area. Raises ValueError out of
     range.
         Reference: Stefan 1882; Brown & Escombe 1900, Phil. Trans. B 193:223 (that the rate follows the
         diameter).
     """
-    check_range("hole diameter", diameter, 1e-6, 0.05, "m")
+    check_range("hole diameter", diameter, 1e-6, 0.06, "m")
     check_range("lid thickness", lid_thickness, 0.0, 0.05, "m")
     radius = diameter / 2.0
     return math.pi * radius**2 / (lid_thickness + math.pi * radius / 2.0)
@@ -240,7 +238,7 @@ def hole_exchange_flow(
 ) -> float:
     """The light air that leaves a closed box through one hole, and the same amount that comes in, besides diffusion.
 
-    diameter [m], above 0 to 0.05; lid_thickness [m], 0 to 0.05; buoyancy [m/s2] from `reduced_gravity`;
+    diameter [m], above 0 to 0.06; lid_thickness [m], 0 to 0.05; buoyancy [m/s2] from `reduced_gravity`;
     in_wall: the hole is in an upright wall, else in a level lid. Result [m3/s], one way.
         A level hole holds still until its Rayleigh number g' r^4 / (viscosity x diffusivity x length) passes
         67.94, the length with the ends of `hole_shape_factor`; past that the turbulent flow is taken times
@@ -251,7 +249,7 @@ def hole_exchange_flow(
         Int. J. Heat Mass Transfer 5:859, and creeping flow through a short hole, Dagan et al. 1982, J. Fluid
         Mech. 115:505; all from memory.
     """
-    check_range("hole diameter", diameter, 1e-6, 0.05, "m")
+    check_range("hole diameter", diameter, 1e-6, 0.06, "m")
     check_range("lid thickness", lid_thickness, 0.0, 0.05, "m")
     check_range("buoyancy", buoyancy, 0.0, 5.0, "m/s2")
     radius, free = diameter / 2.0, math.sqrt(buoyancy * diameter**5)

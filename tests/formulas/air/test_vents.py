@@ -356,7 +356,7 @@ def test_a_gasketed_lid_leaks_nothing_unless_at_worst() -> None:
 @pytest.mark.parametrize(
     ("call", "words"),
     [
-        (lambda: hole_shape_factor(0.0, 1 * MM), "hole diameter is 0 m: must be from 1e-06 to 0.05 m"),
+        (lambda: hole_shape_factor(0.0, 1 * MM), "hole diameter is 0 m: must be from 1e-06 to 0.06 m"),
         (lambda: slot_shape_factor(1 * MM, 1.0, 5 * MM), "rim gap is 0.001 m: must be from 0 to 0.0005 m"),
         (
             lambda: vents_shape_factor(Vents(-1, 2 * MM, MM, 0.0, 1.0, 5 * MM)),
