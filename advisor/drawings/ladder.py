@@ -67,7 +67,7 @@ def ladder(plan: Plan, forecast: Forecast, species: Sequence[Species], show: Sho
     for at, text in ticks:
         shapes.append(line(EGGS[0] - 4.0, scale.at(at), EGGS[0], scale.at(at)))
         labels.append(Label(EGGS[0] - 7.0, scale.at(at) + 0.35 * SIZE, text, SIZE, "end"))
-    for rung, y in zip(rungs, spread([scale.at(rung.at) for rung in rungs], 14.0, HIGH - 4.0), strict=True):
+    for rung, y in zip(rungs, spread([scale.at(rung.at) for rung in rungs], 14.0, HIGH - 6.0), strict=True):
         at = scale.at(rung.at)
         if rung.across:
             shapes.append(line(EGGS[0], at, 84.0, at, 2.6, "" if rung.across == "solid" else "5 3"))

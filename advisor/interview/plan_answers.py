@@ -236,7 +236,7 @@ def there(read: Callable[[str], dict[str, Any]]) -> Callable[[str], dict[str, An
         if re.match(r"(?:none|no|nothing|without|(?:at )?room temp\w*)\b", text, re.IGNORECASE):
             raise Refusal(
                 "eggs without a heated box follow the room, which is not judged here",
-                "Hold your room against what `advisor species show` tells of your species. Or press Enter: a box is proposed.",
+                "Hold your room against what `advisor species list` tells of your species. Or press Enter: a box is proposed.",
             )
         return read(text)
 

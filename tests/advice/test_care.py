@@ -83,8 +83,8 @@ def plan_of(name: str) -> Any:
 
 
 def test_a_wish_that_no_set_point_gives_says_what_stands_in_the_way() -> None:
-    # Males hatch near 90 °F, where this thermostat leaves it open what hatches.
-    plan = with_entries(plan_of("leopard-gecko-cable"), {"clutches[0].wanted": "males"})
+    # Females of the Japanese gecko hatch near 31.5 °C, where this thermostat leaves it open what hatches.
+    plan = with_entries(plan_of("glued-gecko-on-bark"), {"clutches[0].wanted": "females"})
     (told,) = told_for(plan, "sex-not-as-wanted")
     assert "Set the thermostat to" in told.finding.obstacle and "too close to call" in told.finding.obstacle
 

@@ -177,7 +177,7 @@ ODD["often"] = {
     "egg_boxes": [{**_SEASON["egg_boxes"][0], "top_up": {"to": "+60 g"}}, _SEASON["egg_boxes"][1]],
 }
 # A bath may start, for all that it is told to watch: two clutches, and all figures on the leaf.
-ODD["bath"] = {
+ODD["two over a bath"] = {
     "title": "Two clutches over a bath",
     "outer_box": {"inside": "60 x 40 x 35 cm"},
     "heat": {"source": "water bath", "place": "in water", "power": "25 W", "size": None, "bath_water": "15 L"},

@@ -14,6 +14,7 @@ from advisor.model.plan import Medium, Mix
 from advisor.model.species import Species
 from advisor.rules.engine import Case
 from advisor.rules.shared import HEAD_ROOM, drunk_by_eggs, far_wetter, growth_of, used_mixes
+from advisor.show import counted
 from advisor.units import INCH, number
 
 # What a keeper measures: parts of medium to one of water by volume, water to each gram of dry medium by mass; judgement.
@@ -27,7 +28,7 @@ DEPTHS = {
 }  # m
 GROWTHS = (0.5, 0.75, 1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0)  # times what the eggs drink as planned
 LEAST_GROWTH = 1e-3  # kg that a scale shows
-TOP_UPS = (28, 21, 14, 10, 7, 5, 3, 2)  # days
+TOP_UPS = (28, 21, 14, 10, 7, 5, 3, 2, 1)  # days
 MEDIUM, GRADE = "vermiculite", "medium"
 ROUNDING = 1e-9  # m
 
@@ -167,8 +168,8 @@ def _top_up(case: Case) -> Iterator[Ladder]:
     oftener = tuple(
         change(
             case,
-            f"Add to {box} every {days} days the water that it lost and that the eggs drank.",
-            box__top_up={"every": f"{days} days"},
+            f"Add to {box} {f'every {days} days' if days > 1 else 'each day'} the water that it lost and that the eggs drank.",
+            box__top_up={"every": counted(days, "day")},
         )
         for days in TOP_UPS
         if days < now
