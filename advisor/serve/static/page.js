@@ -5,7 +5,7 @@
 const form = document.querySelector("form[data-answer]");
 const answer = document.getElementById("answer");
 const state = document.getElementById("state");
-const SOON = 60; // ms after a key before the answer is asked for
+const SOON = 30; // ms after a key before the answer is asked for
 const LATER = 500; // ms of rest before changes are tried, which takes longer
 const LOOK = 4000; // ms between looks at the disk
 let waiting, trying, asking;
