@@ -42,9 +42,8 @@ class ScaleReading(Struct, frozen=True):
     after: Figure | None = None
 
 
-EggSizes = tuple[
-    tuple[float, float] | None, ...
-]  # length and width [m] of an egg of each clutch; None: not known
+# length and width [m] of an egg of each clutch; None: not known
+EggSizes = tuple[tuple[float, float] | None, ...]
 
 
 class PaperFigures(Struct, frozen=True):

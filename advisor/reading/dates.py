@@ -18,32 +18,10 @@ MONTHS = {
     for number, name in enumerate(names)
     if name
 } | {"sept": 9}
-_FILLERS = frozenset(
-    [
-        "of",
-        "the",
-        "on",
-        "in",
-        "about",
-        "around",
-        "approximately",
-        "roughly",
-        "circa",
-        "was",
-        "were",
-        "is",
-        "are",
-        "she",
-        "they",
-        "it",
-        "eggs",
-        "expected",
-        "due",
-        "from",
-        "probably",
-        "maybe",
-    ]
-)
+_FILLERS = frozenset((
+    "of", "the", "on", "in", "about", "around", "approximately", "roughly", "circa", "was", "were", "is", "are", "she",
+    "they", "it", "eggs", "expected", "due", "from", "probably", "maybe",
+))  # fmt: skip
 
 
 def read_yes_no(value: object) -> bool:

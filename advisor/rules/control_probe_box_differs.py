@@ -123,15 +123,14 @@ def _compared(
         listed = "; ".join(f"{word} {here}, not {there}" for _, _, word, here, there in differences)
         worst, severity = differences[0][:2]
         entry = WRITTEN_AT.get(worst, worst)
-        where = (
-            (f"egg_boxes[{eggs[0]}].{entry}",) if severity == FIX else ()
-        )  # the egg box may be the one that is wrong
+        # The egg box may be the one that is wrong.
+        other = (f"egg_boxes[{eggs[0]}].{entry}",) if severity == FIX else ()
         yield Finding(
             severity,
             f"The probe box '{probe[1].name}' is not like this box: {listed}.",
             f"egg_boxes[{probe[0]}].{entry}",
             "What you change in the egg box later, change in both.",
-            levers=(f"egg_boxes[{probe[0]}]", *where),
+            levers=(f"egg_boxes[{probe[0]}]", *other),
             subject=f"egg box '{eggs[1].name}'",
         )
     elif missing:

@@ -89,10 +89,9 @@ def _count(case: Case) -> Iterator[Ladder]:
         enough = 1 if box.holds == "probe" or box.inside is None else _enough(case, box, clutches)
         yield from one_of(_counted(case, enough, "Use"))
         return
-    at_once = [
-        use.needed for use in case.forecast.box_use[case.box_index or 0 :][:1] if isinstance(use, BoxUse)
-    ]
-    yield from one_of(*(_counted(case, needed, "Use") for needed in at_once if needed > box.count))
+    use = case.forecast.box_use[case.box_index or 0]
+    if isinstance(use, BoxUse) and use.needed > box.count:
+        yield from one_of(_counted(case, use.needed, "Use"))
     most = max(2 * box.count, box.count + 3, _enough(case, box, clutches) if box.inside else 0)
     more = range(box.count + 1, most + 1)
     yield Ladder(tuple(_counted(case, number, "Spread the eggs over") for number in more), steady=True)
