@@ -122,7 +122,7 @@ def advice_text(finding: Finding) -> str:
         return " ".join(filter(None, (finding.obstacle, finding.remedy)))
     if finding.changes:
         several = len(finding.changes[0].paths) > 1
-        return f"{finding.remedy} (tried{' together' if several else ''}: clears this, nothing new)"
+        return f"{finding.remedy} (tried{' together' if several else ''}: clears this, brings nothing as bad)"
     return f"{finding.remedy} (no entry of the plan: not tried)"
 
 
