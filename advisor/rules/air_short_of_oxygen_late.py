@@ -11,7 +11,6 @@ from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
 from advisor.model.plan import Holes
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.shared import what_matters
-from advisor.show import counted
 
 OPEN_TRAY = "The box is open: what runs short is the air of the outer box."
 HATCHING = 1.0  # stage; the eggs then breathe most
@@ -93,7 +92,7 @@ def _holes(case: Case, there: Holes) -> str:
     """How many air holes it takes, and how many there are."""
     enough, size = case.box_forecast.air.holes_enough, f" of {case.show.length(there.diameter or USUAL_HOLE)}"
     if isinstance(enough, Figure):
-        return f"To be sure takes {counted(round(enough.value), 'hole')}{size}; there are {there.count}."
+        return f"With holes{size} alone it takes {round(enough.value)} to be sure; there are {there.count}."
     return f"There are {there.count}{size if there.count else ''}, and {enough.reason}."
 
 

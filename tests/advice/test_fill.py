@@ -44,7 +44,7 @@ def test_three_lines_become_a_whole_set_up(species: Species) -> None:
     assert not [
         told
         for told in own
-        if not (holes := re.search(r"To be sure takes (\d+) holes", told)) or int(holes[1]) <= MOST_DRILLED
+        if not (holes := re.search(r"alone it takes (\d+) to be sure", told)) or int(holes[1]) <= MOST_DRILLED
     ]
     # What only a profile or a curve can tell is not for the plan to tell.
     assert not [
