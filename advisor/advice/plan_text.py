@@ -150,5 +150,6 @@ def _remark(data: Any, key: PathKey, remark: str) -> None:
         return
     written, newline, below = token.value.partition("\n")
     if remark not in written:
-        written = f"{written}; {remark}" if written.strip() else f"  # {remark}"
+        said = remark.removeprefix("proposed: ") if "proposed: " in written else remark
+        written = f"{written}; {said}" if written.strip() else f"  # {remark}"
     token.value = f"{written}{newline}{below}"

@@ -65,6 +65,21 @@ def test_what_is_proposed_finds_no_fault_with_itself_in_inches_or_a_large_box(sp
     assert not [finding.message for finding in found if finding.rule in OWN_FAULTS]
 
 
+@pytest.mark.parametrize(
+    "told", ["", ", power: 20 W", ", size: 28 x 28 cm", ", place: lid", ", place: one side, power: 15 W"]
+)
+@pytest.mark.parametrize("source", ["mat", "cable", "bulb", "ceramic emitter", "water bath"])
+def test_whatever_is_told_of_the_heater_the_rest_is_proposed(source: str, told: str) -> None:
+    text = (
+        f"format: 1\nroom: {{temperature: 18 to 24 °C}}\nheat: {{source: {source}{told}}}\n"
+        "clutches: [{species: python-regius, eggs: 7}]\n"
+    )
+    base = assess_document(parse_yaml(text.encode(), "heater.yaml"))
+    report = suggestion_for(base, Bounds(today=TODAY), fill=True).after.report
+    assert report.verdict not in SERIOUS
+    assert not [need for answer in report.not_judged for need in answer.needs if need.startswith("heat.")]
+
+
 def test_a_room_that_is_too_warm_is_named() -> None:
     suggestion = filled(PROFILES["correlophus-ciliatus"], "29 to 33 °C")
     assert suggestion.after.report.verdict in SERIOUS

@@ -254,5 +254,5 @@ LEVERS = (
     Lever("heat.place", _place, "from the lid, the egg-box lids stay warmer than the medium and dry"),
     Lever("heat.floor_heater", _without_floor, "from the lid alone, the egg-box lids stay dry"),
     Lever("heat.power", _power, "about one and a half times what the box needs in the coldest room"),
-    Lever("heat.size", _size, "the larger its face, the cooler it stays"),
+    Lever("heat.size", _size, "the larger its face, the cooler it stays; measure yours and correct it"),
 )

@@ -156,7 +156,7 @@ def _stands_on(case: Case) -> Iterator[Ladder]:
 LEVERS = (
     Lever("outer_box.inside", _inside, "the egg boxes fit into it with room for air"),
     Lever("outer_box.wall.material", _material, "it keeps the heat in"),
-    Lever("outer_box.wall.thickness", _thickness, "it keeps the heat in; measure yours and correct it"),
+    Lever("outer_box.wall.thickness", _thickness, "measure yours and correct it"),
     Lever("outer_box.lid_fits", _lid, "a gap lets warm air out"),
     Lever("outer_box.vents", _vents, "fresh air for the eggs"),
     Lever("outer_box.stands_on", _stands_on, "a bare floor draws heat"),
