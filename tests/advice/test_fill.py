@@ -1,9 +1,11 @@
 """A plan of three lines becomes a whole set-up, for every profile that has a usual band."""
 
 import datetime
+import random
 import re
 
 import pytest
+import yaml
 
 from advisor.advice.suggest import Bounds, Suggestion, suggestion_for
 from advisor.advice.trials import SERIOUS
@@ -11,7 +13,10 @@ from advisor.assess import assess_document
 from advisor.forecast.egg_box.air import MOST_DRILLED
 from advisor.lesson.sound_plan import ABOUT_THE_ANIMAL
 from advisor.model.species import Species
+from advisor.reading.problems import InputError
 from advisor.reading.yaml_text import parse_yaml
+from tests.fuzz.damage import PLANS
+from tests.fuzz.drawn import as_yaml, holed
 from tests.profiles import PROFILES
 
 TODAY = datetime.date(2027, 3, 1)
@@ -78,6 +83,20 @@ def test_whatever_is_told_of_the_heater_the_rest_is_proposed(source: str, told: 
     report = suggestion_for(base, Bounds(today=TODAY), fill=True).after.report
     assert report.verdict not in SERIOUS
     assert not [need for answer in report.not_judged for need in answer.needs if need.startswith("heat.")]
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_nothing_is_left_to_tell_wherever_entries_are_left_out(seed: int) -> None:
+    """Sound plans with entries left out at random, the room among them."""
+    source = random.Random(seed)
+    text = as_yaml(holed(yaml.safe_load(source.choice(PLANS)), source))
+    try:
+        base = assess_document(parse_yaml(text, "holed.yaml"))
+    except InputError:  # what is left makes no plan
+        return
+    report = suggestion_for(base, Bounds(today=TODAY), fill=True).after.report
+    needs = {need for answer in report.not_judged for need in answer.needs}
+    assert not [need for need in needs if " " not in need and not need.startswith("species/")]
 
 
 def test_a_room_that_is_too_warm_is_named() -> None:

@@ -10,14 +10,22 @@ from advisor.rules.engine import Case
 
 COOLEST, WARMEST = 5.0, 30.0  # °C between which a room is sought; judgement
 BELOW = 3.0  # K below the set point that a room stays, so that the thermostat has something to do; judgement
+USUAL = Range(16.0, 24.0)  # °C, a heated home by night and day; common practice, no source
 USUAL_HUMIDITY = "50 %"  # common practice, no source
 SWING = 2.0  # K that a room swings at least, where its warm end comes down past its cool end; judgement
 
 
 def _temperature(case: Case) -> Iterator[Ladder]:
-    """Rooms with a warmer cool end, then rooms with a cooler warm end, whole degree by whole degree."""
+    """Rooms with a warmer cool end, then rooms with a cooler warm end, whole degree by whole degree.
+
+    A usual one, to be proposed where none is told.
+    """
     room, set_to, write = case.plan.room.temperature, case.plan.control.set_to, Written(case.plan.units)
     if room is None:
+        usual = write.temperatures(USUAL.low, USUAL.high)
+        yield from one_of(
+            change(case, "Measure the room by night and by day.", ROOM, room__temperature=usual)
+        )
         return
     warmer = [
         _moved(case, "colder", low, Range(low, max(low, room.high)))
@@ -49,6 +57,6 @@ def _humidity(case: Case) -> Iterator[Ladder]:
 
 
 LEVERS = (
-    Lever("room.temperature", _temperature, "the box loses heat to the room, and follows a warm one"),
+    Lever("room.temperature", _temperature, "a guess; measure yours by night and by day and correct it"),
     Lever("room.humidity", _humidity, "usual in homes; measure yours and correct it"),
 )
