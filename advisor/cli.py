@@ -1,6 +1,8 @@
 """The command `advisor`: knows the commands of `advisor.commands` by name."""
 
 from collections import UserDict
+from collections.abc import Iterator
+from contextlib import contextmanager
 from importlib import import_module
 from typing import Any
 
@@ -8,6 +10,7 @@ import click
 
 from advisor import __version__
 from advisor.commands.common import guarded, ready_for_any_text
+from advisor.reading.problems import printable
 
 # The module of each command, in `advisor.commands`.
 MODULES = {
@@ -43,6 +46,25 @@ class Advisor(click.Group):
     def main(self, *args: Any, **kwargs: Any) -> Any:
         """As click's own."""
         return super().main(*args, **kwargs)
+
+    def make_context(self, *args: Any, **kwargs: Any) -> click.Context:
+        """As click's own; what a message repeats of the command line can't steer the terminal."""
+        with _inert():
+            return super().make_context(*args, **kwargs)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """As click's own, the same held."""
+        with _inert():
+            return super().invoke(ctx)
+
+
+@contextmanager
+def _inert() -> Iterator[None]:
+    try:
+        yield
+    except click.ClickException as error:
+        error.message = "\n".join(printable(line, 600) for line in error.message.split("\n"))
+        raise
 
 
 @click.group(

@@ -13,6 +13,7 @@ from jsonschema import Draft202012Validator
 
 from advisor.cli import main
 from advisor.rules import RULE_IDS
+from tests.fuzz.commands import COMMANDS
 from tests.papers.pages import without_ticks
 from tests.support import ROOT
 
@@ -151,6 +152,23 @@ def test_hostile_text_is_inert_on_the_screen(text: str, tmp_path: Path) -> None:
     result = run("check", hostile_plan(text, tmp_path))
     assert result.exit_code in (0, 1), result.output
     assert all(character.isprintable() or character == "\n" for character in result.stdout)
+
+
+@pytest.mark.parametrize("way", [*COMMANDS, ()], ids=" ".join)
+def test_hostile_words_of_a_command_line_are_inert_on_the_screen(
+    way: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    steers = "\u202e\x1b[2J\x9b"
+    for words in (
+        (f"--{steers}",),
+        (steers, steers),
+        (f"{steers}.csv", "no.yaml", steers, steers),
+        ("-o", steers),
+    ):
+        told = CliRunner().invoke(main, [*way, *words])
+        assert told.exit_code in (0, 1, 2)
+        assert all(character.isprintable() or character == "\n" for character in told.output), told.output
 
 
 @pytest.mark.parametrize("text", HOSTILE)
