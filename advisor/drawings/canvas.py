@@ -71,9 +71,9 @@ class Drawing(Struct, frozen=True):
     width: float = WIDTH
 
 
-def text_width(text: str, size: float = SIZE, bold: bool = False) -> float:
+def text_width(text: str, size: float = SIZE) -> float:
     """Width of a text, rather too wide than too narrow."""
-    return sum(_WIDTH_OF.get(sign, _WIDEST) for sign in text) * size * (BOLD if bold else 1.0)
+    return sum(_WIDTH_OF.get(sign, _WIDEST) for sign in text) * size
 
 
 def fitted(text: str, width: float, size: float = SIZE) -> str:

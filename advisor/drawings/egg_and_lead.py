@@ -24,7 +24,7 @@ WIDE, HIGH = 240.0, 132.0  # units, of both
 SURFACE = 76.0  # units, from the top
 
 
-def egg_in_medium(plan: Plan, egg_sizes: EggSizes, show: Show, name: str = "egg") -> Drawing | Unknown:
+def egg_in_medium(plan: Plan, egg_sizes: EggSizes, show: Show) -> Drawing | Unknown:
     """An egg of the first clutch as it lies in the medium."""
     if plan.clutches[0].placed not in ("half buried", None):
         return Unknown("These eggs are not half buried.")
@@ -40,15 +40,15 @@ def egg_in_medium(plan: Plan, egg_sizes: EggSizes, show: Show, name: str = "egg"
     top = SURFACE - down
     words = f"half in the medium; {show.length(size[0])} long" if size else "half in the medium"
     return Drawing(
-        name=name,
+        name="egg",
         title="An egg half buried, its top marked",
         description=f"The egg lies on its side, {words}. A pencil mark on its top stays up as long as it lies there.",
         height=HIGH + 20.0,
         shapes=(
-            rectangle(Box(0.5, SURFACE, WIDE - 0.5, HIGH), dotted(name)),
+            rectangle(Box(0.5, SURFACE, WIDE - 0.5, HIGH), dotted("egg")),
             ellipse(x, SURFACE, across, down, "#fff", 1.6),
             shape(round_below, "#fff"),
-            shape(round_below, dotted(name), 1.0),
+            shape(round_below, dotted("egg"), 1.0),
             line(x - 5.0, top + 4.0, x + 5.0, top + 12.0, 2.0),
             line(x + 5.0, top + 4.0, x - 5.0, top + 12.0, 2.0),
             line(x, top - 3.0, x, 18.0, 0.7),
@@ -61,7 +61,7 @@ def egg_in_medium(plan: Plan, egg_sizes: EggSizes, show: Show, name: str = "egg"
     )
 
 
-def drip_loop(plan: Plan, name: str = "drip-loop") -> Drawing:
+def drip_loop(plan: Plan) -> Drawing:
     """A lead that hangs lower than its socket, so that water runs off it before it gets there."""
     lead = f"lead of the {plan.heat.source}" if plan.heat.source else "lead"
     low = HIGH - 18.0
@@ -76,7 +76,7 @@ def drip_loop(plan: Plan, name: str = "drip-loop") -> Drawing:
         (160.0, 58.0),
     ]
     return Drawing(
-        name=name,
+        name="drip-loop",
         title="A drip loop",
         description=f"The {lead} hangs in a loop that is lower than its socket. Water that runs along it drips off there.",
         height=HIGH + 20.0,

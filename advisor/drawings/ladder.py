@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from advisor.drawings.axes import Axis
 from advisor.drawings.canvas import (
+    BOLD,
     LINE,
     SIZE,
     Box,
@@ -72,7 +73,7 @@ def ladder(plan: Plan, forecast: Forecast, species: Sequence[Species], show: Sho
         if rung.across:
             shapes.append(line(EGGS[0], at, 84.0, at, 2.6, "" if rung.across == "solid" else "5 3"))
         shapes.append(lines([(EGGS[1], at), (84.0, at), (95.0, y)], 0.5))
-        words = fitted(rung.words, WIDE - WORDS, SIZE * (1.13 if rung.bold else 1.0))
+        words = fitted(rung.words, WIDE - WORDS, SIZE * (BOLD if rung.bold else 1.0))
         labels.append(Label(WORDS, y + 0.35 * SIZE, words, SIZE, bold=rung.bold))
     return Drawing(
         name="ladder",

@@ -45,9 +45,7 @@ class SeasonRow(Struct, frozen=True):
     outlined: tuple[tuple[float, float, str], ...] = ()
 
 
-def season(
-    plan: Plan, forecast: Forecast, names: tuple[str, ...], name: str = "season", width: float = WIDTH
-) -> Drawing | Unknown:
+def season(plan: Plan, forecast: Forecast, names: tuple[str, ...], width: float = WIDTH) -> Drawing | Unknown:
     """One row a clutch, with dates where a laying window is known, else by day of incubation; `names` of the species by clutch.
 
     Where clutches take turns in the egg boxes, then a row a box.
@@ -71,7 +69,7 @@ def season(
     rows += _boxes(plan, forecast) if dated else []
     if not rows:
         return Unknown(" ".join(notes) or "The plan tells no dates.")
-    return _drawn(rows, dated, tuple(notes), name, width)
+    return _drawn(rows, dated, tuple(notes), width)
 
 
 def _before_laying(plan: Plan, forecast: Forecast) -> list[SeasonRow]:
@@ -154,7 +152,7 @@ def _days_of(row: SeasonRow) -> tuple[float, ...]:
     return (*(row.hatched or ()), *(row.black or ()), *row.strokes, *row.triangles, *outlined)
 
 
-def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str, width: float) -> Drawing:
+def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], width: float) -> Drawing:
     """The words of a row stand left of its bars, or above them in a picture that is narrower than a page."""
     above = width < WIDTH
     names = 0.0 if above else NAMES
@@ -177,7 +175,7 @@ def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str
         height = high_words + ROW if above else max(ROW, high_words)
         middle = y + (height - ROW / 2 if above else height / 2)
         labels += label_lines(text, 0.0, y + 3.0 + SIZE * 0.9)
-        shapes += _marks(row, axis, middle, name)
+        shapes += _marks(row, axis, middle)
         labels += [
             Label(axis.at((first + last) / 2), middle + SIZE * 0.35, text, SIZE, "middle")
             for first, last, text in row.outlined
@@ -190,9 +188,9 @@ def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], name: str
     if not above:
         shapes += [line(axis.at(day), 2.0, axis.at(day), y, 0.4, "1 3") for day, _ in days]
     shapes += [line(axis.start, y, axis.end, y, 1.2), *ticks]
-    explained, key_labels, bottom = key(_entries(rows, name), y + 24.0, width)
+    explained, key_labels, bottom = key(_entries(rows), y + 24.0, width)
     return Drawing(
-        name=name,
+        name="season",
         title="Your season",
         description=" ".join(
             [
@@ -218,9 +216,9 @@ def _inside(labels: list[Label], width: float) -> list[Label]:
     return moved
 
 
-def _marks(row: SeasonRow, axis: Axis, y: float, name: str) -> list[str]:
+def _marks(row: SeasonRow, axis: Axis, y: float) -> list[str]:
     shapes: list[str] = []
-    for ends, fill in ((row.hatched, hatched(name)), (row.black, "#000")):
+    for ends, fill in ((row.hatched, hatched("season")), (row.black, "#000")):
         if ends is not None:
             left, right = (axis.at(day) for day in ends)
             wider = max(4.0 - (right - left), 0.0) / 2
@@ -245,9 +243,9 @@ def _triangle(x: float, y: float) -> str:
     return shape(((x, y + 4.0), (x - 4.5, y - 4.5), (x + 4.5, y - 4.5)))
 
 
-def _entries(rows: list[SeasonRow], name: str) -> Iterator[Entry]:
+def _entries(rows: list[SeasonRow]) -> Iterator[Entry]:
     if any(row.hatched for row in rows):
-        yield lambda x, y: _bar(x - 8.0, x + 8.0, y, hatched(name)), "trial run, laying"
+        yield lambda x, y: _bar(x - 8.0, x + 8.0, y, hatched("season")), "trial run, laying"
     if any(row.strokes for row in rows):
         yield _stroke, "check, if laid midway"
     if any(row.triangles for row in rows):

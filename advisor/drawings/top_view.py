@@ -26,9 +26,7 @@ WARM_COOL = {
 Spot = tuple[int, Box]  # number of the kind of box, its place on the floor [m]
 
 
-def top_view(
-    plan: Plan, forecast: Forecast, show: Show, name: str = "top-view", width: float = WIDTH
-) -> Drawing | Unknown:
+def top_view(plan: Plan, forecast: Forecast, show: Show, width: float = WIDTH) -> Drawing | Unknown:
     """The floor of the box, to scale; what finds no room or is not in the plan is said in the notes."""
     size = inside_of(plan)
     if size is None:
@@ -43,7 +41,7 @@ def top_view(
         return inner.left + x * scale, inner.top + y * scale
 
     boxes = [(index, Box(*at(box.left, box.top), *at(box.right, box.bottom))) for index, box in spots]
-    shapes = [rectangle(outer, hatched(name)), rectangle(inner, "#fff")]
+    shapes = [rectangle(outer, hatched("top-view")), rectangle(inner, "#fff")]
     shapes += [_outline(plan.egg_boxes[index], box) for index, box in boxes]
     shapes += [ellipse(*at(x, y), BOTTLE / 2 * scale, BOTTLE / 2 * scale) for x, y in bottles]
     parts = [
@@ -62,7 +60,7 @@ def top_view(
     told = [part for part in parts if part.at is not None]
     labels, leaders, lowest = with_words(told, outer, outer.bottom + 8.0, width)
     return Drawing(
-        name=name,
+        name="top-view",
         title="Your box from above",
         description=" ".join(
             (

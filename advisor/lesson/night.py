@@ -117,7 +117,7 @@ def night_of(
         name: plan_yaml(plan, f"{about} Run: advisor check {name}{pack.also}") for name, plan, about in told
     }
     shown = take_home_pictures(home, Show(units))
-    return Night(pack, checklist_of(quiet, home.figures, today), shown, plans)
+    return Night(pack, checklist_of(quiet, home.figures, today, True), shown, plans)
 
 
 def _with_figures(assessment: Assessment) -> Judged:

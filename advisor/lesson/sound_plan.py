@@ -54,12 +54,9 @@ def without_dates(data: Data) -> Data:
     return {**data, "clutches": [clutch], "trial_run": {"days": data["trial_run"]["days"]}}
 
 
-def warmth(celsius: float, us: bool, fine: bool = False) -> str:
-    """A temperature [°C] as a plan has it: to half a °C; in °F to a whole one, or `fine` to a tenth."""
-    if us:
-        fahrenheit = celsius_to_fahrenheit(celsius)
-        return f"{fahrenheit:.1f} °F" if fine else f"{fahrenheit:.0f} °F"
-    return f"{number(celsius, 3)} °C"
+def warmth(celsius: float, us: bool) -> str:
+    """A temperature [°C] as a plan has it: to half a °C; in °F to a whole one."""
+    return f"{celsius_to_fahrenheit(celsius):.0f} °F" if us else f"{number(celsius, 3)} °C"
 
 
 def plan_yaml(data: Data, first_line: str) -> str:

@@ -158,14 +158,12 @@ class ClutchFollowed(Struct, frozen=True):
 
 
 class Followed(Struct, frozen=True):
-    """The log of a box with eggs: from, to [s since 1970], a clutch each, events in order, kinds that can't be seen.
+    """The log of a box with eggs: a clutch each, events in order, kinds that can't be seen.
 
     `weighed` are the egg boxes that were put on the scale, by name, with what it tells; `oxygen` is the least
     in each egg box with the eggs that still grow, none where they are as many as planned.
     """
 
-    start: float
-    end: float
     clutches: tuple[ClutchFollowed, ...]
     events: tuple[Event, ...]
     not_seen: tuple[str, ...]

@@ -68,9 +68,9 @@ def meant(text: str, known: Iterable[str], also: Also | None = None) -> Meant:
     return Meant(_held(parts, names) or _alike(parts, names))
 
 
-def nearest(text: str, known: Iterable[str], also: Also | None = None) -> str | None:
+def nearest(text: str, known: Iterable[str]) -> str | None:
     """The one known word that comes near; None when none does, or several do."""
-    found = meant(text, known, also).words
+    found = meant(text, known).words
     return found[0] if len(found) == 1 else None
 
 

@@ -66,12 +66,12 @@ PURE_LOADER = _plain_loader(yaml.SafeLoader)
 LOADER = _plain_loader(getattr(yaml, "CSafeLoader", yaml.SafeLoader))
 
 
-def read_yaml(path: Path, loader: Any = LOADER, shipped: bool = False) -> Document:
+def read_yaml(path: Path, shipped: bool = False) -> Document:
     """Reads one YAML file; raises `InputError` with every fault that can be told at this stage.
 
     shipped: the file came with the program, whose tests have read it in full; the walk for tricks is saved.
     """
-    return parse_yaml(read_bytes(path), str(path), loader, shipped)
+    return parse_yaml(read_bytes(path), str(path), shipped=shipped)
 
 
 def parse_yaml(content: bytes, file: str, loader: Any = LOADER, shipped: bool = False) -> Document:

@@ -43,7 +43,7 @@ def comparison_parts(found: Comparison, show: Show) -> Iterator[Part]:
         yield Line("Fewer than two of these species have known bands, so nothing can be compared.", "head")
         return
     yield Line(_answer(found, show), "head")
-    if found.set_points:
+    if found.expected:
         yield _shared_table(found, show)
     if len(found.split) > 1:
         yield from _split(found, show)
@@ -92,8 +92,8 @@ def _shared_table(found: Comparison, show: Show) -> Table:
         ("Set to", "Species", "Days to hatching", "Males"),
         tuple(
             _expected_row(species, expected, show)
-            for shared in found.set_points
-            for species, expected in zip(found.species, shared.expected, strict=True)
+            for row in found.expected
+            for species, expected in zip(found.species, row, strict=True)
         ),
     )
 

@@ -242,7 +242,7 @@ def papers_of(path: Path, whole: bool = False, advise: bool = False) -> Papers:
     situation = assessment.situation
     figures = paper_figures(situation.plan, situation.species, situation.forecast)
     return Papers(
-        assessment, figures, checklist_of(assessment, figures, DAY), cards_of(assessment, figures, DAY)
+        assessment, figures, checklist_of(assessment, figures, DAY, True), cards_of(assessment, figures, DAY)
     )
 
 

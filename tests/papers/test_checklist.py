@@ -344,7 +344,7 @@ def test_a_fault_that_no_change_clears_says_what_stands_in_the_way(tmp_path: Pat
     path = tmp_path / "plan.yaml"
     path.write_text(sound.replace("wanted: any", "wanted: females"), "utf-8")
     assessment = advised(assess(path))
-    checklist = checklist_of(assessment, papers_of(path).figures, DAY)
+    checklist = checklist_of(assessment, papers_of(path).figures, DAY, True)
     found = [item for item in checklist.stages[0].items if item.why.startswith("You want females")]
     assert len(found) == 1 and "No change was found" in found[0].action
 

@@ -36,7 +36,7 @@ def printed(name: str) -> Papers:
     situation = assessment.situation
     figures = paper_figures(situation.plan, situation.species, situation.forecast)
     return Papers(
-        assessment, figures, checklist_of(assessment, figures, DAY), cards_of(assessment, figures, DAY)
+        assessment, figures, checklist_of(assessment, figures, DAY, True), cards_of(assessment, figures, DAY)
     )
 
 

@@ -131,6 +131,4 @@ def follow_situation(plan: dict[str, Any], log: dict[str, Any]) -> Any:
         Event(one["kind"], "T1", AT, AT + 600, 27.0, figure(one["moved"]).value)
         for one in log.get("events", ())
     )
-    return replace(
-        base, followed=Followed(AT, AT + LOGGED * 60, clutches, events, tuple(log.get("not_seen", ())))
-    )
+    return replace(base, followed=Followed(clutches, events, tuple(log.get("not_seen", ()))))

@@ -37,7 +37,7 @@ def test_a_set_point_outside_the_band_and_the_data_is_told_once() -> None:
 
 
 def male_share(share: float, low: float, high: float) -> MaleShare:
-    return MaleShare(share, low, high, 1.0, 1.0, "counts at this temperature", (), 100, 0.0)
+    return MaleShare(share, low, high, 1.0, 1.0, "counts at this temperature", 100)
 
 
 @pytest.mark.parametrize(

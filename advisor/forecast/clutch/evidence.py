@@ -78,7 +78,7 @@ def duration_points(species: Species) -> tuple[DurationPoint, ...]:
 @lru_cache(maxsize=1024)
 def incubation_length(species: Species, temperature: float, error: float) -> IncubationLength | NoData:
     """Days from laying to hatching at a temperature [°C] known to an error [K, standard deviation]."""
-    return predicted_days(duration_points(species), temperature, temperature_error=error)
+    return predicted_days(duration_points(species), temperature, error)
 
 
 def group_of(point: Observation) -> str:

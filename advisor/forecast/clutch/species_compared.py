@@ -7,7 +7,7 @@ from advisor.forecast.clutch.box_shared import aim_of, conflict, meeting, set_po
 from advisor.forecast.clutch.curves import expected_at
 from advisor.model.plan import Range
 from advisor.model.species import Species
-from advisor.model.species_compared import Comparison, SharedSetPoint
+from advisor.model.species_compared import Comparison
 
 
 def compared(species: Sequence[Species]) -> Comparison:
@@ -25,9 +25,7 @@ def compared(species: Sequence[Species]) -> Comparison:
         without_band=tuple(one for one in species if one not in known),
         usual=usual,
         tolerated=tolerated,
-        set_points=tuple(
-            SharedSetPoint(at, tuple(expected_at(one, at) for one in known)) for at in _set_points(shared)
-        ),
+        expected=tuple(tuple(expected_at(one, at) for one in known) for at in _set_points(shared)),
         split=groups,
         split_expected=tuple(
             tuple(expected_at(one, group.set_point) for one in group.species) for group in groups

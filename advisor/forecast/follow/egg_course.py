@@ -135,7 +135,7 @@ def _usual_day(cells: Sequence[float | None], seen: Sequence[float]) -> tuple[fl
     return tuple(usual)
 
 
-def readings(hours: Sequence[float], begin: int = 0) -> Readings:
+def readings(hours: Sequence[float]) -> Readings:
     """Hourly means as readings in the middle of their hours [h], whose first and last value hold to the ends."""
-    points = [(begin + at + 0.5, value) for at, value in enumerate(hours)]
-    return [(float(begin), hours[0]), *points, (float(begin + len(hours)), hours[-1])]
+    points = [(at + 0.5, value) for at, value in enumerate(hours)]
+    return [(0.0, hours[0]), *points, (float(len(hours)), hours[-1])]

@@ -58,15 +58,7 @@ def followed_of(
         if not _of_programme(plan, event) and event.end >= first
     )
     boxes = weighed_boxes(plan, species, happened, laid)
-    return Followed(
-        courses.start,
-        courses.end,
-        clutches,
-        tuple(told),
-        not_seen,
-        boxes,
-        oxygen_now(plan, species, clutches),
-    )
+    return Followed(clutches, tuple(told), not_seen, boxes, oxygen_now(plan, species, clutches))
 
 
 def _of_programme(plan: Plan, event: Event) -> bool:

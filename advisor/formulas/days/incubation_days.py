@@ -13,7 +13,6 @@ from advisor.formulas.days.fit import (
     new_study_variance,
     slope_of,
 )
-from advisor.formulas.days.forms import FormName
 from advisor.formulas.days.points import DurationPoint, Kind
 from advisor.formulas.numerics.no_data import NoData, no_data_at
 
@@ -33,35 +32,21 @@ LADDER: tuple[tuple[tuple[Kind, ...], bool], ...] = (
 )
 
 
-class RestingDays(Struct, frozen=True):
-    """How long embryos rest before they develop [days]: low and high end of the likely range."""
-
-    low: float
-    high: float
-
-
 class IncubationLength(Struct, frozen=True):
     """Days from laying to hatching at one temperature.
 
-    days, the typical value, and low and high, its 95 % range [days], pause included; temperature [°C];
-    evidence, the weakest kind of point used; form of the curve; error, its mean leave-one-out error as a
-    share of the days, or None; points and studies used; swings, how many of the points were seen at a daily
-    swing; one_temperature is True when all points lie within
-    less than 1 K and the slope is borrowed from other species; pause as given.
+    days, the typical value, and low and high, its 95 % range [days], of development alone; evidence, the
+    weakest kind of point used; points used; swings, how many of them were seen at a daily swing; one_temperature is
+    True when all points lie within less than 1 K and the slope is borrowed from other species.
     """
 
     days: float
     low: float
     high: float
-    temperature: float
     evidence: Kind
-    form: FormName
-    error: float | None
     points: int
-    studies: int
     swings: int
     one_temperature: bool
-    pause: RestingDays | None
 
 
 def _outside(points: Sequence[DurationPoint], temperature: float) -> NoData | None:
@@ -123,46 +108,31 @@ def length_from_curve(
 
 
 def predicted_days(
-    points: Sequence[DurationPoint],
-    temperature: float,
-    pause: RestingDays | None = None,
-    temperature_error: float = 0.0,
+    points: Sequence[DurationPoint], temperature: float, temperature_error: float = 0.0
 ) -> IncubationLength | NoData:
     """Return the incubation length to expect at a constant temperature.
 
     Arguments: points of one species, days from laying without any pause [days]; temperature of the eggs
-    [°C]; pause, the days that embryos rest first, or None; temperature_error, standard deviation of the
-    temperature [K].
+    [°C]; temperature_error, standard deviation of the temperature [K].
     Result: IncubationLength, or NoData more than 0.5 K outside the data (1 K around a single temperature,
     also when its points lie a little apart).
     Assumes one constant temperature; in the straight part a swing round it changes nothing, else see
     development_swings. The range holds for the mean of a clutch in another laboratory or home; single eggs
     scatter 1 to 5 % more.
-    Errors: ValueError for bad points, a pause that is not 0 <= low <= high, or a temperature error over 5 K.
-    Reference: see development_fit; ranges of pause and development are combined in quadrature (JCGM 100).
+    Errors: ValueError for bad points or a temperature error over 5 K.
+    Reference: see development_fit.
     """
-    if pause is not None and not 0 <= pause.low <= pause.high:
-        raise NoSolution(f"a pause must have 0 <= low <= high, not {pause.low:g} to {pause.high:g} days")
     used = evidence_for(points, temperature)
     if isinstance(used, NoData):
         return used
     curve = fit_development(used)
     days, low, high = length_from_curve(curve, temperature, temperature_error)
-    if pause is not None:
-        rest, half = (pause.low + pause.high) / 2, (pause.high - pause.low) / 2
-        low, high = days - math.hypot(days - low, half) + rest, days + math.hypot(high - days, half) + rest
-        days += rest
     return IncubationLength(
         days=days,
         low=low,
         high=high,
-        temperature=temperature,
         evidence=_weakest(used),
-        form=curve.form,
-        error=curve.error,
         points=len(used),
-        studies=curve.studies,
         swings=sum(point.swing > 0 for point in used),
         one_temperature=_span(curve.temperatures) < SINGLE_REACH,
-        pause=pause,
     )

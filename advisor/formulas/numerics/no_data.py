@@ -4,15 +4,11 @@ from msgspec import Struct
 
 
 class NoData(Struct, frozen=True):
-    """No figure can be given at this temperature [°C]; `nearest` are the data temperatures [°C] closest to
-    it.
+    """No figure can be given at this temperature; `nearest` are the data temperatures [°C] closest to it.
 
-    `why` is one of "no points at all", "colder than the data", "warmer than the data" and "too far from the
-    only temperature"; `lowest` and `highest` [°C] bound the data, None when there are no points.
+    `lowest` and `highest` [°C] bound the data, None when there are no points.
     """
 
-    temperature: float
-    why: str
     nearest: tuple[float, ...]
     lowest: float | None
     highest: float | None
@@ -28,14 +24,10 @@ def no_data_at(
     Result: None when it lies inside, else a NoData with the one or two nearest data temperatures [°C].
     """
     if not data_temperatures:
-        return NoData(temperature, "no points at all", (), None, None)
+        return NoData((), None, None)
     lowest, highest = min(data_temperatures), max(data_temperatures)
     # A hair of tolerance, so that 28.5 + 0.5 counts as 29.0 in binary arithmetic.
     if lowest - below - 1e-9 <= temperature <= highest + above + 1e-9:
         return None
-    if lowest == highest:
-        why = "too far from the only temperature"
-    else:
-        why = "colder than the data" if temperature < lowest else "warmer than the data"
     nearest = sorted(set(data_temperatures), key=lambda known: (abs(known - temperature), known))[:2]
-    return NoData(temperature, why, tuple(nearest), lowest, highest)
+    return NoData(tuple(nearest), lowest, highest)

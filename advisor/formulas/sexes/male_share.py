@@ -20,7 +20,7 @@ from advisor.formulas.sexes.curve_choice import (
     Basis,
     ShareModel,
 )
-from advisor.formulas.sexes.fit import USUAL_WIDTH, WIDTH_SPREAD, Slope, logit_and_gradient, rises
+from advisor.formulas.sexes.fit import USUAL_WIDTH, WIDTH_SPREAD, logit_and_gradient, rises
 
 MARGIN = 0.5  # How far past the data a share is still given [K] (judgement: about the error of a home thermometer).
 # Gap between two temperatures that gave few males [K] in which a peak of males could hide: the two-sided curves
@@ -41,9 +41,8 @@ class MaleShare(Struct, frozen=True):
     """Share of males to expect in a group of eggs.
 
     share, the typical value [0 to 1]; low and high, the 95 % range of the share in a further large group [0
-    to 1]; a and b, the beta distribution behind that range; basis and slopes, how it was read; eggs, how many
-    were sexed in all; correlation, the intraclass correlation of a group's eggs (above 0.2 the sources
-    disagree).
+    to 1]; a and b, the beta distribution behind that range; basis, how it was read; eggs, how many were
+    sexed in all.
     """
 
     share: float
@@ -52,9 +51,7 @@ class MaleShare(Struct, frozen=True):
     a: float
     b: float
     basis: Basis
-    slopes: tuple[Slope, ...]
     eggs: float
-    correlation: float
 
 
 class SetPoint(Struct, frozen=True):
@@ -279,9 +276,7 @@ def male_share_at(
         a=a,
         b=b,
         basis=here.basis,
-        slopes=model.fit.slopes if model.fit is not None and here.basis == "curve" else (),
         eggs=sum(group.eggs for group in model.groups),
-        correlation=CHROMOSOMAL_CORRELATION if here.basis == "chromosomes" else model.correlation,
     )
 
 

@@ -80,7 +80,7 @@ class Checklist(Struct, frozen=True):
 
 
 def checklist_of(
-    assessment: Assessment, figures: PaperFigures, today: datetime.date, long: bool = True
+    assessment: Assessment, figures: PaperFigures, today: datetime.date, long: bool
 ) -> Checklist:
     """The checklist for a judged plan, out of which `for_paper` took what is refused; `today` is printed on it."""
     situation, report = assessment.situation, assessment.report

@@ -101,14 +101,14 @@ def test_t10_corn_snakes_bearded_dragons_and_leopard_geckos_share_a_box_at_28_to
     # common practice, no source: 28 to 29 °C is safe for leopard geckos, bearded dragons and most colubrids.
     found = compared(ids("pantherophis-guttatus", "pogona-vitticeps", "eublepharis-macularius"))
     assert found.usual == Range(28, 29)
-    assert [at.temperature for at in found.set_points] == [28, 28.5, 29]
+    assert [row[0].temperature for row in found.expected] == [28, 28.5, 29]
     assert len(found.split) == 1
-    assert all(isinstance(at.days, Figure) for at in found.set_points[1].expected)
+    assert all(isinstance(at.days, Figure) for at in found.expected[1])
 
 
 def test_a_crested_gecko_and_a_royal_python_need_two_boxes() -> None:
     found = compared(ids("python-regius", "correlophus-ciliatus"))
-    assert (found.usual, found.tolerated, found.set_points) == (None, None, ())
+    assert (found.usual, found.tolerated, found.expected) == (None, None, ())
     assert [group.species[0].id for group in found.split] == ["correlophus-ciliatus", "python-regius"]
     assert [len(expected) for expected in found.split_expected] == [1, 1]
 

@@ -25,9 +25,10 @@ def counts(species: str) -> list[SexPoint]:
 
 
 def told(points: list[SexPoint], pattern: Pattern | None, temperature: float) -> tuple[float, ...]:
-    found = male_share_at(fit_male_share(points, "temperature", pattern), temperature, 0.3, 0.2)
+    model = fit_male_share(points, "temperature", pattern)
+    found = male_share_at(model, temperature, 0.3, 0.2)
     assert isinstance(found, MaleShare)
-    return found.share, found.low, found.high, found.eggs, found.correlation
+    return found.share, found.low, found.high, found.eggs, model.correlation
 
 
 @pytest.mark.parametrize(("species", "pattern"), CASES)
