@@ -6,7 +6,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.advice.levers.lever import Ladder, Lever, change, ladder, one_of
 from advisor.advice.written import Written
 from advisor.forecast.heat.parts import cooling_needed
 from advisor.forecast.heat.setup import (
@@ -69,8 +69,7 @@ def _power(case: Case) -> Iterator[Ladder]:
     stronger = [watts + below for watts in SOLD if power < watts + below <= MOST_SPARE * need.high]
     weaker = [watts + below for watts in reversed(SOLD) if need.value / 2 <= watts + below < power]
     for steps in (stronger, weaker):
-        if steps:
-            yield Ladder(tuple(_of_power(case, watts) for watts in steps), steady=True)
+        yield from ladder((_of_power(case, watts) for watts in steps), steady=True)
 
 
 def _on_the_floor(case: Case) -> float:
@@ -127,7 +126,7 @@ def _size(case: Case) -> Iterator[Ladder]:
         return
     most, now = _largest(face), heated_area(case.plan)
     if now is None or not lies_flat(now, face):
-        yield Ladder((_of_size(case, most),))
+        yield from one_of(_of_size(case, most))
         return
     long, short = max(now.length, now.width), min(now.length, now.width)
     steps = [
@@ -140,8 +139,7 @@ def _size(case: Case) -> Iterator[Ladder]:
     reach = math.inf if heat.length is None else heat.length * WIDEST_RUNS
     area = now.length * now.width
     larger = [size for size in steps if 1.05 * area < size.length * size.width <= max(reach, area)]
-    if larger:
-        yield Ladder(tuple(_of_size(case, size) for size in larger), steady=True)
+    yield from ladder((_of_size(case, size) for size in larger), steady=True)
 
 
 def _of_size(case: Case, size: Area) -> Change:
@@ -159,7 +157,7 @@ def _place(case: Case) -> Iterator[Ladder]:
     if heat.source == "water bath" or heat.place == "in water" or heat.floor_heater is not None:
         return
     moved = [_moved(case, place) for place in ("lid", "one side") if place != heat.place]
-    yield from one_of(*(found for found in moved if found is not None))
+    yield from ladder(found for found in moved if found is not None)
 
 
 def _moved(case: Case, place: str) -> Change | None:
@@ -191,8 +189,8 @@ def _heater(case: Case) -> Iterator[Ladder]:
         usual = USUAL_SPARE * need.value
         watts = sorted(watts, key=lambda step: abs(step - usual))
     lid = inside.length, inside.width
-    yield from one_of(
-        *(_mat_on_lid(case, step, _largest(lid, share)) for share in NEW_COVERS for step in watts[:MOST_NEW])
+    yield from ladder(
+        _mat_on_lid(case, step, _largest(lid, share)) for share in NEW_COVERS for step in watts[:MOST_NEW]
     )
 
 

@@ -4,7 +4,7 @@ import datetime
 import math
 from collections.abc import Iterator
 
-from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.advice.levers.lever import Ladder, Lever, always, change, ladder, one_of
 from advisor.model.changes import PURCHASE
 from advisor.rules.engine import Case
 
@@ -22,24 +22,13 @@ def _rhythm(case: Case) -> Iterator[Ladder]:
     )
 
 
-def _opens(case: Case) -> Iterator[Ladder]:
-    words = "Look through the egg-box lids, and open only the outer box."
-    yield from one_of(change(case, words, checks__opens="outer lid"))
-
-
 def _lasting(case: Case) -> Iterator[Ladder]:
-    yield from one_of(
-        *(change(case, f"Open for {time} at most.", checks__lasting=time) for time in SHORT_LOOKS)
-    )
+    return ladder(change(case, f"Open for {time} at most.", checks__lasting=time) for time in SHORT_LOOKS)
 
 
 def _trial_days(case: Case) -> Iterator[Ladder]:
-    yield from one_of(
-        *(
-            change(case, f"Run the loaded box for {days} days before the eggs.", trial_run__days=days)
-            for days in TRIAL_DAYS
-        )
-    )
+    words = "Run the loaded box for {} days before the eggs."
+    return ladder(change(case, words.format(days), trial_run__days=days) for days in TRIAL_DAYS)
 
 
 def _trial_from(case: Case) -> Iterator[Ladder]:
@@ -65,25 +54,22 @@ def _thermometers(case: Case) -> Iterator[Ladder]:
     yield from one_of(change(case, words, PURCHASE, watching__thermometers=more))
 
 
-def _logger(case: Case) -> Iterator[Ladder]:
-    yield from one_of(
-        change(case, "Let a logger write down the temperature.", PURCHASE, watching__logger="yes")
-    )
-
-
-def _alarm(case: Case) -> Iterator[Ladder]:
-    words = "Add a thermometer with a high and a low alarm that you hear or that reaches your phone."
-    yield from one_of(change(case, words, PURCHASE, watching__alarm="yes"))
-
-
-def _residual(case: Case) -> Iterator[Ladder]:
-    words = "Have an electrician fit a residual-current device (RCD, GFCI) of at most 30 mA, or plug in through a bought adapter that has one."
-    yield from one_of(change(case, words, PURCHASE, people__residual_current_device="yes"))
-
-
-def _drip_loop(case: Case) -> Iterator[Ladder]:
-    words = "Hang every lead in a loop below its socket, and keep sockets and plugs above and away from the water."
-    yield from one_of(change(case, words, people__drip_loop="yes"))
+_opens = always("Look through the egg-box lids, and open only the outer box.", checks__opens="outer lid")
+_logger = always("Let a logger write down the temperature.", PURCHASE, watching__logger="yes")
+_alarm = always(
+    "Add a thermometer with a high and a low alarm that you hear or that reaches your phone.",
+    PURCHASE,
+    watching__alarm="yes",
+)
+_residual = always(
+    "Have an electrician fit a residual-current device (RCD, GFCI) of at most 30 mA, or plug in through a bought adapter that has one.",
+    PURCHASE,
+    people__residual_current_device="yes",
+)
+_drip_loop = always(
+    "Hang every lead in a loop below its socket, and keep sockets and plugs above and away from the water.",
+    people__drip_loop="yes",
+)
 
 
 def _children(case: Case) -> Iterator[Ladder]:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from functools import cache
 from statistics import median
 
-from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.advice.levers.lever import Ladder, Lever, always, change, ladder, one_of
 from advisor.advice.written import Written
 from advisor.model.changes import PURCHASE, SETTING, Change
 from advisor.model.species import CoolPeriod
@@ -18,16 +18,11 @@ USUAL_BEFORE, LEAST_BEFORE = 14, 7  # days from the lay box to the first likely 
 
 def _box(case: Case) -> Iterator[Ladder]:
     """Another kind of egg box of the plan that holds eggs."""
-    yield from one_of(
-        *(
-            change(
-                case,
-                f"Put the eggs of {case.species.name} into the egg box '{box.name}'.",
-                clutch__box=box.name,
-            )
-            for box in case.plan.egg_boxes
-            if box.holds != "probe" and box.name != case.clutch.box
-        )
+    words = f"Put the eggs of {case.species.name} into the egg box"
+    return ladder(
+        change(case, f"{words} '{box.name}'.", clutch__box=box.name)
+        for box in case.plan.egg_boxes
+        if box.holds != "probe" and box.name != case.clutch.box
     )
 
 
@@ -88,11 +83,6 @@ def _parted(case: Case) -> Iterator[Ladder]:
     yield from one_of(*((fresh, together) if case.species.eggs.cling is False else (together, fresh)))
 
 
-def _marked(case: Case) -> Iterator[Ladder]:
-    words = "Put a small pencil mark on top of each egg before you lift it, and keep the mark up."
-    yield from one_of(change(case, words, clutch__marked="yes"))
-
-
 def _cool_period(case: Case) -> Iterator[Ladder]:
     """What the profile names and the eggs need, else none.
 
@@ -145,7 +135,14 @@ LEVERS = (
     Lever("clutches[].looked_for", _looked_for, "fresh eggs dry out or are trodden on within a day"),
     Lever("clutches[].placed", _placed, "as the species lays them"),
     Lever("clutches[].parted", _parted, "eggs that have stuck together tear"),
-    Lever("clutches[].marked", _marked, "a turned egg can die"),
+    Lever(
+        "clutches[].marked",
+        always(
+            "Put a small pencil mark on top of each egg before you lift it, and keep the mark up.",
+            clutch__marked="yes",
+        ),
+        "a turned egg can die",
+    ),
     Lever("clutches[].cool_period", _cool_period, "as the profile of the species has it"),
     Lever("clutches[].lay_box", _lay_box, "a female without a place to lay holds her eggs"),
 )

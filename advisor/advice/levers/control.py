@@ -6,7 +6,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from advisor.advice.levers.box_places import described
-from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.advice.levers.lever import Ladder, Lever, change, ladder, one_of
 from advisor.advice.written import Written
 from advisor.constants import DAY
 from advisor.forecast.clutch.sex_steering import Setting, advised_band, possible_settings, usual_band
@@ -34,17 +34,9 @@ def _cut_out(case: Case) -> Iterator[Ladder]:
     steps = sorted(write.settable(least, control.set_to + MOST), key=lambda step: abs(step - usual))
     fitted = control.cut_out is not None and control.cut_out.fitted
     words = "Set the cut-out to" if fitted else "Fit an independent cut-out, set to"
-    yield Ladder(
-        tuple(
-            change(
-                case,
-                f"{words} {write.temperature(step)}.",
-                SETTING if fitted else PURCHASE,
-                control__cut_out__set_to=write.temperature(step),
-            )
-            for step in dict.fromkeys((*steps, least))
-        )
-    )
+    cost = SETTING if fitted else PURCHASE
+    told = [write.temperature(step) for step in dict.fromkeys((*steps, least))]
+    yield from ladder(change(case, f"{words} {one}.", cost, control__cut_out__set_to=one) for one in told)
 
 
 def _set_to(case: Case) -> Iterator[Ladder]:
@@ -60,7 +52,7 @@ def _set_to(case: Case) -> Iterator[Ladder]:
     start = set_to if set_to is not None and low <= set_to <= high else middle
     steps = Written(case.plan.units).settable(low, high) or [middle]
     steps.sort(key=lambda step: abs(step - start))
-    yield from one_of(*(_set(case, step) for step in steps if step != set_to))
+    yield from ladder(_set(case, step) for step in steps if step != set_to)
 
 
 def _programme(case: Case, low: float, high: float) -> Iterator[Ladder]:
@@ -174,19 +166,11 @@ def _switching_band(case: Case) -> Iterator[Ladder]:
     now, write = case.plan.control.switching_band, Written(case.plan.units)
     if case.plan.control.thermostat != "on-off":
         return
-    steps = [band for band in BANDS if now is None or band < now - 0.05]
-    if steps:
-        yield Ladder(
-            tuple(
-                change(
-                    case,
-                    f"Set the switching band to {write.step(band)}.",
-                    control__switching_band=write.step(band),
-                )
-                for band in steps
-            ),
-            steady=True,
-        )
+    told = [write.step(band) for band in BANDS if now is None or band < now - 0.05]
+    words = "Set the switching band to"
+    yield from ladder(
+        (change(case, f"{words} {one}.", control__switching_band=one) for one in told), steady=True
+    )
 
 
 def _sits_in(case: Case) -> Iterator[Ladder]:
@@ -205,12 +189,10 @@ def _sits_in(case: Case) -> Iterator[Ladder]:
         del words["probe box medium"]
     if control.thermostat != "on-off":
         del words["air"]
-    yield from one_of(
-        *(
-            change(case, told, control__probe__sits_in=place)
-            for place, told in words.items()
-            if place != control.probe.sits_in
-        )
+    yield from ladder(
+        change(case, told, control__probe__sits_in=place)
+        for place, told in words.items()
+        if place != control.probe.sits_in
     )
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from advisor.advice.levers.egg_box_kits import named
-from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.advice.levers.lever import Ladder, Lever, change, ladder, one_of
 from advisor.advice.levers.outer_box import fresh_air_holes
 from advisor.advice.written import Written
 from advisor.forecast.egg_box.air import room_for_holes
@@ -43,12 +43,10 @@ def _fit(case: Case) -> Iterator[Ladder]:
     if not case.box.lid.fitted:
         return
     box = named(case)
-    yield from one_of(
-        *(
-            change(case, f"Use a lid that {words} on {box}.", PURCHASE, box__lid__fit=fit)
-            for fit, words in FITS.items()
-            if fit != case.box.lid.fit
-        )
+    yield from ladder(
+        change(case, f"Use a lid that {words} on {box}.", PURCHASE, box__lid__fit=fit)
+        for fit, words in FITS.items()
+        if fit != case.box.lid.fit
     )
 
 
@@ -71,8 +69,10 @@ def _holes(case: Case) -> Iterator[Ladder]:
     enough = case.box_forecast.air.holes_enough
     sure = max(round(enough.value) if isinstance(enough, Figure) else 0, USUAL_COUNT)
     more = [number for number in _room(case, planned, sure) if number > count]
-    yield from _steady(_made(case, number, size, kept) for number in more if number >= sure)
-    yield from _steady(_left_open(case, number) for number in reversed(COUNTS) if number < count)
+    yield from ladder((_made(case, number, size, kept) for number in more if number >= sure), steady=True)
+    yield from ladder(
+        (_left_open(case, number) for number in reversed(COUNTS) if number < count), steady=True
+    )
     wider = [
         (number, diameter)
         for diameter in DRILLS[units]
@@ -81,14 +81,11 @@ def _holes(case: Case) -> Iterator[Ladder]:
         if number * diameter**2 > count * planned**2 + 1e-12
     ]
     wider.sort(key=lambda holes: (holes[0] * holes[1] ** 2, holes[1]))  # what they let through, nearly
-    yield from _steady(
-        _made(case, number, Written(units).length(diameter), False) for number, diameter in wider
-    )
-    yield from _steady(_made(case, number, size, kept) for number in more if number < sure)
+    drilled = [(number, Written(units).length(diameter)) for number, diameter in wider]
+    yield from ladder((_made(case, *holes, False) for holes in drilled), steady=True)
+    yield from ladder((_made(case, number, size, kept) for number in more if number < sure), steady=True)
     for vents in fresh_air_holes(case):
-        yield from _steady(
-            _with_vents(case, vents, number, Written(units).length(diameter)) for number, diameter in wider
-        )
+        yield from ladder((_with_vents(case, vents, *holes) for holes in drilled), steady=True)
 
 
 def _room(case: Case, diameter: float, besides: int = 0) -> list[int]:
@@ -96,12 +93,6 @@ def _room(case: Case, diameter: float, besides: int = 0) -> list[int]:
     inside = case.box.inside
     most = USUAL_COUNT if inside is None else room_for_holes(inside, diameter)
     return [number for number in sorted({*COUNTS, besides}) if number <= most]
-
-
-def _steady(changes: Iterator[Change]) -> Iterator[Ladder]:
-    steps = tuple(changes)
-    if steps:
-        yield Ladder(steps, steady=True)
 
 
 def _made(case: Case, number: int, diameter: str, same: bool) -> Change:

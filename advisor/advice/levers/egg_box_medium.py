@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from advisor.advice.levers.egg_box_kits import clutches_of, kit_for, like, named
-from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.advice.levers.lever import Ladder, Lever, change, ladder, one_of
 from advisor.advice.written import Written
 from advisor.constants import DAY
 from advisor.forecast.egg_box.medium import Mixed, mixed
@@ -69,13 +69,13 @@ def _mix(case: Case) -> Iterator[Ladder]:
     if now is None:
         model = like(case)
         own = [model.medium.mix] if model is not None and model.medium.mix is not None else own
-        yield from one_of(*(_mixed(case, mix) for mix in own))
+        yield from ladder(_mixed(case, mix) for mix in own)
         return
     by = now.by
     wetness = now.water / now.medium
     own.sort(key=lambda mix: (mix.by != by, abs(mix.water / mix.medium - wetness)))
     same_way = (mix.water / mix.medium for mix in own if mix.by == by)
-    yield from one_of(*(_mixed(case, mix) for mix in own if mix != now))
+    yield from ladder(_mixed(case, mix) for mix in own if mix != now)
     steps = (
         [Mix(parts, 1, by) for parts in BY_VOLUME]
         if by == "volume"
@@ -87,9 +87,8 @@ def _mix(case: Case) -> Iterator[Ladder]:
     wetter = [mix for mix in steps if mix.water / mix.medium > wetness]
     drier = [mix for mix in steps if mix.water / mix.medium < wetness]
     drier.sort(key=lambda mix: -mix.water / mix.medium)
-    for ladder in (wetter, drier):
-        if ladder:
-            yield Ladder(tuple(_mixed(case, mix) for mix in ladder), steady=True)
+    for mixes in (wetter, drier):
+        yield from ladder((_mixed(case, mix) for mix in mixes), steady=True)
 
 
 def _mixed(case: Case, mix: Mix) -> Change:
@@ -121,13 +120,10 @@ def _depth(case: Case) -> Iterator[Ladder]:
         least = min(wanted, most)
     steps = [least] if medium.depth is None else []
     steps += [step for step in DEPTHS[units] if (medium.depth or least) + ROUNDING < step <= most + ROUNDING]
-    if steps:
-        texts = [Written(units).length(step) for step in steps]
-        words = f"of medium into {named(case)}"
-        yield Ladder(
-            tuple(change(case, f"Fill {text} {words}.", box__medium__depth=text) for text in texts),
-            steady=True,
-        )
+    texts, words = [Written(units).length(step) for step in steps], f"of medium into {named(case)}"
+    yield from ladder(
+        (change(case, f"Fill {text} {words}.", box__medium__depth=text) for text in texts), steady=True
+    )
 
 
 def _material(case: Case) -> Iterator[Ladder]:
@@ -165,7 +161,7 @@ def _top_up(case: Case) -> Iterator[Ladder]:
         yield from one_of(change(case, words, box__top_up="by weight"))
     yield from _growth(case, box)
     now = top_up.every / DAY if top_up is not None and top_up.every is not None else math.inf
-    oftener = tuple(
+    oftener = (
         change(
             case,
             f"Add to {box} {f'every {days} days' if days > 1 else 'each day'} the water that it lost and that the eggs drank.",
@@ -174,8 +170,7 @@ def _top_up(case: Case) -> Iterator[Ladder]:
         for days in TOP_UPS
         if days < now
     )
-    if oftener:
-        yield Ladder(oftener, steady=True)
+    yield from ladder(oftener, steady=True)
 
 
 def _growth(case: Case, box: str) -> Iterator[Ladder]:
@@ -189,9 +184,8 @@ def _growth(case: Case, box: str) -> Iterator[Ladder]:
         words = f"Weigh {box} at each check, and add water so that it has grown by {write.mass(gain)} until hatching."
         return change(case, words, box__top_up={"to": f"+{write.mass(gain)}"})
 
-    more = tuple(grown(gain) for gain in sizes if gain > planned * 1.02)
-    less = tuple(grown(gain) for gain in reversed(sizes) if gain < planned * 0.98)
-    yield from (Ladder(steps, steady=True) for steps in (more, less) if steps)
+    yield from ladder((grown(gain) for gain in sizes if gain > planned * 1.02), steady=True)
+    yield from ladder((grown(gain) for gain in reversed(sizes) if gain < planned * 0.98), steady=True)
 
 
 def _dry_late(case: Case) -> Iterator[Ladder]:

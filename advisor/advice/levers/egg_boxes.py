@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from advisor.advice.levers.egg_box_kits import clutches_of, kit_for, like
 from advisor.advice.levers.egg_box_lid import LID, NARROW, USUAL_COUNT
 from advisor.advice.levers.egg_box_medium import GRADE, MEDIUM, usual_mixes, written_mix
-from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.advice.levers.lever import Ladder, Lever, change, ladder, one_of
 from advisor.advice.written import Written
 from advisor.forecast.egg_box.room_for_eggs import forecast_places
 from advisor.model.changes import PURCHASE, SETTING, Change
@@ -93,11 +93,9 @@ def _count(case: Case) -> Iterator[Ladder]:
     if isinstance(use, BoxUse) and use.needed > box.count:
         yield from one_of(_counted(case, use.needed, "Use"))
     most = max(2 * box.count, box.count + 3, _enough(case, box, clutches) if box.inside else 0)
-    more = range(box.count + 1, most + 1)
-    yield Ladder(tuple(_counted(case, number, "Spread the eggs over") for number in more), steady=True)
-    fewer = range(box.count - 1, 0, -1)
-    if fewer:
-        yield Ladder(tuple(_counted(case, number, "Use only") for number in fewer), steady=True)
+    more, fewer = range(box.count + 1, most + 1), range(box.count - 1, 0, -1)
+    yield from ladder((_counted(case, number, "Spread the eggs over") for number in more), steady=True)
+    yield from ladder((_counted(case, number, "Use only") for number in fewer), steady=True)
 
 
 def _counted(case: Case, number: int, verb: str) -> Change:
@@ -127,10 +125,10 @@ def _inside(case: Case) -> Iterator[Ladder]:
 
     flatter = (changed(1, -less) for less in FLATTER)
     least = (depth or 0.0) + HEAD_ROOM
-    yield from one_of(*(_sized(case, changed(1, more)) for more in HIGHER))
-    yield from one_of(*(_sized(case, changed(times, 0)) for times in LARGER))
-    yield from one_of(*(_sized(case, changed(times, 0)) for times in SMALLER))
-    yield from one_of(*(_sized(case, size) for size in flatter if size.height >= least))
+    yield from ladder(_sized(case, changed(1, more)) for more in HIGHER)
+    yield from ladder(_sized(case, changed(times, 0)) for times in LARGER)
+    yield from ladder(_sized(case, changed(times, 0)) for times in SMALLER)
+    yield from ladder(_sized(case, size) for size in flatter if size.height >= least)
 
 
 def _sized(case: Case, size: Size) -> Change:

@@ -81,7 +81,18 @@ def outdated(measured: Measured, paths: Iterable[str]) -> tuple[str, ...]:
     return tuple(entry for entry in measured.__struct_fields__ if entry in gone and getattr(measured, entry))
 
 
+def ladder(changes: Iterable[Change], steady: bool = False) -> Iterator[Ladder]:
+    """These changes as one ladder; none where there is nothing to try."""
+    steps = tuple(changes)
+    if steps:
+        yield Ladder(steps, steady)
+
+
 def one_of(*changes: Change) -> Iterator[Ladder]:
-    """A ladder of words or of single values, tried in turn; none where there is nothing to try."""
-    if changes:
-        yield Ladder(changes)
+    """A ladder of words or of single values, tried in turn."""
+    return ladder(changes)
+
+
+def always(words: str, cost: str = SETTING, **entries: Any) -> Values:
+    """The one change of a lever, whatever else the plan tells."""
+    return lambda case: one_of(change(case, words, cost, **entries))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.advice.levers.lever import Ladder, Lever, change, ladder, one_of
 from advisor.advice.written import Written
 from advisor.model.changes import PURCHASE, REBUILD, SETTING
 from advisor.model.plan import EggBox, Size
@@ -89,22 +89,18 @@ def _inside(case: Case) -> Iterator[Ladder]:
     size, entry = (box.outside, "outside") if box.outside is not None else (box.inside, "inside")
     if size is None:
         sizes = [write.size(*usual) for usual in USUAL if _holds(usual, case.plan.egg_boxes)]
-        yield from one_of(
-            *(
-                change(case, f"Use an outer box of {told} inside.", PURCHASE, outer_box__inside=told)
-                for told in sizes
-            )
+        yield from ladder(
+            change(case, f"Use an outer box of {told} inside.", PURCHASE, outer_box__inside=told)
+            for told in sizes
         )
         return
     for along, up in ((GROWTH, 0.0), (0.0, GROWTH)):
         grown = [_grown(write, size, step * along, step * along, step * up) for step in range(1, STEPS + 1)]
-        yield Ladder(
-            tuple(
-                change(case, f"Use an outer box of {told} {entry}.", REBUILD, **{f"outer_box__{entry}": told})
-                for told in grown
-            ),
-            steady=True,
+        changes = (
+            change(case, f"Use an outer box of {told} {entry}.", REBUILD, **{f"outer_box__{entry}": told})
+            for told in grown
         )
+        yield from ladder(changes, steady=True)
 
 
 def _holds(outer: tuple[float, float, float], boxes: tuple[EggBox, ...]) -> bool:
@@ -126,8 +122,8 @@ def _lid(case: Case) -> Iterator[Ladder]:
 
 def _vents(case: Case) -> Iterator[Ladder]:
     """Holes near lid and floor of a box that has none: a draw through two heights brings more than holes at one."""
-    yield from one_of(
-        *(change(case, words, REBUILD, outer_box__vents=vents) for words, vents in fresh_air_holes(case))
+    return ladder(
+        change(case, words, REBUILD, outer_box__vents=vents) for words, vents in fresh_air_holes(case)
     )
 
 

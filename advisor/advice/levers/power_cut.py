@@ -3,10 +3,10 @@
 import math
 from collections.abc import Iterator
 
-from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.advice.levers.lever import Ladder, Lever, change, ladder, one_of
 from advisor.advice.written import Written
 from advisor.forecast.heat.setup import outer_inside
-from advisor.model.changes import PURCHASE, SETTING, Change
+from advisor.model.changes import PURCHASE, Change
 from advisor.model.figures import Unknown
 from advisor.rules.engine import Case
 from advisor.rules.shared import LITTLE_WATER
@@ -30,22 +30,13 @@ def _bottles(case: Case) -> list[Change]:
         first = min(math.ceil(max(USUAL_WATER, LITTLE_WATER * volume) / step - 1e-9), most)
     told = [write.volume(step * number) for number in range(max(first, 1), most + 1)]
     words = "of water in bottles in the box, from the first day."
-    return [
-        change(
-            case,
-            f"Stand {water} {words}",
-            SETTING,
-            power_cut__prepared="water bottles",
-            power_cut__water=water,
-        )
-        for water in told
-    ]
+    bottles = {"power_cut__prepared": "water bottles"}
+    return [change(case, f"Stand {water} {words}", **bottles, power_cut__water=water) for water in told]
 
 
 def _water(case: Case) -> Iterator[Ladder]:
-    bottles = _bottles(case) if case.plan.power_cut.prepared not in OTHER_POWER else []
-    if bottles:
-        yield Ladder(tuple(bottles), steady=True)
+    if case.plan.power_cut.prepared not in OTHER_POWER:
+        yield from ladder(_bottles(case), steady=True)
 
 
 def _prepared(case: Case) -> Iterator[Ladder]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from advisor.advice.levers.lever import Ladder, Lever, change, one_of
+from advisor.advice.levers.lever import Ladder, Lever, change, ladder, one_of
 from advisor.advice.written import Written
 from advisor.model.changes import ROOM, Change
 from advisor.model.plan import Range
@@ -36,8 +36,7 @@ def _temperature(case: Case) -> Iterator[Ladder]:
         for high in reversed(write.whole(COOLEST, room.high - 0.1))
     ]
     for steps in (warmer, cooler):
-        if steps:
-            yield Ladder(tuple(steps), steady=True)
+        yield from ladder(steps, steady=True)
 
 
 def _moved(case: Case, word: str, end: float, room: Range) -> Change:
