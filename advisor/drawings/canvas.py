@@ -86,18 +86,18 @@ def fitted(text: str, width: float, size: float = SIZE) -> str:
     return text.rstrip() + "…"
 
 
-def wrapped(text: str, width: float, size: float = SIZE, most: int = 4) -> list[str]:
+def wrapped(text: str, width: float, most: int = 4) -> list[str]:
     """The text in lines no wider than `width`, at most `most` of them; words that are too wide are cut."""
     lines: list[str] = []
     for glue in glued(printable(" ".join(text.split()), 400)).split(" "):
-        word = fitted(glue, width, size)
+        word = fitted(glue, width)
         longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(longer, size) <= width:
+        if lines and text_width(longer) <= width:
             lines[-1] = longer
         else:
             lines.append(word)
     if len(lines) > most:
-        lines = [*lines[: most - 1], fitted(f"{lines[most - 1]} …", width, size)]
+        lines = [*lines[: most - 1], fitted(f"{lines[most - 1]} …", width)]
     return lines
 
 

@@ -164,7 +164,7 @@ def _numbered(parts: list[DrawnPart], below: float, width: float) -> tuple[list[
             ellipse(*spot, NUMBER, NUMBER, "#fff", 0.7),
         ]
         labels.append(Label(spot[0], spot[1] + 0.36 * SIZE, str(number), SIZE, "middle", bold=True))
-        text = wrapped(part.text, width - INDENT - 2.0, SIZE, most=6)
+        text = wrapped(part.text, width - INDENT - 2.0, most=6)
         labels.append(Label(0.0, y + SIZE, str(number), SIZE, bold=True))
         labels += label_lines(text, INDENT, y + SIZE)
         y += len(text) * LINE * SIZE + 3.0
@@ -184,7 +184,7 @@ def _beside(parts: list[DrawnPart], outer: Box) -> tuple[list[Label], list[str],
     bottom = 0.0
     for part in sorted(parts, key=height):
         assert part.at is not None
-        text = wrapped(part.text, WIDTH - column - 2.0, SIZE, most=6)
+        text = wrapped(part.text, WIDTH - column - 2.0, most=6)
         block = len(text) * LINE * SIZE
         top = max(bottom + GAP, height(part) - block / 2)
         labels += label_lines(text, column, top + SIZE)

@@ -170,7 +170,7 @@ def _drawn(rows: list[SeasonRow], dated: bool, notes: tuple[str, ...], width: fl
     labels: list[Label] = []
     y = 4.0
     for row in rows:
-        text = wrapped(row.words, names or width, SIZE)
+        text = wrapped(row.words, names or width)
         high_words = len(text) * LINE * SIZE + 4.0
         height = high_words + ROW if above else max(ROW, high_words)
         middle = y + (height - ROW / 2 if above else height / 2)

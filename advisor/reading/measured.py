@@ -16,10 +16,8 @@ from advisor.model.measured import (
     WarmUp,
     WeighedLid,
 )
-from advisor.reading.convert import converted
+from advisor.reading.entry_values import entries_of, si_value
 from advisor.reading.problems import Problem
-from advisor.reading.quantities import Refusal
-from advisor.reading.schema import entry_at
 from advisor.reading.schema_check import path_text
 from advisor.reading.words import nearest
 from advisor.reading.yaml_text import Document, PathKey
@@ -52,41 +50,35 @@ def measured_of(data: dict[str, Any]) -> Measured:
     return Measured(**found)
 
 
-def measured_problems(document: Document, most: int) -> Iterator[Problem]:
+def measured_problems(document: Document) -> Iterator[Problem]:
     """Faults of `measured`: boxes and thermometers that there are not, and numbers that contradict each other.
 
-    most: entries of a list that are looked at. Entries that the schema refuses are passed over.
+    Entries that the schema refuses are passed over.
     """
     data = document.data
     block = data.get("measured")
     if not isinstance(block, dict):
         return
-    names = [box.get("name") for box in _blocks(data.get("egg_boxes"), most)]
-    boxes = [name for name in names if isinstance(name, str)]
-    two = [box.get("name") for box in _blocks(data.get("egg_boxes"), most) if box.get("tier") == "two"]
-    for path, entry in _entries(block, most):
+    kinds = [box for _, box in entries_of(data, "egg_boxes")]
+    boxes = [name for box in kinds if isinstance(name := box.get("name"), str)]
+    two = [box.get("name") for box in kinds if box.get("tier") == "two"]
+    for path, entry in _entries(block):
         yield from _box_problems(document, path, entry, boxes)
         if path[1] == "boxes" and entry.get("box") in two and "tier" not in entry:
             message = f"{path_text(path)}: boxes of this kind stand in two layers, and the layer is not told"
             yield document.problem(path, message, "Write `tier: lower` or `tier: upper`.")
         yield from _temperature_problems(document, path, entry)
-    named = [one.get("thermometer") for one in _blocks(block.get("boxes"), most)]
-    yield from _thermometer_problems(document, block, [*named, THERMOSTAT, *_sensors(data)], most)
+    named = [one.get("thermometer") for _, one in entries_of(block, "boxes")]
+    yield from _thermometer_problems(document, block, [*named, THERMOSTAT, *_sensors(data)])
     yield from _meter_problems(document, block.get("energy"))
 
 
-def _blocks(entries: Any, most: int) -> list[dict[str, Any]]:
-    return [one for one in entries[:most] if isinstance(one, dict)] if isinstance(entries, list) else []
-
-
-def _entries(block: dict[str, Any], most: int) -> Iterator[tuple[PathKey, dict[str, Any]]]:
+def _entries(block: dict[str, Any]) -> Iterator[tuple[PathKey, dict[str, Any]]]:
     for name, value in block.items():
         if isinstance(value, dict):
             yield ("measured", str(name)), value
-        elif isinstance(value, list):
-            for index, entry in enumerate(value[:most]):
-                if isinstance(entry, dict):
-                    yield ("measured", str(name), index), entry
+        for index, entry in entries_of(block, name):
+            yield ("measured", str(name), index), entry
 
 
 def _sensors(data: dict[str, Any]) -> list[str]:
@@ -98,10 +90,7 @@ def _sensors(data: dict[str, Any]) -> list[str]:
 
 def _number(path: PathKey, entry: dict[str, Any], name: str) -> float | None:
     """A converted number of an entry; None where it is missing or faulty."""
-    try:
-        found = converted(entry[name], entry_at("plan", (*path, name))) if name in entry else None
-    except (Refusal, AttributeError, TypeError):
-        return None
+    found = si_value(entry, path, name)
     return found if isinstance(found, float) else None
 
 
@@ -138,10 +127,8 @@ def _temperature_problems(document: Document, path: PathKey, entry: dict[str, An
         yield document.problem((*path, "temperature"), message, "Check which thermometer was where.")
 
 
-def _thermometer_problems(
-    document: Document, block: dict[str, Any], known: list[Any], most: int
-) -> Iterator[Problem]:
-    for index, entry in enumerate(_blocks(block.get("offsets"), most)):
+def _thermometer_problems(document: Document, block: dict[str, Any], known: list[Any]) -> Iterator[Problem]:
+    for index, entry in entries_of(block, "offsets"):
         name = entry.get("thermometer")
         if isinstance(name, str) and name not in known:
             yield document.problem(

@@ -193,7 +193,7 @@ def _joint_problems(
     yield from _probe_problems(document, data)
     yield from unlike_entries(document, entries_of(data, "egg_boxes"))
     yield from programme_problems(document)
-    yield from measured_problems(document, LONGEST_LIST)
+    yield from measured_problems(document)
     yield from _accept_problems(document, data, known_rules)
 
 

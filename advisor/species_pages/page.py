@@ -111,7 +111,7 @@ def species_page(
                 (*_days(species, show), *([KEEP_A_RECORD] if wanted else [])),
                 None if first == "days" and isinstance(days, Curve) else days,
                 "days",
-                _point_table("What was counted", species.duration, "Days", show, days),
+                _point_table(species.duration, "Days", show, days),
             ),
             Section(
                 "Males and females",
@@ -120,13 +120,13 @@ def species_page(
                 "share",
                 (
                     *_share_table(sexes, show),
-                    *_point_table("What was counted", species.sex.observed, "Males", show, sexes),
+                    *_point_table(species.sex.observed, "Males", show, sexes),
                 ),
             ),
             Section(
                 "Share of the eggs that hatched",
                 (),
-                tables=_point_table("What was counted", species.hatched, "Hatched", show),
+                tables=_point_table(species.hatched, "Hatched", show),
             ),
             Section("Eggs, medium and laying", tuple(_eggs(species, show))),
             Section("How well this is known", tuple(_evidence(species))),
@@ -251,12 +251,12 @@ def _share_table(sexes: Curve | Unknown, show: Show) -> tuple[Table, ...]:
 
 
 def _point_table(
-    caption: str,
     points: tuple[Observation, ...],
     value: str,
     show: Show,
     drawn: Curve | Unknown | None = None,
 ) -> tuple[Table, ...]:
+    caption = "What was counted"
     left_out = len(points) - len(drawn.observed) if isinstance(drawn, Curve) else 0
     if left_out:
         caption += f"; not drawn: {left_out} at swinging or uncertain temperatures or not counted from laying"

@@ -162,7 +162,7 @@ def weighings(changes: dict[str, Any], leak: float, days: list[int], top_up: flo
     state, told = start_state(box), []
     for day in range(days[-1] + 1):
         if day in days:
-            mass = round(box_mass(box, state, 0.09 + offset), 3)
+            mass = round(box_mass(box, state) + 0.09 + offset, 3)
             told.append(Happening(LAID + day * DAY, "weighed", None, box=(0, 1), mass=mass))
             last = state
             if top_up and day != days[-1]:

@@ -253,7 +253,7 @@ def _by_day(
     found = []
     for day in days:
         spread = spreads[f"{what} {day}"]
-        value = box_mass(box, states[day], 0.0) if what == "mass" else water_content(box, states[day])
+        value = box_mass(box, states[day]) if what == "mass" else water_content(box, states[day])
         low, high = value - (spread.value - spread.low), value + (spread.high - spread.value)
         found.append((day, Figure(value, max(low, 0.0), high, what, formulas=(steps_of,))))
     return tuple(found)

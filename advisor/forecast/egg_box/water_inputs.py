@@ -256,6 +256,6 @@ def course(
         if mark == last_day:
             found["end"] = water_content(box, state)
         if mark in shown:
-            found[f"mass {mark:.0f}"] = box_mass(box, state, 0.0)
+            found[f"mass {mark:.0f}"] = box_mass(box, state)
             found[f"water content {mark:.0f}"] = water_content(box, state)
     return found | {name: min(crossed.get(name, last_day), last_day) for name in limits}

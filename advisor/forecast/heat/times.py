@@ -167,7 +167,7 @@ def _medium_capacity(plan: Plan) -> tuple[float, float] | Unknown:
         content = contents.water_content.typical
         wet = contents.dry_mass.typical * (1 + content)
         try:
-            one = medium_heat_capacity(wet, content, contents.medium.heat_capacity.typical)
+            one = medium_heat_capacity(wet, content, contents.medium.heat_capacity)
         except NoSolution as error:
             lacking.append(Unknown(reason_of(error)))
             continue

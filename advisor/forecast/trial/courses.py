@@ -183,9 +183,9 @@ def _of(courses: Iterable[tuple[Sensor, Course]], place: str) -> list[Course]:
     return [course for sensor, course in courses if sensor.place == place and len(course) > 1]
 
 
-def hourly(course: Course, hours: float) -> Course:
-    """Running means over some hours."""
-    return running_means(course, hours * HOUR)
+def means_of_3_h(course: Course) -> Course:
+    """Running means over three hours."""
+    return running_means(course, 3.0 * HOUR)
 
 
 def days(seconds: float) -> float:

@@ -12,8 +12,8 @@ from advisor.forecast.trial.courses import (
     Courses,
     SensorCourse,
     days,
-    hourly,
     interval_of,
+    means_of_3_h,
 )
 from advisor.formulas.logs.loss import NORMAL, SENSOR
 from advisor.formulas.logs.means import Course, running_means, step_of, weighted_mean
@@ -83,7 +83,7 @@ def extreme(courses: Courses, pick: Callable[..., tuple[float, float]]) -> Extre
     """The lowest (`pick` is min) or highest 3-h mean of the medium in the settled time."""
     if courses.end - courses.start < SHORTEST:
         return TOO_SHORT
-    means = [(value, time) for place in courses.eggs for time, value in hourly(place.steady, 3.0)]
+    means = [(value, time) for place in courses.eggs for time, value in means_of_3_h(place.steady)]
     if not means:
         return _why_no_eggs(courses)
     value, time = pick(means)
@@ -93,7 +93,7 @@ def extreme(courses: Courses, pick: Callable[..., tuple[float, float]]) -> Extre
 def room_extreme(courses: Courses, pick: Callable[..., float]) -> Result:
     """The lowest or highest 3-h mean of the room over the whole log [°C]."""
     room = courses.room
-    means = [value for _, value in hourly(room.course, 3.0)] if room else []
+    means = [value for _, value in means_of_3_h(room.course)] if room else []
     if not means:
         return NO_ROOM if room is None else TOO_SHORT
     return _sensed(pick(means), "3-h mean of the room")

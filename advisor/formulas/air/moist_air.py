@@ -138,15 +138,13 @@ def vapour_diffusivity(temperature: float, pressure: float = STANDARD_PRESSURE) 
     return 0.2178e-4 * warmth * STANDARD_PRESSURE / pressure
 
 
-def virtual_temperature(
-    temperature: float, vapour_pressure: float, pressure: float = STANDARD_PRESSURE
-) -> float:
+def virtual_temperature(temperature: float, vapour_pressure: float) -> float:
     """Temperature of dry air that would be as light as this moist air.
 
-    temperature [°C], -50 to 200; vapour_pressure [Pa], 0 or more and below pressure; pressure [Pa].
+    temperature [°C], -50 to 200; vapour_pressure [Pa], 0 to 101 325, in air of that pressure.
     Result [K]. Ideal gases. Raises ValueError out of range.
     Reference: T/(1 - 0.378 e/p); derived from the molar masses.
     """
     check_range("temperature", temperature, -50.0, 200.0, "°C")
-    check_range("vapour pressure", vapour_pressure, 0.0, pressure, "Pa")
-    return (temperature + ZERO_CELSIUS) / (1.0 - _VAPOUR_LIGHTNESS * vapour_pressure / pressure)
+    check_range("vapour pressure", vapour_pressure, 0.0, STANDARD_PRESSURE, "Pa")
+    return (temperature + ZERO_CELSIUS) / (1.0 - _VAPOUR_LIGHTNESS * vapour_pressure / STANDARD_PRESSURE)

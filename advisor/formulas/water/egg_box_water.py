@@ -256,9 +256,9 @@ def water_content(box: WaterBox, state: WaterState) -> float:
     return state.medium_water / box.dry_medium
 
 
-def box_mass(box: WaterBox, state: WaterState, tare: float) -> float:
-    """What the scale should show for the whole egg box [kg]; tare [kg] is the empty box with its lid."""
-    return tare + box.dry_medium + state.medium_water + state.egg_mass
+def box_mass(box: WaterBox, state: WaterState) -> float:
+    """What the scale should show for the egg box [kg], less its tare: the empty box with its lid."""
+    return box.dry_medium + state.medium_water + state.egg_mass
 
 
 def _advance(later: Callable[[WaterState, float], WaterState], state: WaterState, day: int) -> WaterState:

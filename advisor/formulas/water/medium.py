@@ -7,10 +7,10 @@ flakes, so that the water of a usual mix goes into them and the mix takes up the
 """
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 from msgspec import Struct
-from msgspec.structs import replace
+from msgspec.structs import astuple, replace
 
 from advisor.constants import WATER_DENSITY
 from advisor.formulas.air.moist_air import NoSolution, check_range
@@ -43,7 +43,7 @@ class KnownMedium(Struct, frozen=True):
     bulk_density: LikelyRange
     drained_by_mass: LikelyRange | None
     drained_by_volume: LikelyRange | None
-    heat_capacity: LikelyRange
+    heat_capacity: float
     has_retention_curve: bool
     source: str
     known: str
@@ -57,8 +57,8 @@ def _only(value: float) -> LikelyRange:
 # Low: one data sheet; high: Blatchford c.1995, Lacerta 53(5), on the coarse grade (both seen). Typical: the 3
 # to 4 of keepers (common practice, no source).
 _VERMICULITE_HOLDS = LikelyRange(2.4, 3.5, 3.8)
-# Low: one data sheet (seen); typical: judgement; high: ASHRAE Fundamentals (seen).
-_VERMICULITE_HEAT = LikelyRange(840.0, 1000.0, 1340.0)
+# Between 840 of one data sheet and 1340 of ASHRAE Fundamentals (both seen); judgement.
+_VERMICULITE_HEAT = 1000.0
 _GRADE_SHEETS = "two producers' general grade sheets (seen)"
 
 
@@ -91,7 +91,7 @@ MEDIA = (
         LikelyRange(30.0, 100.0, 150.0),
         None,
         _only(0.28),
-        _only(1090.0),
+        1090.0,
         False,
         "density: Korean J Soil Sci Fert 2021 54:276 (range seen, typical from memory); "
         "water: one amateur drain test; heat: ASHRAE Fundamentals (from memory)",
@@ -104,7 +104,7 @@ MEDIA = (
         # High: a popular text (seen). Low and typical: judgement.
         LikelyRange(10.0, 15.0, 20.0),
         None,
-        _only(1930.0),
+        1930.0,
         False,
         "density: Boelter 1968 on undecomposed moss (from memory); water: a popular text; "
         "heat: de Vries 1963, 2.51 MJ/(m3 K) over 1300 kg/m3 (from memory)",
@@ -117,7 +117,7 @@ MEDIA = (
         LikelyRange(75.0, 110.0, 195.0),
         None,
         _only(0.58),
-        _only(1930.0),
+        1930.0,
         False,
         "density: Boelter 1969 (from memory); water: one amateur drain test; "
         "heat: de Vries 1963, 2.51 MJ/(m3 K) over 1300 kg/m3 (from memory)",
@@ -130,7 +130,7 @@ MEDIA = (
         LikelyRange(1400.0, 1515.0, 1700.0),
         None,
         _only(0.28),
-        _only(800.0),
+        800.0,
         False,
         "density and heat: Incropera, table A.3 (from memory); water: one amateur drain test",
         "common practice",
@@ -142,7 +142,7 @@ MEDIA = (
         None,
         # Field capacity of sandy loam, loam and clay loam.
         LikelyRange(0.18, 0.28, 0.36),
-        _only(730.0),
+        730.0,
         False,
         "density: judgement; water: Saxton & Rawls 2006, table 3 (from memory); "
         "heat: de Vries 1963, 1.93 MJ/(m3 K) over 2650 kg/m3 (from memory)",
@@ -165,24 +165,23 @@ def mixture(first: KnownMedium, second: KnownMedium, share: float) -> KnownMediu
     check_range("share of the second medium", share, 0.0, 1.0, "(share)")
     parts = ((first, 1.0 - share), (second, share))
 
-    def mean(of: Callable[[KnownMedium], LikelyRange], weights: Sequence[float]) -> LikelyRange:
-        ends = [of(medium) for medium, _ in parts]
-        low, typical, high = (
-            sum(w * end for w, end in zip(weights, (getattr(one, name) for one in ends), strict=True))
-            for name in ("low", "typical", "high")
+    def mean(of: Callable[[KnownMedium], LikelyRange]) -> LikelyRange:
+        ends = zip(*(astuple(of(medium)) for medium, _ in parts), strict=True)
+        return LikelyRange(
+            *(sum(part * end for (_, part), end in zip(parts, two, strict=True)) for two in ends)
         )
-        return LikelyRange(low, typical, high)
 
-    shares = [part for _, part in parts]
-    density = mean(lambda medium: medium.bulk_density, shares)
-    masses = [part * medium.bulk_density.typical / density.typical for medium, part in parts]
+    density = mean(lambda medium: medium.bulk_density)
+    heat = sum(
+        part * medium.bulk_density.typical / density.typical * medium.heat_capacity for medium, part in parts
+    )
     return KnownMedium(
         material=f"{first.material} with {second.material}",
         grade=first.grade or second.grade,
         bulk_density=replace(density, high=density.high * _SETTLES),
         drained_by_mass=None,
-        drained_by_volume=mean(_drained_by_volume, shares),
-        heat_capacity=mean(lambda medium: medium.heat_capacity, masses),
+        drained_by_volume=mean(_drained_by_volume),
+        heat_capacity=heat,
         has_retention_curve=False,
         source=f"by volume of both. {first.material}: {first.source}. {second.material}: {second.source}",
         known="common practice" if "common practice" in (first.known, second.known) else "from memory",

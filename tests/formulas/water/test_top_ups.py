@@ -48,9 +48,9 @@ def test_a_box_that_is_to_grow_has_its_mass_at_every_check(growth: float, checks
     doses = {dose.day: dose.water for dose in plan_top_ups(box, 30, checks, growth=growth)}
     assert list(doses) == checks
     states = run(box, 30, doses)
-    first = box_mass(box, states[0], 0.1)
+    first = box_mass(box, states[0])
     for day in checks:
-        assert box_mass(box, states[day], 0.1) == pytest.approx(first + growth * day / 30, rel=1e-12)
+        assert box_mass(box, states[day]) == pytest.approx(first + growth * day / 30, rel=1e-12)
 
 
 def test_a_plan_goes_on_from_any_day_with_a_check_on_that_very_day() -> None:
