@@ -199,3 +199,101 @@ def test_a_member_that_nothing_reads_is_found() -> None:
         "a": "class A:\n    x: int\n    y: int = 0\n    def z(self): return self.x\n    def w(self): return 1\n"
     }
     assert unused_members(sources, "{{ a.w }}") == {"a.A.y", "a.A.z"}
+
+
+# Arguments that every call of the program leaves at their default, or gives the same constant, and why they stay.
+HELD_AT_OTHER_VALUES = {
+    "advisor.formulas.air.oxygen.box_air(respiratory_quotient)": "the published table it is held against has 0.75",
+    "advisor.formulas.heat.convection.forced_plate_nusselt(prandtl)": "held against a handbook's example at 0.687",
+    "advisor.formulas.heat.convection.laminar_plate_factor(prandtl)": "the equation of the source, in air and elsewhere",
+    "advisor.formulas.heat.enclosure.grey_exchange(emissivity)": "held against two plates of 0.9 and against black faces",
+    "advisor.formulas.heat.glazing.double_glass_resistance(temperature)": "held against printed U-values at 10 °C",
+    "advisor.formulas.sexes.fit.fit_groups(with_prior)": "without it the fit is held against scipy's",
+    "advisor.formulas.water.egg_box_water.plan_top_ups(allowed_change)": "a wider and a narrower band are held apart",
+    "advisor.reading.yaml_text.parse_yaml(loader)": "PyYAML's pure reader has to read the same as its quick one",
+}  # fmt: skip
+
+
+class Called(NamedTuple):
+    """A call, and the module where it stands."""
+
+    module: str
+    call: ast.Call
+
+
+def calls_in(program: Program) -> dict[Name, list[Called]]:
+    """Every call of a function of the program that names it, `partial(function, ...)` as well."""
+    found: dict[Name, list[Called]] = {}
+    for module, tree in program.trees.items():
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Call):
+                call = node
+                if isinstance(call.func, ast.Name) and call.func.id == "partial" and call.args:
+                    call = ast.Call(call.args[0], call.args[1:], call.keywords)
+                called = next(program.used_by(module, call.func), None)
+                if called in program.defined and isinstance(call.func, ast.Name | ast.Attribute):
+                    found.setdefault(called, []).append(Called(module, call))
+    return found
+
+
+def given(call: ast.Call, place: int | None, name: str) -> ast.expr | None:
+    """What a call gives for an argument; None where it leaves it out."""
+    if place is not None and place < len(call.args):
+        return call.args[place]
+    return next((word.value for word in call.keywords if word.arg == name), None)
+
+
+def is_spread(call: ast.Call) -> bool:
+    """Whether it gives arguments that can't be counted: *these, **those."""
+    return any(isinstance(arg, ast.Starred) for arg in call.args) or any(
+        not word.arg for word in call.keywords
+    )
+
+
+def needless_arguments(sources: dict[str, str]) -> set[str]:
+    program, found = Program(sources), set[str]()
+    for name, calls in calls_in(program).items():
+        node = program.defined[name]
+        if (
+            not isinstance(node, ast.FunctionDef)
+            or node.decorator_list
+            or any(is_spread(one.call) for one in calls)
+        ):
+            continue
+        by_place = [*node.args.posonlyargs, *node.args.args]
+        optional = {one.arg for one in by_place[len(by_place) - len(node.args.defaults) :]}
+        optional |= {
+            one.arg
+            for one, default in zip(node.args.kwonlyargs, node.args.kw_defaults, strict=True)
+            if default
+        }
+        for place, one in enumerate((*by_place, *node.args.kwonlyargs)):
+            told = [
+                (module, given(call, place if one in by_place else None, one.arg)) for module, call in calls
+            ]
+            values = {constant(program, module, value) for module, value in told if value is not None}
+            never, alike = not values, len(told) > 1 and len(values) == 1 and None not in values
+            if (never and one.arg in optional) or (alike and all(value is not None for _, value in told)):
+                found.add(f"{'.'.join(name)}({one.arg})")
+    return found
+
+
+def constant(program: Program, module: str, value: ast.expr) -> str | None:
+    """A number or a text as it is written, a name in capitals with its module; None for all else."""
+    if isinstance(value, ast.Name) and value.id.isupper():
+        return ".".join(program.resolved(Name(module, value.id)))
+    return ast.unparse(value) if isinstance(value, ast.Constant) else None
+
+
+def test_every_argument_is_given_and_not_always_the_same() -> None:
+    assert needless_arguments(shipped()) == set(HELD_AT_OTHER_VALUES)
+
+
+def test_a_needless_argument_is_found() -> None:
+    sources = {
+        "a": "from functools import partial\nfrom b import f, g, h, k\n\ndef main(many):\n"
+        "    f(1), f(2), g(1, 3.0), g(2, 3.0), h(*many), partial(k, deep=1)\n",
+        "b": "def f(x, never=0, *, deep=1): pass\ndef g(x, same): pass\ndef h(x=1): pass\n"
+        "def k(deep=0, high=1): pass\n",
+    }
+    assert needless_arguments(sources) == {"b.f(never)", "b.f(deep)", "b.g(same)", "b.k(high)"}

@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from advisor.forecast.follow.egg_course import FELL, medium_of
 from advisor.forecast.trial.courses import (
     MINUTE,
-    SHORT_WINDOW,
     Courses,
     SensorCourse,
     interval_of,
@@ -19,7 +18,7 @@ from advisor.forecast.trial.courses import (
 )
 from advisor.formulas.logs.cooling import LEAST_FALL
 from advisor.formulas.logs.means import Course, running_means, step_of, thinner
-from advisor.formulas.logs.steady import DAY, HOUR, later_mean, swing_within
+from advisor.formulas.logs.steady import DAY, HOUR, SHORT_WINDOW, later_mean, short_swing
 from advisor.model.follow import CUT, GAP, LID, MOVED, OVERSHOOT, Event
 from advisor.model.logs import AIR_ABOVE, AIR_BELOW, HEATER_ON, HEATER_POWER, ROOM, Log
 
@@ -56,7 +55,7 @@ def events_of(log: Log, courses: Courses, set_to: float | None) -> tuple[tuple[E
     lids = [event for place in quick[:1] for event in _lids(place, eggs, courses.room, busy)]
     over = [event for event in _overshoots(eggs, set_to) if not _within(event.begin, busy)]
     gaps = [event for place in eggs[:1] for event in _gaps(place)]
-    seen = any((swing_within(place.course, SHORT_WINDOW) or 0.0) < HIDES for place in quick)
+    seen = any((short_swing(place.course) or 0.0) < HIDES for place in quick)
     not_seen = [*([] if seen else [LID]), *([] if len(inside) > 1 else [MOVED])]
     found = sorted((*cuts, *moved, *lids, *over, *gaps), key=lambda event: event.begin)
     return tuple(found), tuple(not_seen)
@@ -105,7 +104,7 @@ def _lids(
 ) -> Iterator[Event]:
     """Dips of air at once and back, while the medium stays and no room dips as far."""
     course, interval = place.course, interval_of(place.course)
-    least = max(DIP, DIP_OVER_SWING * (swing_within(course, SHORT_WINDOW) or 0.0))
+    least = max(DIP, DIP_OVER_SWING * (short_swing(course) or 0.0))
     once = max(AT_ONCE, 2 * interval)
     before = deque[tuple[float, float]]()  # of the last two hours, those that nothing later is as low as
     at = 0
@@ -136,7 +135,7 @@ def _others_dip(
     """Whether the medium falls by more than it usually swings, or the room by half as far."""
     around = _drop(room, begin, end) if room is not None and _values(room, begin, end) else 0.0
     return around > depth / 2 or any(
-        _drop(one, begin, end) > max(MEDIUM_STAYS, swing_within(one.course, SHORT_WINDOW) or 0.0)
+        _drop(one, begin, end) > max(MEDIUM_STAYS, short_swing(one.course) or 0.0)
         for one in eggs
         if _values(one, begin, end)
     )
@@ -149,7 +148,7 @@ def _overshoots(eggs: tuple[SensorCourse, ...], set_to: float | None) -> Iterato
         top = hours[int(0.9 * (len(hours) - 1))]
         if len(hours) < 2 * DAY / HOUR and set_to is not None:
             top = max(statistics.median(hours), set_to)
-        limit = top + max(OVER, 1.5 * (swing_within(place.course, SHORT_WINDOW) or 0.0))
+        limit = top + max(OVER, 1.5 * (short_swing(place.course) or 0.0))
         means = running_means(place.course, 600.0) or place.course
         for over, spell in itertools.groupby(means, key=lambda entry: entry[1] > limit):
             entries = list(spell)
@@ -170,7 +169,7 @@ def _moved(inside: list[SensorCourse]) -> Iterator[Event]:
     """Steps of one sensor that stay, while another in the box is quiet."""
     for place in inside if len(inside) > 1 else ():
         course = place.course
-        swing = swing_within(course, SHORT_WINDOW) or 0.0
+        swing = short_swing(course) or 0.0
         least = max(STEP, 3 * step_of(place.sensor.values[-5000:]), 1.5 * swing)
         until = -math.inf
         ten = thinner(course, STEP_IN)

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from advisor.formulas.logs.cooling import LEAST_FALL, Fall, falls
 from advisor.formulas.logs.means import Course, block_means, held_mean, running_means, thinner, without
-from advisor.formulas.logs.steady import DAY, HOUR, settled_at, swing_within
+from advisor.formulas.logs.steady import DAY, HOUR, settled_at, short_swing
 from advisor.model.logs import (
     AIR_ABOVE,
     AIR_BELOW,
@@ -29,7 +29,6 @@ AS_FAR = 0.8  # of the fall of the medium that the room may fall by; judgement
 BEND = 0.1  # of its fall that air has fallen by where it bends; judgement
 SHIFT = 300.0  # s by which the medium may tell a spell early or late, half; judgement
 SHORTEST = 12.0 * HOUR  # s; a shorter log tells of nothing settled; judgement
-SHORT_WINDOW = 2.0 * HOUR  # s over which the short swing is taken; judgement
 
 
 class SensorCourse(Struct, frozen=True):
@@ -128,7 +127,7 @@ def courses_of(log: Log) -> Courses:
 
 def sudden_falls(course: Course, since: float) -> list[Fall]:
     """The sudden falls of a medium, by more than it usually swings from `since` [s] on."""
-    swing = swing_within([entry for entry in course if entry[0] >= since], SHORT_WINDOW) or 0.0
+    swing = short_swing([entry for entry in course if entry[0] >= since]) or 0.0
     return list(falls(thinner(course, 5 * MINUTE), max(LEAST_FALL, OVER_SWING * swing)))
 
 

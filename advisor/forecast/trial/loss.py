@@ -8,7 +8,7 @@ from msgspec import Struct
 from advisor.forecast.edge import in_range
 from advisor.forecast.heat.parts import of_full_power, with_fan
 from advisor.forecast.measured.heat import COOLING, METER
-from advisor.forecast.trial.courses import SHORT_WINDOW, Courses, interval_of, off_times
+from advisor.forecast.trial.courses import Courses, interval_of, off_times
 from advisor.forecast.trial.told import NO_MEDIUM, NO_ROOM
 from advisor.formulas.logs.cooling import Fall, hours_to_lose, time_constant
 from advisor.formulas.logs.cycles import rising_share
@@ -24,7 +24,7 @@ from advisor.formulas.logs.loss import (
     warmer_by,
 )
 from advisor.formulas.logs.means import block_means, held_mean, step_of, weighted_mean
-from advisor.formulas.logs.steady import HOUR, swing_within
+from advisor.formulas.logs.steady import HOUR, short_swing
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.forecast import HeatForecast
 from advisor.model.logs import HEATER_ON, HEATER_POWER, Sensor
@@ -67,7 +67,7 @@ def heating(courses: Courses, plan: Plan) -> Heating | Unknown:
         power = None if label is None else share * label
         return Heating(share, COUNTING, power, math.hypot(LABEL, COUNTING), "the logged times of the heater")
     for place in courses.air:
-        swing = swing_within(place.steady, SHORT_WINDOW) or 0.0
+        swing = short_swing(place.steady) or 0.0
         if swing < max(0.3, 4 * step_of(place.sensor.values[-5000:])):
             continue
         found = rising_share(place.steady, interval_of(place.steady), swing)

@@ -7,7 +7,6 @@ from collections.abc import Callable
 
 from advisor.forecast.ranges import around
 from advisor.forecast.trial.courses import (
-    SHORT_WINDOW,
     SHORTEST,
     Courses,
     SensorCourse,
@@ -21,8 +20,8 @@ from advisor.formulas.logs.steady import (
     HOUR,
     daily_swing,
     later_mean,
+    short_swing,
     slope,
-    swing_within,
     together,
 )
 from advisor.model.figures import Figure, Result, Unknown
@@ -104,7 +103,7 @@ def swing(courses: Courses) -> Result:
     found = []
     for place in courses.eggs:
         if interval_of(place.steady) <= RAREST:
-            within = swing_within(place.steady, SHORT_WINDOW)
+            within = short_swing(place.steady)
             found += [] if within is None else [(within, step_of(place.sensor.values[-5000:]))]
     if not found:
         return Unknown("the log reads too rarely to show a swing") if courses.eggs else _why_no_eggs(courses)

@@ -50,7 +50,7 @@ class DevelopmentCurve(Struct, frozen=True):
     form and parameters, as `log_days` reads them; covariance of the parameters; spread, the standard
     deviation of a new study around the curve as a share of the days;
     error, the mean leave-one-out error as a share of the days (None with fewer than two points);
-    nodes, where the curve is moved to pass between the own values; studies, how many.
+    nodes, where the curve is moved to pass between the own values.
     """
 
     form: FormName
@@ -59,7 +59,6 @@ class DevelopmentCurve(Struct, frozen=True):
     spread: float
     error: float | None
     nodes: tuple[Node, ...]
-    studies: int
 
     @property
     def temperatures(self) -> tuple[float, ...]:
@@ -279,7 +278,6 @@ def fit_development(points: Sequence[DurationPoint]) -> DevelopmentCurve:
         error=fit.error,
         # One clutch counts in the curve and bends it nowhere.
         nodes=own_nodes(form, fit.parameters, [point for point in points if not point.logged] or points),
-        studies=len({group.study for group in groups}),
     )
 
 

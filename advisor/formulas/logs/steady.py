@@ -9,6 +9,7 @@ from advisor.formulas.logs.means import Course, running_means, windows
 HOUR, DAY = 3600.0, 86_400.0
 SETTLED_WITHIN = 0.5  # K of the later mean; the band is a choice, see `settled_at`
 STAYS = 6.0 * HOUR  # s that it has to stay there
+SHORT_WINDOW = 2.0 * HOUR  # s over which the short swing is taken; judgement
 
 
 def later_mean(course: Course) -> float:
@@ -49,14 +50,14 @@ def _still_moving(hourly: Course) -> bool:
     return bool(before) and abs(statistics.median(after) - statistics.median(before)) > SETTLED_WITHIN
 
 
-def swing_within(course: Course, width: float) -> float | None:
-    """Middle of the highest minus the lowest value in windows of `width` [s]; None without a whole window.
+def short_swing(course: Course) -> float | None:
+    """Middle of the highest minus the lowest value in windows of two hours; None without a whole window.
 
     Reference: fluctuation of IEC 60068-3-5, highest minus lowest at one point within an interval (from memory).
     """
     swings = [
         max(value for _, value in window) - min(value for _, value in window)
-        for window in windows(course, width)
+        for window in windows(course, SHORT_WINDOW)
         if len(window) >= 5
     ]
     return statistics.median(swings) if swings else None

@@ -6,6 +6,7 @@ from typing import Literal
 from msgspec import Struct
 
 from advisor.formulas.sexes.counts import (
+    CORRELATION,
     Group,
     SexPoint,
     correlation_from,
@@ -39,13 +40,7 @@ Basis = Literal[
     "gap too wide to read across",
 ]
 
-# Intraclass correlation of the eggs of one group (study, clutch) where temperature sets sex [dimensionless], before
-# the species' own scatter is seen: judgement, chosen with LIKENESS_WEIGHT so that 95 % ranges held for at least 90
-# % of points, studies and temperatures left out (22 species of Noble et al. 2018).
-CORRELATION = 0.04
-# How many groups that correlation counts for against the species' own (judgement, as above).
-CORRELATION_WEIGHT = 4.0
-# The same where chromosomes set sex [dimensionless]: 63 groups of nine species of Noble et al. 2018 scatter a
+# Intraclass correlation of the eggs of one group where chromosomes set sex [dimensionless]: 63 groups of nine species of Noble et al. 2018 scatter a
 # little more than coin tosses, through clutches and deaths of one sex (derived).
 CHROMOSOMAL_CORRELATION = 0.01
 # Eggs sexed at one temperature from which its share supports a peak between cool and warm [eggs]: of ten eggs of a
@@ -243,10 +238,8 @@ def fit_male_share(
     if _beats_curves(groups, best, forms, scatter):
         shares = {c.temperature: c.males / c.eggs for c in counts}
         fitted = [shares[g.temperature] for g in groups]
-        return model(
-            "between counts", correlation_from(fitted, groups, len(counts), CORRELATION, CORRELATION_WEIGHT)
-        )
-    correlation = correlation_from(_shares(best, groups), groups, best.count, CORRELATION, CORRELATION_WEIGHT)
+        return model("between counts", correlation_from(fitted, groups, len(counts)))
+    correlation = correlation_from(_shares(best, groups), groups, best.count)
     if not best.slopes:
         return model("one share throughout", correlation)
     independent = discounted(groups, correlation)

@@ -12,14 +12,8 @@ from advisor.formulas.air.moist_air import NoSolution
 from advisor.formulas.numerics.beta_distribution import beta_from_moments, beta_quantile
 from advisor.formulas.numerics.matrices import quadratic_form
 from advisor.formulas.numerics.no_data import NoData, no_data_at
-from advisor.formulas.sexes.counts import Group, correlation_among
-from advisor.formulas.sexes.curve_choice import (
-    CHROMOSOMAL_CORRELATION,
-    CORRELATION,
-    CORRELATION_WEIGHT,
-    Basis,
-    ShareModel,
-)
+from advisor.formulas.sexes.counts import CORRELATION, Group, correlation_among
+from advisor.formulas.sexes.curve_choice import CHROMOSOMAL_CORRELATION, Basis, ShareModel
 from advisor.formulas.sexes.fit import USUAL_WIDTH, WIDTH_SPREAD, logit_and_gradient, rises
 
 MARGIN = 0.5  # How far past the data a share is still given [K] (judgement: about the error of a home thermometer).
@@ -224,11 +218,8 @@ def correlation_at(model: ShareModel, temperature: float, share: float) -> float
     """
     least = min(CORRELATION, model.correlation)
     expected = least + (model.correlation - least) * math.sqrt(4 * share * (1 - share))
-    return correlation_among(
-        [group for group in model.groups if abs(group.temperature - temperature) <= SAME + 1e-9],
-        expected,
-        CORRELATION_WEIGHT,
-    )
+    here = [group for group in model.groups if abs(group.temperature - temperature) <= SAME + 1e-9]
+    return correlation_among(here, expected)
 
 
 def _check_steps(error: float, spread: float) -> None:

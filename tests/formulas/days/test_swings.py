@@ -65,7 +65,6 @@ def test_swings_at_the_cold_end_speed_up_and_at_the_warm_end_slow_down() -> None
         0.05,
         0.03,
         (Node(19.0, 0.0, 0.0), Node(37.0, 0.0, 0.0)),
-        1,
     )
     cold, warm = swing_ratio(curve, 23, 3), swing_ratio(curve, 31, 3)
     assert 0.90 < cold < 1.0

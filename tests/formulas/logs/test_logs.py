@@ -127,7 +127,7 @@ def test_rising_share_of_a_saw_tooth_through_a_slow_sensor(lag: float, share: fl
         sensor += (air - sensor) / lag * 2
         if second >= 20_000 and second % 30 == 0:
             course.append((float(second), sensor))
-    swing = steady.swing_within(course, 2 * HOUR)
+    swing = steady.short_swing(course)
     assert swing is not None
     found = cycles.rising_share(course, 30.0, swing)
     assert found is not None

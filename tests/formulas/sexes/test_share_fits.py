@@ -255,7 +255,7 @@ def test_correlation_is_found_again_in_made_up_groups() -> None:
     rho = 0.2
     shares = draw.beta(0.4 * (1 / rho - 1), 0.6 * (1 / rho - 1), 400)
     made = [SexPoint(28, males / 20, 20, str(i)) for i, males in enumerate(draw.binomial(20, shares))]
-    found = correlation_from([0.4] * 400, grouped(made), 1, usual=0.04, weight=4)
+    found = correlation_from([0.4] * 400, grouped(made), 1)
     assert found == pytest.approx(0.2, abs=0.03)
 
 
