@@ -7,13 +7,7 @@ from itertools import islice
 from msgspec.structs import replace
 
 from advisor.forecast.clutch.dates import laying_entry, laying_window
-from advisor.forecast.clutch.days_and_sexes import (
-    LARGEST_ERROR,
-    EggsForecast,
-    error_of,
-    over_ways,
-    ways_of,
-)
+from advisor.forecast.clutch.days_and_sexes import LARGEST_ERROR, EggsForecast, error_of, over_ways, ways_of
 from advisor.forecast.clutch.rate import Development, development_of
 from advisor.forecast.edge import in_range
 from advisor.forecast.follow.clutch import (

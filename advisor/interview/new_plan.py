@@ -29,13 +29,7 @@ from advisor.interview.plan_answers import (
     there,
     watts,
 )
-from advisor.interview.questions import (
-    Answers,
-    Question,
-    one_of,
-    quantity,
-    whole_number,
-)
+from advisor.interview.questions import Answers, Question, one_of, quantity, whole_number
 from advisor.model.species import Species
 from advisor.reading.marks import path_key
 from advisor.reading.names import profile_files

@@ -6,12 +6,7 @@ Nothing is guessed. What can be read in two ways, and what lacks its unit or its
 import re
 
 from advisor.reading.dates import date_form, dates_form, read_date, read_date_range, read_yes_no
-from advisor.reading.quantities import (
-    LONGEST,
-    Kind,
-    Refusal,
-    read_quantity,
-)
+from advisor.reading.quantities import LONGEST, Kind, Refusal, read_quantity
 from advisor.reading.words import meant
 
 NUMBERS = [

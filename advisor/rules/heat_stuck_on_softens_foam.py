@@ -6,12 +6,7 @@ from advisor.formulas.heat.insulated_box import wall_named
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding, NotJudged
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import (
-    BOX,
-    FOAM_SURFACE,
-    FOAMS,
-    only_if_both_fail,
-)
+from advisor.rules.shared import BOX, FOAM_SURFACE, FOAMS, only_if_both_fail
 
 BOX_PART = "the whole box"
 

@@ -10,12 +10,7 @@ from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
 from advisor.model.plan import Area
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import (
-    BOX,
-    FOAM_SURFACE,
-    FOAMS,
-    only_if_both_fail,
-)
+from advisor.rules.shared import BOX, FOAM_SURFACE, FOAMS, only_if_both_fail
 
 EGG_BOX_SOFTENS = 70.0  # °C; polystyrene egg boxes soften at 70 to 90, polypropylene above 100; from memory
 BURNS = 60.0  # °C; burns skin that touches it in about 5 s (Moritz & Henriques 1947, from memory)

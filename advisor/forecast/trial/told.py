@@ -6,24 +6,10 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable
 
 from advisor.forecast.ranges import around
-from advisor.forecast.trial.courses import (
-    SHORTEST,
-    Courses,
-    SensorCourse,
-    days,
-    interval_of,
-    means_of_3_h,
-)
+from advisor.forecast.trial.courses import SHORTEST, Courses, SensorCourse, days, interval_of, means_of_3_h
 from advisor.formulas.logs.loss import NORMAL, SENSOR
 from advisor.formulas.logs.means import Course, running_means, step_of, weighted_mean
-from advisor.formulas.logs.steady import (
-    HOUR,
-    daily_swing,
-    later_mean,
-    short_swing,
-    slope,
-    together,
-)
+from advisor.formulas.logs.steady import HOUR, daily_swing, later_mean, short_swing, slope, together
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.logs import EGG_MEDIUM, HEATER_ON, HEATER_POWER, ROOM
 from advisor.model.trial import Extreme, SensorTold, Stuck, StuckSensor

@@ -22,11 +22,7 @@ from advisor.formulas.heat.box_geometry import Geometry, geometry_of
 from advisor.formulas.heat.box_setup import BoxSetup, EggBoxes, check_setup
 from advisor.formulas.heat.box_vapour import vapour_leak, vapour_paths
 from advisor.formulas.heat.box_walls import link_walls
-from advisor.formulas.heat.convection import (
-    AIR_CONDUCTIVITY,
-    AIR_HEAT_PER_VOLUME,
-    FAVOURABLE_EXPONENT,
-)
+from advisor.formulas.heat.convection import AIR_CONDUCTIVITY, AIR_HEAT_PER_VOLUME, FAVOURABLE_EXPONENT
 from advisor.formulas.heat.headspace import Headspace
 from advisor.formulas.heat.heat_balance import AirLayers, Film, HeatNetwork, Plume
 
