@@ -64,10 +64,7 @@ def heater_shapes(heat: Heat, place: Place) -> tuple[tuple[float, float], tuple[
     at = (
         (marked.right - 3.0, (marked.top + marked.bottom) / 2)
         if heat.place in ("lid", "floor")
-        else (
-            (marked.left + marked.right) / 2,
-            marked.top + 6.0,
-        )
+        else ((marked.left + marked.right) / 2, marked.top + 6.0)
     )
     if heat.source == "cable":
         shapes = tuple(dot for box in boxes for dot in _cable(box))

@@ -67,12 +67,7 @@ def water_chart(
 
 
 def scale_chart(
-    readings: Sequence[ScaleReading],
-    other: Course,
-    last_day: int,
-    tare: float | None,
-    show: Show,
-    name: str,
+    readings: Sequence[ScaleReading], other: Course, last_day: int, tare: float | None, show: Show, name: str
 ) -> Drawing:
     """What the scale should read, to plot on; with the mass of the empty box [kg] it tells the whole box.
 

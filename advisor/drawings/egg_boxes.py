@@ -135,12 +135,7 @@ def _spot(plan: Plan, index: int, left: float, place: Place) -> tuple[Spot, list
 
 
 def egg_box_parts(
-    plan: Plan,
-    forecast: Forecast,
-    egg_sizes: EggSizes,
-    show: Show,
-    place: Place,
-    spots: tuple[Spot, ...],
+    plan: Plan, forecast: Forecast, egg_sizes: EggSizes, show: Show, place: Place, spots: tuple[Spot, ...]
 ) -> list[DrawnPart]:
     """The boxes at their spots; words for every kind that holds eggs, and for the lid of the first."""
     parts: list[DrawnPart] = []

@@ -17,10 +17,7 @@ HEIGHT, BESIDE = 116.0, 90.0  # units, lower end of the plot; room right of it f
 
 
 def power_cut_chart(
-    cooling: tuple[tuple[float, Figure], ...] | Unknown,
-    harm: Result,
-    cold: tuple[Exposure, ...],
-    show: Show,
+    cooling: tuple[tuple[float, Figure], ...] | Unknown, harm: Result, cold: tuple[Exposure, ...], show: Show
 ) -> Drawing | Unknown:
     """Temperature of the medium by hours without power in the coldest room; `cold` are limits of short exposures, `harm` [s]."""
     if isinstance(cooling, Unknown):

@@ -166,12 +166,7 @@ def _box_parts(plan: Plan, boxes: list[Spot]) -> Iterator[DrawnPart]:
         yield DrawnPart("", None, (), (f"{where}: {'not drawn here' if sits else 'not in the plan'}.",))
         return
     x, y = _middle(held)[0], _middle(held)[1] - 8.0
-    yield DrawnPart(
-        f"Probe: {where_probe(sits or '')}",
-        (x, y),
-        (diamond(x, y),),
-        (),
-    )
+    yield DrawnPart(f"Probe: {where_probe(sits or '')}", (x, y), (diamond(x, y),), ())
 
 
 def _places(plan: Plan, forecast: Forecast, show: Show, inner: Box) -> Iterator[DrawnPart]:

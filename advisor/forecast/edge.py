@@ -21,10 +21,7 @@ _REFUSED = re.compile(
 )
 _NUMBER = r"[-+]?\d[\d.]*(?:e[-+]?\d+)?"
 _RANGE = re.compile(rf" is (?P<value>{_NUMBER})\b.*must be from {_NUMBER} to (?P<most>{_NUMBER})")
-WORDS = {
-    "gain at hatching": "what the eggs gain until they hatch",
-    "half range": "half the daily swing",
-}
+WORDS = {"gain at hatching": "what the eggs gain until they hatch", "half range": "half the daily swing"}
 
 
 def in_range(compute: Callable[[], R]) -> R | Unknown:

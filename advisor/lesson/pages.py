@@ -202,10 +202,7 @@ def _talk_of_sexes(lesson: Lesson) -> tuple[TalkPart, ...]:
             14,
             "Temperature and sex",
             "Hand out the page on sexes, folded. Ask each group to read off the curve what a thermostat that is a little wrong brings.",
-            (
-                f"The warmth of the eggs makes {lesson.species.name} males or females.",
-                " ".join(told),
-            ),
+            (f"The warmth of the eggs makes {lesson.species.name} males or females.", " ".join(told)),
         ),
     )
 

@@ -64,15 +64,7 @@ def _power_cut(situation: Situation, figures: PaperFigures) -> Emergency:
         measure, share = ("quart", 1000 * UNITS["volume"]["quart"].factor) if show.us else ("litre", 1.0)
         bottles += f" Each {measure} adds {show.hours(litre.value * share)}."
     cold = cold_borne(show, situation.forecast.heat.hours_to_harm).replace("that.", "the coldest room.")
-    return Emergency(
-        "The power is off",
-        "",
-        (
-            f"Keep it shut. {cold}",
-            bottles,
-            "No candle, no burner.",
-        ),
-    )
+    return Emergency("The power is off", "", (f"Keep it shut. {cold}", bottles, "No candle, no burner."))
 
 
 def _too_hot(situation: Situation, figures: PaperFigures) -> Emergency:

@@ -100,12 +100,7 @@ def _water(situation: Situation, figures: PaperFigures) -> Iterator[Picture]:
         yield picture_of(
             title,
             water_chart(
-                found,
-                course,
-                figures.other_courses[index],
-                band,
-                situation.show,
-                f"water-{index + 1}",
+                found, course, figures.other_courses[index], band, situation.show, f"water-{index + 1}"
             ),
         )
     for reason, names in reasons.items():

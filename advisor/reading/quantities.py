@@ -215,8 +215,7 @@ def _sides(value: str, kind: Kind) -> tuple[float, ...]:
     if last is None or all(match is not None and not match["unit"] for match in found):
         if last is not None:
             raise Refusal(
-                f"{found_text(value)} has no unit",
-                f"Write {value.strip()} cm or {value.strip()} in.",
+                f"{found_text(value)} has no unit", f"Write {value.strip()} cm or {value.strip()} in."
             )
         raise Refusal(f"{found_text(value)} is not {WORDS[kind.name]}", _example(kind))
     sides: list[float] = []

@@ -7,19 +7,10 @@ from advisor.rules.engine import PLAN, Case, Rule
 
 # (thermostat, heater): severity, what happens. Common practice, no source.
 UNSUITED = {
-    ("on-off", "ceramic emitter"): (
-        WATCH,
-        "heating up and cooling down all day wears the emitter out",
-    ),
-    ("on-off", "bulb"): (
-        WATCH,
-        "full switching wears the bulb out soon, and a dead bulb means cold eggs",
-    ),
+    ("on-off", "ceramic emitter"): (WATCH, "heating up and cooling down all day wears the emitter out"),
+    ("on-off", "bulb"): (WATCH, "full switching wears the bulb out soon, and a dead bulb means cold eggs"),
     ("pulse", "bulb"): (FIX, "the pulses make the bulb flash without end and wear it out"),
-    ("dimming", "water bath"): (
-        WATCH,
-        "dimmed power can break a water heater that has electronics inside",
-    ),
+    ("dimming", "water bath"): (WATCH, "dimmed power can break a water heater that has electronics inside"),
 }
 # W; a dimmer often needs 20 to 40 W on its output before it works as it says. Common practice, no source.
 SMALLEST_LOAD, SURE_LOAD = 20.0, 40.0

@@ -41,13 +41,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     elif species.cool_period_known:
         yield from _not_needed(case, planned.at)
     elif planned.at.low < REST_BEARS - ROUNDING:
-        yield _finding(
-            case,
-            STOP,
-            "no egg is known to bear that for so long.",
-            "clutch.cool_period.at",
-            None,
-        )
+        yield _finding(case, STOP, "no egg is known to bear that for so long.", "clutch.cool_period.at", None)
     else:
         yield NotJudged(("species.cool_period",))
 
@@ -95,9 +89,4 @@ def _finding(case: Case, severity: str, why: str, path: str, support: Support | 
         f"{show.days_range(planned.days.low, planned.days.high)} at "
         f"{show.temperature_range(planned.at.low, planned.at.high)}"
     )
-    return Finding(
-        severity,
-        f"The planned cool period is {what}; {why}",
-        path,
-        support=support,
-    )
+    return Finding(severity, f"The planned cool period is {what}; {why}", path, support=support)

@@ -31,8 +31,5 @@ def check(case: Case) -> Iterator[Finding]:
     words = " and ".join(caution.word for caution in cautions)
     reasons = " ".join(f"{caution.because.rstrip('.')}." for caution in cautions)
     yield Finding(
-        NOTE,
-        f"The profile of {case.species.name} says: {words}. {reasons}",
-        "clutch.species",
-        RULE.remedy,
+        NOTE, f"The profile of {case.species.name} says: {words}. {reasons}", "clutch.species", RULE.remedy
     )

@@ -38,9 +38,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if power_cut.prepared == "nothing":
         spared = " A day without power does the eggs no known harm." if _bears_a_day(case) else ""
         yield Finding(
-            NOTE if spared else WATCH,
-            f"Nothing is prepared for a power cut.{spared}",
-            "power_cut.prepared",
+            NOTE if spared else WATCH, f"Nothing is prepared for a power cut.{spared}", "power_cut.prepared"
         )
     if power_cut.prepared != "water bottles":
         return

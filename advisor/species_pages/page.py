@@ -118,15 +118,10 @@ def species_page(
                 tuple(_sexes(species, show)),
                 None if first == "share" else sexes,
                 "share",
-                (
-                    *_share_table(sexes, show),
-                    *_point_table(species.sex.observed, "Males", show, sexes),
-                ),
+                (*_share_table(sexes, show), *_point_table(species.sex.observed, "Males", show, sexes)),
             ),
             Section(
-                "Share of the eggs that hatched",
-                (),
-                tables=_point_table(species.hatched, "Hatched", show),
+                "Share of the eggs that hatched", (), tables=_point_table(species.hatched, "Hatched", show)
             ),
             Section("Eggs, medium and laying", tuple(_eggs(species, show))),
             Section("How well this is known", tuple(_evidence(species))),
@@ -251,10 +246,7 @@ def _share_table(sexes: Curve | Unknown, show: Show) -> tuple[Table, ...]:
 
 
 def _point_table(
-    points: tuple[Observation, ...],
-    value: str,
-    show: Show,
-    drawn: Curve | Unknown | None = None,
+    points: tuple[Observation, ...], value: str, show: Show, drawn: Curve | Unknown | None = None
 ) -> tuple[Table, ...]:
     caption = "What was counted"
     left_out = len(points) - len(drawn.observed) if isinstance(drawn, Curve) else 0

@@ -47,10 +47,7 @@ class _Breathing(Struct, frozen=True):
 
 
 def forecast_air(
-    plan: Plan,
-    index: int,
-    loads: Sequence[BoxLoad | Unknown],
-    weighed: BoxVents | None = None,
+    plan: Plan, index: int, loads: Sequence[BoxLoad | Unknown], weighed: BoxVents | None = None
 ) -> AirForecast | Unknown:
     """The air forecast for the egg box at a place in the plan.
 

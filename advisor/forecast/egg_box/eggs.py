@@ -54,10 +54,7 @@ def animal_of(species: Species) -> Literal["snake", "lizard", "turtle"]:
 
 
 def load_of(
-    plan: Plan,
-    index: int,
-    species: Mapping[str, Species],
-    clutches: tuple[ClutchForecast, ...],
+    plan: Plan, index: int, species: Mapping[str, Species], clutches: tuple[ClutchForecast, ...]
 ) -> BoxLoad | Unknown:
     """The eggs in the egg box at a place in the plan, or what is missing to tell."""
     box = plan.egg_boxes[index]

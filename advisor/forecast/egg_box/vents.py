@@ -87,10 +87,7 @@ class BoxVents(Struct, frozen=True):
     def as_weighed(self, leak: LikelyRange) -> "BoxVents":
         """The same vents where a weighing told how much they let through, as a factor on the forecast [-]."""
         known = (replace(one, low=one.typical, high=one.typical) for one in self.inputs)
-        return replace(
-            self,
-            inputs=(*known, Uncertainty(LEAK_NAME, leak.typical, leak.low, leak.high, "")),
-        )
+        return replace(self, inputs=(*known, Uncertainty(LEAK_NAME, leak.typical, leak.low, leak.high, "")))
 
     @property
     def wall_permeance(self) -> float:

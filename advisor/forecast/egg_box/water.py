@@ -189,10 +189,7 @@ def _growth(egg_box: EggBox) -> float | None:
 
 
 def _outcome(
-    model: WaterModel,
-    values: Mapping[str, float],
-    limit: float | Unknown,
-    shown: tuple[int, ...],
+    model: WaterModel, values: Mapping[str, float], limit: float | Unknown, shown: tuple[int, ...]
 ) -> dict[str, float]:
     """All results of one run."""
     box = water_box(model, values)

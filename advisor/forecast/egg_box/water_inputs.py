@@ -58,10 +58,7 @@ class WaterModel(Struct, frozen=True):
 
 
 def water_model(
-    plan: Plan,
-    index: int,
-    load: BoxLoad | Unknown,
-    outer_humidity: Result,
+    plan: Plan, index: int, load: BoxLoad | Unknown, outer_humidity: Result
 ) -> WaterModel | Unknown:
     """The water budget of the egg box at a place in the plan, or what is missing to set it up.
 
@@ -161,13 +158,7 @@ def uncertain_inputs(model: WaterModel) -> tuple[Uncertainty, ...]:
     return (
         *model.vents.inputs,
         *contents_inputs(model),
-        Uncertainty(
-            "outside",
-            model.outside.typical,
-            model.outside.low,
-            model.outside.high,
-            HYGROMETER,
-        ),
+        Uncertainty("outside", model.outside.typical, model.outside.low, model.outside.high, HYGROMETER),
     )
 
 
@@ -232,11 +223,7 @@ def leakier(box: WaterBox, factor: float) -> WaterBox:
 
 
 def course(
-    box: WaterBox,
-    start: WaterState,
-    last_day: float,
-    limits: Mapping[str, float],
-    shown: Sequence[int] = (),
+    box: WaterBox, start: WaterState, last_day: float, limits: Mapping[str, float], shown: Sequence[int] = ()
 ) -> dict[str, float]:
     """What becomes of the water from a state on, without top-ups.
 

@@ -176,10 +176,7 @@ def _outcome(model: WaterModel, weighed: Weighed, values: Mapping[str, float]) -
     box, state, found = _now(model, weighed, values)
     limit = lower_limit(model)
     limits = {} if isinstance(limit, Unknown) else {"lasts": limit}
-    found |= {
-        "content": water_content(box, state),
-        "missing": max(box.start_water - state.medium_water, 0.0),
-    }
+    found |= {"content": water_content(box, state), "missing": max(box.start_water - state.medium_water, 0.0)}
     return found | course(box, state, max(values["days"], state.day), limits)
 
 

@@ -65,10 +65,7 @@ def egg_course(courses: Courses, begin: float, end: float, warmer: float) -> Egg
     known = max(2 * interval_of(eggs[0].course) / HOUR, 1.0)
     holes = []
     for first, last in _holes(cells):
-        before, after = (
-            cells[first - 1] if first else None,
-            cells[last] if last < hours else None,
-        )
+        before, after = (cells[first - 1] if first else None, cells[last] if last < hours else None)
         cut = before is not None and after is not None and after < before - FELL
         length = last - first
         for hour in range(first, last):

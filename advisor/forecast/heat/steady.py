@@ -245,10 +245,7 @@ def _mean_medium(state: BoxState) -> float:
 
 
 def _full_power_surface(
-    setup: HeatSetup,
-    stuck: BoxState | Unknown | None,
-    spreads: Mapping[str, Spread],
-    structure: Structure,
+    setup: HeatSetup, stuck: BoxState | Unknown | None, spreads: Mapping[str, Spread], structure: Structure
 ) -> Result:
     """The range of the medium, that of the heater's step over it, and what the network leaves open of its whole rise."""
     if stuck is None:

@@ -233,9 +233,7 @@ def _on_off_swing(plan: Plan, conductance: float, capacity: Capacity) -> Result:
     swings = []
     for sensor_time, factor in zip(SENSOR_TIMES, reversed(TIME_FACTOR), strict=True):
         box = SwitchedBox(
-            conductance=conductance,
-            medium_capacity=capacity.medium * factor,
-            air_to_medium=capacity.link,
+            conductance=conductance, medium_capacity=capacity.medium * factor, air_to_medium=capacity.link
         )
         try:
             found = switching(

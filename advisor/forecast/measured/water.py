@@ -20,12 +20,7 @@ def weighed_lids(lids: Sequence[WeighedLid], forecast: Figure) -> Narrowed:
     """What a closed box loses [kg/s], by what such boxes lost in the trial run."""
     mean = sum(lid.lost / lid.over for lid in lids) / len(lids)
     scale = max(SCALE / lid.lost for lid in lids)
-    return by_factor(
-        forecast,
-        Estimate(mean, math.hypot(scale, ANOTHER_WEEK)),
-        "measured.lids",
-        "leak",
-    )
+    return by_factor(forecast, Estimate(mean, math.hypot(scale, ANOTHER_WEEK)), "measured.lids", "leak")
 
 
 def drained_medium(plan: Plan, box: EggBox, known: LikelyRange) -> Narrowed | None:

@@ -109,10 +109,7 @@ def _tier_faces(tier: TierPlace, length: float, endless: bool) -> Iterator[tuple
     prints = tier.footprints
     if tier.bottom > 0.0:
         yield f"{tier.name} base", [_level(p, tier.bottom, -1, length) for p in prints]
-    for part, low, high in (
-        ("medium sides", tier.bottom, tier.surface),
-        ("sides", tier.surface, tier.top),
-    ):
+    for part, low, high in (("medium sides", tier.bottom, tier.surface), ("sides", tier.surface, tier.top)):
         yield (
             f"{tier.name} {part}",
             [patch for p in prints for patch in _upright(p, low, high, length, endless)],

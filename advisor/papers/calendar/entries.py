@@ -304,10 +304,7 @@ def _first_in(plan: Plan, box: str, clutches: tuple[_Clutch, ...]) -> _Clutch | 
 
 def _without_date(assessment: Assessment, clutch: _Clutch) -> Iterator[LeftOut]:
     situation = assessment.situation
-    forecast, planned = (
-        situation.forecast.clutches[clutch.index],
-        situation.plan.clutches[clutch.index],
-    )
+    forecast, planned = (situation.forecast.clutches[clutch.index], situation.plan.clutches[clutch.index])
     path = f"clutches[{planned.entry}]"
     if clutch.window is None:
         yield LeftOut(

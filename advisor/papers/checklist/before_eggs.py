@@ -123,8 +123,7 @@ def build(situation: Situation, report: Report, asked: ChangeItems) -> Iterator[
         ),
         _fix_heater(situation, report, asked),
         Item(
-            "Clear the space round the box of all that burns.",
-            passes="a hand's width is free on all sides.",
+            "Clear the space round the box of all that burns.", passes="a hand's width is free on all sides."
         ),
         Item("Hang the sheet beside the box."),
     ]

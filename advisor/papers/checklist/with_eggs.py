@@ -371,9 +371,7 @@ def hatching(situation: Situation) -> Iterator[ItemGroup]:
                 "Leave a hatchling in its egg until it comes out by itself.",
                 why="It still takes in yolk. This can last for days. Pulling or cutting can kill it.",
             ),
-            Item(
-                f"If nothing has hatched{last}, leave the eggs where they are and ask a reptile vet.",
-            ),
+            Item(f"If nothing has hatched{last}, leave the eggs where they are and ask a reptile vet."),
             Item("Write down day, number and the lowest and highest temperature of the run."),
             Item("Bin the medium and wash boxes outside the kitchen."),
         ),
