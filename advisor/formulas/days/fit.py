@@ -49,7 +49,6 @@ class DevelopmentCurve(Struct, frozen=True):
 
     form and parameters, as `log_days` reads them; covariance of the parameters; spread, the standard
     deviation of a new study around the curve as a share of the days;
-    error, the mean leave-one-out error as a share of the days (None with fewer than two points);
     nodes, where the curve is moved to pass between the own values.
     """
 
@@ -57,7 +56,6 @@ class DevelopmentCurve(Struct, frozen=True):
     parameters: tuple[float, ...]
     covariance: tuple[tuple[float, ...], ...]
     spread: float
-    error: float | None
     nodes: tuple[Node, ...]
 
     @property
@@ -275,7 +273,6 @@ def fit_development(points: Sequence[DurationPoint]) -> DevelopmentCurve:
         parameters=tuple(fit.parameters),
         covariance=tuple(tuple(row) for row in fit.covariance),
         spread=math.sqrt(study_variance + within_variance),
-        error=fit.error,
         # One clutch counts in the curve and bends it nowhere.
         nodes=own_nodes(form, fit.parameters, [point for point in points if not point.logged] or points),
     )

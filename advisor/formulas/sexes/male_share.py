@@ -289,14 +289,13 @@ def set_point_for_share(
     high: float,
     prefer: float | None = None,
     error: float = 0.0,
-    spread: float = 0.0,
     step: float = 0.1,
 ) -> SetPoint | NoData:
     """Return the temperature within bounds whose share of males comes nearest to the one wanted.
 
     Arguments: model; wanted share of males [0 to 1]; low and high bounds [°C], such as what the species
     tolerates; prefer [°C], chosen among temperatures that do equally well within 0.01, by default the middle
-    of the bounds; error and spread [K], as in male_share_at; step [K], above 0.
+    of the bounds; error [K], as in male_share_at; step [K], above 0.
     Result: SetPoint at the low bound or a whole number of steps above it, or NoData when no temperature within the bounds has data.
     Errors: ValueError for a share outside 0 to 1 or bounds in the wrong order or more than 30 K apart.
     Reference: search over a grid (derived).
@@ -305,7 +304,7 @@ def set_point_for_share(
         raise NoSolution(f"the wanted share must lie between 0 and 1, not {wanted:g}")
     if not 0 <= high - low <= 30:
         raise NoSolution(f"the bounds must lie 0 to 30 K apart, not {high - low:g}")
-    _check_steps(error, spread)
+    _check_steps(error, 0.0)
     grid = [round(low + step * number, 6) for number in range(int((high - low) / step + 1e-6) + 1)]
     absent = _absent(model, grid[0])
     grid = [at for at in grid if _absent(model, at) is None]
@@ -313,13 +312,13 @@ def set_point_for_share(
         assert absent is not None
         return absent
     aim = 1 - wanted if model.mirrored else wanted
-    found = [(at, _averaged(model, at, error, spread)) for at in grid]
+    found = [(at, _averaged(model, at, error, 0.0)) for at in grid]
     # Where nothing can be told the typical share is a mere half, which is no reason to go there.
     told = [(at, here) for at, here in found if here.basis != _UNKNOWN.basis] or found
     misses = [(abs(here.typical - aim), at) for at, here in told]
     least = min(miss for miss, _ in misses)
     target = (low + high) / 2 if prefer is None else prefer
     chosen = min((at for miss, at in misses if miss <= least + 0.01), key=lambda at: abs(at - target))
-    answer = male_share_at(model, chosen, error, spread)
+    answer = male_share_at(model, chosen, error)
     assert isinstance(answer, MaleShare)
     return SetPoint(chosen, answer)

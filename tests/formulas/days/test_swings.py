@@ -63,7 +63,6 @@ def test_swings_at_the_cold_end_speed_up_and_at_the_warm_end_slow_down() -> None
         ),  # Pelodiscus sinensis, printed fit b1 2.522, b2 16.80, b3 34.00
         painted.covariance,
         0.05,
-        0.03,
         (Node(19.0, 0.0, 0.0), Node(37.0, 0.0, 0.0)),
     )
     cold, warm = swing_ratio(curve, 23, 3), swing_ratio(curve, 31, 3)
