@@ -103,10 +103,10 @@ def _read_text(value: str, kind: Kind) -> tuple[float, ...]:
 
 
 def _read_quantity(value: object, kind: Kind) -> tuple[float, ...]:
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise Refusal(f"{found_text(value)} stands where {WORDS[kind.name]} belongs", _example(kind))
     if kind.name in COUNTS or kind.name == "share":
         numbers = _bare_numbers(value, kind)
-    elif isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise Refusal(f"{found_text(value)} stands where {WORDS[kind.name]} belongs", _example(kind))
     elif isinstance(value, int | float) or re.fullmatch(_NUMBER, value.strip()):
         raise _unit_missing(str(value).strip(), kind)
     elif kind.name in ("size2", "size3"):
@@ -120,9 +120,13 @@ def _read_quantity(value: object, kind: Kind) -> tuple[float, ...]:
     return tuple(min(max(one, least), most) for one in numbers)
 
 
-def _bare_numbers(value: object, kind: Kind) -> tuple[float, ...]:
-    if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise Refusal(f"{found_text(value)} stands where {WORDS[kind.name]} belongs", _example(kind))
+def _refuse_range(value: str, kind: Kind) -> None:
+    if not kind.range:
+        message = f"{found_text(value)} is a range, one value belongs here"
+        raise Refusal(message, f"Write one number. {kind.about} {_example(kind)}")
+
+
+def _bare_numbers(value: float | str, kind: Kind) -> tuple[float, ...]:
     if isinstance(value, int | float):
         numbers: tuple[float, ...] = (float(value), float(value))
     else:
@@ -134,11 +138,7 @@ def _bare_numbers(value: object, kind: Kind) -> tuple[float, ...]:
         if single:
             numbers = (_to_float(text), _to_float(text))
         elif found and not found["unit"] and not found["low_unit"]:
-            if not kind.range:
-                raise Refusal(
-                    f"{found_text(value)} is a range, one value belongs here",
-                    f"Write one number. {kind.about} {_example(kind)}",
-                )
+            _refuse_range(value, kind)
             numbers = (_to_float(found["low"]), _to_float(found["high"]))
         else:
             raise Refusal(f"{found_text(value)} stands where {WORDS[kind.name]} belongs", _example(kind))
@@ -177,11 +177,7 @@ def _one_or_range(value: str, kind: Kind) -> tuple[float, float]:
     text = _without_words(value, kind)
     found = _RANGE_TO.match(text) or _RANGE_DASH.match(text)
     if found:
-        if not kind.range:
-            raise Refusal(
-                f"{found_text(value)} is a range, one value belongs here",
-                f"Write one number. {kind.about} {_example(kind)}",
-            )
+        _refuse_range(value, kind)
         if not found["unit"] and not found["low_unit"]:
             raise _unit_missing(found["high"], kind, f"{found['low']} to ")
         high_unit = _unit(value, found["unit"], kind, found["high"])
@@ -207,25 +203,13 @@ def _refuse_signs(text: str, kind: Kind) -> None:
 
 def _sides(value: str, kind: Kind) -> tuple[float, ...]:
     parts = _TIMES.split(value.strip())
-    wanted = int(kind.name[-1])
-    if len(parts) != wanted:
+    sides = [match for part in parts if (match := _ONE.match(part.strip()))]
+    if len(parts) != int(kind.name[-1]) or len(sides) < len(parts):
         raise Refusal(f"{found_text(value)} is not {WORDS[kind.name]}", _example(kind))
-    found = [_ONE.match(part.strip()) for part in parts]
-    last = found[-1]
-    if last is None or all(match is not None and not match["unit"] for match in found):
-        if last is not None:
-            raise Refusal(
-                f"{found_text(value)} has no unit", f"Write {value.strip()} cm or {value.strip()} in."
-            )
-        raise Refusal(f"{found_text(value)} is not {WORDS[kind.name]}", _example(kind))
-    sides: list[float] = []
-    for match in found:
-        if match is None:
-            raise Refusal(f"{found_text(value)} is not {WORDS[kind.name]}", _example(kind))
-        sides.append(
-            _to_si(match["number"], _unit(value, match["unit"] or last["unit"], kind, match["number"]))
-        )
-    return tuple(sides)
+    if not any(side["unit"] for side in sides):
+        raise Refusal(f"{found_text(value)} has no unit", f"Write {value.strip()} cm or {value.strip()} in.")
+    units = [_unit(value, side["unit"] or sides[-1]["unit"], kind, side["number"]) for side in sides]
+    return tuple(_to_si(side["number"], unit) for side, unit in zip(sides, units, strict=True))
 
 
 def _unit(value: object, spelling: str | None, kind: Kind, digits: str) -> Unit:

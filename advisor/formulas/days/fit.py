@@ -73,6 +73,7 @@ class _Group(Struct, frozen=True):
     study: str
 
 
+_Row = tuple[str, float, list[float], float]  # study, weight, gradient, residual
 _FORMS: tuple[FormName, ...] = ("straight line", "line that flattens", "Dallwitz-Higgins curve")
 
 
@@ -98,13 +99,15 @@ def _grouped(points: Sequence[DurationPoint]) -> list[_Group]:
 
 
 def _normal_equations(
-    rows: Sequence[tuple[str, float, list[float], float]], study_variance: float, size: int
+    form: FormName, rows: Sequence[_Row], parameters: Sequence[float], study_variance: float
 ) -> tuple[Matrix, list[float]]:
-    """X' V^-1 X and X' V^-1 r for rows (study, weight, gradient, residual) with a random offset a study.
+    """X' V^-1 X and X' V^-1 r for rows with a random offset a study, and the pull of what other species have.
 
     The inverse of a block is W - W 1 1' W t/(1 + t sum(w)), t the variance between studies (Woodbury
     identity).
     """
+    means, precisions = _prior(form)
+    size = len(means)
     left = [[0.0] * size for _ in range(size)]
     right = [0.0] * size
     sums: dict[str, tuple[float, list[float], float]] = {}
@@ -126,12 +129,15 @@ def _normal_equations(
             right[i] -= shrink * vector[i] * scalar
             for j in range(size):
                 left[i][j] -= shrink * vector[i] * vector[j]
+    for i in range(size):
+        left[i][i] += precisions[i]
+        right[i] += precisions[i] * (means[i] - parameters[i])
     return left, right
 
 
 def _rows(
     form: FormName, parameters: Sequence[float], groups: Sequence[_Group], within_variance: float
-) -> list[tuple[str, float, list[float], float]]:
+) -> list[_Row]:
     rows = []
     for group in groups:
         value, gradient = log_days(form, parameters, group.temperature)
@@ -143,8 +149,7 @@ def _rows(
 class _Fit(Struct, frozen=True):
     parameters: list[float]
     covariance: Matrix
-    rows: list[tuple[str, float, list[float], float]]
-    error: float | None
+    rows: list[_Row]
 
 
 def _allowed(form: FormName, parameters: Sequence[float]) -> bool:
@@ -161,20 +166,15 @@ def _fit(
     study_variance: float,
     start: list[float] | None,
 ) -> _Fit:
-    """Penalised generalised least squares by Gauss-Newton; one linearised step for each point left out."""
-    means, precisions = _prior(form)
-    size = len(means)
+    """Penalised generalised least squares by Gauss-Newton."""
     if start is None:
-        start = list(means)
+        start, _ = _prior(form)
         offsets = [g.log_days - log_days(form, start, g.temperature)[0] for g in groups]
         start[0] = sum(offsets) / len(offsets)
     parameters = start
     for _ in range(12):
         rows = _rows(form, parameters, groups, within_variance)
-        left, right = _normal_equations(rows, study_variance, size)
-        for i in range(size):
-            left[i][i] += precisions[i]
-            right[i] += precisions[i] * (means[i] - parameters[i])
+        left, right = _normal_equations(form, rows, parameters, study_variance)
         covariance = inverse(left)
         step = times(covariance, right)
         share = 1.0
@@ -186,30 +186,17 @@ def _fit(
         parameters = [p + share * s for p, s in zip(parameters, step, strict=True)]
         if sum(r * s for r, s in zip(right, step, strict=True)) < 1e-6:
             break
-    rows = _rows(form, parameters, groups, within_variance)
-    return _Fit(
-        parameters, covariance, rows, _left_out_error(rows, parameters, means, precisions, study_variance)
-    )
+    return _Fit(parameters, covariance, _rows(form, parameters, groups, within_variance))
 
 
-def _left_out_error(
-    rows: Sequence[tuple[str, float, list[float], float]],
-    parameters: Sequence[float],
-    means: Sequence[float],
-    precisions: Sequence[float],
-    study_variance: float,
-) -> float | None:
-    """Mean absolute error of ln(days) when each row in turn is left out (one linearised step)."""
-    if len(rows) < 2:
-        return None
-    size = len(means)
+def _left_out_error(form: FormName, fit: _Fit, study_variance: float) -> float:
+    """Mean absolute error of ln(days) when each row in turn is left out (one linearised step); 0 for a single row."""
+    if len(fit.rows) < 2:
+        return 0.0
     errors = []
-    for left_out, (_, _, gradient, residual) in enumerate(rows):
-        rest = [row for index, row in enumerate(rows) if index != left_out]
-        left, right = _normal_equations(rest, study_variance, size)
-        for i in range(size):
-            left[i][i] += precisions[i]
-            right[i] += precisions[i] * (means[i] - parameters[i])
+    for left_out, (_, _, gradient, residual) in enumerate(fit.rows):
+        rest = [row for index, row in enumerate(fit.rows) if index != left_out]
+        left, right = _normal_equations(form, rest, fit.parameters, study_variance)
         step = times(inverse(left), right)
         errors.append(abs(residual - sum(g * s for g, s in zip(gradient, step, strict=True))))
     return sum(errors) / len(errors)
@@ -260,7 +247,7 @@ def fit_development(points: Sequence[DurationPoint]) -> DevelopmentCurve:
     forms = _FORMS if len({group.temperature for group in groups}) > 2 else _FORMS[:1]
     for form in forms:
         fit = _fit(form, groups, WITHIN_SPREAD**2, STUDY_SPREAD**2, None)
-        error = fit.error if fit.error is not None else 0.0
+        error = _left_out_error(form, fit, STUDY_SPREAD**2)
         # A more complex form has to be better by a twentieth, so that ties keep the simpler one.
         if best is None or error < 0.95 * best[0]:
             best = (error, form, fit)
