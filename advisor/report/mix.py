@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from advisor.model.figures import Figure, Unknown
 from advisor.model.water_answers import MixAnswer
 from advisor.report.json_report import results
-from advisor.report.screen import WIDTH, Line, wrapped
+from advisor.report.screen import WIDTH, Line, row, wrapped
 from advisor.show import Show, counted
 from advisor.units import number
 
@@ -42,7 +42,7 @@ def mix_lines(answer: MixAnswer, show: Show, width: int = WIDTH) -> Iterator[Lin
         ("Free water", _free_water(answer, show)),
     ]
     for name, value in rows:
-        yield from wrapped(f"  {name:<{NAME_WIDTH}}{value}", width, "", NAME_WIDTH + 2)
+        yield from row(name, value, NAME_WIDTH, width)
     yield Line("")
     for text in _in_words(answer):
         yield from wrapped(text, width, "", 0)

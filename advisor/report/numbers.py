@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from advisor.assess import Assessment
-from advisor.model.figures import Figure, Unknown
+from advisor.model.figures import Unknown
 from advisor.model.forecast import results_in
-from advisor.report.screen import WIDTH, Line, wrapped
+from advisor.report.screen import WIDTH, Line, how_known, row
 from advisor.show import Show
 from advisor.wording import scale_text
 
@@ -102,17 +102,11 @@ def _rows(names: tuple[tuple[str, str], ...], part: Struct, show: Show, width: i
         words = show.own_units(label)
         if not isinstance(result, Unknown):
             before = ""
-            yield from _row(words, result, show, width)
+            yield from row(words, show.figure(result), NAME_WIDTH, width)
+            yield from how_known(result, width)
             continue
         missing = f" (add {', '.join(result.needs)})" if result.needs else ""
         reason = f"{result.reason}{missing}"
         told = "not known, as above" if reason == before else f"not known: {reason}"
         before = reason
-        yield from wrapped(f"  {words:<{NAME_WIDTH}}{told}", width, "quiet", NAME_WIDTH + 2)
-
-
-def _row(words: str, result: Figure, show: Show, width: int) -> Iterator[Line]:
-    value = show.figure(result)
-    yield from wrapped(f"  {words:<{NAME_WIDTH}}{value}", width, "", NAME_WIDTH + 2)
-    matters = f" What matters most is {result.matters_most}." if result.matters_most else ""
-    yield from wrapped(f"      How: {result.basis}.{matters}", width, "quiet", 6)
+        yield from row(words, told, NAME_WIDTH, width, "quiet")

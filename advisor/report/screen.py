@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from msgspec import Struct
 
 from advisor.assess import Assessment
+from advisor.model.figures import Figure
 from advisor.model.findings import (
     FIX,
     HIDDEN,
@@ -26,6 +27,7 @@ from advisor.model.species import Species
 from advisor.reading.marks import example_of, line_of
 from advisor.rules import rule_by_id
 from advisor.rules.engine import MOSTLY_NOT_JUDGED, Situation
+from advisor.rules.shared import what_matters
 from advisor.show import counted
 from advisor.wording import profile_examples
 
@@ -232,3 +234,13 @@ def wrapped(text: str, width: int, style: str, hanging: int = INDENT) -> Iterato
         text.strip(), width, initial_indent=indent, subsequent_indent=" " * hanging, break_on_hyphens=False
     ):
         yield Line(row, style)
+
+
+def row(name: str, value: str, name_width: int, width: int, style: str = "") -> Iterator[Line]:
+    """A name and its value in a column behind it."""
+    return wrapped(f"  {name:<{name_width}}{value}", width, style, name_width + 2)
+
+
+def how_known(figure: Figure, width: int) -> Iterator[Line]:
+    """Where a figure comes from, and what widens its range most."""
+    return wrapped(f"      How: {figure.basis}.{what_matters(figure)}", width, "quiet", 6)

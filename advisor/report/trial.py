@@ -10,7 +10,7 @@ from advisor.model.logs import HEATER_ON, HEATER_POWER, clock_time
 from advisor.model.trial import Extreme, SensorTold, Trial
 from advisor.report.json_report import results
 from advisor.report.logs import log_data, log_head, verdict_lines
-from advisor.report.screen import WIDTH, Line, judged_lines, wrapped
+from advisor.report.screen import WIDTH, Line, how_known, judged_lines, row, wrapped
 from advisor.show import Show
 
 VERDICTS = {
@@ -108,9 +108,8 @@ def _measured_lines(assessed: TrialAssessment, show: Show, width: int) -> Iterat
         beside: Result | None = getattr(forecast, twin) if twin else None
         where = " in the coldest room" if twin in IN_COLDEST_ROOM else ""
         ahead = f"; forecast{where} {show.figure(beside)}" if isinstance(beside, Figure) else ""
-        yield from wrapped(f"  {words:<{NAME_WIDTH}}{show.figure(result)}{ahead}", width, "", NAME_WIDTH + 2)
-        matters = f" What matters most is {result.matters_most}." if result.matters_most else ""
-        yield from wrapped(f"      How: {result.basis}.{matters}", width, "quiet", 6)
+        yield from row(words, f"{show.figure(result)}{ahead}", NAME_WIDTH, width)
+        yield from how_known(result, width)
     for reason, names in unknown.items():
         yield from wrapped(f"  Not told: {', '.join(names)}: {show.own_units(reason)}.", width, "quiet", 4)
     yield Line("")

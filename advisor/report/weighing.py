@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.water_answers import WeighingAnswer
 from advisor.report.json_report import results, top_up_data
-from advisor.report.screen import WIDTH, Line, wrapped
+from advisor.report.screen import WIDTH, Line, row, wrapped
 from advisor.show import Show
 from advisor.units import number
 
@@ -34,7 +34,7 @@ def weighing_lines(
         ("Leak", _leak(answer)),
     ]
     for name, value in rows:
-        yield from wrapped(f"  {name:<{NAME_WIDTH}}{value}", width, "", NAME_WIDTH + 2)
+        yield from row(name, value, NAME_WIDTH, width)
     yield Line("")
     for text in _to_do(answer, show, options):
         yield from wrapped(f"Do: {text}", width, "", 4)
@@ -45,19 +45,14 @@ def weighing_lines(
         ("At hatching", answer.before.water_at_hatching, answer.end),
     ):
         text = f"{_result(show, now)} without more water; before this weighing {_result(show, before)}"
-        yield from wrapped(f"  {name:<{NAME_WIDTH}}{text}", width, "", NAME_WIDTH + 2)
-    later = [top_up for top_up in answer.top_ups if top_up.day > answer.weighed.day]
+        yield from row(name, text, NAME_WIDTH, width)
     told = [
         f"{show.mass(round(top_up.water, 3))} on day {top_up.day}"
         + (f" ({top_up.date})" if top_up.date else "")
-        for top_up in later
+        for top_up in answer.top_ups
+        if top_up.day > answer.weighed.day
     ]
-    yield from wrapped(
-        f"  {'Next top-ups':<{NAME_WIDTH}}{', '.join(told) or 'none needed before hatching'}",
-        width,
-        "",
-        NAME_WIDTH + 2,
-    )
+    yield from row("Next top-ups", ", ".join(told) or "none needed before hatching", NAME_WIDTH, width)
     if answer.content.matters_most:
         yield Line("")
         yield from wrapped(f"What matters most is {answer.content.matters_most}.", width, "quiet", 0)

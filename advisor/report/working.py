@@ -15,6 +15,7 @@ from advisor.reading.sources import shipped_sources
 from advisor.report.screen import WIDTH, Line, finding_lines, not_judged_lines, wrapped
 from advisor.rules import rule_by_id
 from advisor.rules.engine import Rule
+from advisor.rules.shared import what_matters
 
 # What a caller has to know of a function, and a keeper has not.
 _OF_ERRORS = re.compile(r" (?:Raises|Errors:) .*?\.(?= |$)")
@@ -31,10 +32,10 @@ def working_lines(assessment: Assessment, rule_id: str, width: int = WIDTH) -> I
     for finding in findings:
         yield from finding_lines((finding,), assessment, width)
         for name, figure in finding.figures:
-            value = show.figure(figure)
-            matters = f" What matters most is {figure.matters_most}." if figure.matters_most else ""
-            basis = f" How: {figure.basis}." if figure.basis else ""
-            yield from wrapped(f"        {name}: {value}.{basis}{matters}", width, "", 10)
+            told = f"        {name}: {show.figure(figure)}." + (
+                f" How: {figure.basis}." if figure.basis else ""
+            )
+            yield from wrapped(told + what_matters(figure), width, "", 10)
         yield Line("")
     if not findings:
         cause = next((cause for follower, cause in report.followers if follower == rule.id), None)
