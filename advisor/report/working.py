@@ -3,8 +3,8 @@
 import re
 from collections.abc import Iterator
 from inspect import getdoc
-from typing import Any
 
+from advisor.advice.entries import value_at
 from advisor.assess import Assessment
 from advisor.model.figures import Figure, Formula, formula_name
 from advisor.model.findings import Finding
@@ -70,7 +70,7 @@ def _inputs(assessment: Assessment, needs: tuple[str, ...], width: int) -> Itera
                 f"clutches[{entry}].{rest}" for entry in dict.fromkeys(one.entry for one in plan.clutches)
             ]
         for path in paths:
-            value = _written(assessment.document.data, path)
+            value = value_at(assessment.document.data, path_key(path))
             if value is not None:
                 shown[path] = flow_text(value)
     if shown:
@@ -78,15 +78,6 @@ def _inputs(assessment: Assessment, needs: tuple[str, ...], width: int) -> Itera
         for path, text in shown.items():
             yield from wrapped(f"  {path}: {text}", width, "", 4)
         yield Line("")
-
-
-def _written(data: Any, path: str) -> Any:
-    for part in path_key(path):
-        try:
-            data = data[part]
-        except (KeyError, IndexError, TypeError):
-            return None
-    return data
 
 
 def _behind(assessment: Assessment, rule: Rule, findings: list[Finding]) -> list[Formula]:

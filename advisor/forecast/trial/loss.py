@@ -102,31 +102,21 @@ def _held(sensor: Sensor, courses: Courses) -> float:
     return sum((end - begin) * mean for begin, end, mean in spells) / whole if whole > 0 else spells[0][2]
 
 
-class HeatTold(Struct, frozen=True):
-    """All figures on heat of a log."""
-
-    on_share: Result
-    power_for_each_kelvin: Result
-    conductance: Result
-    stuck_on_rise: Result
-    time_constant: Result
-    hours_to_lose_3_K: Result
-
-
-def losses(courses: Courses, plan: Plan, forecast: HeatForecast) -> HeatTold:
-    """What the log tells of the box's heat, each figure with its range, or why it can't."""
+def losses(courses: Courses, plan: Plan, forecast: HeatForecast) -> dict[str, Result]:
+    """What the log tells of the box's heat by the fields of a `Trial`, each figure with its range, or why it can't."""
     heat = heating(courses, plan) if courses.from_ < courses.end else NO_HEATER
     differs = _difference(courses)
     each = _each_kelvin(plan, heat, differs)
-    return HeatTold(
-        on_share=_share(heat),
-        power_for_each_kelvin=each,
-        conductance=_conductance(each, plan, forecast, heat),
-        stuck_on_rise=_stuck_on(plan, heat, differs),
-        time_constant=_cooled(courses, lambda fall, constant, room: constant),
-        hours_to_lose_3_K=_cooled(courses, lambda fall, constant, room: HOUR * hours_to_lose(
-            fall, constant, room, 3.0, plan.room.temperature.low if plan.room.temperature else room)),
-    )  # fmt: skip
+    coldest = plan.room.temperature.low if plan.room.temperature else None
+    return {
+        "on_share": _share(heat),
+        "power_for_each_kelvin": each,
+        "conductance": _conductance(each, plan, forecast, heat),
+        "stuck_on_rise": _stuck_on(plan, heat, differs),
+        "time_constant": _cooled(courses, lambda fall, constant, room: constant),
+        "hours_to_lose_3_K": _cooled(courses, lambda fall, constant, room: HOUR * hours_to_lose(
+            fall, constant, room, 3.0, room if coldest is None else coldest)),
+    }  # fmt: skip
 
 
 def _difference(courses: Courses) -> float | Unknown:

@@ -41,11 +41,12 @@ def sensor_told(place: SensorCourse, courses: Courses) -> SensorTold:
     return SensorTold(sensor.name, sensor.place, weighted_mean(entries), low[0], high[0], low_at, high_at)
 
 
-def mean_of(course_of: SensorCourse | None, what: Unknown) -> Result:
-    """Mean over the settled time [°C], with the error of a thermometer that nobody has checked."""
-    if course_of is None:
-        return what
-    return _sensed(weighted_mean(course_of.steady), f"mean of {course_of.sensor.name} over the settled time")
+def room_mean(courses: Courses) -> Result:
+    """Mean of the room over the settled time [°C], with the error of a thermometer that nobody has checked."""
+    room = courses.room
+    if room is None:
+        return NO_ROOM
+    return _sensed(weighted_mean(room.steady), f"mean of {room.sensor.name} over the settled time")
 
 
 def _sensed(value: float, basis: str) -> Figure:

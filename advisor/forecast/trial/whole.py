@@ -10,7 +10,6 @@ from advisor.model.trial import Trial
 
 def trial_of(plan: Plan, forecast: HeatForecast, courses: Courses) -> Trial:
     """What a log tells of the box of a plan; what it can't tell is an `Unknown` with its reason."""
-    heat = losses(courses, plan, forecast)
     return Trial(
         start=courses.start,
         end=courses.end,
@@ -27,14 +26,9 @@ def trial_of(plan: Plan, forecast: HeatForecast, courses: Courses) -> Trial:
         drift=told.drift(courses),
         overshoot=told.overshoot(courses),
         warm_up=told.warm_up(courses),
-        room=told.mean_of(courses.room, told.NO_ROOM),
+        room=told.room_mean(courses),
         room_coldest=told.room_extreme(courses, min),
         room_warmest=told.room_extreme(courses, max),
         stuck=told.stuck(courses),
-        on_share=heat.on_share,
-        power_for_each_kelvin=heat.power_for_each_kelvin,
-        conductance=heat.conductance,
-        stuck_on_rise=heat.stuck_on_rise,
-        time_constant=heat.time_constant,
-        hours_to_lose_3_K=heat.hours_to_lose_3_K,
+        **losses(courses, plan, forecast),
     )
