@@ -190,20 +190,19 @@ def _past_end(model: ShareModel, temperature: float) -> _Moments:
     return _Moments(end.typical, end.mean, min(_UNKNOWN.variance, end.variance + moved**2), end.basis)
 
 
-def _averaged(model: ShareModel, temperature: float, error: float, spread: float) -> _Moments:
-    """Moments averaged over a normal temperature; only the error, which all eggs share, adds variance."""
-    total = math.hypot(error, spread)
-    if total == 0:
+def _averaged(model: ShareModel, temperature: float, error: float) -> _Moments:
+    """Moments averaged over a normal temperature, whose error all eggs share."""
+    if error == 0:
         return _moments(model, temperature)
     typical = mean = square = variance = 0.0
     for z, weight in _NORMAL:
-        at = temperature + total * z
+        at = temperature + error * z
         here = _moments(model, at) if _absent(model, at) is None else _past_end(model, at)
         typical += weight * here.typical
         mean += weight * here.mean
         square += weight * here.mean**2
         variance += weight * here.variance
-    shared = (error / total) ** 2 * max(0.0, square - mean * mean)
+    shared = max(0.0, square - mean * mean)
     return _Moments(typical, mean, variance + shared, _moments(model, temperature).basis)
 
 
@@ -222,31 +221,29 @@ def correlation_at(model: ShareModel, temperature: float, share: float) -> float
     return correlation_among(here, expected)
 
 
-def _check_steps(error: float, spread: float) -> None:
-    if not (0 <= error <= 5 and 0 <= spread <= 5):
-        raise NoSolution(f"error and spread must lie between 0 and 5 K, not {error:g} and {spread:g}")
+def _check_error(error: float) -> None:
+    if not 0 <= error <= 5:
+        raise NoSolution(f"the temperature error must lie between 0 and 5 K, not {error:g}")
 
 
-def male_share_at(
-    model: ShareModel, temperature: float, error: float = 0.0, spread: float = 0.0
-) -> MaleShare | NoData:
+def male_share_at(model: ShareModel, temperature: float, error: float = 0.0) -> MaleShare | NoData:
     """Return the share of males to expect at a temperature.
 
     Arguments: model from fit_male_share; temperature of the eggs [°C]; error, standard deviation of what is
-    not known about it, the same for all eggs [K], such as a thermostat's error; spread, standard deviation
-    between the eggs of the box [K]. Both average the curve, only the error widens the range.
+    not known about it, the same for all eggs [K], such as a thermostat's error: it averages the curve and widens the
+    range.
     Result: MaleShare, or NoData more than 0.5 K outside the temperatures tried (never, where chromosomes set
     sex; below the data 0.5 holds where only heat overrides them).
     Assumes constant temperature; for a swing pass the constant temperature equivalent.
-    Errors: ValueError for error or spread outside 0 to 5 K.
+    Errors: ValueError for an error outside 0 to 5 K.
     Reference: integral of p(T) Normal(T; temperature, sd) by the trapezoidal rule; beta distribution with
     the same mean and variance, intraclass correlation included (derived).
     """
-    _check_steps(error, spread)
+    _check_error(error)
     absent = _absent(model, temperature)
     if absent is not None:
         return absent
-    here = _averaged(model, temperature, error, spread)
+    here = _averaged(model, temperature, error)
     mean = min(max(here.mean, 1e-6), 1 - 1e-6)
     whole = mean * (1 - mean)
     correlation = (
@@ -304,7 +301,7 @@ def set_point_for_share(
         raise NoSolution(f"the wanted share must lie between 0 and 1, not {wanted:g}")
     if not 0 <= high - low <= 30:
         raise NoSolution(f"the bounds must lie 0 to 30 K apart, not {high - low:g}")
-    _check_steps(error, 0.0)
+    _check_error(error)
     grid = [round(low + step * number, 6) for number in range(int((high - low) / step + 1e-6) + 1)]
     absent = _absent(model, grid[0])
     grid = [at for at in grid if _absent(model, at) is None]
@@ -312,7 +309,7 @@ def set_point_for_share(
         assert absent is not None
         return absent
     aim = 1 - wanted if model.mirrored else wanted
-    found = [(at, _averaged(model, at, error, 0.0)) for at in grid]
+    found = [(at, _averaged(model, at, error)) for at in grid]
     # Where nothing can be told the typical share is a mere half, which is no reason to go there.
     told = [(at, here) for at, here in found if here.basis != _UNKNOWN.basis] or found
     misses = [(abs(here.typical - aim), at) for at, here in told]

@@ -225,17 +225,14 @@ def test_averaging_agrees_with_quadrature() -> None:
             temperature + 3.25 * sd,
         )
         # 0.004: thirteen steps to 3 sd, weights brought to one.
-        assert male_share_at(model, temperature, spread=sd).share == pytest.approx(expected, abs=0.004)
+        assert male_share_at(model, temperature, error=sd).share == pytest.approx(expected, abs=0.004)
 
 
-def test_an_error_widens_the_range_and_a_spread_does_not() -> None:
+def test_an_error_widens_the_range_and_levels_the_share() -> None:
     model = fit_male_share(slider(), "temperature", "cool males")
-    plain, error, spread = (
-        male_share_at(model, 29.0, **steps) for steps in ({}, {"error": 0.4}, {"spread": 0.4})
-    )
-    assert error.share == pytest.approx(spread.share)
-    assert error.high - error.low > 1.3 * (spread.high - spread.low)
-    assert abs(error.share - 0.5) < abs(plain.share - 0.5)
+    plain, doubted = male_share_at(model, 29.0), male_share_at(model, 29.0, error=0.4)
+    assert doubted.high - doubted.low > 1.3 * (plain.high - plain.low)
+    assert abs(doubted.share - 0.5) < abs(plain.share - 0.5)
 
 
 def test_a_wide_error_reaches_past_the_data_and_says_so() -> None:
@@ -346,6 +343,7 @@ def test_a_prediction_is_quick() -> None:
     [
         (lambda: set_point_for_share(fit_male_share([]), 2, 20, 30), "between 0 and 1"),
         (lambda: set_point_for_share(fit_male_share([]), 1, 30, 20), "0 to 30 K apart"),
+        (lambda: male_share_at(fit_male_share([]), 28, 5.1), "between 0 and 5 K"),
     ],
 )
 def test_impossible_input_is_refused(call: Callable[[], object], message: str) -> None:

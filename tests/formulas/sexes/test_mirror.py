@@ -26,7 +26,7 @@ def counts(species: str) -> list[SexPoint]:
 
 def told(points: list[SexPoint], pattern: Pattern | None, temperature: float) -> tuple[float, ...]:
     model = fit_male_share(points, "temperature", pattern)
-    found = male_share_at(model, temperature, 0.3, 0.2)
+    found = male_share_at(model, temperature, 0.3)
     assert isinstance(found, MaleShare)
     return found.share, found.low, found.high, found.eggs, model.correlation
 
