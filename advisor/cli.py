@@ -1,16 +1,13 @@
 """The command `advisor`: knows the commands of `advisor.commands` by name."""
 
 from collections import UserDict
-from collections.abc import Iterator
-from contextlib import contextmanager
 from importlib import import_module
 from typing import Any
 
 import click
 
 from advisor import __version__
-from advisor.commands.common import guarded, ready_for_any_text
-from advisor.reading.problems import printable
+from advisor.commands.common import guarded, inert, ready_for_any_text
 
 # The module of each command, in `advisor.commands`.
 MODULES = {
@@ -49,23 +46,13 @@ class Advisor(click.Group):
 
     def make_context(self, *args: Any, **kwargs: Any) -> click.Context:
         """As click's own; what a message repeats of the command line can't steer the terminal."""
-        with _inert():
+        with inert():
             return super().make_context(*args, **kwargs)
 
     def invoke(self, ctx: click.Context) -> Any:
         """As click's own, the same held."""
-        with _inert():
+        with inert():
             return super().invoke(ctx)
-
-
-@contextmanager
-def _inert() -> Iterator[None]:
-    try:
-        yield
-    except click.ClickException as error:
-        words = "\n".join(printable(line, 600) for line in error.message.split("\n"))
-        error.message = words  # type: ignore[misc]  # final by its annotation, and the only way to reword every kind
-        raise
 
 
 @click.group(

@@ -5,7 +5,8 @@ import io
 import os
 import shutil
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import wraps
 from pathlib import Path
 from typing import Any
@@ -109,6 +110,17 @@ def check_ending(path: Path | None, *endings: str) -> None:
 
 
 force_option = click.option("--force", is_flag=True, help="Replace FILE when it exists.")
+
+
+@contextmanager
+def inert() -> Iterator[None]:
+    """What a message of click repeats of the command line can't steer the terminal."""
+    try:
+        yield
+    except click.ClickException as error:
+        words = "\n".join(printable(line, 600) for line in error.message.split("\n"))
+        error.message = words  # type: ignore[misc]  # final by its annotation, and the only way to reword every kind
+        raise
 
 
 def guarded(command: Callable[..., Any]) -> Callable[..., Any]:
