@@ -1,4 +1,4 @@
-"""The small faults that are put into a module one at a time: what is changed, and what is left alone.
+"""The small faults that are put into a module one at a time: what is changed, what is left alone, and which are drawn.
 
 Left alone: wording (f-strings, what is handed to `show`, a choice between two texts), the manual page `RULE`, type
 annotations, assertions and error messages, places in a sequence, digits that are rounded to. Where a limit carries a
@@ -6,11 +6,17 @@ tolerance, the edge itself lies between numbers that no input means: there "less
 """
 
 import ast
-from collections.abc import Callable, Iterator
+import random
+import re
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
+import yaml
+
+HERE = Path(__file__).parent
+EQUIVALENT = yaml.safe_load((HERE / "equivalent.yaml").read_text("utf-8")) or {}
 NUMBER, COMPARISON, LOGIC, ARITHMETIC, SEVERITY = "number", "comparison", "logic", "arithmetic", "severity"
 TINY = 1e-5  # below it a power of ten is taken for a tolerance, which is set to nothing
 TOLERANCE = "ROUNDING"
@@ -193,3 +199,60 @@ def _shifted(value: float) -> tuple[float, ...]:
     if value < TINY and f"{value:e}".startswith("1.000000e"):
         return (0.0,)
     return (value * 1.1, value * 0.9)
+
+
+def is_equivalent(mutant: Mutant) -> bool:
+    return any(
+        entry["code"] == mutant.code and (entry["changes"] == "all" or mutant.change in entry["changes"])
+        for entry in EQUIVALENT.get(mutant.file, ())
+    )
+
+
+def stale() -> list[str]:
+    """Listed equivalents that are no longer there."""
+    found = []
+    for file, entries in EQUIVALENT.items():
+        mutants = mutants_of(file) if Path(file).is_file() else []
+        there = {(mutant.code, change) for mutant in mutants for change in (mutant.change, "all")}
+        for entry in entries:
+            for change in ["all"] if entry["changes"] == "all" else entry["changes"]:
+                if (entry["code"], change) not in there:
+                    found.append(f"{file}: {entry['code']}: {change}")
+    return found
+
+
+def mutants_in(paths: Iterable[str]) -> list[Mutant]:
+    """Those that can be noticed, in the order of their files."""
+    files = [
+        file
+        for path in paths
+        for file in (sorted(Path(path).rglob("*.py")) if Path(path).is_dir() else [path])
+    ]
+    return [mutant for file in files for mutant in mutants_of(str(file)) if not is_equivalent(mutant)]
+
+
+def sample(mutants: list[Mutant], size: int, seed: int) -> list[Mutant]:
+    """So many of them at even distances from a drawn beginning: each file has its share."""
+    step = max(1.0, len(mutants) / size) if size else 1.0
+    begin = random.Random(seed).random() * step
+    return [
+        mutants[int(begin + step * place)] for place in range(int((len(mutants) - begin - 1e-9) / step) + 1)
+    ]
+
+
+def is_judgement(mutant: Mutant) -> bool:
+    """Whether a constant's own remark says that it rests on judgement or practice: nothing outside can be held against it."""
+    source = Path(mutant.file).read_text("utf-8")
+    lines, parts = source.splitlines(), ast.parse(source).body
+    part = next(one for one in parts if one.lineno <= mutant.line <= (one.end_lineno or 0))
+    if mutant.kind != NUMBER or not isinstance(part, ast.Assign | ast.AnnAssign):
+        return False
+    above = "\n".join(lines[: mutant.line]).rpartition("\n\n")[2]
+    beside = [lines[at - 1].partition("#")[2] for at in (mutant.line, part.end_lineno or 0)]
+    nearest = re.findall(r"(?m)(?:^ *#.*\n)+", above)[-1:]
+    remark = next(filter(None, [*beside, *nearest]), "")
+    return above.startswith("# All judgement") or bool(re.search("judgement|common practice", remark, re.I))
+
+
+def shown(mutant: Mutant) -> str:
+    return f"{mutant.file}:{mutant.line}: {mutant.kind}: {mutant.change}   | {mutant.code}"

@@ -4,8 +4,8 @@ import importlib
 
 import pytest
 
-from tests.mutation import run
-from tests.mutation.mutants import NUMBER, mutants_of
+from tests.mutation import entered, run
+from tests.mutation.mutants import HERE, NUMBER, is_judgement, mutants_in, mutants_of, sample, stale
 from tests.support import ROOT
 
 
@@ -15,17 +15,15 @@ def _in_the_root(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_every_change_that_nothing_can_notice_still_stands_in_the_code() -> None:
-    assert run.stale() == []
+    assert stale() == []
     # A file that is named twice would lose what was said of it first.
-    files = [
-        line for line in (run.HERE / "equivalent.yaml").read_text("utf-8").splitlines() if line[0] == "a"
-    ]
+    files = [line for line in (HERE / "equivalent.yaml").read_text("utf-8").splitlines() if line[0] == "a"]
     assert len(files) == len(set(files))
 
 
 def test_every_changed_function_is_found_below_what_wraps_it() -> None:
     # A change that is put into another function than the one that runs would count as survived.
-    for mutant in {(each.file, each.function): each for each in run.mutants_in(run.FOLDERS)}.values():
+    for mutant in {(each.file, each.function): each for each in mutants_in(run.FOLDERS)}.values():
         if mutant.function:
             module = importlib.import_module(run.module_name(mutant.file))
             found = run.function_at(mutant.function, vars(module)).__code__
@@ -36,7 +34,7 @@ def test_a_constant_is_asked_of_all_that_use_it() -> None:
     # As a default, inside a function, and in another module.
     mutants = mutants_of("advisor/formulas/air/oxygen.py")
     mutant = next(each for each in mutants if each.code.startswith("OXYGEN_IN_AIR = "))
-    assert run.touched(mutant) >= {
+    assert entered.touched(mutant) >= {
         "advisor/formulas/air/oxygen.py:box_air",
         "advisor/formulas/air/oxygen.py:holes_enough",
         "advisor/forecast/egg_box/air.py:fresh_oxygen",
@@ -44,7 +42,7 @@ def test_a_constant_is_asked_of_all_that_use_it() -> None:
 
     # One that goes into a table by way of a function.
     mutant = next(each for each in mutants_of("advisor/formulas/water/medium.py") if "_HEAT = " in each.code)
-    assert run.touched(mutant) >= {
+    assert entered.touched(mutant) >= {
         "advisor/forecast/egg_box/medium.py:_one",
         "tests/formulas/water/test_medium.py",
     }
@@ -55,7 +53,7 @@ def test_a_constant_of_judgement_is_known_by_its_own_remark_alone() -> None:
         "advisor/forecast/measured/joining.py"
     )
     told = {
-        mutant.code.partition(" ")[0]: run.is_judgement(mutant) for mutant in mutants if mutant.kind == NUMBER
+        mutant.code.partition(" ")[0]: is_judgement(mutant) for mutant in mutants if mutant.kind == NUMBER
     }
     beside, above, neither = (
         ("NARROW_GAP",),
@@ -68,8 +66,8 @@ def test_a_constant_of_judgement_is_known_by_its_own_remark_alone() -> None:
 
 
 def test_a_sample_gives_every_mutant_the_same_chance_and_every_file_its_share() -> None:
-    mutants = run.mutants_in(["advisor/formulas/logs"])
-    drawn = [run.sample(mutants, 40, seed) for seed in range(50)]
+    mutants = mutants_in(["advisor/formulas/logs"])
+    drawn = [sample(mutants, 40, seed) for seed in range(50)]
     assert {len(each) for each in drawn} == {40}
     files = {mutant.file: sum(other.file == mutant.file for other in mutants) for mutant in mutants}
     for file, count in files.items():
