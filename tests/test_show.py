@@ -9,6 +9,7 @@ import pytest
 
 from advisor.model.figures import Figure
 from advisor.reading.quantities import Kind, read_quantity
+from advisor.rules.shared import about_time
 from advisor.show import BOX_FAILS, Show
 from advisor.units import QUANTITIES
 
@@ -214,6 +215,10 @@ CUP, INCHES, POUND = 231 * 0.0254**3 / 16, 0.0254, 0.45359237  # a gallon is 231
 METRIC, US = Show("metric"), Show("us")
 
 
+def hours_or_days(seconds: float) -> str:
+    return about_time(METRIC, Figure(seconds, seconds, seconds, "hours"))
+
+
 def known(quantity: str, show: Show = METRIC) -> Callable[[float], str]:
     """Tells a figure whose range is nothing."""
     return lambda amount: show.about(quantity, amount, amount, amount)
@@ -238,6 +243,7 @@ CHANGES_OVER = [
     (METRIC.roughly, 60.0, 9.4, "9 minutes", "9 minutes"),
     (METRIC.roughly, 3600.0, 9.26, "9.5 h", "9 h"),
     (METRIC.roughly, 3600.0, 10.26, "10 h", "10 h"),
+    (hours_or_days, 3600.0, 48.0, "about 2 days", "about 48 h"),
     (known("hours"), 3600.0, 1.0, "about 1 h", "about 60 minutes"),
     (known("hours"), 60.0, 9.501, "about 10 minutes", "about 9 minutes"),
     (known("hours"), 60.0, 10.9, "about 10 minutes", "about 10 minutes"),

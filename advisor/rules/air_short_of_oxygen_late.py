@@ -115,11 +115,11 @@ def _needed(altitude: float | None, set_to: float) -> tuple[float, str]:
 def _severity(oxygen: Figure, least: float, set_to: float) -> str:
     """Where only the range reaches below what is needed it can go wrong, and hardly while it keeps the usual limit.
 
-    A typical value that reads the same as what is needed is no more than that either.
+    A typical value that reads the same as what is needed is no less.
     """
     late, usual = oxygen_limits(set_to, HATCHING), oxygen_limits(set_to, 0.0)
     usual_least = least - (late.warn - usual.warn)
-    if oxygen.value < least - ROUNDING and _percent(oxygen.value) != _percent(least):
+    if float(_percent(oxygen.value)) < float(_percent(least)):
         return STOP if oxygen.value < late.bad - ROUNDING else FIX
     return NOTE if oxygen.low >= usual_least - ROUNDING else WATCH
 

@@ -62,6 +62,7 @@ TESTS = [
 TESTS_OF_RULES = [
     "tests/rules",
     "tests/drawings/test_drawings.py",
+    "tests/test_show.py",
 ]  # these hold what rules and pictures share
 NEAREST = 12  # tests that are asked first, where each asking collects them anew
 LEAST, TIMES = 5.0, 5.0  # a test may take so many seconds, and so many times what it took

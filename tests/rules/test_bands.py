@@ -63,6 +63,23 @@ def test_over_a_bath_the_eggs_are_judged_and_not_the_water_that_the_probe_reads(
         assert found(middle + off + cooler, "water") == found(middle + off, "air")
 
 
+BANDS = sorted((one.aim.low, one.aim.high, one.id) for one in PROFILES.values() if one.aim is not None)
+
+
+@pytest.mark.parametrize("species", PROFILES.values(), ids=PROFILES)
+def test_an_outer_box_of_their_own_is_for_eggs_that_no_shared_set_point_suits(species: Species) -> None:
+    if species.aim is None:
+        pytest.skip("no usual band is known")
+    for low, high, other in (BANDS[0], BANDS[len(BANDS) // 2], BANDS[-1]):
+        plan = {
+            "control": {"set_to": f"{species.aim.high + 0.5:.3f} °C"},
+            "clutches": [{"species": species.id}, {"species": other}],
+        }
+        told = findings("heat-outside-species-band", plan)[0]
+        apart = max(low, species.aim.low) > min(high, species.aim.high)
+        assert ("outer box of their own" in told.remedy, bool(told.obstacle)) == (apart, apart)
+
+
 @pytest.mark.parametrize("species", PROFILES.values(), ids=PROFILES)
 def test_the_cool_period_of_a_profile_is_no_fault_and_any_other_cold_is(species: Species) -> None:
     def found(at: str, days: str) -> list[Finding]:

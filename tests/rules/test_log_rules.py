@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 import yaml
+from msgspec.structs import replace
 
 from advisor.model.findings import Finding, NotJudged
 from advisor.rules import (
@@ -20,8 +21,8 @@ from advisor.rules import (
     trial_rule_modules,
 )
 from advisor.rules.engine import ask, judge
-from tests.rules.logs import follow_situation, trial_situation
-from tests.support import ROOT
+from tests.rules.logs import follow_situation, trial_of, trial_situation
+from tests.support import ROOT, situation_of
 
 HERE = Path(__file__).parent
 KINDS = {
@@ -103,6 +104,18 @@ def test_what_the_log_cannot_tell_is_not_judged(kind: str, log: dict[str, Any]) 
     report = judge(situation({}, log), modules)
     assert not report.findings
     assert {answer.rule for answer in report.not_judged} == set(identifiers)
+
+
+@pytest.mark.parametrize(("rule_id", "log"), [("trial-too-warm", "warmest"), ("trial-too-cold", "coldest")])
+@pytest.mark.parametrize("others", [(), ("exempla-communis", "exempla-incerta")])
+def test_a_log_is_not_judged_for_just_the_species_that_tell_no_band(
+    rule_id: str, log: str, others: tuple[str, ...]
+) -> None:
+    plan = {"clutches": [{"species": one} for one in ("exempla-nullius", *others)]}
+    situation = replace(situation_of(plan, HERE / "species_heat"), trial=trial_of({log: "28 °C"}))
+    (answer,) = ask(MODULES[rule_id].RULE, MODULES[rule_id].check, situation)
+    assert isinstance(answer, NotJudged)
+    assert answer.needs == ("species/exempla-nullius.yaml: tolerated",)
 
 
 def test_an_accepted_trial_rule_is_accepted_here_and_passed_over_in_the_plan() -> None:
