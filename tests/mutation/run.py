@@ -58,6 +58,7 @@ TESTS = [
     "tests/drawings",
     "tests/advice/test_season_boxes.py",
     "tests/test_show.py",
+    "tests/test_wording.py",
 ]
 TESTS_OF_RULES = [
     "tests/rules",
