@@ -130,15 +130,15 @@ def test_a_programme_tells_each_set_point_and_when_it_begins(
     steps = [SetPointStep(float(sets[0]), night, 12 * 3600.0)]
     begins = [datetime.date(2027, 6, 1 + place) if dated else 20 * place for place in range(1, len(sets))]
     for set_to, begin in zip(sets[1:], begins, strict=True):
-        when = {"from_" if dated else "from_day": begin}
-        steps.append(SetPointStep(float(set_to), **when))
+        day, of_eggs = (begin, None) if isinstance(begin, datetime.date) else (None, begin)
+        steps.append(SetPointStep(float(set_to), from_=day, from_day=of_eggs))
     told = set_point_words(Control(set_to=float(max(sets)), programme=tuple(steps)), Show())
     if night is not None:
         assert told == f"{sets[0]} °C by day and {night} °C by night (12 h)"
         return
     first, *later = told.split(", then ")
     assert first == f"{sets[0]} °C"
-    days = [f"{day_words(one)}" if isinstance(one, datetime.date) else f"day {one}" for one in begins]
+    days = [day_words(one) if isinstance(one, datetime.date) else f"day {one}" for one in begins]
     assert later == [f"{set_to} °C from {day}" for set_to, day in zip(sets[1:], days, strict=True)]
     assert set_point_words(Control(set_to=28.0), Show()) == "28 °C"
     assert set_point_words(Control(), Show()) == ""
