@@ -100,7 +100,7 @@ class Known:
 
     def asked(self, functions: set[str], file: str) -> list[str]:
         """The tests that enter one of the functions: those of the module's folder, the nearest and the quickest first, and
-        one of each file before its next, up to ENOUGH.
+        one of each file and function before its next, up to ENOUGH.
         """
         folder = Path(file).parent.relative_to("advisor")
         own = f"tests/{folder}/" if folder.parts else f"tests/test_{Path(file).stem}"
@@ -112,8 +112,10 @@ class Known:
         rank = Counter[str]()
         order = []
         for cost, test in near:
-            rank[file_of(test)] += 1
-            order.append((cost * rank[file_of(test)], test))
+            for group in (file_of(test), test.partition("[")[0]):
+                rank[group] += 1
+                cost *= rank[group]
+            order.append((cost, test))
         chosen, left = [], ENOUGH
         for _, test in sorted(order):
             if self.tests[test][1] < left:

@@ -1,8 +1,8 @@
 """Runs the rule cases: each YAML file beside this one holds cases of the rule it is named after.
 
 A case is a plan fragment merged onto a minimal plan (`format: 1`, one corn-snake clutch); null removes an entry. It expects
-`clear`, a list of findings ({severity, path, says}; if need be with the whole `remedy`, `sources`, `evidence` and the names of
-the `figures`), or {not_judged: [paths]}; {findings: [...], not_judged: [...]} asks for
+`clear`, a list of findings ({severity, path, says}; if need be with the whole `remedy`, `sources`, `evidence`, `levers` and
+the names of the `figures`), or {not_judged: [paths]}; {findings: [...], not_judged: [...]} asks for
 both. The whole answer of the rule must match: nothing more, nothing less. `species_dir` (optional) names a folder beside
 this file with profiles of invented species, for what no shipped profile says.
 
@@ -91,7 +91,7 @@ def test_case(rule_id: str, case: dict[str, Any]) -> None:
     for answer, want in zip(findings, wanted, strict=True):
         assert want.get("says", "") in f"{answer.message} {answer.remedy}"
         told = {"remedy": answer.remedy, "sources": list(answer.sources), "evidence": answer.evidence}
-        told["figures"] = [name for name, _ in answer.figures]
+        told |= {"figures": [name for name, _ in answer.figures], "levers": list(answer.levers)}
         assert {key: told[key] for key in told.keys() & want.keys()} == {
             key: want[key] for key in told.keys() & want.keys()
         }
