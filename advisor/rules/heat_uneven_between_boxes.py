@@ -62,7 +62,7 @@ def _at(case: Case, set_to: float) -> Iterator[Finding | NotJudged]:
     assert isinstance(spread, Figure) and species.tolerated is not None
     low, high = species.tolerated.low, species.tolerated.high
     if (
-        not low - ROUNDING <= set_to <= high + ROUNDING
+        not low - ROUNDING <= set_to + _off(case) <= high + ROUNDING
         or sum(box.count or 0 for box in case.plan.egg_boxes) == 1
     ):
         return
@@ -109,9 +109,9 @@ def _reached(case: Case, set_to: float, spread: Figure) -> tuple[float, float]:
 
 def _at_worst(case: Case, set_to: float) -> tuple[float, float]:
     """Coolest and warmest temperature [°C] at the bad ends of the range, where boxes stand in two tiers."""
-    ways = _layers(case)
-    return set_to + min((way.low for way in ways), default=0.0), set_to + max(
-        (way.high for way in ways), default=0.0
+    ways, off = _layers(case), _off(case)
+    return set_to + min((way.low for way in ways), default=off), set_to + max(
+        (way.high for way in ways), default=off
     )
 
 

@@ -39,8 +39,11 @@ def test_a_room_that_stays_in_the_usual_band_is_nothing_to_put_right(species: Sp
         assert all(answer.severity not in (FIX, STOP) for answer in findings("heat-room-too-warm", plan))
 
 
+@pytest.mark.parametrize("rule", ["heat-outside-species-band", "heat-uneven-between-boxes"])
 @pytest.mark.parametrize("species", PROFILES.values(), ids=PROFILES)
-def test_over_a_bath_the_eggs_are_judged_and_not_the_water_that_the_probe_reads(species: Species) -> None:
+def test_over_a_bath_the_eggs_are_judged_and_not_the_water_that_the_probe_reads(
+    species: Species, rule: str
+) -> None:
     if species.aim is None:
         pytest.skip("no usual band is known")
     middle, cooler = (species.aim.low + species.aim.high) / 2, 3.0
@@ -51,16 +54,19 @@ def test_over_a_bath_the_eggs_are_judged_and_not_the_water_that_the_probe_reads(
         plan = {
             **bath,
             "control": {**fixed, "probe": {"sits_in": sits_in}},
-            "clutches": [{"species": species.id}],
+            "egg_boxes": [{"name": "eggs", "count": "2"}],
+            "clutches": [{"species": species.id, "box": "eggs"}],
         }
         way = [-cooler, -cooler - 1, -cooler + 1] if bath else [0.0, -0.1, 0.1]
-        situation = situation_of(plan, figures={"clutches.0.warmth": way})
-        module = MODULES["heat-outside-species-band"]
-        told = [one for one in ask(module.RULE, module.check, situation) if isinstance(one, Finding)]
-        return [(one.severity, one.message.rpartition(":")[2]) for one in told]
+        figures = {"clutches.0.warmth": way, "heat.spread": [0.8, 0.4, 1.2]}
+        module = MODULES[rule]
+        answers = ask(module.RULE, module.check, situation_of(plan, figures=figures))
+        told = [one for one in answers if isinstance(one, Finding)]
+        return [(one.severity, one.message.rpartition(":")[2].rpartition(", some")[2]) for one in told]
 
-    for off in (-8.0, -3.0, 0.0, 3.0):
-        assert found(middle + off + cooler, "water") == found(middle + off, "air")
+    ends = (species.tolerated.low + 0.3, species.tolerated.high - 0.3) if species.tolerated else ()
+    for eggs in (middle - 8.0, middle - 3.0, middle, middle + 3.0, *ends):
+        assert found(eggs + cooler, "water") == found(eggs, "air")
 
 
 BANDS = sorted((one.aim.low, one.aim.high, one.id) for one in PROFILES.values() if one.aim is not None)

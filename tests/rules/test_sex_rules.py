@@ -96,8 +96,10 @@ def test_how_open_the_sexes_are(wanted: str, low: float, high: float, severity: 
     ],
 )
 def test_what_no_set_point_gives_is_told(here: float, there: float, told: str) -> None:
-    best = SetPoint(30.0, male_share(there, 0.0, 1.0))
-    assert sex_not_as_wanted._besides(best, Figure(here, 0.0, 1.0, "share"), "females") == told
+    # Males are wanted as females are, the other way round.
+    for wanted, at, best in (("females", here, there), ("males", 1 - here, 1 - there)):
+        set_point = SetPoint(30.0, male_share(best, 0.0, 1.0))
+        assert sex_not_as_wanted._besides(set_point, Figure(at, 0.0, 1.0, "share"), wanted) == told
 
 
 def test_no_width_of_the_change_over_without_a_curve() -> None:
