@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from advisor.forecast.heat.egg_warmth import eggs_off
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.model.measured import THERMOSTAT
 from advisor.rules.engine import PLAN, Case, Rule
@@ -41,9 +42,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         for index, clutch in enumerate(case.plan.clutches):
             species = case.situation.species[clutch.species]
             band, subject = species.tolerated, f"clutch {index + 1} ({species.name})"
-            if band and (min(control.held) - ERROR < band.low - 1e-6 or set_to + ERROR > band.high + 1e-6):
+            off = eggs_off(control, case.forecast.clutches[index].warmth) or 0.0
+            least, most = min(control.held) + off - ERROR, set_to + off + ERROR
+            if band and (least < band.low - 1e-6 or most > band.high + 1e-6):
                 limits = show.temperature_range(band.low, band.high)
-                because = f"set to {show.temperature(set_to)} that can leave the {limits} that {species.name} tolerates"
+                held = "with the eggs at" if off else "set to"
+                because = f"{held} {show.temperature(set_to + off)} that can leave the {limits} that {species.name} tolerates"
             elif species.sex.set_by == "temperature" and clutch.wanted in ("females", "males", "both"):
                 because = f"that changes the share of males in {species.name}"
             else:

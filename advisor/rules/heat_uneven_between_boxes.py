@@ -4,14 +4,13 @@ import math
 from collections.abc import Iterator
 
 from advisor.forecast.clutch.evidence import share_model
-from advisor.forecast.heat.egg_warmth import eggs_off
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.curve_choice import ShareModel
 from advisor.formulas.sexes.male_share import male_share_at
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import BOX, ROUNDING, needs_of, temperature_for_sexes
+from advisor.rules.shared import BOX, ROUNDING, needs_of, temperature_for_sexes, warmer_eggs
 
 OTHER_SEXES = 0.2  # difference in the share of males [0-1] between boxes that is worth telling; judgement
 CHANGE_OVER = (0.2, 0.8)  # shares of males [0-1] between which one sex gives way to the other; judgement
@@ -62,7 +61,7 @@ def _at(case: Case, set_to: float) -> Iterator[Finding | NotJudged]:
     assert isinstance(spread, Figure) and species.tolerated is not None
     low, high = species.tolerated.low, species.tolerated.high
     if (
-        not low - ROUNDING <= set_to + _off(case) <= high + ROUNDING
+        not low - ROUNDING <= set_to + warmer_eggs(case) <= high + ROUNDING
         or sum(box.count or 0 for box in case.plan.egg_boxes) == 1
     ):
         return
@@ -102,14 +101,14 @@ def _reached(case: Case, set_to: float, spread: Figure) -> tuple[float, float]:
     """Coolest and warmest typical temperature [°C] of the clutch's boxes; in one tier nobody knows which is which."""
     ways = _layers(case)
     if not ways:
-        held = set_to + _off(case)
+        held = set_to + warmer_eggs(case)
         return held - spread.value, held + spread.value
     return set_to + min(way.value for way in ways), set_to + max(way.value for way in ways)
 
 
 def _at_worst(case: Case, set_to: float) -> tuple[float, float]:
     """Coolest and warmest temperature [°C] at the bad ends of the range, where boxes stand in two tiers."""
-    ways, off = _layers(case), _off(case)
+    ways, off = _layers(case), warmer_eggs(case)
     return set_to + min((way.low for way in ways), default=off), set_to + max(
         (way.high for way in ways), default=off
     )
@@ -119,7 +118,7 @@ def _certain(case: Case, set_to: float, spread: Figure, low: float, high: float)
     """Whether boxes leave the band [°C] also at the mild end of the range, whatever the plan leaves open."""
     ways = _layers(case)
     if not ways:
-        held = set_to + _off(case)
+        held = set_to + warmer_eggs(case)
         return held - spread.low < low and held + spread.low > high
     box = case.box if case.box_index is not None else None
     if box is not None and box.tier == "two" and (box.count or 1) > 1:
@@ -127,11 +126,6 @@ def _certain(case: Case, set_to: float, spread: Figure, low: float, high: float)
             way for way in ways if way.value
         )  # whatever tier the probe is in, one box is in the other
     return all(set_to + way.high < low or set_to + way.low > high for way in ways)
-
-
-def _off(case: Case) -> float:
-    """How much warmer than the set point the eggs in the layer of the probe are [K]."""
-    return eggs_off(case.plan.control, case.clutch_forecast.warmth) or 0.0
 
 
 def _layers(case: Case) -> tuple[Figure, ...]:
@@ -170,7 +164,7 @@ def _sexes(case: Case, spread: Figure, differ: str) -> Iterator[Finding | NotJud
     model = share_model(species)
     shares = [
         (at, share.share)
-        for at in sorted({*_reached(case, set_to, spread), set_to + _off(case)})
+        for at in sorted({*_reached(case, set_to, spread), set_to + warmer_eggs(case)})
         if not isinstance(share := male_share_at(model, at), NoData)
     ]
     if len(shares) < 2:

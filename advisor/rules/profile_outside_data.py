@@ -9,7 +9,7 @@ from advisor.model.figures import Figure
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Observation
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import held_by_eggs, needs_of, temperature_for_sexes
+from advisor.rules.shared import held_by_eggs, needs_of, temperature_for_sexes, warmer_eggs
 
 NEAREST = 0.05  # K; points this close to the nearest data temperature are the ones named; rounding
 
@@ -39,7 +39,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     `profile-missing` tells that there are no data at all, and names this rule among those that wait.
     """
     species, control, wanted = case.species, case.plan.control, case.clutch.wanted
-    held, for_sexes = held_by_eggs(case), temperature_for_sexes(case)
+    held = tuple(
+        at - warmer_eggs(case) for at in held_by_eggs(case)
+    )  # what the probe reads, as the ways count from it
+    for_sexes = temperature_for_sexes(case)
     ways = case.clutch_forecast.warmth.ways or AS_PROBE.ways
     inside = species.tolerated is not None and all(
         species.tolerated.low <= at + way.value <= species.tolerated.high for at in held for way in ways

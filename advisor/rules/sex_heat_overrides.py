@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from advisor.forecast.heat.egg_warmth import eggs_held_at
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
 
@@ -27,20 +28,24 @@ RULE = Rule(
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The set point against the threshold of the profile: reached, or nearer than a home thermostat can hold."""
-    species, set_to, show = case.species, case.plan.control.set_to, case.show
+    species, control, warmth, show = case.species, case.plan.control, case.clutch_forecast.warmth, case.show
     if species.sex.set_by != "chromosomes, overridden by heat":
         return
-    reversal = species.sex.reversal
-    if reversal is None or set_to is None:
-        yield NotJudged(case.missing(("species.sex.reversal", "control.set_to")))
+    reversal, at = species.sex.reversal, eggs_held_at(control, warmth)
+    if reversal is None or at is None:
+        missing = case.missing(("species.sex.reversal", "control.set_to"))
+        yield NotJudged(missing or warmth.missing or ("control.probe.sits_in",))
         return
-    gap = reversal.above - set_to
+    gap = reversal.above - at
+    told = f"The set point of {show.temperature(at)}"
+    if at != control.set_to:
+        told = f"The {show.temperature(at)} that the eggs have"
     if gap >= NEAR:
         return
     place = f"only {show.step(gap)} below" if gap > 0 else "at" if gap == 0 else f"{show.step(-gap)} above"
     yield Finding(
         WATCH if gap > 0 else FIX,
-        f"The set point of {show.temperature(set_to)} is {place} the {show.temperature(reversal.above)} from which heat "
+        f"{told} is {place} the {show.temperature(reversal.above)} from which heat "
         f"turns young of {species.name} into {reversal.toward}.",
         "control.set_to",
         support=reversal.support,

@@ -6,6 +6,7 @@ from msgspec.structs import replace
 
 from advisor.constants import DAY
 from advisor.forecast.egg_box.medium import Mixed, contents_of, mixed
+from advisor.forecast.heat.egg_warmth import eggs_off
 from advisor.forecast.heat.power_cut import NEVER
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, WATCH
@@ -206,28 +207,34 @@ def cold_borne(show: Show, hours: Result) -> str:
     return "How long they bear the cold is not known here."
 
 
+def warmer_eggs(case: Case) -> float:
+    """How much warmer than the set point the eggs of the clutch are held [K], where the probe reads water or heated air."""
+    return eggs_off(case.plan.control, case.clutch_forecast.warmth) or 0.0
+
+
 def held_by_eggs(case: Case) -> tuple[float, ...]:
-    """The temperatures [°C] that the eggs of the clutch are held at for weeks: the set point, or the mean of each step of a programme."""
+    """The temperatures [°C] that the eggs of the clutch are held at for weeks: of a programme the mean of each step."""
     programme = case.clutch_forecast.programme
     if programme is None:
-        return case.plan.control.held
+        return tuple(at + warmer_eggs(case) for at in case.plan.control.held)
     return tuple(dict.fromkeys(step.mean for step in programme.steps))
 
 
 def temperature_for_sexes(case: Case) -> float | None:
-    """The set point [°C], or the constant temperature that a programme counts as for the sexes."""
+    """The set point [°C], of a programme the steady one that gives the same sexes."""
     programme, control = case.clutch_forecast.programme, case.plan.control
     if programme is None:
         return None if control.programme else control.set_to
-    return programme.sexes_as_at.value if isinstance(programme.sexes_as_at, Figure) else None
+    found = programme.sexes_as_at  # what the eggs have
+    return found.value - warmer_eggs(case) if isinstance(found, Figure) else None
 
 
 def at_that(case: Case, temperature: float) -> str:
     """ "at 27 °C" for a set point; for a programme, what it counts as."""
-    shown = case.show.temperature(temperature)
     if case.plan.control.programme:
-        return f"under this programme, which counts as a steady {shown} for the sexes,"
-    return f"at {shown}"
+        steady = case.show.temperature(temperature + warmer_eggs(case))
+        return f"under this programme, which counts as a steady {steady} for the sexes,"
+    return f"at {case.show.temperature(temperature)}"
 
 
 def needs_of(result: Result, usual: str) -> tuple[str, ...]:

@@ -1,17 +1,21 @@
 """What the case files cannot say: text that must be absent, and one cause told once."""
 
+import re
 from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 
 from advisor.forecast.clutch.evidence import share_model
 from advisor.formulas.sexes.male_share import MaleShare, SetPoint
 from advisor.model.figures import Figure
+from advisor.model.findings import Finding
 from advisor.reading.species import load_species
 from advisor.rules import engine, rule_modules, sex_not_as_wanted, sex_too_close_to_call
 from advisor.rules.heat_uneven_between_boxes import change_over
-from tests.support import situation_of
+from tests.changes import changed
+from tests.support import ROOT, merged, situation_of
 
 NO_SPREAD = {"clutches.0.warmth": ["0", "0", "0"]}
 
@@ -100,6 +104,33 @@ def test_what_no_set_point_gives_is_told(here: float, there: float, told: str) -
     for wanted, at, best in (("females", here, there), ("males", 1 - here, 1 - there)):
         set_point = SetPoint(30.0, male_share(best, 0.0, 1.0))
         assert sex_not_as_wanted._besides(set_point, Figure(at, 0.0, 1.0, "share"), wanted) == told
+
+
+BATH = yaml.load(
+    (ROOT / "tests" / "setups" / "sound" / "bath-probe-in-water.yaml").read_text("utf-8"),
+    Loader=yaml.BaseLoader,
+)
+TELL_SEXES = (
+    "sex-not-as-wanted",
+    "sex-too-close-to-call",
+    "profile-outside-data",
+    "heat-uneven-between-boxes",
+)
+
+
+@pytest.mark.parametrize("wanted", ["females", "males", "both"])
+@pytest.mark.parametrize("water", [25.5, 28.5, 29.3, 30.1, 30.9, 31.9])
+def test_one_step_for_good_is_judged_as_its_set_point_over_a_bath_too(water: float, wanted: str) -> None:
+    def found(control: dict[str, str]) -> list[tuple[str, str, list[str]]]:
+        plan = changed(changed(BATH, "clutches.0.wanted", wanted), "control.set_to")
+        situation = situation_of(merged(plan, {"control": control}))
+        modules = [module for module in rule_modules() if module.RULE.id in TELL_SEXES]
+        answers = [one for module in modules for one in engine.ask(module.RULE, module.check, situation)]
+        told = [one for one in answers if isinstance(one, Finding)]
+        return [(one.rule, one.severity, re.findall(r"(\d+) %", one.message)) for one in told]
+
+    steady = found({"set_to": f"{water} °C"})
+    assert found({"programme": {"steps": [{"from_day": "0", "set_to": f"{water} °C"}]}}) == steady
 
 
 def test_no_width_of_the_change_over_without_a_curve() -> None:
