@@ -22,6 +22,7 @@ MOST_OF_ONE = {STOP: 24, FIX: 24, WATCH: 2}
 MOST_NEAREST = {STOP: 3, FIX: 3, WATCH: 1}
 MOST_SECONDS = {STOP: 8, FIX: 8, WATCH: 4}
 NOTHING_TO_TRY = "No change could be tried on this plan."
+NOTHING_CLEARS = "No change was found that clears this and brings nothing else."
 
 
 def advised(assessment: Assessment, own_species: Path | None = None) -> Assessment:
@@ -114,9 +115,11 @@ def _telling(finding: Finding, change: Change | None, nearest: Attempt | None) -
         return replace(
             finding, changes=(change,), remedy=" ".join(filter(None, (change.words, finding.remedy)))
         )
-    if nearest is None:
-        remedy = finding.remedy or rule_by_id(finding.rule).remedy
-        return replace(finding, obstacle=finding.obstacle or NOTHING_TO_TRY, remedy=remedy)
+    if nearest is None or finding.severity == WATCH:  # of what is only to be watched, half a remedy is none
+        obstacle = finding.obstacle or (NOTHING_TO_TRY if nearest is None else NOTHING_CLEARS)
+        return replace(
+            finding, obstacle=obstacle, remedy=finding.remedy or rule_by_id(finding.rule).remedy
+        )
     return replace(finding, changes=(nearest.change,), obstacle=_obstacle(finding, nearest))
 
 
@@ -138,7 +141,7 @@ def _obstacle(finding: Finding, nearest: Attempt) -> str:
     ]
     if not in_the_way and untold:
         in_the_way = f"it cannot be judged without {', '.join(untold)}."
-    return f"No change was found that clears this and brings nothing else. The nearest: {nearest.change.words} But then: {in_the_way}"
+    return f"{NOTHING_CLEARS} The nearest: {nearest.change.words} But then: {in_the_way}"
 
 
 def _agreed(finding: Finding, found: list[Finding], base: Assessment, trials: Trials) -> Finding:
@@ -170,7 +173,7 @@ def _differ(one: Change, other: Change) -> bool:
 
 def _clears_too(change: Change, finding: Finding, base: Assessment, trials: Trials) -> bool:
     after = trials.of(base, change.settings)
-    return after is not None and is_clear_of(finding, after.report)
+    return after is not None and is_clear_of(finding, base.report, after.report)
 
 
 def _is_lever(change: Change, finding: Finding) -> bool:

@@ -18,7 +18,7 @@ from advisor.advice.entries import touches, value_at, within
 from advisor.advice.fill import Proposal, filled, not_past, settled
 from advisor.advice.remedies import settings_of
 from advisor.advice.seek import Attempt, attempts, trying
-from advisor.advice.trials import OPEN, SERIOUS, Trials, open_in, subject_of
+from advisor.advice.trials import OPEN, SERIOUS, Trials, beyond_data, open_in, subject_of
 from advisor.assess import Assessment
 from advisor.model.changes import COSTS, ROOM, SETTING, Change, Setting
 from advisor.model.findings import STOP, WATCH, Finding, Report
@@ -248,6 +248,7 @@ class _Search:
 
 
 def _weight(report: Report) -> tuple[int, int, int]:
-    """What is left to put right: findings at stop, at stop or fix, to watch."""
+    """What is left to put right: findings at stop, at stop or fix, to watch; with these what lies beyond the data."""
     severities = [finding.severity for finding in report.findings]
-    return severities.count(STOP), sum(entry in SERIOUS for entry in severities), severities.count(WATCH)
+    watched = severities.count(WATCH) + len(beyond_data(report))
+    return severities.count(STOP), sum(entry in SERIOUS for entry in severities), watched

@@ -15,6 +15,7 @@ from advisor.reading.yaml_text import Document
 SERIOUS = (STOP, FIX)
 OPEN = (STOP, FIX, WATCH)
 PROFILE = "species/"  # begins what a rule needs of a profile
+AT_SOME = ("duration", "sex.observed")  # ends what a profile tells at some temperatures and not at others
 Subject = tuple[str, str]  # rule and what it is about
 
 
@@ -64,15 +65,25 @@ def open_in(report: Report, severities: tuple[str, ...] = SERIOUS) -> frozenset[
     return frozenset(subject_of(finding) for finding in report.findings if finding.severity in severities)
 
 
-def is_clear_of(finding: Finding, after: Report) -> bool:
+def beyond_data(report: Report) -> frozenset[Subject]:
+    """What could not be judged because the profile of a species has no data at the planned temperature."""
+    return frozenset(
+        (answer.rule, answer.subject)
+        for answer in report.not_judged
+        if all(need.startswith(PROFILE) and need.endswith(AT_SOME) for need in answer.needs)
+    )
+
+
+def is_clear_of(finding: Finding, before: Report, after: Report) -> bool:
     """Whether nothing but a note is left of a finding, its rule is still judged, and no other finding stands for it.
 
-    What the profile of a species leaves open no change of a plan can tell.
+    What the profile of a species leaves open no change of a plan can tell; a change that leads out of its data clears
+    nothing.
     """
     about = subject_of(finding)
     if about in open_in(after, OPEN) or any(follower == finding.rule for follower, _ in after.followers):
         return False
-    return all(
+    return about not in beyond_data(after) - beyond_data(before) and all(
         (answer.rule, answer.subject) != about or all(need.startswith(PROFILE) for need in answer.needs)
         for answer in after.not_judged
     )
@@ -81,18 +92,20 @@ def is_clear_of(finding: Finding, after: Report) -> bool:
 def brought(finding: Finding, before: Report, after: Report, change: Change) -> tuple[str, ...]:
     """Rules that find more than before: something at stop or fix, or a watch that asks to change the same entries.
 
-    For what is only to be watched every new watch counts: to trade one for another is no remedy.
+    For what is only to be watched every new watch counts, unless it could not be judged before: to trade one for another
+    is no remedy. Nor is it one to leave what the profile of the species tells, so that less is judged than before.
     """
+    unjudged = {(answer.rule, answer.subject) for answer in before.not_judged}
     worst = {subject_of(finding): SEVERITIES.index(finding.severity) for finding in before.findings}
     found: dict[str, None] = {}
     for left in after.findings:
         was = worst.get(subject_of(left), len(SEVERITIES))
         if SEVERITIES.index(left.severity) >= was:
             continue
-        if left.severity in SERIOUS or (
-            left.severity == WATCH and (finding.severity == WATCH or _sends_back(left, change))
-        ):
+        traded = finding.severity == WATCH and subject_of(left) not in unjudged
+        if left.severity in SERIOUS or (left.severity == WATCH and (traded or _sends_back(left, change))):
             found.setdefault(left.rule)
+    found |= dict.fromkeys(rule for rule, _ in sorted(beyond_data(after) - beyond_data(before)))
     return tuple(found)
 
 

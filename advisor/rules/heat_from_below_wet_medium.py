@@ -13,6 +13,8 @@ from advisor.rules.shared import graded, is_dry, water_a_day
 # 29 °C, egg box 20 x 15 x 9 cm); the sign is sure, the size only to a factor of 2. On a rack 0.8 to 1.3 g, on the heater
 # up to 5.5 g, over a water bath 0.1 to 0.7 g.
 ON_RACK, ON_HEATER, OVER_BATH = 1e-3 / DAY, 5e-3 / DAY, 0.7e-3 / DAY
+BARE = ("solid plastic", "glass", "acrylic")  # walls that a bath loses most of its heat through
+WRAP = "Put foam round the tub and on its lid, with a heater to match: the water then runs cooler, and less settles."
 NOT_COMPUTED = "How much it is here could not be computed."
 
 RULE = Rule(
@@ -68,6 +70,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         severity,
         message,
         "heat.place",
+        WRAP if bath and case.plan.outer_box.wall.material in BARE else "",
         figures=(("condensation", water),) if isinstance(water, Figure) else (),
     )
 

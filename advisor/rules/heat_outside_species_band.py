@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from msgspec.structs import replace
+
 from advisor.forecast.clutch.box_shared import meeting
 from advisor.forecast.clutch.days_and_sexes import thermostat_error
 from advisor.forecast.heat.egg_limits import TENDER_GROUPS, limit_support, without_cold_limit
@@ -79,7 +81,9 @@ def _steady(case: Case, set_to: float, off: float) -> Iterator[Finding]:
         )
         told = f"{told} for the {reads} are at {case.show.figure(eggs)}"
     found = _outside(case, set_to + off, told)
-    yield from [] if found is None else [found]
+    if found is not None:
+        # A probe that feels what the eggs feel is surer than a set point that makes up for one that does not.
+        yield replace(found, levers=("control.probe.sits_in", *RULE.levers) if off else ())
 
 
 def _outside(case: Case, at: float, told: str) -> Finding | None:
