@@ -94,7 +94,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             "clutches[0].laying",
             "When do the eggs come?",
-            "Write the days you expect the eggs, or the day they were laid; of a snake the day of the shed before laying will do.",
+            "Write the days you expect the eggs, or the day they were laid; of a snake the day of the shed before laying will do. Of several clutches tell the first.",
             "shed 2027-05-02, or 2027-05-09 to 2027-05-16, or laid 2027-05-11",
             laying,
         ),

@@ -12,7 +12,7 @@ from advisor.reading.as_written import in_file_form, plain_number
 from advisor.reading.marks import path_key
 from advisor.reading.problems import InputError
 from advisor.reading.quantities import Refusal
-from advisor.reading.schema import entries_in, entry_at, load_schema, resolved
+from advisor.reading.schema import entries_in, entry_at, items_of, load_schema, resolved
 from advisor.reading.schema_check import also_of, example_in, flow_text, kind_of
 from advisor.reading.words import Also, meant
 from advisor.reading.yaml_text import Document, parse_yaml
@@ -257,16 +257,18 @@ def _read(path: str, entry: dict[str, Any], words: tuple[str, ...], text: str) -
 
 
 def _block(entry: dict[str, Any], words: tuple[str, ...], text: str) -> Any:
-    """A block from one of its quantities alone, "32 °C", or as a file has it, "{set_to: 32 °C}"."""
-    for name, inner in entries_in(entry).items():
+    """A block from one of its quantities alone, "32 °C", or as a file has it, "{set_to: 32 °C}"; a list from one block of it."""
+    listed = items_of(entry)
+    for name, inner in entries_in(listed or entry).items():
         part = resolved(inner, load_schema("plan"))
-        if "x-quantity" in part:
+        if "x-quantity" in part and listed.get("required", [name]) == [name]:
             with contextlib.suppress(Refusal):
-                return {name: in_file_form(text, kind_of(part))}
+                block = {name: in_file_form(text, kind_of(part))}
+                return [block] if listed else block
     with contextlib.suppress(InputError):
-        block = parse_yaml(f"answer: {text}".encode(), "your answers").data["answer"]
-        if isinstance(block, dict | list):
-            return block
+        found = parse_yaml(f"answer: {text}".encode(), "your answers").data["answer"]
+        if isinstance(found, dict | list):
+            return [found] if listed and isinstance(found, dict) else found
     ways = dict.fromkeys((_shown(entry, False), *words))
     raise Refusal(f"'{text}' is not understood", f"Write it like this: {', or '.join(ways)}.")
 

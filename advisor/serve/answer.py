@@ -24,7 +24,7 @@ from advisor.serve.form import nearest_place, place_id
 from advisor.wording import capital
 
 BEING_TRIED = "One moment: changes are being tried."
-_PATH = re.compile(r"\b[a-z_]+(?:\[\d+\]|\.[a-z_]+)+")
+_PATH = re.compile(r"`?\b([a-z_]+(?:\[\d+\]|\.[a-z_]+)+)`?")
 
 
 class Told(Struct, frozen=True):
@@ -101,7 +101,7 @@ def in_words(message: str) -> str:
     """A message of the file reader with each path in it as the form calls that entry."""
 
     def named(found: re.Match[str]) -> str:
-        return words_of(found[0]) if entry_at("plan", path_key(found[0])) else found[0]
+        return words_of(found[1]) if entry_at("plan", path_key(found[1])) else found[0]
 
     return _PATH.sub(named, message)
 
@@ -120,7 +120,7 @@ def _told(findings: tuple[Finding, ...], assessment: Assessment, known: frozense
     works = [change for change in finding.changes if change.works and not finding.obstacle]
     sent = settings_text(works[0].settings) if works else ""
     why = assessment.situation.show.own_units(rule.explanation)
-    do = advice_text(finding) if finding.remedy or finding.obstacle else BEING_TRIED
+    do = in_words(advice_text(finding)) if finding.remedy or finding.obstacle else BEING_TRIED
     return Told(finding, places, rule.title, why, do, sent)
 
 

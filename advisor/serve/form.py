@@ -257,12 +257,10 @@ def changes(data: Any, typed: Typed, us: bool) -> tuple[Setting, ...]:
 
 def _value(entry: Field, text: str) -> Any:
     """What goes into the file: a list or a block as written, a quantity as `advisor new` would take it, where that can be read."""
-    if entry.block:
-        return parse_yaml(text.encode(), "").data
-    if entry.quantity:
+    if entry.block or entry.quantity:
         with contextlib.suppress(Refusal):
             return question_about(entry.path, "", False).read(text)[entry.path]
-    return text
+    return parse_yaml(text.encode(), "").data if entry.block else text
 
 
 def faults_by_place(

@@ -7,6 +7,8 @@ import pytest
 import yaml
 
 from advisor.advice.plan_text import edited
+from advisor.interview.questions import question_about
+from advisor.reading.plan import read_document
 from advisor.reading.schema import entries_in, items_of, load_schema, resolved
 from advisor.reading.yaml_text import parse_yaml, read_yaml
 from advisor.serve.form import changes, entries_of, form_of, ids_of, nearest_place, opened, place_id
@@ -176,3 +178,21 @@ def test_blocks_are_unfolded_where_something_is_told_or_wanted() -> None:
     assert opened(form, ()) >= {"outer_box", "outer_box.wall"}
     assert not opened(form, ()) & {"outer_box.vents", "heat", "control.probe"}
     assert opened(form, ("control.probe.sits_in",)) - opened(form, ()) == {"control", "control.probe"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "takes"),
+    [
+        ("every 7 days", [{"every": "every 7 days"}]),
+        ("5 days", [{"every": "5 days"}]),
+        ("{every: 4 days}", [{"every": "4 days"}]),
+        ("[{to_day: 20, every: 7 days}, {every: 3 days}]", [{"to_day": 20, "every": "7 days"}, {"every": "3 days"}]),
+        ("by thirds", "thirds"),
+    ],
+)  # fmt: skip
+def test_a_list_takes_one_step_as_people_write_it(typed: str, takes: Any) -> None:
+    """On the page as at the terminal; what goes into the file can be read."""
+    data = parse_yaml(EMPTY.encode(), "").data
+    (setting,) = changes(data, {"checks.rhythm": typed}, False)
+    assert setting.value == takes == question_about("checks.rhythm", "", False).read(typed)["checks.rhythm"]
+    assert read_document(parse_yaml(edited(EMPTY, (setting,)).encode(), ""))
