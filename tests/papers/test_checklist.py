@@ -367,3 +367,14 @@ def test_holes_come_in_the_sizes_of_drills(tmp_path: Path) -> None:
     papers = papers_of(plan_file(tmp_path / "plan.yaml", {"units": "us"}))
     assert "Make 5 holes of 5/64 in in each box" in texts(papers)  # 2 mm is 5.04 sixty-fourths of an inch
     assert "Make 5 holes of 2 mm in each box" in texts(example("first-season"))
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "tests/setups/sound").glob("*bath*.yaml")), ids=lambda path: path.stem)  # fmt: skip
+def test_no_point_over_a_bath_asks_for_what_a_bath_forbids(path: Path) -> None:
+    """Its heater is always covered, by water; and where drops are forecast a pause that none hang there lets nobody go on."""
+    papers = papers_of(path)
+    told = [item for pause in papers.checklist.pauses for item in pause.items]
+    told += [f"{item.action} {item.passes}" for item in items(papers)]
+    assert not [one for one in told if re.search(r"[Nn]othing [\w, ]*covers", one)]
+    assert len([one for one in told if "up to its mark" in one]) == 2
+    assert "No drops hang under the egg-box lids." not in told

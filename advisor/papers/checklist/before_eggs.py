@@ -188,7 +188,8 @@ def _fix_heater(situation: Situation, report: Report, asked: ChangeItems) -> Ite
     if isinstance(surface, Figure):
         why = f"At full power it reaches {show.figure(surface)}."
     foam = situation.plan.outer_box.wall.material in (*FOAMS, None)
-    passes = "nothing folds, covers, pinches or pierces it"
+    covered = "the water covers it up to its mark, and nothing pinches or pierces it"
+    passes = covered if heat.place == "in water" else "nothing folds, covers, pinches or pierces it"
     passes += f", and what touches foam stays at or below {show.temperature(FOAM_LIMIT)}." if foam else "."
     return Item(f"Fix the heater {place}.", passes=passes, why=why)
 

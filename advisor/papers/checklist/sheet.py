@@ -29,12 +29,17 @@ def pauses(situation: Situation, figures: PaperFigures) -> tuple[PausePoint, ...
     )
 
 
+def _over_water(situation: Situation) -> bool:
+    """A bath hides its heater under water, and some drops are to be expected over it."""
+    return situation.plan.heat.place == "in water"
+
+
 def _before_power(situation: Situation) -> Iterator[str]:
     plan = situation.plan
     yield "Residual-current device (RCD, GFCI): its test button cuts the power."
     yield "Each lead hangs in a drip loop. Plugs are off the floor, outside the box."
     yield "Smoke alarm in the room: its test button sounds."
-    yield "Nothing lies on, covers or folds the heater."
+    yield "Water covers the heater up to its mark." if _over_water(situation) else "Nothing lies on, covers or folds the heater."
     yield "A hand's width round the box is free of what burns."
     sits = plan.control.probe.sits_in
     yield f"Probe fixed{f' {where_probe(sits)}' if sits else ''}: a gentle pull does not move it."
@@ -52,7 +57,8 @@ def _before_eggs(situation: Situation, figures: PaperFigures) -> Iterator[str]:
     yield f"Ice and water: probe and thermometers read {show.temperature(0.0)} within {show.tolerance(WITHIN)}."
     yield f"Three days on end the medium stays steady{steady(situation, figures, ', ')}."
     if plan.has_lids:
-        yield "No drops hang under the egg-box lids."
+        wiped = ", or they are wiped off and foam lies on the lids" if _over_water(situation) else ""
+        yield f"No drops hang under the egg-box lids{wiped}."
     yield "Medium damp, no water at the bottom of a tilted box."
     yield f"Empty boxes weighed{' with their lids' if plan.has_lids else ''}, mass on each label."
     if plan.power_cut.prepared == "water bottles":
