@@ -50,6 +50,7 @@ def new(plan: Path | None, listed: bool, fill: bool, force: bool, day: str | Non
     """
     from advisor.assess import assess_document
     from advisor.commands.asking import answers_to, keep_existing, print_questions, show_path
+    from advisor.interview.box_answers import EXTRA_ENTRIES, EXTRAS
     from advisor.interview.new_plan import plan_check, plan_questions, plan_text, told_alone
     from advisor.interview.second_round import in_rounds
     from advisor.papers.files import write_file
@@ -76,7 +77,8 @@ def new(plan: Path | None, listed: bool, fill: bool, force: bool, day: str | Non
     whole = None
     if fill or sys.stdin.isatty():
         base = assess_document(told_alone(document, answers), own)
-        whole = _whole(base, tuple(answers), own, day, not fill)
+        keep = (*answers, *(EXTRA_ENTRIES if EXTRAS in answered else ()))
+        whole = _whole(base, keep, own, day, not fill)
     run_next = f"advisor check {show_path(plan)}" + (f" --species {show_path(own)}" if own else "")
     write_file(plan, plan_text(answers, run_next, own, whole_plan(whole) if whole else None), force)
     if whole is not None:

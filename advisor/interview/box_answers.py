@@ -184,3 +184,4 @@ def _word(path: str, part: str) -> str | None:
 
 
 _READ = {FAN: _fan, DISH: _dish, VENTS: _vents, COOLING: _cooling, PARTS: _pane}
+EXTRA_ENTRIES = tuple(_READ)  # what an answer to the question tells of, also where it says that there is none
