@@ -6,14 +6,17 @@ from msgspec.structs import replace
 
 from advisor.forecast.clutch.box_shared import meeting
 from advisor.forecast.clutch.days_and_sexes import thermostat_error
-from advisor.forecast.heat.egg_limits import TENDER_GROUPS, limit_support, without_cold_limit
+from advisor.forecast.heat.egg_limits import TENDER_GROUPS, harmed_from, limit_support, without_cold_limit
 from advisor.forecast.heat.egg_warmth import eggs_off, medium_temperature
 from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding, NotJudged
 from advisor.model.follow import HARM_WORDS, LIKELY, NEAR, POSSIBLE
-from advisor.model.forecast import EggProgramme
+from advisor.model.forecast import EggProgramme, EggStep
+from advisor.model.species import CoolPeriod
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.shared import ROUNDING, needs_of
 
+# K past the usual band that a tolerated one reaches, in the profiles that tell both (66: 0 to 4 K on either side)
+FURTHEST = 4.0
 LASTING = 7.0  # days of a step from which it counts as held; a shorter one is judged by its hours; judgement
 HARMS = {LIKELY: STOP, POSSIBLE: FIX, NEAR: WATCH}
 # K either side of the middle. Hatching at a swing against that at its constant mean, pairs of one study in the data of
@@ -95,9 +98,10 @@ def _outside(case: Case, at: float, told: str) -> Finding | None:
     harmful, tolerated = species.harmful, species.tolerated
     end = ""
     side = "below" if at < species.aim.low else "above"
-    if harmful and harmful.above is not None and at >= harmful.above:
-        limit, severity, support = harmful.above, STOP, harmful.support
-        what = "eggs of this species come to harm from"
+    if at >= harmed_from(species):
+        limit, severity, support = harmed_from(species), STOP, limit_support(species, hot=True)
+        known = harmful is not None and harmful.above is not None
+        what = "eggs of this species come to harm from" if known else "minutes can harm eggs from"
     elif harmful and harmful.below is not None and at <= harmful.below:
         limit, severity, support = harmful.below, STOP, harmful.support
         what, end = "eggs of this species come to harm at", " and below"
@@ -107,8 +111,11 @@ def _outside(case: Case, at: float, told: str) -> Finding | None:
         what = "the tolerated band ends at"
     elif not species.aim.low <= at <= species.aim.high:
         limit = species.aim.low if at < species.aim.low else species.aim.high
-        severity, support = WATCH, species.aim.support
+        far = tolerated is None and abs(at - limit) > FURTHEST + ROUNDING
+        severity, support = FIX if far else WATCH, species.aim.support
         what = "the usual band ends at"
+        if far:
+            end = f", and no profile tells of eggs that bear more than {show.step(FURTHEST)} past theirs for long"
     else:
         return None
     apart = not meeting(usual)
@@ -125,7 +132,9 @@ def _outside(case: Case, at: float, told: str) -> Finding | None:
 def _of_steps(case: Case, programme: EggProgramme, apart: bool) -> Iterator[Finding]:
     """Each step that lasts; what a shorter one does is a matter of hours. apart: the eggs are not at the set point."""
     for step in programme.steps:
-        if step.until is not None and step.until - step.first < LASTING:
+        if step.until is not None and (
+            step.until - step.first < LASTING or _is_cool_period(step, step.until, case.species.cool_period)
+        ):
             continue
         mean = case.show.temperature(step.mean)
         told = (
@@ -140,6 +149,16 @@ def _of_steps(case: Case, programme: EggProgramme, apart: bool) -> Iterator[Find
         found = _outside(case, step.mean, told)
         if found is not None:
             yield found
+
+
+def _is_cool_period(step: EggStep, until: float, known: CoolPeriod | None) -> bool:
+    """Whether a step is no colder and no longer than the cool period of the profile; what is warmer is judged by the bands."""
+    return (
+        known is not None
+        and known.at.low - ROUNDING <= step.coldest
+        and step.mean <= known.at.high + ROUNDING
+        and until - step.first <= known.days.high
+    )
 
 
 def _of_hours(case: Case, programme: EggProgramme) -> Iterator[Finding]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from advisor.forecast.heat.egg_limits import harmed_from, limit_support
 from advisor.forecast.heat.parts import cooling_needed, fan_always, warmed_by_fan
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
@@ -90,9 +91,9 @@ def _judged(case: Case, at: float, said: str) -> Iterator[Finding]:
         return
     over = f"{show.step(-gap)} above" if gap < 0 else "as warm as"
     harmed = [
-        (species.harmful.above, species)
+        (harmed_from(species), species)
         for species in case.situation.species.values()
-        if species.harmful and species.harmful.above is not None and at >= species.harmful.above - ROUNDING
+        if at >= harmed_from(species) - ROUNDING
     ]
     if not harmed and (end := _borne(case)) is not None and at <= end + ROUNDING:
         yield Finding(
@@ -107,14 +108,13 @@ def _judged(case: Case, at: float, said: str) -> Iterator[Finding]:
         yield Finding(FIX, f"{box}, {over} the set point of {show.temperature(set_to)}{why}.", path, remedy)
         return
     limit, species = min(harmed, key=lambda pair: pair[0])
-    assert species.harmful is not None
     without = "" if cooled else ", and the box has no cooling"
     yield Finding(
         STOP,
         f"{box}, {over} the set point{without}: eggs of {species.name} come to harm from {show.temperature(limit)}.",
         path,
         remedy,
-        support=species.harmful.support,
+        support=limit_support(species, hot=True),
     )
 
 

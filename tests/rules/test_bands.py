@@ -12,6 +12,7 @@ from advisor.model.findings import FIX, STOP, WATCH, Finding
 from advisor.model.species import Species
 from advisor.rules import rule_modules
 from advisor.rules.engine import ask
+from advisor.rules.heat_outside_species_band import FURTHEST
 from advisor.rules.shared import cool_period_is_borne
 from tests.changes import with_entries
 from tests.profiles import PROFILES
@@ -38,6 +39,58 @@ def test_a_room_that_stays_in_the_usual_band_is_nothing_to_put_right(species: Sp
             "clutches": [{"species": species.id}],
         }
         assert all(answer.severity not in (FIX, STOP) for answer in findings("heat-room-too-warm", plan))
+
+
+@pytest.mark.parametrize("species", PROFILES.values(), ids=PROFILES)
+def test_far_outside_the_usual_band_is_put_right_and_great_heat_stops_whatever_a_profile_leaves_open(
+    species: Species,
+) -> None:
+    if species.aim is None:
+        pytest.skip("no usual band is known")
+    if species.tolerated is not None:
+        assert species.aim.low - species.tolerated.low <= FURTHEST
+        assert species.tolerated.high - species.aim.high <= FURTHEST
+
+    def worst(set_to: float, room: str = "10 to 15 °C") -> set[str]:
+        plan = {
+            "room": {"temperature": room},
+            "control": {"set_to": f"{set_to:.3f} °C"},
+            "clutches": [{"species": species.id}],
+        }
+        rules = ("heat-outside-species-band", "heat-room-too-warm")
+        return {one.severity for rule in rules for one in findings(rule, plan)}
+
+    for set_to in (species.aim.low - FURTHEST - 0.1, species.aim.high + FURTHEST + 0.1):
+        assert worst(set_to) & {FIX, STOP}
+    assert worst(43.0) == worst((species.aim.low + species.aim.high) / 2, "30 to 43 °C") == {STOP}
+
+
+@pytest.mark.parametrize(
+    "species", [one for one in PROFILES.values() if one.cool_period], ids=lambda one: one.id
+)
+def test_a_cool_step_of_a_programme_is_judged_as_the_cool_period_that_the_profile_tells(
+    species: Species,
+) -> None:
+    own, aim = species.cool_period, species.aim
+    assert own is not None and aim is not None
+
+    def steps(cool: float, days: float) -> list[str]:
+        warm = f"{(aim.low + aim.high) / 2:.2f} °C"
+        programme = [
+            {"from_day": "0", "set_to": warm},
+            {"from_day": "20", "set_to": f"{cool:.2f} °C"},
+            {"from_day": f"{20 + days:.0f}", "set_to": warm},
+        ]
+        plan = {"control": {"programme": {"steps": programme}}, "clutches": [{"species": species.id}]}
+        answers = findings("heat-outside-species-band", plan)
+        return [answer.severity for answer in answers if "From day 20 on" in answer.message]
+
+    for cool in (own.at.low, own.at.high):
+        assert steps(cool, own.days.high) == []
+    outside = own.at.low - 1.0
+    if outside < aim.low:
+        assert steps(outside, own.days.high) != []
+        assert (own.at.low >= aim.low) or steps(own.at.low, own.days.high + 8.0) != []
 
 
 JUDGE_EGGS = (

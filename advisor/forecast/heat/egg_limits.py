@@ -27,6 +27,12 @@ def hot_from(profile: Species) -> float:
     return hot_at_once(eggs) if eggs.hot is None else eggs.hot
 
 
+def harmed_from(profile: Species) -> float:
+    """The temperature [°C] from which a box does certain harm: the harmful limit, or where none is known what harms at once."""
+    harmful = profile.harmful
+    return hot_at_once(bearing_of(profile)) if harmful is None or harmful.above is None else harmful.above
+
+
 def below_their_hot_limit(set_to: float | None, profiles: Iterable[Species]) -> tuple[Species, ...]:
     """The profiles that a set point [°C] does not harm by itself: what a stuck heater adds counts for them alone."""
     return tuple(profile for profile in profiles if set_to is None or set_to < hot_from(profile))
