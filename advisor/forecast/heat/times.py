@@ -31,6 +31,7 @@ LIGHT_WALL = "expanded polystyrene"  # where no material is told: it stores the 
 BATH = Unknown(
     "the water of the bath stores heat, and the plan does not tell how much it is", ("heat.bath_water",)
 )
+NEVER_WARM = Unknown("at full power the medium never gets that warm in the coldest room")
 BATH_SWINGS = Unknown("how far the water of a bath lets the eggs swing is not forecast")
 # On heat capacities: mass and heat of the medium are known to 25 %; judgement.
 TIME_FACTOR = (0.75, 1.0, 1.25)
@@ -287,6 +288,8 @@ def forecast_warm_up(plan: Plan, need: Spread, setup: HeatSetup) -> Result:
         except NoSolution as error:
             return Unknown(reason_of(error))
         hours.append(min(late * reached, LONGEST))
+    if hours[1] >= LONGEST:
+        return NEVER_WARM
     low, value, high = (3600 * hour for hour in hours)
     return Figure(
         value,

@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.forecast.heat.times import heat_capacity
+from advisor.forecast.heat.times import NEVER_WARM, heat_capacity
 from advisor.model.figures import Figure, Unknown
 from tests.forecast.boxes import plan_with, reference_foam
 from tests.forecast.heat.test_heat import forecast, value
@@ -57,9 +57,14 @@ def test_warm_up(water: str | None, hours: float) -> None:
     assert found.low / 3600 < 0.75 * hours and found.high / 3600 > 1.25 * hours
 
 
-def test_a_heater_of_no_more_than_the_need_never_gets_there() -> None:
-    # The longest time that is told is ten days.
-    assert value(forecast({"heat.power": "5 W"}).heat.warm_up_hours) == 240 * 3600
+@pytest.mark.parametrize("watts", ["5 W", "8 W", "10 W", "12 W", "15 W", "40 W"])
+def test_a_warm_up_is_told_just_where_the_heater_suffices_for_the_coldest_room(watts: str) -> None:
+    # Half a kelvin below the set point counts as warm, and ten days are followed: a share of 1.05 may get there, and no more.
+    heat = forecast({"heat.power": watts}).heat
+    share = heat.power_share
+    assert isinstance(share, Figure)
+    assert isinstance(heat.warm_up_hours, Figure) == (share.value < 1.05)
+    assert heat.warm_up_hours == NEVER_WARM or value(heat.warm_up_hours) < 240 * 3600
 
 
 @pytest.mark.usefixtures("foam")
