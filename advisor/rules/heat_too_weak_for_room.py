@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from advisor.forecast.heat.egg_limits import cold_limit
+from advisor.forecast.heat.egg_warmth import eggs_held_at
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, STOP, WATCH, Finding
 from advisor.rules.engine import PLAN, Case, Rule
@@ -54,11 +55,14 @@ def check(case: Case) -> Iterator[Finding]:
     watts = show.figure(need)
     needs = f"In a room of {show.temperature(room.low)} the box needs {watts}, and the heater has {show.power(power)}"
     if share.value > 1:
-        reached = room.low + (set_to - room.low) / share.value
+        held = [eggs_held_at(case.plan.control, clutch.warmth) for clutch in case.forecast.clutches]
+        eggs = min((at for at in held if at is not None), default=set_to)
+        reached = room.low + (eggs - room.low) / share.value
         limit = cold_limit(case.situation.species.values())
         certain = share.low > 1
         killing = certain and limit is not None and limit.harm and reached <= limit.temperature
-        message = f"{needs}: it gets no warmer than about {show.temperature(round(reached))}"
+        what = "it gets" if eggs == set_to else "the eggs get"
+        message = f"{needs}: {what} no warmer than about {show.temperature(round(reached))}"
         message += "." if certain else ", if the forecast is right."
         if killing and limit is not None:
             harm = show.temperature(limit.temperature)

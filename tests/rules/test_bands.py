@@ -194,6 +194,29 @@ def test_the_eggs_of_a_profile_are_like_themselves_and_a_slip_of_the_point_is_no
             assert severities(numbers[0], eggs.mass.low / 10) == [FIX]
 
 
+@pytest.mark.parametrize("species", PROFILES.values(), ids=PROFILES)
+def test_a_heater_too_weak_is_judged_by_what_the_eggs_get_and_not_by_what_the_probe_reads(
+    species: Species,
+) -> None:
+    module = MODULES["heat-too-weak-for-room"]
+
+    def worst(set_to: float, off: float, sits_in: str) -> list[str]:
+        control = {**HEAT_BOX["control"], "set_to": f"{set_to:.3f} °C", "probe": {"sits_in": sits_in}}
+        plan = {**HEAT_BOX, "control": control, "clutches": [{**HEAT_BOX["clutches"][0], "species": species.id}]}
+        figures = {
+            "heat.power_share": [2.0, 1.8, 2.2],
+            "heat.watts_needed": [20.0, 18.0, 22.0],
+            "clutches.0.warmth": [off, off - 1.0, off + 1.0],
+        }
+        answers = ask(module.RULE, module.check, situation_of(plan, figures=figures))
+        return [one.severity for one in answers if isinstance(one, Finding)]
+
+    for eggs in (22.0, 26.0, 30.0):
+        for off in (-6.0, 4.0):
+            told = worst(eggs - off, off, "water" if off < 0.0 else "air")
+            assert told == worst(eggs, 0.0, "egg box medium")
+
+
 DRY_BOX = {
     "room": {"temperature": "18 to 24 °C", "humidity": "40 %"},
     "egg_boxes": [
