@@ -15,6 +15,7 @@ from advisor.units import number
 # little is borne; of bare eggs of a python fewer hatched the drier the air was from 100 to 75 % (Lourdais 2007). The
 # limits are judgement.
 DENTS, KILLS = 0.1, 0.3
+AIR_DRY = 0.02  # kg/kg; mineral media straight from the bag hold about as much, organic ones more; judgement
 
 RULE = Rule(
     id="moisture-mix-too-dry",
@@ -42,7 +43,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding | NotJudged]:
-    """Below the profile's band for vermiculite; no water at all for other media; what bare eggs lose without any."""
+    """Below the profile's band for vermiculite; hardly any water for other media; what bare eggs lose without any."""
     medium, species, show = case.box.medium, case.species, case.show
     shell, band = species.eggs.shell, species.medium.water
     out_of_it = case.clutch.placed in OUT_OF_THE_MEDIUM
@@ -56,8 +57,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(mix.needs or (mix.reason,))
         return
     content = content_figure(mix)
-    if content.value == 0 and shell == "parchment":
-        yield Finding(STOP, "The medium is dry: the mix has no water.", "box.medium.mix")
+    if content.value <= AIR_DRY and shell == "parchment":
+        amount = "hardly any" if content.value else "no"
+        yield Finding(STOP, f"The medium is dry: the mix has {amount} water.", "box.medium.mix")
     elif mix.medium is None or not mix.medium.has_retention_curve:
         yield NotJudged(
             (

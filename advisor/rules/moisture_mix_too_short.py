@@ -10,6 +10,8 @@ from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.shared import DEADLY_DRY, drunk_by_eggs, growth_of, what_matters
 
+GONE = 0.01  # kg/kg, told as 0 to 0.01: what air-dry vermiculite or perlite holds; judgement
+
 RULE = Rule(
     id="moisture-mix-too-short",
     title="The water in the mix does not last until hatching",
@@ -48,6 +50,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     found, top_up, days = case.box_forecast.water, case.box.top_up, case.clutch_forecast.incubation_days
     end, lasts, kept = found.water_at_hatching, found.lasts_until_day, found.water_if_kept_at_weight
     if isinstance(end, Unknown) or isinstance(lasts, Unknown) or isinstance(kept, Unknown):
+        if isinstance(gone := _all_gone(case), Finding):
+            yield gone
+            return
         yield NotJudged(case.missing(("box_forecast.water.lasts_until_day",)))
         return
     assert isinstance(days, Figure)  # the forecast of the water rests on it
@@ -80,6 +85,25 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         "box.medium.mix",
         what_matters(lasts if short else end).strip(),
         figures=(("water_at_hatching", end), ("lasts_until_day", lasts)),
+        subject=case.box_subject,
+    )
+
+
+def _all_gone(case: Case) -> Finding | None:
+    """No water left at hatching is too dry in any medium, though nobody knows how dry of one without a curve is."""
+    found, top_up = case.box_forecast.water, case.box.top_up
+    if top_up is None or top_up.way == "every":
+        return None
+    left = found.water_at_hatching if top_up.way == "none" else found.water_if_kept_at_weight
+    if not isinstance(left, Figure) or left.value >= GONE:
+        return None
+    way = "Without top-ups" if top_up.way == "none" else "Kept as planned"
+    return Finding(
+        _severity(left.high < GONE, left, case.species),
+        f"{way} the medium ends with {_content(case, left)} of water: all of it is used up before hatching.",
+        "box.medium.mix" if top_up.way == "none" else "box.top_up",
+        what_matters(left).strip(),
+        figures=(("water_left", left),),
         subject=case.box_subject,
     )
 

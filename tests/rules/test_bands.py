@@ -8,7 +8,7 @@ import pytest
 import yaml
 
 from advisor.model.figures import Figure
-from advisor.model.findings import FIX, STOP, WATCH, Finding
+from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding
 from advisor.model.species import Species
 from advisor.rules import rule_modules
 from advisor.rules.engine import ask
@@ -202,7 +202,11 @@ def test_a_heater_too_weak_is_judged_by_what_the_eggs_get_and_not_by_what_the_pr
 
     def worst(set_to: float, off: float, sits_in: str) -> list[str]:
         control = {**HEAT_BOX["control"], "set_to": f"{set_to:.3f} °C", "probe": {"sits_in": sits_in}}
-        plan = {**HEAT_BOX, "control": control, "clutches": [{**HEAT_BOX["clutches"][0], "species": species.id}]}
+        plan = {
+            **HEAT_BOX,
+            "control": control,
+            "clutches": [{**HEAT_BOX["clutches"][0], "species": species.id}],
+        }
         figures = {
             "heat.power_share": [2.0, 1.8, 2.2],
             "heat.watts_needed": [20.0, 18.0, 22.0],
@@ -215,6 +219,27 @@ def test_a_heater_too_weak_is_judged_by_what_the_eggs_get_and_not_by_what_the_pr
         for off in (-6.0, 4.0):
             told = worst(eggs - off, off, "water" if off < 0.0 else "air")
             assert told == worst(eggs, 0.0, "egg box medium")
+
+
+@pytest.mark.parametrize(
+    "material", ["vermiculite", "perlite", "sphagnum moss", "coconut fibre", "peat", "sand", "soil"]
+)
+def test_soft_eggs_in_hardly_any_water_are_stopped_in_every_medium_and_never_less_the_drier(
+    material: str,
+) -> None:
+    def worst(water: float) -> int:
+        mix = {"medium": "100", "water": f"{water:g}", "by": "mass"}
+        medium = {"material": material, "grade": "unknown", "mix": mix}
+        plan = {
+            "egg_boxes": [{"name": "eggs", "medium": medium}],
+            "clutches": [{"species": "pantherophis-guttatus", "box": "eggs"}],
+        }
+        found = findings("moisture-mix-too-dry", plan)
+        return min((SEVERITIES.index(one.severity) for one in found), default=len(SEVERITIES))
+
+    graded = [worst(water) for water in (0, 0.5, 1, 2, 3, 5, 8, 20, 50, 100)]
+    assert graded == sorted(graded)
+    assert graded[3] == SEVERITIES.index(STOP)
 
 
 DRY_BOX = {
