@@ -154,7 +154,8 @@ class _Search:
             self._best = changes
         serious = [entry for entry in here.report.findings if entry.severity in SERIOUS]
         if not serious:
-            return changes
+            hides = _unjudged(here.report) - _unjudged(self.after(()).report)
+            return None if hides else changes
         if len(changes) >= MOST_CHANGES or self._trials.spent:
             return None
         # What nothing clears yet may be cleared once another finding is put right.
@@ -248,7 +249,15 @@ class _Search:
 
 
 def _weight(report: Report) -> tuple[int, int, int]:
-    """What is left to put right: findings at stop, at stop or fix, to watch; with these what lies beyond the data."""
+    """What is left to put right: findings at stop, at stop or fix with the rules that cannot judge, to watch.
+
+    A rule that a change keeps from judging has not been put right. What lies beyond the data is to watch as well.
+    """
     severities = [finding.severity for finding in report.findings]
+    serious = sum(entry in SERIOUS for entry in severities)
     watched = severities.count(WATCH) + len(beyond_data(report))
-    return severities.count(STOP), sum(entry in SERIOUS for entry in severities), watched
+    return severities.count(STOP), serious + len(_unjudged(report)), watched
+
+
+def _unjudged(report: Report) -> set[tuple[str, str]]:
+    return {(answer.rule, answer.subject) for answer in report.not_judged}

@@ -20,8 +20,8 @@ MOST_BYTES = 64_000  # of all answers from a pipe
 BROKEN_OFF = "broken off; nothing was written"
 LEAVING_OUT = "Type an answer and press Enter. Press Enter alone when you don't know: you can add it later."
 PROPOSING = (
-    "Type an answer and press Enter. First comes what only you know, then what matters most. "
-    "What you leave out is proposed."
+    "Type an answer, a word or its number. First comes what only you know, then what matters most. What you leave out is "
+    "proposed: Enter alone leaves out one question, `rest` all that follow."
 )
 
 Rounds = Callable[[Answers], Iterator[Question]]
@@ -92,10 +92,7 @@ def _from_terminal(questions: tuple[Question, ...], check: Check, rounds: Rounds
         for line in question_lines(number, count, question, answers):
             say(line)
         offered = rounds is not None and not question.required
-        if offered:
-            alone = "none" if question.seldom else "propose it"
-            click.echo(f"    Enter alone: {alone}.   rest: propose all that is left.")
-        typed = input("    Your answer: ")
+        typed = input("    Answer: ")
         return None if offered and typed.strip().lower() == "rest" else typed
 
     def refused(_number: int, _question: Question, refusal: Refusal) -> None:

@@ -101,17 +101,19 @@ def _whole(
     from advisor.advice.suggest import Bounds, suggestion_for
     from advisor.advice.trials import open_in
     from advisor.commands.asking import agreed
-    from advisor.report.suggestion import remaining_lines, suggestion_lines, told_change_lines
+    from advisor.report.suggestion import change_lines, whole_plan_lines
 
     click.echo("\nProposing what is left ...")
     found = suggestion_for(base, Bounds(told, today=printed_on(day)), True, own)
     other = suggestion_for(base, Bounds(today=printed_on(day)), True, own) if found.obstacle else found
     if len(open_in(other.after.report)) < len(open_in(found.after.report)):
-        print_lines(told_change_lines(other, screen_width()))
+        told = "What you told does not work as it is. This would have to change:"
+        print_lines(change_lines(other, screen_width(), told))
         if asks and agreed("Change what you told in this way?", False):
             found = other
-    print_lines(suggestion_lines(found, screen_width()))
-    print_lines(remaining_lines(found, screen_width()))
+    if found is not other and any(not row.proposed for row in found.rows):
+        print_lines(change_lines(found, screen_width(), "Change beside what you told:"))
+    print_lines(whole_plan_lines(found, screen_width()))
     if asks and not agreed("Write the whole plan? (No: only what you told)", True):
         return None
     return found

@@ -66,7 +66,7 @@ class Whole(Struct, frozen=True):
 
 def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
     """The questions, from the animal to the box to the eggs."""
-    heat = _words("heat.source", "What makes the heat?", "The heater inside the outer box.")
+    heat = _words("heat.source", "What makes the heat?", "")
     return (
         Question(
             SPECIES,
@@ -85,8 +85,8 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         ),
         Question(
             "clutches[0].eggs",
-            "How many eggs do you expect?",
-            "Count them when they are laid already. Else take the usual number.",
+            "How many eggs do you expect, or were laid?",
+            "",
             "14",
             whole_number("clutches[0].eggs", "eggs"),
             more=lambda answers: _of_profile(answers, own_species, _usual_clutch),
@@ -116,8 +116,8 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             _words(
                 WALL,
                 "What is the outer box made of?",
-                "The part that keeps the heat in. Expanded polystyrene is white foam of beads, extruded is smooth and often "
-                "coloured. For a bought incubator say ready-built.",
+                "Expanded polystyrene is white foam of beads, extruded is smooth and often coloured. For a bought incubator "
+                "say ready-built.",
             ),
             read=made_of,
             words=(*entry_at("plan", path_key(WALL))["enum"], READY_BUILT),
@@ -130,7 +130,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
             quantity("outer_box.wall.thickness"),
         ),
         replace(heat, read=there(heat.read)),
-        _words("heat.place", "Where does the heater sit?", "Seen from inside the outer box."),
+        _words("heat.place", "Where in the outer box does the heater sit?", ""),
         Question(
             "heat.power",
             "How strong is the heater?",
@@ -146,7 +146,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             SET_POINT,
             "What temperature will you set?",
-            "The number on the thermostat. For cooler nights both numbers and the hours of the night.",
+            "For cooler nights tell both numbers and the hours of the night.",
             f"28 °C, or 82 °F, or {NIGHT_LIKE}",
             set_point,
             more=lambda answers: _of_profile(answers, own_species, _usual_temperature),
@@ -181,7 +181,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             REPEATS,
             "Will she lay again this season: how many more clutches, and how far apart?",
-            "Without the days between clutches, those of the profile are taken. Write no when this is the last one.",
+            "Without the days between clutches, those of the profile are taken.",
             "4 more, or 4 more every 15 to 22 days, or no",
             repeats,
             seldom=True,
@@ -190,7 +190,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             EXTRAS,
             "Is there any of these in or on the outer box: fan, vents, glass door or window, cooling, water dish?",
-            "Each with its size or its watts, and a comma between two. Write none when there are none.",
+            "Each with its size or its watts, and a comma between two.",
             "fan 2 W always on, 2 high and 2 low holes of 10 mm, glass front 4 mm, water dish 20 x 10 cm, or none",
             extras,
             seldom=True,

@@ -24,6 +24,8 @@ NOT_KNOWN = (
 MOST_CHARACTERS = 2000  # of one answer; the longest text a schema takes has 300
 
 _WORD = re.compile(r"[a-z]{4,}")
+_BARE = ("whet", "none", "such", "ther")  # "whether", "or none", "such boxes there are": they explain nothing
+_SAME = {"deep": "depth", "long": "length", "heavy": "mass"}  # words of a question by those of its help
 
 Answers = Mapping[str, Any]
 
@@ -137,7 +139,7 @@ def without_path(message: str) -> str:
 
 
 def question_lines(number: int, count: int | None, question: Question, answers: Answers) -> Iterator[str]:
-    """A question as it is shown: the question, its help, the words to choose from, an example; count: of all, if known."""
+    """A question as it is shown: the question, its help, the words to choose from or an example; count: of all, if known."""
     yield f"{number}{f' of {count}' if count else ''}. {question.text}"
     if question.help:
         yield f"    {question.help}"
@@ -146,7 +148,8 @@ def question_lines(number: int, count: int | None, question: Question, answers: 
         yield f"    {more}"
     if question.words:
         yield "    " + "   ".join(f"{place} {word}" for place, word in enumerate(question.words, start=1))
-    yield f"    Example: {question.example}"
+    if question.example not in question.words:
+        yield f"    Example: {question.example}"
 
 
 def understood(question: Question, new: Answers) -> str:
@@ -225,17 +228,19 @@ def question_about(path: str, example: str, us: bool) -> Question:
     return Question(
         path,
         text,
-        "" if _says_no_more(entry["description"], text) else entry["description"],
+        _beyond(text, entry["description"]),
         example or _shown(entry, us),
         partial(_read, path, entry, words),
         words,
     )
 
 
-def _says_no_more(help_text: str, asked: str) -> bool:
-    """Whether a help repeats its question: no word of four letters or more in it is new, but for an ending."""
-    known = [word[:4] for word in _WORD.findall(asked.lower())]
-    return all(word == "whether" or word[:4] in known for word in _WORD.findall(help_text.lower()))
+def _beyond(asked: str, help_text: str) -> str:
+    """A help without the sentences that repeat its question: no word of four letters or more in them is new, but for an ending."""
+    words = _WORD.findall(asked.lower())
+    known = {*_BARE, *(word[:4] for word in words), *(_SAME.get(word, "")[:4] for word in words)}
+    sentences = re.split(r"(?<=\.) ", help_text)
+    return " ".join(one for one in sentences if {word[:4] for word in _WORD.findall(one.lower())} - known)
 
 
 def _shown(entry: dict[str, Any], us: bool) -> str:

@@ -15,6 +15,9 @@ from advisor.reading.species_by_name import profile_called
 LAYING = "clutches[0].laying"
 FIRST = ("clutches[0].species", "clutches[0].eggs", LAYING, REPEATS, "room.temperature", "outer_box.inside",
          "outer_box.wall.material", EXTRAS)  # fmt: skip
+# What the keeper does later, or is much the same everywhere: proposed with its reason, not asked.
+LATER = ("checks.", "trial_run.", "room.humidity", f"{BOX}.lid.thickness", f"{BOX}.medium.depth", f"{BOX}.top_up", f"{BOX}.dry_late",
+         *(f"clutches[0].{entry}" for entry in ("egg_mass", "looked_for", "lay_box", "placed", "parted", "marked", "cool_period")))  # fmt: skip
 HOME = ("people.", "control.checked_against")  # what is so in the home: a proposal can only hope for it
 # Entries that the question of another entry asks for.
 ASKED_AT = (
@@ -36,7 +39,7 @@ def in_rounds(
             yield own[first]
     while True:
         waiting = (ASKED_AT.get(entry, entry) for entry in untold(report_of(answers)) if "[1]" not in entry)
-        path = next((path for path in waiting if path not in asked), None)
+        path = next((path for path in waiting if path not in asked and not path.startswith(LATER)), None)
         if path is None:
             break
         asked.add(path)

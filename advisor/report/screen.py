@@ -165,7 +165,8 @@ def not_judged_lines(
         if items:
             yield from wrapped(f"  {told}", width, "", 2)
         for reason, asking in items:
-            yield from wrapped(f"    {reason}  [{_some(asking)}]", width, "", 8)
+            named = "" if items is hidden else f"  [{_some(asking)}]"
+            yield from wrapped(f"    {reason.replace(f' of {HIDDEN}', '')}{named}", width, "", 8)
     yield Line("")
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor.advice.plan_text import edited
-from advisor.advice.suggest import Row, Suggestion
+from advisor.advice.suggest import Suggestion
 from advisor.interview.commented_yaml import flow
 from advisor.interview.new_plan import Whole
 from advisor.interview.second_round import HOME, untold
@@ -20,19 +20,12 @@ COST = {SETTING: "a setting", PURCHASE: "to buy", REBUILD: "to rebuild", ROOM: "
 def suggestion_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
     """The changes and what each is for, the verdict before and after."""
     yield from wrapped(suggestion.before.situation.plan.title, width, "head", 2)
-    changed = [row for row in suggestion.rows if not row.proposed]
-    proposed = [row for row in suggestion.rows if row.proposed]
-    if changed:
-        yield Line("Change:", "head")
-        yield from _change_lines(changed, width)
-    if proposed:
-        yield Line("Proposed where the plan tells nothing:", "head")
-    for row in proposed:
-        yield from wrapped(f"  {row.path}: {_value(row.after)}  ({row.why})", width, "", 6)
+    if any(not row.proposed for row in suggestion.rows):
+        yield from change_lines(suggestion, width, "Change:")
+    yield from _proposed_lines(suggestion, width)
     if not suggestion.rows:
         yield Line("No change is needed." if not suggestion.obstacle else "No change was found.")
-    if suggestion.obstacle:
-        yield from wrapped(f"What stands in the way: {suggestion.obstacle}", width, "fix", 4)
+    yield from _obstacle_lines(suggestion, width)
     yield Line(f"{counted(suggestion.tries, 'plan')} tried.", "quiet")
     before, after = suggestion.before.report, suggestion.after.report
     if suggestion.rows:
@@ -42,14 +35,31 @@ def suggestion_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
     )
 
 
-def told_change_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
-    """What was told and would have to change, and why."""
-    rows = [row for row in suggestion.rows if row.before is not None]
-    yield Line("What you told does not work as it is. This would have to change:", "head")
-    yield from _change_lines(rows, width)
+def whole_plan_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
+    """What is proposed beside the changes, which were told before, the verdict, and what stays with the keeper."""
+    yield from _proposed_lines(suggestion, width)
+    yield from _obstacle_lines(suggestion, width)
+    report = suggestion.after.report
+    yield from wrapped(verdict_text(report), width, report.verdict, 4)
+    yield from _remaining_lines(suggestion, width)
 
 
-def remaining_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
+def _proposed_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
+    """The entries that were proposed; what has one reason stands in one row."""
+    proposed = [row for row in suggestion.rows if row.proposed]
+    if proposed:
+        yield Line("Proposed where the plan tells nothing:", "head")
+    for why, rows in groupby(proposed, lambda row: row.why):
+        told = ", ".join(f"{row.path}: {_value(row.after)}" for row in rows)
+        yield from wrapped(f"  {told}  ({why})", width, "", 6)
+
+
+def _obstacle_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
+    if suggestion.obstacle:
+        yield from wrapped(f"What stands in the way: {suggestion.obstacle}", width, "fix", 4)
+
+
+def _remaining_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
     """What only the keeper can make true of what was proposed, and what stays missing."""
     hoped = [row.path for row in suggestion.rows if row.proposed and row.path.startswith(HOME)]
     if hoped:
@@ -72,7 +82,10 @@ def whole_plan(suggestion: Suggestion) -> Whole:
     return Whole(suggestion.after.document.data, remarks)
 
 
-def _change_lines(changed: list[Row], width: int) -> Iterator[Line]:
+def change_lines(suggestion: Suggestion, width: int, head: str) -> Iterator[Line]:
+    """Every entry to change, told or not, and why."""
+    yield Line(head, "head")
+    changed = [row for row in suggestion.rows if not row.proposed]
     for (why, clears), group in groupby(changed, lambda row: (row.why, row.clears)):
         rows = list(group)
         for row in rows:

@@ -6,15 +6,14 @@ from advisor.model.findings import Finding, NotJudged
 from advisor.model.plan import OuterBox
 
 _HEATER = (
-    "where the heater of this ready-built box lies: in the trial run put a thermometer into each egg box and tape one under a "
-    "lid; or look inside, and write it at `heat`"
+    "where the heater of this ready-built box lies: put a thermometer into each egg box and tape one under a lid; or look "
+    "inside, and write it at `heat`"
 )
 _WALLS = "what this ready-built box is made of: keep its hottest part away from what burns, and fit a cut-out"
 _THERMOSTAT = (
-    "how the thermostat of this ready-built box works: log the medium in the trial run, and write how far it swings at "
-    "`measured.swing`"
+    "how the thermostat of this ready-built box works: log the medium, and write how far it swings at `measured.swing`"
 )
-_PROBE = "where the probe of this ready-built box sits: in the trial run read a thermometer in the medium beside its display"
+_PROBE = "where the probe of this ready-built box sits: read a thermometer in the medium beside its display"
 _HIDDEN = {
     "outer_box.wall.material": _WALLS,
     "outer_box.wall.thickness": _WALLS,

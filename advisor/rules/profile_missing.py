@@ -71,11 +71,12 @@ def _about_clutch(case: Case, waiting: tuple[tuple[str, str], ...]) -> Iterator[
         for figure in TOLD_IF_A_RULE_WAITS
         if _unknown(case, figure[0]) and _rules_for(case, figure[0], waiting)
     ]
-    if not told:
-        return
     rules = dict.fromkeys(rule for entry, _, _ in told for rule in _rules_for(case, entry, waiting))
+    grave = any(grave for _, _, grave in told)
+    if not rules and not grave:  # nothing here rests on them
+        return
     yield Finding(
-        WATCH if any(grave for _, _, grave in told) else NOTE,
+        WATCH if grave else NOTE,
         f"The profile of {case.species.name} does not know {', '.join(words for _, words, _ in told)}. "
         + (f"Not judged for that: {', '.join(rules)}." if rules else "No rule needs it for this plan."),
         case.path("clutch.species"),

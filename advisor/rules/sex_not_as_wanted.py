@@ -44,7 +44,6 @@ RULE = Rule(
     remedy="Set the thermostat to the temperature that gives the sex you want, before the eggs come.",
     sources=("judgement",),
     about=CLUTCH,
-    needs=("clutch.wanted",),
     levers=("control.set_to",),
     good=(
         "control: {set_to: 27 °C, checked_against: ice point}\n"
@@ -61,8 +60,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     agree that the wish is missed.
     """
     wanted, species, set_to = case.clutch.wanted, case.species, case.plan.control.set_to
-    assert wanted is not None
-    if wanted == "any":
+    if wanted is None and species.sex.set_by in (None, "temperature"):
+        yield NotJudged(("clutch.wanted",))
+        return
+    if wanted in (None, "any"):
         return
     if species.sex.set_by is None:
         yield NotJudged(("species.sex.set_by",))
