@@ -31,6 +31,10 @@ class Written:
             for half in range(math.ceil(low / HALF_DEGREE - 1e-9), math.floor(high / HALF_DEGREE + 1e-9) + 1)
         ]
 
+    def tenth(self, celsius: float) -> float:
+        """A temperature [°C] to a tenth of a degree of its units, as a display shows it."""
+        return (round(celsius_to_fahrenheit(celsius), 1) - 32.0) / 1.8 if self.us else round(celsius, 1)
+
     def whole(self, low: float, high: float) -> list[float]:
         """All whole degrees from low to high [°C]: what is said of a room."""
         return [step for step in self.settable(low, high) if self.us or step == round(step)]

@@ -48,30 +48,30 @@ def test_what_was_noted_is_told_by_the_names_of_the_entries() -> None:
 def test_at_a_terminal_a_wrong_answer_is_asked_again(tmp_path: Path) -> None:
     target = tmp_path / "plan.yaml"
     terminal = Terminal("new", str(target), "--date", "2027-01-31")
-    terminal.wait_for("Your answer: ")
+    terminal.wait_for("Answer: ")
     assert "Example: corn snake" in terminal.shown
+    assert "Enter alone leaves out one question" in " ".join(terminal.shown.split())
     terminal.type("corn snak\n")
-    terminal.wait_for("Your answer: ")
+    terminal.wait_for("Answer: ")
     assert "Not yet: there is no profile of 'corn snak'" in terminal.shown
     assert "pantherophis-guttatus (corn snake)" in terminal.shown
     assert "\n1. Which species" in terminal.shown.replace("\r", "")  # the same question again
     terminal.type("Corn snakes\n")
-    terminal.wait_for("Your answer: ")
+    terminal.wait_for("Answer: ")
     assert "Noted: corn snake" in terminal.shown
     assert "The profile of corn snake has 4 to 30 eggs" in terminal.shown  # help from the profile
     terminal.type("14\n")
-    terminal.wait_for("Your answer: ")
+    terminal.wait_for("Answer: ")
     terminal.type("shed 2027-05-02\n")
-    terminal.wait_for("Your answer: ")
-    assert "Enter alone: none." in terminal.shown  # of what most have not nothing is proposed
+    terminal.wait_for("Answer: ")
     terminal.type("no\n")
-    terminal.wait_for("Your answer: ")
-    assert "Enter alone: propose it." in terminal.shown
+    terminal.wait_for("Answer: ")
+    assert "Enter alone" not in terminal.shown  # told once, before the first question
     terminal.type("29\n")
-    terminal.wait_for("Your answer: ")
+    terminal.wait_for("Answer: ")
     assert "Not yet: the number 29 has no unit" in terminal.shown
     terminal.type("16 to 24 °C\n")
-    terminal.wait_for("Your answer: ")
+    terminal.wait_for("Answer: ")
     terminal.type("rest\n")
     terminal.wait_for("Write the whole plan?")
     terminal.type("n\n")
@@ -91,9 +91,9 @@ def test_broken_off_at_a_terminal_nothing_is_written(
     command: tuple[str, ...], key: str, tmp_path: Path
 ) -> None:
     terminal = Terminal(*command[:-1], str(tmp_path / command[-1]))
-    terminal.wait_for("Your answer: ")
+    terminal.wait_for("Answer: ")
     terminal.type("corn snake\n")
-    terminal.wait_for("Your answer: ")
+    terminal.wait_for("Answer: ")
     time.sleep(0.5)  # the prompt is printed just before the keyboard is read
     terminal.type(key)
     terminal.wait_for("nothing was written")
@@ -103,7 +103,7 @@ def test_broken_off_at_a_terminal_nothing_is_written(
 
 def test_a_signal_leaves_nothing(tmp_path: Path) -> None:
     terminal = Terminal("new", str(tmp_path / "plan.yaml"))
-    terminal.wait_for("Your answer: ")
+    terminal.wait_for("Answer: ")
     os.kill(terminal.pid, signal.SIGTERM)
     assert terminal.status() != 0
     assert list(tmp_path.iterdir()) == []

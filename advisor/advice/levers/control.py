@@ -50,15 +50,21 @@ def _set_to(case: Case) -> Iterator[Ladder]:
         return
     set_to, middle = case.plan.control.set_to, (low + high) / 2
     start = set_to if set_to is not None and low <= set_to <= high else middle
-    steps = Written(case.plan.units).settable(low, high) or [middle]
+    steps = _steps(case, low, high)
     steps.sort(key=lambda step: abs(step - start))
     yield from ladder(_set(case, step) for step in steps if step != set_to)
+
+
+def _steps(case: Case, low: float, high: float) -> list[float]:
+    """What a dial can be set to between two temperatures [°C]; where that is nothing, their middle to a tenth."""
+    write = Written(case.plan.units)
+    return write.settable(low, high) or [write.tenth((low + high) / 2)]
 
 
 def _programme(case: Case, low: float, high: float) -> Iterator[Ladder]:
     """Set points of a programme inside the advised band [°C], or warmer nights; at last one set point all the time."""
     steps, write = case.plan.control.programme, Written(case.plan.units)
-    settable = write.settable(low, high) or [(low + high) / 2]
+    settable = _steps(case, low, high)
     inside = [min(settable, key=lambda one: abs(one - step.set_to)) for step in steps]
     first = steps[0]
     if first.night is None:

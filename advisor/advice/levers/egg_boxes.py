@@ -22,6 +22,7 @@ from advisor.units import INCH
 
 MOST_EGGS = 12  # in one box, also of a clutch that sticks together: they share its air; judgement
 LARGER, HIGHER = (1.2, 1.5, 2.0), (0.03, 0.06)  # times in length and width, m
+SMALL = (0.7, 0.5)  # times in length and width of boxes that leave room for more
 SMALLER, FLATTER = (0.85, 0.7), (0.02, 0.04)
 
 
@@ -91,7 +92,7 @@ def _count(case: Case) -> Iterator[Ladder]:
         return
     use = case.forecast.box_use[case.box_index or 0]
     if isinstance(use, BoxUse) and use.needed > box.count:
-        yield from one_of(_counted(case, use.needed, "Use"))
+        yield from one_of(_counted(case, use.needed, "Use"), *_small(case, use.needed))
     most = max(2 * box.count, box.count + 3, _enough(case, box, clutches) if box.inside else 0)
     more, fewer = range(box.count + 1, most + 1), range(box.count - 1, 0, -1)
     yield from ladder((_counted(case, number, "Spread the eggs over") for number in more), steady=True)
@@ -102,6 +103,24 @@ def _counted(case: Case, number: int, verb: str) -> Change:
     words = f"{verb} {counted(number, 'egg box', 'egg boxes')} like '{case.box.name}'."
     bought = PURCHASE if number > (case.box.count or 0) else SETTING
     return change(case, words, bought, box__count=number)
+
+
+def _small(case: Case, number: int) -> Iterator[Change]:
+    """So many boxes, all of the plan smaller: where the floor has no room for more of the same."""
+    write, boxes = Written(case.plan.units), case.plan.egg_boxes
+    if any(box.inside is None for box in boxes):
+        return
+    for times in SMALL:
+        sizes = {
+            f"egg_boxes[{index}].inside": write.size(
+                box.inside.length * times, box.inside.width * times, box.inside.height
+            )
+            for index, box in enumerate(boxes)
+            if box.inside is not None
+        }
+        own = sizes[case.path("box.inside")]
+        words = f"Use {counted(number, 'egg box', 'egg boxes')} like '{case.box.name}', and all boxes smaller: {own} inside."
+        yield change(case, words, PURCHASE, box__count=number, **sizes)
 
 
 def _inside(case: Case) -> Iterator[Ladder]:
