@@ -117,9 +117,7 @@ def _telling(finding: Finding, change: Change | None, nearest: Attempt | None) -
         )
     if nearest is None or finding.severity == WATCH:  # of what is only to be watched, half a remedy is none
         obstacle = finding.obstacle or (NOTHING_TO_TRY if nearest is None else NOTHING_CLEARS)
-        return replace(
-            finding, obstacle=obstacle, remedy=finding.remedy or rule_by_id(finding.rule).remedy
-        )
+        return replace(finding, obstacle=obstacle, remedy=finding.remedy or rule_by_id(finding.rule).remedy)
     return replace(finding, changes=(nearest.change,), obstacle=_obstacle(finding, nearest))
 
 

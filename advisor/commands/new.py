@@ -107,8 +107,8 @@ def _whole(
     found = suggestion_for(base, Bounds(told, today=printed_on(day)), True, own)
     other = suggestion_for(base, Bounds(today=printed_on(day)), True, own) if found.obstacle else found
     if len(open_in(other.after.report)) < len(open_in(found.after.report)):
-        told = "What you told does not work as it is. This would have to change:"
-        print_lines(change_lines(other, screen_width(), told))
+        heading = "What you told does not work as it is. This would have to change:"
+        print_lines(change_lines(other, screen_width(), heading))
         if asks and agreed("Change what you told in this way?", False):
             found = other
     if found is not other and any(not row.proposed for row in found.rows):

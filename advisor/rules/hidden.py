@@ -10,9 +10,7 @@ _HEATER = (
     "inside, and write it at `heat`"
 )
 _WALLS = "what this ready-built box is made of: keep its hottest part away from what burns, and fit a cut-out"
-_THERMOSTAT = (
-    "how the thermostat of this ready-built box works: log the medium, and write how far it swings at `measured.swing`"
-)
+_THERMOSTAT = "how the thermostat of this ready-built box works: log the medium, and write how far it swings at `measured.swing`"
 _PROBE = "where the probe of this ready-built box sits: read a thermometer in the medium beside its display"
 _HIDDEN = {
     "outer_box.wall.material": _WALLS,

@@ -53,7 +53,9 @@ people: {residual_current_device: yes, drip_loop: yes, children_under_five: no}
 IN_WATER = with_entries(TUB, {"control.probe.sits_in": "water"})
 
 
-@pytest.mark.parametrize("species", ["testudo-hermanni", "testudo-graeca", "pogona-vitticeps", "chamaeleo-calyptratus"])
+@pytest.mark.parametrize(
+    "species", ["testudo-hermanni", "testudo-graeca", "pogona-vitticeps", "chamaeleo-calyptratus"]
+)
 def test_a_probe_in_the_water_is_moved_before_the_water_is_made_hot(species: str) -> None:
     """At 41 °C in the water nobody knows within five degrees how warm the eggs are; beside them the probe feels it."""
     aim = load_species(species).aim
@@ -125,8 +127,11 @@ def test_foam_round_a_bare_tub_does_what_is_said_of_it(material: str, cold: int)
         "heat.power": "30 W",
     }
     before, after = (checked(plan) for plan in (bare, with_entries(bare, foam)))
-    told = [next((f for f in one.report.findings if f.rule == "heat-from-below-wet-medium")) for one in (before, after)]  # fmt: skip
+    told = [next(f for f in one.report.findings if f.rule == "heat-from-below-wet-medium") for one in (before, after)]  # fmt: skip
     assert told[0].remedy == WRAP and told[1].remedy != WRAP
-    for measure in (lambda one: one.heat.heater_surface, lambda one: one.egg_boxes[0].heat.condensation):
-        bath, wrapped = (measure(one.situation.forecast) for one in (before, after))
+    bare_tub, in_foam = (one.situation.forecast for one in (before, after))
+    for bath, wrapped in (
+        (bare_tub.heat.heater_surface, in_foam.heat.heater_surface),
+        (bare_tub.egg_boxes[0].heat.condensation, in_foam.egg_boxes[0].heat.condensation),
+    ):
         assert isinstance(bath, Figure) and isinstance(wrapped, Figure) and wrapped.value < 0.9 * bath.value

@@ -340,7 +340,14 @@ def test_questions_made_of_the_schema_take_answers_as_people_write_them(
 @pytest.mark.parametrize("told", ["", "none", "fan 2 W always on"])
 def test_what_is_said_not_to_be_there_is_not_proposed(told: str, tmp_path: Path) -> None:
     """Vents help the open tray of a large clutch; they are not asked of a keeper who said what the box has."""
-    answers = ["Burmese python", "Big box", "70", "2027-05-09 to 2027-05-16", "18 to 24 °C", "90 x 60 x 35 cm"]
+    answers = [
+        "Burmese python",
+        "Big box",
+        "70",
+        "2027-05-09 to 2027-05-16",
+        "18 to 24 °C",
+        "90 x 60 x 35 cm",
+    ]
     answers += ["expanded polystyrene", "40 mm", "mat", "lid", "50 W", "pulse", "31 °C", ""]
     answers += ["1 of 70 x 50 x 20 cm", "vermiculite, 1 to 1 by mass", "no lid", "no", told]
     result, target = new_plan(tmp_path, answers, *FILL)

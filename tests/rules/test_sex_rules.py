@@ -121,7 +121,7 @@ TELL_SEXES = (
 @pytest.mark.parametrize("wanted", ["females", "males", "both"])
 @pytest.mark.parametrize("water", [25.5, 28.5, 29.3, 30.1, 30.9, 31.9])
 def test_one_step_for_good_is_judged_as_its_set_point_over_a_bath_too(water: float, wanted: str) -> None:
-    def found(control: dict[str, str]) -> list[tuple[str, str, list[str]]]:
+    def found(control: dict[str, Any]) -> list[tuple[str, str, list[str]]]:
         plan = changed(changed(BATH, "clutches.0.wanted", wanted), "control.set_to")
         situation = situation_of(merged(plan, {"control": control}))
         modules = [module for module in rule_modules() if module.RULE.id in TELL_SEXES]

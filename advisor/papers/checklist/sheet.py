@@ -39,7 +39,11 @@ def _before_power(situation: Situation) -> Iterator[str]:
     yield "Residual-current device (RCD, GFCI): its test button cuts the power."
     yield "Each lead hangs in a drip loop. Plugs are off the floor, outside the box."
     yield "Smoke alarm in the room: its test button sounds."
-    yield "Water covers the heater up to its mark." if _over_water(situation) else "Nothing lies on, covers or folds the heater."
+    yield (
+        "Water covers the heater up to its mark."
+        if _over_water(situation)
+        else "Nothing lies on, covers or folds the heater."
+    )
     yield "A hand's width round the box is free of what burns."
     sits = plan.control.probe.sits_in
     yield f"Probe fixed{f' {where_probe(sits)}' if sits else ''}: a gentle pull does not move it."
