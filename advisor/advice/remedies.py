@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from advisor.advice.levers.lever import MEASURE_AGAIN
 from advisor.advice.seek import Attempt, Try, attempts, trying
-from advisor.advice.trials import OPEN, Trials, is_clear_of, subject_of
+from advisor.advice.trials import OPEN, PROFILE, Trials, is_clear_of, subject_of
 from advisor.assess import Assessment
 from advisor.model.changes import COSTS, Change, Setting
 from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding
@@ -132,13 +132,13 @@ def _obstacle(finding: Finding, nearest: Attempt) -> str:
         "",
     )
     untold = [
-        need
+        need if " " in need and not need.startswith(PROFILE) else f"{need} is not known"
         for answer in report.not_judged
-        if (answer.rule, answer.subject) == subject_of(finding)
+        if answer.rule == finding.rule
         for need in answer.needs
     ]
     if not in_the_way and untold:
-        in_the_way = f"it cannot be judged without {', '.join(untold)}."
+        in_the_way = f"it cannot be judged any more: {', '.join(dict.fromkeys(untold))}."
     return f"{NOTHING_CLEARS} The nearest: {nearest.change.words} But then: {in_the_way}"
 
 

@@ -49,10 +49,8 @@ def _tried(trials: Trials, base: Assessment, change: Change, finding: Finding) -
     after = None if trials.spent else trials.of(base, change.settings)
     if after is None:
         return None
-    clears, brings = (
-        is_clear_of(finding, base.report, after.report),
-        brought(finding, base.report, after.report, change),
-    )
+    clears = is_clear_of(finding, base.report, after.report)
+    brings = brought(finding, base.report, after.report, change)
     return Attempt(replace(change, clears=clears, brings=brings), after)
 
 

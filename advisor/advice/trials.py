@@ -15,7 +15,7 @@ from advisor.reading.yaml_text import Document
 SERIOUS = (STOP, FIX)
 OPEN = (STOP, FIX, WATCH)
 PROFILE = "species/"  # begins what a rule needs of a profile
-AT_SOME = ("duration", "sex.observed")  # ends what a profile tells at some temperatures and not at others
+AT_SOME = (": duration", ": sex.observed")  # ends what a profile tells at some temperatures and not at others
 Subject = tuple[str, str]  # rule and what it is about
 
 
@@ -83,9 +83,12 @@ def is_clear_of(finding: Finding, before: Report, after: Report) -> bool:
     about = subject_of(finding)
     if about in open_in(after, OPEN) or any(follower == finding.rule for follower, _ in after.followers):
         return False
-    return about not in beyond_data(after) - beyond_data(before) and all(
-        (answer.rule, answer.subject) != about or all(need.startswith(PROFILE) for need in answer.needs)
+    left_open = {need for answer in before.not_judged for need in answer.needs}
+    return all(
+        need.startswith(PROFILE) and (need in left_open or not need.endswith(AT_SOME))
         for answer in after.not_judged
+        if answer.rule == finding.rule and (answer.subject == about[1] or answer not in before.not_judged)
+        for need in answer.needs
     )
 
 

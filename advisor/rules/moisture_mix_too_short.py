@@ -10,7 +10,7 @@ from advisor.model.species import Species
 from advisor.rules.engine import CLUTCH, Case, Rule
 from advisor.rules.shared import DEADLY_DRY, drunk_by_eggs, growth_of, what_matters
 
-GONE = 0.01  # kg/kg, told as 0 to 0.01: what air-dry vermiculite or perlite holds; judgement
+GONE = 0.005  # kg/kg, told as 0
 
 RULE = Rule(
     id="moisture-mix-too-short",

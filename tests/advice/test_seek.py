@@ -2,15 +2,16 @@
 
 import math
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from advisor.advice.levers.lever import Ladder
 from advisor.advice.seek import BEYOND, Attempt, climbed
-from advisor.advice.trials import brought
+from advisor.advice.trials import brought, is_clear_of
 from advisor.model.changes import Change, Setting
-from advisor.model.findings import FIX, WATCH, Finding, Report
+from advisor.model.findings import FIX, WATCH, Finding, NotJudged, Report
 
 
 class Box:
@@ -57,6 +58,31 @@ def test_a_ladder_that_never_clears_still_tells_its_last_step() -> None:
     box = Box(100)
     found = [attempt.change for attempt in climbed(ladder(20, True), box.attempt)]
     assert [change.settings[0].value for change in found] == [19]
+
+
+@pytest.mark.parametrize("subject", ["egg box 'eggs'", "clutch 1 (corn snake)"])
+@pytest.mark.parametrize(
+    ("need", "clear"),
+    [
+        ("room.humidity", False),
+        ("nobody knows how dry perlite suits eggs", False),
+        ("species/exempla.yaml: duration", False),
+        ("species/exempla.yaml: sex.observed", False),
+        ("species/exempla.yaml: tolerated", True),
+    ],
+)
+def test_what_can_no_longer_be_judged_is_not_cleared(subject: str, need: str, clear: bool) -> None:
+    """Whatever it is told about; a profile that lacks a figure at all temperatures lacked it before."""
+    fault = Finding(FIX, "", "heat.power", rule="one", subject="egg box 'eggs'")
+    unjudged = NotJudged((need,), "one", subject)
+    before, after = Report((fault,), (), (), ()), Report((), (), (unjudged,), ())
+    assert is_clear_of(fault, before, after) is clear
+    assert is_clear_of(fault, before, Report((), ("one",), (), ()))
+    elsewhere = replace(unjudged, rule="two")
+    assert is_clear_of(fault, before, replace(after, not_judged=(elsewhere,)))
+    other = replace(unjudged, subject="clutch 2 (corn snake)")
+    both = replace(before, not_judged=(other,)), replace(after, not_judged=(other,))
+    assert is_clear_of(fault, *both)
 
 
 def test_to_trade_one_watch_for_another_is_no_remedy() -> None:
