@@ -57,7 +57,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             return
         boxes = sum(box.count or 0 for box in case.plan.egg_boxes)
         on = f"on a floor of {show.length(room.inside_length)} x {show.length(room.inside_width)}"
-        on = on if boxes == 1 else f"side by side {on}"
+        layers = " in two layers" if any(box.tier not in (None, "one") for box in case.plan.egg_boxes) else ""
+        on = on if boxes == 1 else f"side by side{layers} {on}"
         yield Finding(
             FIX if room.side_by_side == "no" else WATCH,
             f"{'The egg box does' if boxes == 1 else f'The {boxes} egg boxes do'} not fit {on}."
