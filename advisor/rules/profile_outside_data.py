@@ -39,10 +39,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     `profile-missing` tells that there are no data at all, and names this rule among those that wait.
     """
     species, control, wanted = case.species, case.plan.control, case.clutch.wanted
-    held = tuple(
-        at - warmer_eggs(case) for at in held_by_eggs(case)
-    )  # what the probe reads, as the ways count from it
-    for_sexes = temperature_for_sexes(case)
+    off, for_sexes = warmer_eggs(case), temperature_for_sexes(case)
+    held = [at - off for at in held_by_eggs(case)]  # as the probe reads: the ways count from there
     ways = case.clutch_forecast.warmth.ways or AS_PROBE.ways
     inside = species.tolerated is not None and all(
         species.tolerated.low <= at + way.value <= species.tolerated.high for at in held for way in ways

@@ -37,15 +37,13 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield NotJudged(missing or warmth.missing or ("control.probe.sits_in",))
         return
     gap = reversal.above - at
-    told = f"The set point of {show.temperature(at)}"
-    if at != control.set_to:
-        told = f"The {show.temperature(at)} that the eggs have"
     if gap >= NEAR:
         return
+    whose = "set point of {}" if at == control.set_to else "{} that the eggs have"
     place = f"only {show.step(gap)} below" if gap > 0 else "at" if gap == 0 else f"{show.step(-gap)} above"
     yield Finding(
         WATCH if gap > 0 else FIX,
-        f"{told} is {place} the {show.temperature(reversal.above)} from which heat "
+        f"The {whose.format(show.temperature(at))} is {place} the {show.temperature(reversal.above)} from which heat "
         f"turns young of {species.name} into {reversal.toward}.",
         "control.set_to",
         support=reversal.support,

@@ -118,19 +118,38 @@ TELL_SEXES = (
 )
 
 
+def over_the_bath(control: Any, wanted: str) -> list[Finding]:
+    plan = changed(changed(BATH, "clutches.0.wanted", wanted), "control.set_to")
+    situation = situation_of(merged(plan, {"control": control}))
+    modules = [module for module in rule_modules() if module.RULE.id in TELL_SEXES]
+    answers = [one for module in modules for one in engine.ask(module.RULE, module.check, situation)]
+    return [one for one in answers if isinstance(one, Finding)]
+
+
+def one_step(water: float) -> dict[str, Any]:
+    return {"programme": {"steps": [{"from_day": "0", "set_to": f"{water} °C"}]}}
+
+
 @pytest.mark.parametrize("wanted", ["females", "males", "both"])
 @pytest.mark.parametrize("water", [25.5, 28.5, 29.3, 30.1, 30.9, 31.9])
 def test_one_step_for_good_is_judged_as_its_set_point_over_a_bath_too(water: float, wanted: str) -> None:
-    def found(control: dict[str, Any]) -> list[tuple[str, str, list[str]]]:
-        plan = changed(changed(BATH, "clutches.0.wanted", wanted), "control.set_to")
-        situation = situation_of(merged(plan, {"control": control}))
-        modules = [module for module in rule_modules() if module.RULE.id in TELL_SEXES]
-        answers = [one for module in modules for one in engine.ask(module.RULE, module.check, situation)]
-        told = [one for one in answers if isinstance(one, Finding)]
-        return [(one.rule, one.severity, re.findall(r"(\d+) %", one.message)) for one in told]
+    steady, stepped = (
+        [
+            (one.rule, one.severity, re.findall(r"(\d+) %", one.message))
+            for one in over_the_bath(control, wanted)
+        ]
+        for control in ({"set_to": f"{water} °C"}, one_step(water))
+    )
+    assert stepped == steady
 
-    steady = found({"set_to": f"{water} °C"})
-    assert found({"programme": {"steps": [{"from_day": "0", "set_to": f"{water} °C"}]}}) == steady
+
+@pytest.mark.parametrize("water", [22.3, 33.4])
+def test_the_end_of_the_days_is_told_of_the_eggs_over_a_bath(water: float) -> None:
+    steady, stepped = (
+        over_the_bath(control, "any") for control in ({"set_to": f"{water} °C"}, one_step(water))
+    )
+    assert steady[0].rule == stepped[0].rule == "profile-outside-data"
+    assert steady[0].message == stepped[0].message
 
 
 def test_no_width_of_the_change_over_without_a_curve() -> None:
