@@ -1,7 +1,9 @@
 """Heat faults with one cause are told once, the cause and not the follower; other faults beside them stay."""
 
+import pytest
 from msgspec import structs
 
+from advisor.model.findings import Finding
 from advisor.model.plan import Accept
 from advisor.rules import engine, rule_modules
 from tests.changes import changed
@@ -53,6 +55,20 @@ def test_sound_box_has_no_fault_of_heat_but_what_a_power_cut_does() -> None:
     )
     assert found == {"heat-power-cut-cools-eggs"}
     assert followers == set()
+
+
+@pytest.mark.parametrize(("high", "sure"), [(-0.01, True), (0.0, False), (0.1, False)])
+def test_a_lid_is_surely_the_colder_one_where_the_whole_range_says_so(high: float, sure: bool) -> None:
+    figures = {
+        "egg_boxes.0.heat.condensation": [2e-8, 1e-8, 4e-8],
+        "egg_boxes.0.heat.lid_minus_medium": [-0.4, -0.5, high],
+    }
+    plan = changed(loaded(HERE / "bases" / "heat_box.yaml"), "heat.place", "floor")
+    situation = situation_of(plan, HERE / "species_heat", figures)
+    found = next(module for module in rule_modules() if module.RULE.id == "heat-condensation-on-lid")
+    (finding,) = engine.ask(found.RULE, found.check, situation)
+    assert isinstance(finding, Finding)
+    assert ("not sure" in finding.message) != sure
 
 
 def findings_for(changes: dict[str, str]) -> set[str]:
