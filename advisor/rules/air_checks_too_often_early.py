@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from advisor.constants import DAY
-from advisor.model.figures import Unknown
-from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.model.findings import NOTE, WATCH, Finding
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
+from advisor.rules.shared import known
 
 USUAL = 7  # days between checks in the first third; common practice, no source
 OFTEN = 5  # days; the usual rhythm of the second third, common practice; more often than that in the first: judgement
@@ -28,25 +28,20 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """The shortest gap in the first third; it costs more when the egg boxes are opened. No steps stand for thirds."""
-    checks, days, show = case.plan.checks, case.clutch_forecast.incubation_days, case.show
+    checks, show = case.plan.checks, case.show
     if checks.rhythm is None:
-        yield NotJudged(("checks.rhythm",))
-        return
+        raise Lacking("checks.rhythm")
     if all(step.every >= OFTEN * DAY for step in checks.rhythm):
         return
-    if isinstance(days, Unknown):
-        yield NotJudged(case.missing(("clutch_forecast.incubation_days",)))
-        return
-    end = round(days.value / 3)
+    end = round(known(case.clutch_forecast.incubation_days).value / 3)
     early = [day for day in case.clutch_forecast.check_days if day <= end]
     gap = min((later - earlier for earlier, later in pairwise((0, *early))), default=USUAL)
     if gap >= OFTEN:
         return
     if checks.opens is None:
-        yield NotJudged(("checks.opens",))
-        return
+        raise Lacking("checks.opens")
     opened = checks.opens == "egg boxes"
     times = "1 check is" if len(early) == 1 else f"{len(early)} checks are"
     yield Finding(

@@ -3,10 +3,9 @@
 from collections.abc import Iterator
 
 from advisor.constants import DAY
-from advisor.model.figures import Unknown
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import longest_gap
+from advisor.model.findings import FIX, WATCH, Finding
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
+from advisor.rules.shared import known, longest_gap
 
 USUAL = 3  # days between checks in the last third; common practice, no source
 RARE = 7  # days; keepers look no more rarely than this even in the first third; common practice, no source
@@ -28,17 +27,14 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """The longest gap in the last third against 3 days; a tight lid makes it worse. No steps stand for thirds."""
-    steps, days, show = case.plan.checks.rhythm, case.clutch_forecast.incubation_days, case.show
+    steps, show = case.plan.checks.rhythm, case.show
     if steps is None:
-        yield NotJudged(("checks.rhythm",))
-        return
+        raise Lacking("checks.rhythm")
     if not steps or (steps[-1].to_day is None and all(step.every <= USUAL * DAY for step in steps)):
         return
-    if isinstance(days, Unknown):
-        yield NotJudged(case.missing(("clutch_forecast.incubation_days",)))
-        return
+    days = known(case.clutch_forecast.incubation_days)
     begin = round(days.value * 2 / 3)
     gap = longest_gap(case.clutch_forecast.check_days, begin, days)
     if gap <= USUAL:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from advisor.model.figures import Figure
 from advisor.model.findings import STOP, WATCH, Finding, NotJudged
-from advisor.rules.engine import EGG_BOX, Case, Rule
+from advisor.rules.engine import EGG_BOX, Case, Lacking, Rule
 
 RULE = Rule(
     id="air-no-holes",
@@ -32,8 +32,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if not lid.fitted:
         return
     if lid.holes is None:
-        yield NotJudged(("box.lid.holes",))
-        return
+        raise Lacking("box.lid.holes")
     if lid.holes.count > 0:
         return
     figures = (("holes_enough", enough),) if isinstance(enough, Figure) else ()

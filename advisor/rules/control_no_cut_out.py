@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.model.findings import FIX, WATCH, Finding
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
 from advisor.rules.shared import LEAST_GAP
 
 MOST_GAP = 4.0  # K; 1.5 to 2 K above the set point are usual, a little more still protects; judgement
@@ -27,7 +27,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """No cut-out, or one set so low that it trips or so high that it comes too late."""
     control, show = case.plan.control, case.show
     assert control.cut_out is not None
@@ -36,8 +36,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         yield Finding(FIX, "There is no independent cut-out.", "control.cut_out")
         return
     if set_to is None:
-        yield NotJudged(("control.set_to",))
-        return
+        raise Lacking("control.set_to")
     assert cut is not None
     gap = round(cut - set_to, 6)  # so that °F entries do not miss a limit by the last decimal
     told = f"The cut-out is set to {show.temperature(cut)}"

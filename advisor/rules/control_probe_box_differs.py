@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.plan import EggBox, Holes, Mix, Size
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
 from advisor.show import Show
 from advisor.units import number
 
@@ -67,8 +67,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if control.thermostat == "none" or control.probe.sits_in not in ("probe box medium", None):
         return
     if control.probe.sits_in is None or not boxes:
-        yield NotJudged(("control.probe.sits_in",) if control.probe.sits_in is None else ("egg_boxes",))
-        return
+        raise Lacking(*(("control.probe.sits_in",) if control.probe.sits_in is None else ("egg_boxes",)))
     probes = [(index, box) for index, box in boxes if box.holds == "probe"]
     others = [(index, box) for index, box in boxes if box.holds != "probe"]
     if not probes:

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from advisor.forecast.heat.night_drop import cooler_nights
 from advisor.model.figures import Figure
-from advisor.model.findings import FIX, NOTE, Finding, NotJudged
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.model.findings import FIX, NOTE, Finding
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
 from advisor.rules.shared import BOX, needs_of, what_matters
 
 MISSED = 0.5  # K, as well as a home thermostat is set and read; judgement
@@ -29,7 +29,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """The medium at the end of the night and of the day against what is set; in steps, that are held for days, none."""
     step, heat, show = cooler_nights(case.plan), case.forecast.heat, case.show
     if step is None or step.night is None:
@@ -37,8 +37,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     night, day = heat.night_reached, heat.day_reached
     if not isinstance(night, Figure) or not isinstance(day, Figure):
         assert night is not None
-        yield NotJudged(needs_of(night, "control.programme"))
-        return
+        raise Lacking(*needs_of(night, "control.programme"))
     if day.value < step.set_to - MISSED:
         reached = show.figure(day)
         yield Finding(

@@ -2,11 +2,10 @@
 
 from collections.abc import Iterator
 
-from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.model.species import Band, Species
-from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import BOX
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
+from advisor.rules.shared import BOX, known
 
 STEADY = 1.0  # K from lowest to highest that eggs bear without a thought; judgement
 # share of the tolerated band that the swing may take: the set point is not exact either; judgement
@@ -35,14 +34,10 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The likely swing of the medium against one degree, its far end against half the narrowest tolerated band in the plan."""
     thermostat = case.plan.control.thermostat
     if thermostat is None and not case.plan.outer_box.ready_built:
-        yield NotJudged(("control.thermostat",))
-        return
+        raise Lacking("control.thermostat")
     if thermostat not in ("on-off", None):
         return
-    swing, show = case.forecast.heat.swing, case.show
-    if isinstance(swing, Unknown):
-        yield NotJudged(swing.needs or (swing.reason,))
-        return
+    swing, show = known(case.forecast.heat.swing), case.show
     profiles = tuple(case.situation.species.values())
     bands = [(species.tolerated, species) for species in profiles if species.tolerated is not None]
     unknown = tuple(

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
 
 # (thermostat, heater): severity, what happens. Common practice, no source.
 UNSUITED = {
@@ -39,8 +39,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if thermostat == "none":
         return
     if heat.source is None:
-        yield NotJudged(("heat.source",))
-        return
+        raise Lacking("heat.source")
     unsuited = UNSUITED.get((thermostat or "", heat.source))
     if unsuited:
         severity, happens = unsuited

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from advisor.forecast.egg_box.room_for_boxes import AIR_ABOVE, RIM, boxes_in_outer_box
-from advisor.model.figures import Unknown
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.model.findings import FIX, WATCH, Finding
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
+from advisor.rules.shared import known
 
 RULE = Rule(
     id="eggs-boxes-do-not-fit",
@@ -35,12 +35,9 @@ TOO_MANY_WAYS = (
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """Too many or too large side by side, or too high; a doubt about rims and air above is a watch."""
-    room = boxes_in_outer_box(case.plan)
-    if isinstance(room, Unknown):
-        yield NotJudged(room.needs or (room.reason,))
-        return
+    room = known(boxes_in_outer_box(case.plan))
     missing = tuple(
         f"egg_boxes[{index}].tier" for index, box in enumerate(case.plan.egg_boxes) if box.tier is None
     )
@@ -50,11 +47,9 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     levers = (*RULE.levers, *each)
     if room.side_by_side != "yes":
         if missing and room.if_stacked == "yes":
-            yield NotJudged(missing)
-            return
+            raise Lacking(*missing)
         if room.side_by_side == "not searched out":
-            yield NotJudged((TOO_MANY_WAYS,))
-            return
+            raise Lacking(TOO_MANY_WAYS)
         boxes = sum(box.count or 0 for box in case.plan.egg_boxes)
         on = f"on a floor of {show.length(room.inside_length)} x {show.length(room.inside_width)}"
         layers = " in two layers" if any(box.tier not in (None, "one") for box in case.plan.egg_boxes) else ""

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.model.findings import FIX, WATCH, Finding
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 
 RULE = Rule(
     id="eggs-cool-period-missing",
@@ -21,19 +21,17 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """No cool period where the profile has one: a question where only some populations need it."""
     species, show = case.species, case.show
     need, planned = species.cool_period, case.clutch.cool_period
     if not species.cool_period_known:
-        yield NotJudged(("species.cool_period",))
-        return
+        raise Lacking("species.cool_period")
     if need is None or need.needed_by == "none":
         return
     some = need.needed_by == "some"
     if planned is None and not some:
-        yield NotJudged(("clutch.cool_period",))
-        return
+        raise Lacking("clutch.cool_period")
     if planned is not None and planned.planned:
         return
     at = show.temperature_range(need.at.low, need.at.high)

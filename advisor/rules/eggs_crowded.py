@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 
 from advisor.forecast.egg_box.room_for_eggs import SPACINGS, lies_singly
-from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.model.figures import Figure
+from advisor.model.findings import FIX, WATCH, Finding
 from advisor.model.forecast import BoxUse
-from advisor.rules.engine import EGG_BOX, Case, Rule
-from advisor.rules.shared import what_matters
+from advisor.rules.engine import EGG_BOX, Case, Lacking, Rule
+from advisor.rules.shared import known, what_matters
 
 RULE = Rule(
     id="eggs-crowded",
@@ -33,7 +33,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """The eggs that lie one by one in this kind of box at one time, against the places in all such boxes."""
     use = case.forecast.box_use[case.box_index or 0]
     elsewhen = {stay.clutch for stay in use.stays} - {*use.together} if isinstance(use, BoxUse) else set()
@@ -46,17 +46,13 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     }
     if not counted:
         return
-    places = case.box_forecast.places_for_eggs
-    if isinstance(places, Unknown):
-        yield NotJudged(case.missing(("box_forecast.places_for_eggs",)))
-        return
+    places = known(case.box_forecast.places_for_eggs)
     eggs = sum(clutch.eggs or 0 for clutch, _ in counted.values())
     if eggs <= places.value:
         return
     missing = [index for index, (clutch, species) in counted.items() if lies_singly(clutch, species) is None]
     if missing:
-        yield NotJudged(tuple(f"clutches[{case.plan.clutches[index].entry}].parted" for index in missing))
-        return
+        raise Lacking(*(f"clutches[{case.plan.clutches[index].entry}].parted" for index in missing))
     boxes, gap = case.box.count or 1, case.show.length(SPACINGS.typical)
     room = (
         f"all such boxes with {gap} between eggs take"

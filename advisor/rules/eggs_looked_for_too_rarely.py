@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from advisor.constants import DAY
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.model.findings import FIX, WATCH, Finding
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 
 LONGEST = 1 * DAY  # s between two looks: eggs are found the morning they are laid; common practice, no source
 FAR_TOO_LONG = 2 * DAY  # s between two looks; judgement
@@ -26,15 +26,14 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """More than a day between two looks; worse where eggs that stick are to be parted while fresh."""
     clutch, show = case.clutch, case.show
     if clutch.laid_on is not None:
         return
     every = clutch.looked_for
     if every is None:
-        yield NotJudged(("clutch.looked_for",))
-        return
+        raise Lacking("clutch.looked_for")
     if every <= LONGEST:
         return
     sticks = clutch.parted == "while fresh" and case.species.eggs.cling is True

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from advisor.forecast.egg_box.use import boxes_for
-from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.model.figures import Figure
+from advisor.model.findings import FIX, WATCH, Finding
 from advisor.model.forecast import BoxUse
-from advisor.rules.engine import EGG_BOX, Case, Rule
+from advisor.rules.engine import EGG_BOX, Case, Lacking, Rule
+from advisor.rules.shared import known
 from advisor.show import counted
 from advisor.units import number_ranges
 
@@ -41,20 +42,16 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """The boxes that are in use at one time at worst, each clutch in its own; worse where the eggs have no room together."""
     inside, count = case.clutches_in_box, case.box.count
     if len(inside) < 2:
         return
     if count is None:
-        yield NotJudged(("box.count",))
-        return
+        raise Lacking("box.count")
     if sum(boxes_for(clutch, case.box, species) for clutch, species in inside) <= count:
         return
-    use = case.forecast.box_use[case.box_index or 0]
-    if isinstance(use, Unknown):
-        yield NotJudged(use.needs or (use.reason,))
-        return
+    use = known(case.forecast.box_use[case.box_index or 0])
     if use.short is None or not _apart(use):
         return
     eggs = sum(case.plan.clutches[place].eggs or 0 for place in use.together)

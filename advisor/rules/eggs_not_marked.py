@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from advisor.model.findings import WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.model.findings import WATCH, Finding
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 
 RULE = Rule(
     id="eggs-not-marked",
@@ -22,13 +22,12 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """Eggs that stay glued to their surface cannot roll and need no mark."""
     if case.clutch.placed == "attached to its surface" or case.clutch.marked:
         return
     if case.clutch.marked is None:
-        yield NotJudged(("clutch.marked",))
-        return
+        raise Lacking("clutch.marked")
     yield Finding(
         WATCH,
         "The tops of the eggs are not marked: an egg that rolls at a check cannot be put back as it lay.",

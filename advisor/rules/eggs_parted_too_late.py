@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from advisor.model.findings import FIX, Finding, NotJudged
+from advisor.model.findings import FIX, Finding
 from advisor.model.plan import Range
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 
 HOUR = 3600.0  # s
 LATEST = 24 * HOUR  # s after laying; common practice, no source
@@ -28,15 +28,14 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """Only eggs that cling can be parted too late; single eggs have nothing to stick to."""
     clutch, cling = case.clutch, case.species.eggs.cling
     if clutch.parted in ("while fresh", "left together") or cling is False or clutch.eggs == 1:
         return
     missing = case.missing(("clutch.parted", "species.eggs.cling"))
     if missing:
-        yield NotJudged(missing)
-        return
+        raise Lacking(*missing)
     hours = case.show.hours
     stricter = f"{hours(STRICTER.low).partition(' ')[0]} to {hours(STRICTER.high)}"
     yield Finding(

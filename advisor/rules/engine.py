@@ -67,6 +67,10 @@ class Situation(Struct, frozen=True):
     followed: Followed | None = None
 
 
+class Lacking(Exception):
+    """Raised by a rule that can't judge a case; its arguments are the entries that are missing, or why it can't."""
+
+
 Answer = Finding | NotJudged
 AnswersByRule = dict[str, list[Answer]]  # by the id of the rule
 
@@ -185,15 +189,14 @@ class Case(Struct, frozen=True):
         return tuple(found)
 
     def _missing(self, entry: str) -> tuple[str, ...]:
-        root, _, rest = entry.partition(".")
+        root = entry.partition(".")[0]
         if root in ("box", "box_forecast") and self.box_index is None:
             return (
                 (self.path("clutch.box"),) if self.plan.egg_boxes else ("egg_boxes", self.path("clutch.box"))
             )
-        value: Any = self if root in _CASE_ROOTS else getattr(self.plan, root)
-        for part in (
-            (entry if root in _CASE_ROOTS else rest).split(".") if rest or root in _CASE_ROOTS else ()
-        ):
+        own = root in _CASE_ROOTS
+        value: Any = self if own else getattr(self.plan, root)
+        for part in entry.split(".")[0 if own else 1 :]:
             value = getattr(value, "from_" if part == "from" else part)
             if isinstance(value, Unknown):
                 return value.needs or (value.reason,)
@@ -246,12 +249,13 @@ def _asked(rule: Rule, check: RuleCheck, situation: Situation, asked: AnswersByR
         return [NotJudged(("egg_boxes",), rule.id)]
     answers: list[Answer] = []
     for case in cases:
-        missing = case.missing(rule.needs)
-        if missing:
-            answers.append(NotJudged(missing, rule.id, case.subject))
-            continue
         try:
-            answers.extend(_completed(answer, rule, case) for answer in check(case))
+            if missing := case.missing(rule.needs):
+                raise Lacking(*missing)
+            for answer in check(case):
+                answers.append(_completed(answer, rule, case))
+        except Lacking as error:
+            answers.append(_completed(NotJudged(error.args), rule, case))
         except NoSolution as error:  # what the forecast did not have to compute, but the rule does
             answers.append(NotJudged((reason_of(error),), rule.id, case.subject))
     return answers
@@ -303,8 +307,9 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
     rules = {module.RULE.id: module.RULE for module in modules}
     cases = cases_of(situation, CLUTCH)
     boxes = {case.subject: case.box_subject for case in cases}
-    implied_by = {rule.id: rule.implied_by for rule in rules.values()}
-    kept, followers = without_followers(findings, implied_by, boxes)
+    kept, followers = without_followers(
+        findings, {rule.id: rule.implied_by for rule in rules.values()}, boxes
+    )
     open_findings, accepted = _split_accepted(kept, situation.plan, rules, dict(followers))
     repeated = {case.subject: case.clutch.entry for case in cases if case.clutch.repeats}
     open_findings, not_judged = told_once(open_findings, repeated), told_once(not_judged, repeated)

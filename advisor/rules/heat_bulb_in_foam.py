@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from advisor.model.findings import FIX, STOP, Finding, NotJudged
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.model.findings import FIX, STOP, Finding
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
 
 # °C from which the foam does not keep its shape in long use: expanded polystyrene 70 to 80 (EN 13163 practice, from
 # memory), extruded polystyrene 75 (from memory), polyurethane 100 to 110 (common practice, no source).
@@ -29,7 +29,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """Bare foam is a fire; a cool box is foam behind a thin plastic skin; a wall of plastic melts."""
     source, material, show = case.plan.heat.source, case.plan.outer_box.wall.material, case.show
     if source not in ("bulb", "ceramic emitter", None):
@@ -37,8 +37,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if material not in (*SOFTENS, "plastic cool box", *PLASTICS, None):
         return
     if source is None or material is None:
-        yield NotJudged(case.missing(("heat.source", "outer_box.wall.material")))
-        return
+        raise Lacking(*case.missing(("heat.source", "outer_box.wall.material")))
     hot = f"A {source} can get {show.temperature_range(*SURFACE)} hot"
     if material in SOFTENS:
         yield Finding(

@@ -6,8 +6,8 @@ from msgspec.structs import replace
 
 from advisor.forecast.heat.night_drop import cooler_nights
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import NOTE, Finding, NotJudged
-from advisor.rules.engine import EGG_BOX, Case, Rule
+from advisor.model.findings import NOTE, Finding
+from advisor.rules.engine import EGG_BOX, Case, Lacking, Rule
 from advisor.rules.shared import BOX, capital, graded, is_dry, sign_is_rough, water_a_day
 
 RULE = Rule(
@@ -35,7 +35,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """The steady forecast; what on-off heat does to a lid between its pulses stands in control-probe-misplaced."""
     box, lid = case.box, case.box_forecast.heat
     water, difference = lid.condensation, lid.lid_minus_medium
@@ -48,8 +48,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if box.medium.mix is None:
         missing.append("box.medium.mix")
     if missing:
-        yield NotJudged(tuple(dict.fromkeys(missing)))
-        return
+        raise Lacking(*dict.fromkeys(missing))
     assert isinstance(water, Figure) and isinstance(difference, Figure)
     severity = graded(water, box, case.plan.heat)
     if severity is not None:

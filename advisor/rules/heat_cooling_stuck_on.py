@@ -9,7 +9,7 @@ from advisor.formulas.heat.short_exposures import FACTOR, allowed_cold, dose
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
 from advisor.model.species import Species
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
 from advisor.rules.shared import BOX
 
 RULE = Rule(
@@ -41,8 +41,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if isinstance(loss, Unknown):
         missing += loss.needs or (loss.reason,)
     if missing:
-        yield NotJudged(tuple(dict.fromkeys(missing)))
-        return
+        raise Lacking(*dict.fromkeys(missing))
     assert room is not None and isinstance(loss, Figure)
     taken = max(plan.cooling.power - fan_always(plan), 0.0)
     typical, worst = (room.low - taken / one for one in (loss.value, loss.low))

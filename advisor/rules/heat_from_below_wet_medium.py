@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from advisor.constants import DAY
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
-from advisor.rules.engine import EGG_BOX, Case, Rule
+from advisor.model.findings import NOTE, WATCH, Finding
+from advisor.rules.engine import EGG_BOX, Case, Lacking, Rule
 from advisor.rules.shared import graded, is_dry, water_a_day
 
 # Where the plan does not allow a forecast: water that condenses on the lid of one egg box [kg/s], by where the box
@@ -38,7 +38,7 @@ egg_boxes: [{name: eggs, holds: eggs, medium: {mix: {medium: 4, water: 1, by: vo
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """Floor heat is sure to condense; over a water bath the sign of the difference is less sure. An open tray has no lid to drip."""
     heat, box = case.plan.heat, case.box
     bath = heat.source == "water bath" or heat.place == "in water"
@@ -54,8 +54,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         if lacking
     ]
     if missing:
-        yield NotJudged(tuple(missing))
-        return
+        raise Lacking(*missing)
     water = case.box_forecast.heat.condensation
     touching = not bath and box.stands in ("on the heater", "on the floor")
     what = "The water bath warms the wet medium from below" if bath else "The heater is under the wet medium"

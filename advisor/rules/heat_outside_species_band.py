@@ -12,7 +12,7 @@ from advisor.model.findings import FIX, SEVERITIES, STOP, WATCH, Finding, NotJud
 from advisor.model.follow import HARM_WORDS, LIKELY, NEAR, POSSIBLE
 from advisor.model.forecast import EggProgramme, EggStep
 from advisor.model.species import CoolPeriod
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 from advisor.rules.shared import ROUNDING, needs_of
 
 # K past the usual band that a tolerated one reaches, in the profiles that tell both (66: 0 to 4 K on either side)
@@ -54,14 +54,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     assert set_to is not None
     off = eggs_off(case.plan.control, warmth)
     if off is None:
-        yield NotJudged(warmth.missing or ("control.probe.sits_in",))
-        return
+        raise Lacking(*(warmth.missing or ("control.probe.sits_in",)))
     if not case.plan.control.programme:
         yield from _steady(case, set_to, off)
         return
     if programme is None:
-        yield NotJudged(needs_of(case.clutch_forecast.incubation_days, "species.duration"))
-        return
+        raise Lacking(*needs_of(case.clutch_forecast.incubation_days, "species.duration"))
     answers = [
         *_of_steps(case, programme, off != 0.0),
         *_of_hours(case, programme),

@@ -8,7 +8,7 @@ from advisor.forecast.heat.power_cut import COLD_ALREADY, NEVER, typical_hours_t
 from advisor.model.figures import Figure
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Species
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
 from advisor.rules.shared import BOX, about_time
 
 # s. A night without power is what a box should bear; longer cuts are rare, and the keeper is awake; judgement.
@@ -43,8 +43,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if isinstance(hours, Figure):
         severity = _severity(hours)
     elif hours not in (NEVER, COLD_ALREADY):
-        yield NotJudged(hours.needs or (hours.reason,))
-        return
+        raise Lacking(*(hours.needs or (hours.reason,)))
     if severity is None:
         if missing:
             yield NotJudged(missing)

@@ -28,7 +28,7 @@ from advisor.formulas.heat.short_exposures import FACTOR
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Species
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
 from advisor.rules.shared import BOX, STRETCHED, about_time
 
 RULE = Rule(
@@ -72,14 +72,12 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
             yield NotJudged(missing)
         return
     if cut_out is None:
-        yield NotJudged(("control.cut_out",))
-        return
+        raise Lacking("control.cut_out")
     cut = inf if cut_out.set_to is None else cut_out.set_to
     course = _course(case, stuck, cut)
     severities = {_severity(case, profiles, course, cut, alarm) for alarm in _alarms(case)}
     if len(severities) > 1 and None in severities:
-        yield NotJudged(("watching.alarm",))
-        return
+        raise Lacking("watching.alarm")
     severity = FIX if FIX in severities else severities.pop()
     if severity is None:
         yield from _guarded(case, stuck, limit)

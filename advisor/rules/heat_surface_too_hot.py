@@ -7,10 +7,10 @@ from msgspec.structs import replace
 from advisor.forecast.heat.setup import heated_area, heater_wall, lies_flat, outer_inside
 from advisor.formulas.heat.insulated_box import wall_named
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding, NotJudged
+from advisor.model.findings import FIX, SEVERITIES, WATCH, Finding
 from advisor.model.plan import Area
 from advisor.rules.engine import PLAN, Case, Rule
-from advisor.rules.shared import BOX, FOAM_SURFACE, FOAMS, only_if_both_fail
+from advisor.rules.shared import BOX, FOAM_SURFACE, FOAMS, known, only_if_both_fail
 
 EGG_BOX_SOFTENS = 70.0  # °C; polystyrene egg boxes soften at 70 to 90, polypropylene above 100; from memory
 BURNS = 60.0  # °C; burns skin that touches it in about 5 s (Moritz & Henriques 1947, from memory)
@@ -34,7 +34,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """A mat or cable against what it touches; bulbs and emitters are hot by design and stand in other rules."""
     if case.plan.heat.source not in ("mat", "cable"):
         return
@@ -42,10 +42,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if folded:
         yield from folded
         return
-    surface, show = case.forecast.heat.heater_surface_full, case.show
-    if isinstance(surface, Unknown):
-        yield NotJudged(surface.needs or (surface.reason,))
-        return
+    surface, show = known(case.forecast.heat.heater_surface_full), case.show
     hot = f"At full power the face of the heater gets to {show.figure(surface)}"
     found = []
     material = case.plan.outer_box.wall.material

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from advisor.constants import DAY
 from advisor.forecast.egg_box.water_inputs import TOP_UP_BAND
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.model.findings import FIX, NOTE, WATCH, Finding
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 from advisor.rules.shared import longest_gap, what_matters
 from advisor.show import counted
 
@@ -54,23 +54,21 @@ checks: {rhythm: thirds}""",
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """15 % drier before the next check or planned top-up; else many more holes than the air needs."""
     if case.box.medium.material == "none" or case.clutches_in_box[0][0] is not case.clutch:
         return
     found, days = case.box_forecast, case.clutch_forecast.incubation_days
     steady = found.water.first_top_up_day
     if isinstance(steady, Unknown) or isinstance(days, Unknown):
-        yield NotJudged(
-            case.missing(("box_forecast.water.first_top_up_day", "clutch_forecast.incubation_days"))
+        raise Lacking(
+            *case.missing(("box_forecast.water.first_top_up_day", "clutch_forecast.incubation_days"))
         )
-        return
     top_up = case.box.top_up
     if top_up is not None and top_up.every is not None:
         interval, what = top_up.every / DAY, "top-ups come"
     elif case.plan.checks.rhythm is None:
-        yield NotJudged(("checks.rhythm",))
-        return
+        raise Lacking("checks.rhythm")
     else:
         interval, what = float(longest_gap(case.clutch_forecast.check_days, 0, days)), "checks come"
     if min(interval, days.value) > steady.value:

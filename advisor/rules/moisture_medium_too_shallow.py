@@ -4,10 +4,10 @@ import math
 from collections.abc import Iterator
 
 from advisor.formulas.water.places import EGG_DENSITY
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
+from advisor.model.findings import FIX, WATCH, Finding
 from advisor.model.plan import Clutch
 from advisor.model.species import Species
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 
 # m; keepers use 4 to 5 cm or 1.5 to 2 in, and 1.5 in is 3.8 cm; common practice, no source
 LEAST_DEPTH = 0.038
@@ -41,22 +41,20 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """Less than the usual depth, or less than half an egg and some medium below it. Eggs glued to bark need none."""
     medium, show = case.box.medium, case.show
     if medium.material == "none" or case.clutch.placed == "attached to its surface":
         return
     depth = medium.depth
     if depth is None:
-        yield NotJudged(("box.medium.depth",))
-        return
+        raise Lacking("box.medium.depth")
     if depth >= USUAL_DEPTH:
         return
     sunk = case.clutch.placed not in ("on the surface", "over the medium")
     height = egg_height(case.clutch, case.species) if sunk else 0.0
     if height is None and depth >= LEAST_DEPTH:
-        yield NotJudged(("clutch.egg_mass",))
-        return
+        raise Lacking("clutch.egg_mass")
     half = (height or 0.0) / 2
     least = max(LEAST_DEPTH, half + BELOW_EGG if half else 0.0)
     if depth >= least:

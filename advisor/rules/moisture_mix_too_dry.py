@@ -8,7 +8,7 @@ from advisor.forecast.egg_box.medium import content_figure, mixed
 from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
 from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import DEADLY_DRY, is_dry, water_text
+from advisor.rules.shared import DEADLY_DRY, is_dry, known, water_text
 from advisor.units import number
 
 # Share of its mass that a soft egg loses by hatching. Eggs dent when they dry and fill again when wetted (Legler 1960), so a
@@ -52,10 +52,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     if out_of_it:
         return
-    mix = mixed(medium, case.path("box"))
-    if isinstance(mix, Unknown):
-        yield NotJudged(mix.needs or (mix.reason,))
-        return
+    mix = known(mixed(medium, case.path("box")))
     content = content_figure(mix)
     if content.value <= AIR_DRY and shell == "parchment":
         amount = "hardly any" if content.value else "no"

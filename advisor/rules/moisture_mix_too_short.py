@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from advisor.constants import DAY
 from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import FIX, STOP, WATCH, Finding, NotJudged
+from advisor.model.findings import FIX, STOP, WATCH, Finding
 from advisor.model.species import Species
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 from advisor.rules.shared import DEADLY_DRY, drunk_by_eggs, growth_of, what_matters
 
 GONE = 0.005  # kg/kg, told as 0
@@ -43,7 +43,7 @@ clutches: [{species: chamaeleo-calyptratus, eggs: 35, egg_mass: 1.4 g, box: eggs
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """Water at hatching, or at the first planned top-up, against the driest that suits. Told once for each kind of box."""
     if case.box.medium.material == "none" or case.clutches_in_box[0][0] is not case.clutch:
         return
@@ -53,8 +53,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         if isinstance(gone := _all_gone(case), Finding):
             yield gone
             return
-        yield NotJudged(case.missing(("box_forecast.water.lasts_until_day",)))
-        return
+        raise Lacking(*case.missing(("box_forecast.water.lasts_until_day",)))
     assert isinstance(days, Figure)  # the forecast of the water rests on it
     limit, species = _driest(case)
     if _dry_from_the_start(case, limit):
@@ -73,8 +72,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if not perhaps:
         return
     if top_up is None:
-        yield NotJudged(("box.top_up",))
-        return
+        raise Lacking("box.top_up")
     day = case.show.figure(lasts)
     yield Finding(
         _severity(short, end, species),

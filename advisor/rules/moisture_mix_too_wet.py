@@ -15,6 +15,7 @@ from advisor.rules.shared import (
     far_wetter,
     growth_of,
     is_used_mix,
+    known,
     undecided,
     used_mixes,
     water_text,
@@ -57,10 +58,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     medium, species = case.box.medium, case.species
     if medium.material == "none" or case.clutch.placed in OUT_OF_THE_MEDIUM:
         return
-    mix = mixed(medium, case.path("box"))
-    if isinstance(mix, Unknown):
-        yield NotJudged(mix.needs or (mix.reason,))
-        return
+    mix = known(mixed(medium, case.path("box")))
     assert medium.mix is not None
     content, band = content_figure(mix), species.medium.water
     if content.value == 0:

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import FIX, NOTE, WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.model.findings import FIX, NOTE, WATCH, Finding
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 
 LONG = 90.0  # days; half as long again as the 60 days that a usual mix lasts by common practice; judgement
 
@@ -31,7 +31,7 @@ clutches: [{species: chamaeleo-calyptratus, box: eggs}]""",
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """No top-up where the profile expects one, or where the incubation is long. Told once for each species in a box."""
     top_up, species, days = case.box.top_up, case.species, case.clutch_forecast.incubation_days
     same = [clutch for clutch, other in case.clutches_in_box if other is species]
@@ -42,19 +42,16 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if species.medium.top_up == "expected":
         severity, why = FIX, f"the eggs of {species.name} usually need one"
     elif isinstance(days, Unknown):
-        yield NotJudged(case.missing(("clutch_forecast.incubation_days",)))
-        return
+        raise Lacking(*case.missing(("clutch_forecast.incubation_days",)))
     elif days.high > LONG:
         severity = FIX if days.low > LONG else WATCH
         why = f"the incubation takes {case.show.days_range(days.low, days.high)}"
     elif species.medium.top_up is None:
-        yield NotJudged(("species.medium.top_up",))
-        return
+        raise Lacking("species.medium.top_up")
     else:
         return
     if top_up is None:
-        yield NotJudged(("box.top_up",))
-        return
+        raise Lacking("box.top_up")
     severity, hope = _by_forecast(case, severity)
     rigid = species.eggs.shell == "rigid"
     hidden = (

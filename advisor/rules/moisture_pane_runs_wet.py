@@ -2,13 +2,12 @@
 
 from collections.abc import Iterator
 
-from advisor.forecast.edge import reason_of
 from advisor.forecast.heat.parts import panes_of
 from advisor.forecast.heat.setup import outer_inside
-from advisor.formulas.air.moist_air import NoSolution, saturation_pressure
+from advisor.formulas.air.moist_air import saturation_pressure
 from advisor.model.figures import Unknown
-from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.model.findings import NOTE, WATCH, Finding
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
 from advisor.rules.shared import BOX
 
 _BOX = BOX.replace("temperature: 16 to 22 °C}", "temperature: 16 to 22 °C, humidity: 40 %}").replace(
@@ -32,7 +31,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """The dew point of the air round the egg boxes against the coldest pane, in the coldest room."""
     plan, humidity = case.plan, case.forecast.heat.outer_humidity
     size, room, set_to = outer_inside(plan), plan.room.temperature, max(plan.control.held, default=None)
@@ -41,13 +40,8 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if isinstance(humidity, Unknown) or isinstance(size, Unknown) or room is None or set_to is None:
         lacking = [result for result in (humidity, size) if isinstance(result, Unknown)]
         needs = [need for result in lacking for need in result.needs or (result.reason,)]
-        yield NotJudged(tuple(dict.fromkeys(needs)))
-        return
-    try:
-        panes = panes_of(plan, size)
-    except NoSolution as error:
-        yield NotJudged((reason_of(error),))
-        return
+        raise Lacking(*dict.fromkeys(needs))
+    panes = panes_of(plan, size)
     coldest = min(range(len(panes)), key=lambda index: panes[index].share_of_fall)
     face = room.low + (set_to - room.low) * panes[coldest].share_of_fall
     wet = saturation_pressure(max(face, 0.0)) / saturation_pressure(set_to)  # humidity from which it runs

@@ -4,10 +4,9 @@ from collections.abc import Iterator
 
 from advisor.forecast.egg_box.eggs import OUT_OF_THE_MEDIUM
 from advisor.forecast.egg_box.medium import content_figure, mixed
-from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule
-from advisor.rules.shared import is_used_mix, undecided, water_text
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
+from advisor.rules.shared import is_used_mix, known, undecided, water_text
 
 # kg/kg, for profiles without a band of their own: about -15 kPa in vermiculite. Wetter media may drown eggs or grow
 # mould; judgement. Rigid eggs of pond turtles still hatched well at -12 kPa (Guo 2010), those of a desert tortoise
@@ -45,15 +44,11 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     missing = case.missing(("box.medium",))
     if missing:
-        yield NotJudged(missing)
-        return
+        raise Lacking(*missing)
     medium = case.box.medium
     if medium.material == "none" or case.clutch.placed in OUT_OF_THE_MEDIUM:
         return
-    mix = mixed(medium, case.path("box"))
-    if isinstance(mix, Unknown):
-        yield NotJudged(mix.needs or (mix.reason,))
-        return
+    mix = known(mixed(medium, case.path("box")))
     assert medium.mix is not None
     content, band = content_figure(mix), species.medium.water
     limit = band.high if band is not None else WET

@@ -8,7 +8,7 @@ from advisor.formulas.numerics.no_data import NoData
 from advisor.model.figures import Figure
 from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
 from advisor.model.species import Observation
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 from advisor.rules.shared import held_by_eggs, needs_of, temperature_for_sexes, warmer_eggs
 
 NEAREST = 0.05  # K; points this close to the nearest data temperature are the ones named; rounding
@@ -56,8 +56,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if species.sex.set_by in ("chromosomes", None):
         return
     if for_sexes is None:
-        yield NotJudged(needs_of(case.clutch_forecast.male_share, "species.sex.observed"))
-        return
+        raise Lacking(*needs_of(case.clutch_forecast.male_share, "species.sex.observed"))
     for way in ways:
         share = share_at(for_sexes, control, species, way)
         if isinstance(share, NoData):

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from advisor.forecast.heat.egg_warmth import eggs_held_at
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.model.findings import FIX, WATCH, Finding
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 
 NEAR = 1.0  # K below the threshold: a home thermostat and the spread inside a box together miss by that much; judgement
 
@@ -26,7 +26,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """The set point against the threshold of the profile: reached, or nearer than a home thermostat can hold."""
     species, control, warmth, show = case.species, case.plan.control, case.clutch_forecast.warmth, case.show
     if species.sex.set_by != "chromosomes, overridden by heat":
@@ -34,8 +34,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     reversal, at = species.sex.reversal, eggs_held_at(control, warmth)
     if reversal is None or at is None:
         missing = case.missing(("species.sex.reversal", "control.set_to"))
-        yield NotJudged(missing or warmth.missing or ("control.probe.sits_in",))
-        return
+        raise Lacking(*(missing or warmth.missing or ("control.probe.sits_in",)))
     gap = reversal.above - at
     if gap >= NEAR:
         return

@@ -18,9 +18,9 @@ from advisor.forecast.clutch.sex_steering import (
 from advisor.formulas.numerics.no_data import NoData
 from advisor.formulas.sexes.male_share import MaleShare, SetPoint
 from advisor.model.figures import Figure, Unknown
-from advisor.model.findings import FIX, NOTE, SEVERITIES, WATCH, Finding, NotJudged
+from advisor.model.findings import FIX, NOTE, SEVERITIES, WATCH, Finding
 from advisor.model.species import Species
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 from advisor.rules.shared import at_that, needs_of, temperature_for_sexes
 from advisor.show import Show
 
@@ -53,7 +53,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """Nothing to steer with chromosomes; otherwise the forecast share of males, and a better set point.
 
     Where the plan does not tell the thermostat's check or the spread between boxes, the best and the worst case must
@@ -61,25 +61,21 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     """
     wanted, species, set_to = case.clutch.wanted, case.species, case.plan.control.set_to
     if wanted is None and species.sex.set_by in (None, "temperature"):
-        yield NotJudged(("clutch.wanted",))
-        return
+        raise Lacking("clutch.wanted")
     if wanted in (None, "any"):
         return
     if species.sex.set_by is None:
-        yield NotJudged(("species.sex.set_by",))
-        return
+        raise Lacking("species.sex.set_by")
     if species.sex.set_by != "temperature":
         if wanted != "both":
             yield _set_by_chromosomes(species, wanted)
         return
     if set_to is None:
-        yield NotJudged(("control.set_to",))
-        return
+        raise Lacking("control.set_to")
     forecast = case.clutch_forecast.male_share
     at = temperature_for_sexes(case)
     if isinstance(forecast, Unknown) or at is None:
-        yield NotJudged(needs_of(forecast, "species.sex.observed"))
-        return
+        raise Lacking(*needs_of(forecast, "species.sex.observed"))
     control, warmth = case.plan.control, case.clutch_forecast.warmth
     settings = possible_settings(control, warmth)
     severities = [_severity(share_at(at, how, species, way), wanted) for how, way in settings]
@@ -87,8 +83,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if not missed:
         return
     if len(missed) < len(severities):
-        yield NotJudged(entries_missing(control, warmth))
-        return
+        raise Lacking(*entries_missing(control, warmth))
     mildest = FIX if _of_the_other(forecast.value, wanted) else max(missed, key=SEVERITIES.index)
     setting = (control, settings[0][1])
     best = best_set_point(species, wanted, setting, case.show.settable)

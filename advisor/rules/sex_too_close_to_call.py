@@ -11,8 +11,8 @@ from advisor.forecast.clutch.sex_steering import (
     temperatures_with,
 )
 from advisor.model.figures import Unknown
-from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.model.findings import NOTE, WATCH, Finding
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 from advisor.rules.shared import at_that, capital, needs_of, temperature_for_sexes
 
 # width of the range of shares [0-1] from which less than enough of the wanted sex may hatch
@@ -37,22 +37,19 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """The shares that the eggs' temperatures span; the plan's gaps are filled with the best and the worst case."""
     wanted, sex, set_to = case.clutch.wanted, case.species.sex, case.plan.control.set_to
     if wanted == "both" or sex.set_by not in (None, "temperature"):
         return
     if sex.set_by is None:
-        yield NotJudged(("species.sex.set_by",))
-        return
+        raise Lacking("species.sex.set_by")
     missing = (("clutch.wanted",) if wanted is None else ()) + (("control.set_to",) if set_to is None else ())
     if set_to is None:
-        yield NotJudged(missing)
-        return
+        raise Lacking(*missing)
     forecast, at = case.clutch_forecast.male_share, temperature_for_sexes(case)
     if isinstance(forecast, Unknown) or at is None:
-        yield NotJudged(needs_of(forecast, "species.sex.observed"))
-        return
+        raise Lacking(*needs_of(forecast, "species.sex.observed"))
     control, warmth = case.plan.control, case.clutch_forecast.warmth
     settings = possible_settings(control, warmth)
     ends = [_ends(case, at, setting) for setting in settings]
@@ -61,8 +58,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
     if not any(severities):
         return
     if wanted is None or not all(severities):
-        yield NotJudged(missing or entries_missing(control, warmth))
-        return
+        raise Lacking(*(missing or entries_missing(control, warmth)))
     low, high = min(ends, key=lambda pair: pair[1] - pair[0])
     setting = settings[ends.index((low, high))]
     show, at_best = case.show, " at best" if entries_missing(control, warmth) else ""

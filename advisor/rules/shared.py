@@ -1,6 +1,7 @@
 """What several rules, or a rule and a paper, share: limits, sentences, the smallest plan with a whole heat forecast."""
 
 from itertools import pairwise
+from typing import TypeVar
 
 from msgspec.structs import replace
 
@@ -12,9 +13,11 @@ from advisor.model.figures import Figure, Result, Unknown
 from advisor.model.findings import FIX, WATCH
 from advisor.model.plan import EggBox, Heat, Medium, Mix, Plan, PlannedCoolPeriod
 from advisor.model.species import Species, UsedMix
-from advisor.rules.engine import Case
+from advisor.rules.engine import Case, Lacking
 from advisor.show import Show
 from advisor.units import number
+
+Known = TypeVar("Known")
 
 # The smallest plan whose heat forecast is whole; rules that rest on it lay their own heater beside it.
 BOX = """\
@@ -235,6 +238,13 @@ def at_that(case: Case, temperature: float) -> str:
         steady = case.show.temperature(temperature + warmer_eggs(case))
         return f"under this programme, which counts as a steady {steady} for the sexes,"
     return f"at {case.show.temperature(temperature)}"
+
+
+def known(result: Known | Unknown) -> Known:
+    """What a forecast tells; where it is not known, the rule can't judge."""
+    if isinstance(result, Unknown):
+        raise Lacking(*(result.needs or (result.reason,)))
+    return result
 
 
 def needs_of(result: Result, usual: str) -> tuple[str, ...]:

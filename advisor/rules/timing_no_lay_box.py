@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.model.findings import FIX, WATCH, Finding
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 from advisor.rules.shared import PASSED
 
 WELL_BEFORE = 7  # days; keepers say "well before" without a number, so a week is our judgement
@@ -31,7 +31,7 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """None, too late when it comes after the first likely laying day, tight when it comes less than a week before."""
     laying, window, ready_on = (
         case.clutch.laying,
@@ -45,8 +45,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     if window is None or ready_on is None:
         needs = ("clutch.laying.expected",) if window is None else ()
-        yield NotJudged((*needs, "clutch.lay_box.ready_on") if ready_on is None else needs)
-        return
+        raise Lacking(*((*needs, "clutch.lay_box.ready_on") if ready_on is None else needs))
     gap = (window[0] - ready_on).days
     if gap >= WELL_BEFORE:
         return

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from advisor.model.findings import FIX, Finding, NotJudged
 from advisor.model.species import Support
-from advisor.rules.engine import CLUTCH, Case, Rule
+from advisor.rules.engine import CLUTCH, Case, Lacking, Rule
 from advisor.rules.shared import PASSED
 
 RULE = Rule(
@@ -39,8 +39,7 @@ def check(case: Case) -> Iterator[Finding | NotJudged]:
         return
     window = case.clutch_forecast.laying_window
     if window is None:
-        yield NotJudged(("clutch.laying.expected",))
-        return
+        raise Lacking("clutch.laying.expected")
     laying = case.clutch.laying
     from_shed = laying.laid_on is None and laying.expected is None
     support = case.species.laying.support if from_shed and case.species.laying else None

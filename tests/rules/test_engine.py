@@ -1,10 +1,15 @@
 """What the engine makes of the answers: paths, evidence, what is clear, accepted, and too little told."""
 
+from collections.abc import Iterator
 from typing import Any
 
+from msgspec.structs import replace
+
+from advisor.model.figures import Unknown
 from advisor.model.findings import Finding, NotJudged
 from advisor.rules import engine, rule_modules
 from advisor.rules.engine import Case, evidence_of
+from advisor.rules.shared import known
 from tests.support import situation_of
 
 UNSAFE = {"people": {"residual_current_device": "no"}}
@@ -28,9 +33,9 @@ def test_egg_boxes_are_missing_only_when_there_are_none() -> None:
 
 
 def test_evidence_names_each_grade_once_the_best_first() -> None:
-    known = {"one": "common practice", "two": "published", "three": "published"}
-    assert evidence_of(("one", "two", "three"), known) == "published, common practice"
-    assert evidence_of(("not in the list",), known) == "common practice"
+    grades = {"one": "common practice", "two": "published", "three": "published"}
+    assert evidence_of(("one", "two", "three"), grades) == "published, common practice"
+    assert evidence_of(("not in the list",), grades) == "common practice"
 
 
 def test_a_rule_is_clear_only_without_any_answer() -> None:
@@ -73,3 +78,25 @@ def test_what_the_engine_adds_comes_after_the_rules_of_its_severity() -> None:
     rules = [(finding.severity, finding.rule) for finding in report.findings]
     for severity, rule in (("note", "plan-acceptance-unused"), ("watch", "plan-mostly-not-judged")):
         assert [name for grade, name in rules if grade == severity][-1] == rule
+
+
+def test_what_a_rule_has_found_stays_when_it_lacks_the_rest() -> None:
+    # The rule is about each egg box: what one box lacks ends that one alone, told at its entry.
+    def check(case: Case) -> Iterator[Finding]:
+        yield Finding("note", f"This is {case.box.name}.", "box.lid")
+        if case.box.name == "one":
+            raise engine.Lacking("box.lid.holes")
+        known(Unknown("nobody knows"))
+
+    rule = replace(
+        next(module.RULE for module in rule_modules() if module.RULE.about == engine.EGG_BOX), needs=()
+    )
+    answers = engine.ask(rule, check, situation_of({"egg_boxes": [{"name": "one"}, {"name": "two"}]}))
+    assert [answer.path if isinstance(answer, Finding) else answer.needs for answer in answers] == [
+        "egg_boxes[0].lid",
+        ("egg_boxes[0].lid.holes",),
+        "egg_boxes[1].lid",
+        ("nobody knows",),
+    ]
+    assert {answer.rule for answer in answers} == {rule.id}
+    assert [answer.subject for answer in answers] == 2 * ["egg box 'one'"] + 2 * ["egg box 'two'"]

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from advisor.forecast.heat.night_drop import cooler_nights
 from advisor.model.figures import Figure
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.model.findings import FIX, WATCH, Finding
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
 from advisor.rules.trial.shared import COOLER_NIGHTS
 
 # of the room's move; sound boxes with heat from a side come to that; own simulation of many boxes
@@ -29,11 +29,10 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """The slope of the medium on the room."""
     if cooler_nights(case.plan) is not None:
-        yield NotJudged((COOLER_NIGHTS,))
-        return
+        raise Lacking(COOLER_NIGHTS)
     drift, room, show = case.trial.drift, case.plan.room.temperature, case.show
     assert isinstance(drift, Figure)
     if drift.value <= FOLLOWS:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from advisor.forecast.heat.night_drop import cooler_nights
 from advisor.model.figures import Unknown
 from advisor.model.findings import FIX, Finding, NotJudged
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
 from advisor.rules.trial.shared import COOLER_NIGHTS
 
 RULE = Rule(
@@ -27,8 +27,7 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """Settled once, for six hours."""
     if cooler_nights(case.plan) is not None:
-        yield NotJudged((COOLER_NIGHTS,))
-        return
+        raise Lacking(COOLER_NIGHTS)
     trial = case.trial
     if trial.never_settles:
         yield Finding(

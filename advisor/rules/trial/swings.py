@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from advisor.forecast.heat.night_drop import cooler_nights
 from advisor.model.figures import Figure, Unknown
 from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
 from advisor.rules.trial.shared import COOLER_NIGHTS
 
 STEADY = 1.0  # K from lowest to highest that eggs bear without a thought; judgement
@@ -32,8 +32,7 @@ RULE = Rule(
 def check(case: Case) -> Iterator[Finding | NotJudged]:
     """The wider of the swing within two hours and that within a day, against a degree and half of the tolerated band."""
     if cooler_nights(case.plan) is not None:
-        yield NotJudged((COOLER_NIGHTS,))
-        return
+        raise Lacking(COOLER_NIGHTS)
     trial, show = case.trial, case.show
     assert isinstance(trial.swing, Figure)
     told = [(trial.swing, "within two hours")]

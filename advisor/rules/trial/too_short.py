@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from advisor.constants import DAY
 from advisor.model.figures import Unknown
-from advisor.model.findings import FIX, WATCH, Finding, NotJudged
-from advisor.rules.engine import PLAN, Case, Rule
+from advisor.model.findings import FIX, WATCH, Finding
+from advisor.rules.engine import PLAN, Case, Lacking, Rule
 
 SHORTEST = 0.5  # days of log below which nothing settles; judgement
 LEAST = 1.0  # days settled, a night and a day; judgement
@@ -26,15 +26,14 @@ RULE = Rule(
 )
 
 
-def check(case: Case) -> Iterator[Finding | NotJudged]:
+def check(case: Case) -> Iterator[Finding]:
     """Settled days against a day and three."""
     trial, show = case.trial, case.show
     length = (trial.end - trial.start) / DAY
     if length < SHORTEST:
         told = f"The log is {show.hours(trial.end - trial.start)} long."
     elif isinstance(trial.settled_after, Unknown):
-        yield NotJudged(trial.settled_after.needs or (trial.settled_after.reason,))
-        return
+        raise Lacking(*(trial.settled_after.needs or (trial.settled_after.reason,)))
     elif trial.steady.value < ENOUGH:
         told = f"The log has {show.hours(trial.steady.value * DAY)} after the medium has settled."
     else:
