@@ -101,7 +101,9 @@ def in_words(message: str) -> str:
     """A message of the file reader with each path in it as the form calls that entry."""
 
     def named(found: re.Match[str]) -> str:
-        return words_of(found[1]) if entry_at("plan", path_key(found[1])) else found[0]
+        if not entry_at("plan", path_key(found[1])):
+            return found[0]
+        return f"“{words_of(found[1])}”" if found[0].startswith("`") else words_of(found[1])
 
     return _PATH.sub(named, message)
 

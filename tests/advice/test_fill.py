@@ -132,3 +132,16 @@ def test_the_days_between_clutches_are_proposed_where_she_lays_again_and_the_pro
     assert proposed("eublepharis-macularius", ", repeats: {times: 3}") == "15 to 22 days"
     assert proposed("eublepharis-macularius", "") is None
     assert proposed("python-regius", ", repeats: {times: 1}") is None
+
+
+@pytest.mark.parametrize("species", ["chamaeleo-calyptratus", "testudo-hermanni", "pantherophis-guttatus"])
+def test_nothing_is_proposed_for_a_female_that_has_laid(species: str) -> None:
+    """No lay box and no looking for eggs that lie in the box already, and no rule misses them."""
+    text = (
+        "format: 1\nroom: {temperature: 18 to 24 °C}\n"
+        f"clutches: [{{species: {species}, eggs: 9, laying: {{laid_on: 2027-02-20}}}}]\n"
+    )
+    found = suggestion_for(assess_document(parse_yaml(text.encode(), "laid.yaml")), Bounds(today=TODAY), fill=True)
+    needs = {need for answer in found.after.report.not_judged for need in answer.needs}
+    for entry in ("clutches[0].lay_box", "clutches[0].looked_for"):
+        assert not [one for one in (*needs, *(row.path for row in found.rows)) if one.startswith(entry)]

@@ -56,7 +56,9 @@ def _wanted(case: Case) -> Iterator[Ladder]:
 
 
 def _looked_for(case: Case) -> Iterator[Ladder]:
-    """Every day; twice where eggs that stick together are to be parted while fresh."""
+    """Every day; twice where eggs that stick together are to be parted while fresh. Eggs that were laid are found."""
+    if case.clutch.laid_on is not None:
+        return
     sticks = case.clutch.parted == "while fresh" and case.species.eggs.cling is True
     every, words = ("every 12 h", "every morning and evening") if sticks else ("every 24 h", "every morning")
     window = case.clutch_forecast.laying_window
@@ -111,7 +113,7 @@ def _as_profile(case: Case, need: CoolPeriod) -> Change:
 def _lay_box(case: Case) -> Iterator[Ladder]:
     """Two weeks before the first likely laying day; one that comes too late a week before, since days may have passed."""
     laying = case.clutch_forecast.laying_window
-    if laying is not None:
+    if laying is not None and case.clutch.laid_on is None:
         before = USUAL_BEFORE if case.clutch.lay_box.ready_on is None else LEAST_BEFORE
         day = (laying[0] - datetime.timedelta(days=before)).isoformat()
         words = f"Put a lay box with damp medium and moss in place by {day}."
