@@ -188,7 +188,8 @@ class _Search:
                 _weight(way.after.report)[2],
             )
         )
-        return tried[:MOST_WAYS]
+        ways = {way.change.paths: way for way in reversed(tried)}  # of each kind the best: three heaters are one way
+        return [way for way in tried if ways[way.change.paths] is way][:MOST_WAYS]
 
     def _cost(self, change: Change) -> int:
         if all(any(within(path, entry) for entry in self._proposed) for path in change.paths):

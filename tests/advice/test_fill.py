@@ -14,6 +14,7 @@ from advisor.forecast.egg_box.air import MOST_DRILLED
 from advisor.lesson.sound_plan import ABOUT_THE_ANIMAL
 from advisor.model.species import Species
 from advisor.reading.problems import InputError
+from advisor.reading.schema import entry_at
 from advisor.reading.yaml_text import parse_yaml
 from tests.fuzz.damage import PLANS
 from tests.fuzz.drawn import as_yaml, holed
@@ -145,3 +146,17 @@ def test_nothing_is_proposed_for_a_female_that_has_laid(species: str) -> None:
     needs = {need for answer in found.after.report.not_judged for need in answer.needs}
     for entry in ("clutches[0].lay_box", "clutches[0].looked_for"):
         assert not [one for one in (*needs, *(row.path for row in found.rows)) if one.startswith(entry)]
+
+
+@pytest.mark.parametrize("wall", entry_at("plan", ("outer_box", "wall", "material"))["enum"])
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_whatever_the_walls_are_of_their_thickness_is_proposed(wall: str, units: str) -> None:
+    """And with it the watts, which hang on it."""
+    text = (
+        f"format: 1\nunits: {units}\nroom: {{temperature: 18 to 24 °C}}\nouter_box: {{wall: {{material: {wall}}}}}\n"
+        "clutches: [{species: python-regius, eggs: 7}]\n"
+    )
+    base = assess_document(parse_yaml(text.encode(), "wall.yaml"))
+    report = suggestion_for(base, Bounds(today=TODAY), fill=True).after.report
+    assert report.verdict not in SERIOUS
+    assert not [need for answer in report.not_judged for need in answer.needs if need.startswith(("heat.", "outer_box."))]  # fmt: skip
