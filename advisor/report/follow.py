@@ -40,6 +40,9 @@ NOT_SEEN = {
 }
 
 
+NOT_LAID = "Nothing to tell yet. Once it is laid write the day into the plan: laying: {laid_on: 2027-05-11}."
+
+
 def follow_lines(assessed: FollowAssessment, width: int = WIDTH, plot: Iterable[str] = ()) -> Iterator[Line]:
     """The report for the screen, the picture `plot` below its head, the verdict last."""
     assessment, followed = assessed.assessment, assessed.followed
@@ -100,6 +103,9 @@ def _boxes(assessed: FollowAssessment, width: int) -> Iterator[Line]:
 
 def _clutch_words(clutch: ClutchFollowed, show: Show) -> Iterator[str]:
     """What the log says of one clutch, a sentence each."""
+    if clutch.laid is None:
+        yield NOT_LAID
+        return
     if clutch.eggs_left is not None:
         growing = "" if clutch.growing == clutch.eggs_left else f", {clutch.growing} of them growing"
         yield f"Eggs left: {clutch.eggs_left}{growing}"

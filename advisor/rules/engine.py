@@ -209,8 +209,10 @@ _CASE_ROOTS = ("box", "clutch", "species", "forecast", "clutch_forecast", "box_f
 
 
 def cases_of(situation: Situation, about: str) -> tuple[Case, ...]:
-    """The subjects a rule is asked about. Egg boxes known to hold the probe are no subject of rules about egg boxes."""
-    plan = situation.plan
+    """The subjects a rule is asked about. Egg boxes known to hold the probe are no subject of rules about egg boxes, eggs
+    that are not laid none of rules about a log.
+    """
+    plan, followed = situation.plan, situation.followed
     if about == PLAN:
         return (Case(situation),)
     if about == EGG_BOX:
@@ -223,6 +225,7 @@ def cases_of(situation: Situation, about: str) -> tuple[Case, ...]:
     return tuple(
         Case(situation, box_index=indexes.get(clutch.box or ""), clutch_index=index)
         for index, clutch in enumerate(plan.clutches)
+        if followed is None or followed.clutches[index].laid is not None
     )
 
 

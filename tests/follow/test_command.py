@@ -148,6 +148,9 @@ def test_clutch_must_be_named_where_there_are_several(folder: Path) -> None:
     result = run("follow", folder, "two.yaml", "--happened", str(happened), "--fail-on", "never")
     assert result.exit_code == 0, result.output
     assert "corn snake, day 20" in result.stdout and ", not laid" in result.stdout
+    # Of eggs that are not there no day is asked, and nothing is said six times over not to be told.
+    assert "Nothing to tell yet" in result.stdout and "clutches[0].laying" not in result.stdout
+    assert "the day it was laid is not told" not in result.stdout
 
 
 def test_finding_ends_with_1(folder: Path) -> None:
