@@ -14,6 +14,7 @@ from advisor.drawings.canvas import NARROW
 from advisor.drawings.ladder import ladder
 from advisor.forecast.for_papers import paper_figures
 from advisor.model.changes import Setting
+from advisor.model.findings import alike
 from advisor.papers.pictures import Picture, picture_of, pictures
 from advisor.reading.problems import InputError, Problem
 from advisor.reading.yaml_text import parse_yaml
@@ -155,7 +156,7 @@ def _compared(name: str, text: str, before: Assessment, changed: tuple[Setting, 
         "cleared": cleared,
         "brought": brought,
         "findings": [
-            (one.severity, rule_by_id(one.rule).title, one.message) for one in after.report.findings
+            (one.severity, rule_by_id(one.rule).title, one.message) for one, *_ in alike(after.report)
         ],
         "pairs": pairs,
         "same": same,

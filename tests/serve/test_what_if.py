@@ -102,3 +102,13 @@ def test_hostile_words_of_a_plan_move_nothing(page: Site) -> None:
     shown = asked(page, {"w:heat.power:0": "20", "side": "floor"}, "hostile.yaml")
     assert not [one for one in tree(shown).iter("script") if one.get("src") != "/static/what_if.js"]
     assert not list(tree(shown).iter("img"))
+
+
+@pytest.mark.parametrize("name", ["ten-gecko-clutches.yaml", "leopard-tortoise-two-seasons.yaml", "two-tortoises-one-season.yaml"])  # fmt: skip
+def test_what_is_the_same_for_several_clutches_is_told_once(name: str, tmp_path: Path) -> None:
+    """As many as the verdict above them counts."""
+    place = site(tmp_path)
+    (tmp_path / name).write_bytes((ROOT / "tests/setups/sound" / name).read_bytes())
+    found = [one for one in tree(asked(place, {}, name)).iter("div") if (one.get("class") or "").startswith("told ")]
+    told = [" ".join("".join(one.itertext()).split()) for one in found]
+    assert told and len(set(told)) == len(told)
