@@ -188,7 +188,9 @@ class _Search:
                 _weight(way.after.report)[2],
             )
         )
-        ways = {way.change.paths: way for way in reversed(tried)}  # of each kind the best: three heaters are one way
+        ways = {
+            way.change.paths: way for way in reversed(tried)
+        }  # of each kind the best: three heaters are one way
         return [way for way in tried if ways[way.change.paths] is way][:MOST_WAYS]
 
     def _cost(self, change: Change) -> int:

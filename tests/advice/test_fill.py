@@ -142,7 +142,9 @@ def test_nothing_is_proposed_for_a_female_that_has_laid(species: str) -> None:
         "format: 1\nroom: {temperature: 18 to 24 °C}\n"
         f"clutches: [{{species: {species}, eggs: 9, laying: {{laid_on: 2027-02-20}}}}]\n"
     )
-    found = suggestion_for(assess_document(parse_yaml(text.encode(), "laid.yaml")), Bounds(today=TODAY), fill=True)
+    found = suggestion_for(
+        assess_document(parse_yaml(text.encode(), "laid.yaml")), Bounds(today=TODAY), fill=True
+    )
     needs = {need for answer in found.after.report.not_judged for need in answer.needs}
     for entry in ("clutches[0].lay_box", "clutches[0].looked_for"):
         assert not [one for one in (*needs, *(row.path for row in found.rows)) if one.startswith(entry)]

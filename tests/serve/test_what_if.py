@@ -109,6 +109,10 @@ def test_what_is_the_same_for_several_clutches_is_told_once(name: str, tmp_path:
     """As many as the verdict above them counts."""
     place = site(tmp_path)
     (tmp_path / name).write_bytes((ROOT / "tests/setups/sound" / name).read_bytes())
-    found = [one for one in tree(asked(place, {}, name)).iter("div") if (one.get("class") or "").startswith("told ")]
+    found = [
+        one
+        for one in tree(asked(place, {}, name)).iter("div")
+        if (one.get("class") or "").startswith("told ")
+    ]
     told = [" ".join("".join(one.itertext()).split()) for one in found]
     assert told and len(set(told)) == len(told)

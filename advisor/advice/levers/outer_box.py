@@ -19,7 +19,13 @@ MOST_BOARDS = 4  # the next thicker ones that are tried
 GLUED = ("expanded polystyrene", "extruded polystyrene", "polyurethane foam")
 HOT = ("bulb", "ceramic emitter")  # heaters that no foam bears
 # m, walls of other stuff as they are sold, to propose where a plan tells no thickness; common practice, no source
-BOARD_OF = {"plywood": 0.018, "glass": 0.005, "acrylic": 0.005, "solid plastic": 0.003, "plastic cool box": 0.03}
+BOARD_OF = {
+    "plywood": 0.018,
+    "glass": 0.005,
+    "acrylic": 0.005,
+    "solid plastic": 0.003,
+    "plastic cool box": 0.03,
+}
 USUAL = (
     (0.6, 0.4, 0.3),
     (0.8, 0.5, 0.35),
@@ -68,7 +74,11 @@ def _material(case: Case) -> Iterator[Ladder]:
     lamp = case.plan.heat.source in HOT
     if box.wall.material in GLUED and not lamp:
         return
-    walls = [("plywood", BOARD_OF["plywood"])] if lamp else [("extruded polystyrene", board) for board in _boards(case)]
+    walls = (
+        [("plywood", BOARD_OF["plywood"])]
+        if lamp
+        else [("extruded polystyrene", board) for board in _boards(case)]
+    )
     steps = []
     for material, thickness in walls:
         if material == box.wall.material or (
