@@ -266,8 +266,17 @@ def test_what_is_left_out_of_a_command_is_asked_for_with_an_example(
 
 def test_a_reason_is_told_once(tmp_path: Path) -> None:
     shown = run("check", ROOT / "examples" / "two-species.yaml").stdout
-    assert shown.count("More: advisor rules show profile-missing") == 2
-    assert shown.count("Why: A profile says") == 1 and shown.count("Why: as told above.") == 2
+    assert shown.count("More: advisor rules show profile-thin-evidence") == 2
+    assert shown.count("Why: Nobody has tested") == 1 and shown.count("Why: as told above.") == 1
+
+
+def test_the_reason_of_a_note_is_one_command_away_but_where_people_are_at_risk() -> None:
+    shown = run("check", ROOT / "examples" / "two-species.yaml").stdout
+    notes = [part for part in re.split(r"\n(?=[A-Z]{3,5} )", shown) if part.startswith("NOTE")]
+    assert notes
+    for note in notes:
+        assert ("Why: " in note) is ("rules show people-" in " ".join(note.split())), note
+    assert "Why: " not in run("check", ROOT / "examples" / "first-season.yaml").stdout
 
 
 def test_what_a_profile_lacks_is_not_asked_of_the_plan() -> None:

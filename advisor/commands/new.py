@@ -105,7 +105,10 @@ def _whole(
 
     click.echo("\nProposing what is left ...")
     found = suggestion_for(base, Bounds(told, today=printed_on(day)), True, own)
-    other = suggestion_for(base, Bounds(today=printed_on(day)), True, own) if found.obstacle else found
+    other = found
+    for room in (False, True):  # another place for the box only where nothing else does
+        if other.obstacle:
+            other = suggestion_for(base, Bounds(room=room, today=printed_on(day)), True, own)
     if len(open_in(other.after.report)) < len(open_in(found.after.report)):
         heading = "What you told does not work as it is. This would have to change:"
         print_lines(change_lines(other, screen_width(), heading))

@@ -174,7 +174,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             f"{BOX}.lid.holes",
             "How many air holes has one egg box, and how wide is a hole?",
-            "In the lid or high in the walls. Write none when there are none, no lid for an open tray.",
+            "In the lid or high in the walls, or none.",
             "5 of 2 mm, or 5 of 5/64 in",
             holes,
         ),
@@ -242,7 +242,7 @@ def told_alone(document: Document, answers: Answers) -> Document:
 
 def layout_of(answers: Answers, own_species: Path | None) -> Layout:
     """The entries, examples and comments of the plan of the answers."""
-    units = "us" if _answered_in_us(answers) else "metric"
+    units = "us" if answered_in_us(answers) else "metric"
     filled: dict[str, Any] = {
         "format": 1,
         "units": units,
@@ -372,7 +372,7 @@ def _words(path: str, text: str, help: str) -> Question:
     return Question(path, text, help, str(entry["examples"][0]), one_of(path, words, also_of(entry)), words)
 
 
-def _answered_in_us(answers: Mapping[str, Any]) -> bool:
+def answered_in_us(answers: Mapping[str, Any]) -> bool:
     """Whether the first temperature, or else the first length, was told in US units."""
     for paths in (
         ("room.temperature", SET_POINT),

@@ -1,10 +1,13 @@
 """The order of the questions: what every keeper knows, then only what the rules still lack, worst guess first."""
 
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from advisor.interview.box_answers import EXTRAS
-from advisor.interview.new_plan import SPECIES, layout_of
+from msgspec.structs import replace
+
+from advisor.interview.new_plan import PROBE, SPECIES, answered_in_us, layout_of
 from advisor.interview.plan_answers import BOX, REPEATS
 from advisor.interview.questions import Answers, Question, question_about
 from advisor.model.findings import Report
@@ -36,16 +39,33 @@ def in_rounds(
     asked = set(FIRST)
     for first in FIRST:
         if first != REPEATS or _may_lay_again(answers, own_species):
-            yield own[first]
+            yield _in_own_units(own[first], answers)
     while True:
         waiting = (ASKED_AT.get(entry, entry) for entry in untold(report_of(answers)) if "[1]" not in entry)
-        path = next((path for path in waiting if path not in asked and not path.startswith(LATER)), None)
+        later = (*LATER, f"{BOX}.tier") if _one_box(answers) else LATER
+        path = next((path for path in waiting if path not in asked and not path.startswith(later)), None)
         if path is None:
             break
         asked.add(path)
         layout = layout_of(answers, own_species)
-        yield own.get(path) or question_about(path, layout.examples.get(path, ""), layout.us)
+        question = own.get(path) or question_about(path, layout.examples.get(path, ""), layout.us)
+        yield _in_own_units(question, answers)
     yield own["title"]
+
+
+def _in_own_units(question: Question, answers: Answers) -> Question:
+    """A question without the examples in units that the keeper does not use, once an answer tells which."""
+    if not {"room.temperature", "outer_box.inside"} & answers.keys():
+        return question
+    other = r"°C|\b[cm]?m\b" if answered_in_us(answers) else r"°F|\bin\b"
+    shown = question.example.split(", or ")
+    own = [one for one in shown if "," in one or not re.search(other, one)]  # a comma: the only one of its form
+    return replace(question, example=", or ".join(own or shown))
+
+
+def _one_box(answers: Answers) -> bool:
+    """Whether one box is all that there is, in one layer."""
+    return answers.get(f"{BOX}.count") == 1 and answers.get(PROBE) not in (None, "probe box medium")
 
 
 def _may_lay_again(answers: Answers, own_species: Path | None) -> bool:

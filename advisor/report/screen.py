@@ -98,7 +98,7 @@ def _clutch_lines(clutch: Clutch, forecast: ClutchForecast, species: Species, wi
 def finding_lines(
     findings: tuple[Finding, ...], assessment: Assessment, width: int = WIDTH, why: bool = True
 ) -> Iterator[Line]:
-    """Findings alike: severity and message, places, what to do, why (left away where it was told before), how we know."""
+    """Findings alike: severity and message, places, what to do, why (not where it was told before, nor of most notes), how we know."""
     finding = findings[0]
     rule = rule_by_id(finding.rule)
     head = f"{finding.severity.upper():<{INDENT}}{finding.message}"
@@ -108,8 +108,9 @@ def finding_lines(
         place += f", {one.subject}" if one.subject else ""
         yield from wrapped(" " * INDENT + place, width, "quiet", INDENT + 4)
     yield from wrapped(" " * INDENT + f"Do: {advice_text(finding)}", width, "", INDENT + 4)
-    explanation = assessment.situation.show.own_units(rule.explanation) if why else "as told above."
-    yield from wrapped(" " * INDENT + f"Why: {explanation}", width, "", INDENT + 5)
+    if finding.severity != NOTE or finding.rule.startswith("people-"):  # a note's reason is one command away
+        explanation = assessment.situation.show.own_units(rule.explanation) if why else "as told above."
+        yield from wrapped(" " * INDENT + f"Why: {explanation}", width, "", INDENT + 5)
     cited = [source for source in finding.sources if source not in ("practice", "judgement")]
     known = finding.evidence + (f" ({', '.join(cited)})" if cited else "")
     more = f"Known by: {known}. More: advisor rules show {finding.rule}"

@@ -50,7 +50,7 @@ def _proposed_lines(suggestion: Suggestion, width: int) -> Iterator[Line]:
     if proposed:
         yield Line("Proposed where the plan tells nothing:", "head")
     for why, rows in groupby(proposed, lambda row: row.why):
-        told = ", ".join(f"{row.path}: {_value(row.after)}" for row in rows)
+        told = ", ".join(f"{row.path}: {_value(_alike_once(row.after))}" for row in rows)
         yield from wrapped(f"  {told}  ({why})", width, "", 6)
 
 
@@ -123,6 +123,15 @@ def suggestion_text(plan: Path, suggestion: Suggestion, first: tuple[Setting, ..
     """The plan file with the entries that are set `first`, then the suggestion; what was proposed carries a remark."""
     remarks = {row.path: f"proposed: {row.why}" for row in suggestion.rows if row.proposed}
     return edited(plan.read_text("utf-8-sig"), (*first, *suggestion.settings), remarks)
+
+
+def _alike_once(value: Any) -> Any:
+    """A list of blocks, each without the entries that it shares with the first of them."""
+    if not isinstance(value, list) or not all(isinstance(one, dict) for one in value):
+        return value
+    first, *others = value
+    rest = [{name: entry for name, entry in one.items() if first.get(name) != entry} for one in others]
+    return [first, *({**one, "rest": f"as {first['name']}"} for one in rest)] if others else value
 
 
 def _value(value: Any) -> str:

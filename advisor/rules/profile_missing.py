@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 
-from advisor.model.findings import NOTE, WATCH, Finding, NotJudged
+from advisor.model.findings import WATCH, Finding, NotJudged
 from advisor.model.species import Observation, Species
 from advisor.rules import rule_modules
 from advisor.rules.engine import CLUTCH, PLAN, Case, Rule, ask, cases_of
@@ -49,7 +49,7 @@ RULE = Rule(
 
 
 def check(case: Case) -> Iterator[Finding]:
-    """One finding a clutch with its unknown figures; it is worse when the temperatures cannot be judged.
+    """One finding a clutch with its unknown figures, where its temperatures cannot be judged for them.
 
     Asked of the plan as a whole, since it asks all other rules what they lack, once.
     """
@@ -71,12 +71,11 @@ def _about_clutch(case: Case, waiting: tuple[tuple[str, str], ...]) -> Iterator[
         for figure in TOLD_IF_A_RULE_WAITS
         if _unknown(case, figure[0]) and _rules_for(case, figure[0], waiting)
     ]
-    rules = dict.fromkeys(rule for entry, _, _ in told for rule in _rules_for(case, entry, waiting))
-    grave = any(grave for _, _, grave in told)
-    if not rules and not grave:  # nothing here rests on them
+    if not any(grave for _, _, grave in told):  # "not judged" tells of each rule that waits for one of the others
         return
+    rules = dict.fromkeys(rule for entry, _, _ in told for rule in _rules_for(case, entry, waiting))
     yield Finding(
-        WATCH if grave else NOTE,
+        WATCH,
         f"The profile of {case.species.name} does not know {', '.join(words for _, words, _ in told)}. "
         + (f"Not judged for that: {', '.join(rules)}." if rules else "No rule needs it for this plan."),
         case.path("clutch.species"),

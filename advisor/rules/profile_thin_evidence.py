@@ -20,8 +20,8 @@ RULE = Rule(
     id="profile-thin-evidence",
     title="Figures of the species rest on thin evidence",
     explanation=(
-        "Nobody has tested these figures well: they come from keepers alone, from one study or from few eggs. Your eggs "
-        "may hatch weeks before or after the days given, or come to harm inside a band that was called safe."
+        "Nobody has tested these figures well. Your eggs may hatch weeks before or after the days given, or come to harm "
+        "inside a band that was called safe."
     ),
     remedy="Ask keepers of the species, start to look for young early, and write down what your eggs do.",
     sources=("judgement",),
