@@ -16,6 +16,15 @@ def value_at(data: Any, path: PathKey) -> Any:
     return data
 
 
+def told_at(data: Any, path: PathKey) -> Any:
+    """The value at a path, or the word that stands in place of a block on the way to it ("none")."""
+    for depth in range(1, len(path)):
+        above = value_at(data, path[:depth])
+        if above is not None and not isinstance(above, dict | list):
+            return above
+    return value_at(data, path)
+
+
 def with_entry(data: Any, path: PathKey, value: Any) -> Any:
     """A copy of the data with `value` at the path; None takes the entry away.
 

@@ -8,7 +8,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.advice.entries import touches, value_at, within
+from advisor.advice.entries import told_at, touches, within
 from advisor.advice.levers import case_at, is_built_in, lever_of
 from advisor.advice.trials import Trials
 from advisor.assess import Assessment
@@ -126,13 +126,7 @@ def _places(data: Any, pattern: str) -> Iterator[str]:
 
 def _is_untold(data: Any, path: str) -> bool:
     """Whether nothing stands at an entry, nor a word in place of the block that it belongs to ("none")."""
-    key = path_key(path)
-    for depth in range(1, len(key)):
-        above = value_at(data, key[:depth])
-        if above is not None and not isinstance(above, dict | list):
-            return False
-    value = value_at(data, key)
-    return value is None or value == "unknown"
+    return told_at(data, path_key(path)) in (None, "unknown")
 
 
 def _proposal(here: Assessment, path: str, today: datetime.date) -> Iterator[Proposal]:

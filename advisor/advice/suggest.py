@@ -14,7 +14,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from advisor.advice.entries import touches, value_at, within
+from advisor.advice.entries import told_at, touches, value_at, within
 from advisor.advice.fill import Proposal, filled, not_past, settled
 from advisor.advice.remedies import settings_of
 from advisor.advice.seek import Attempt, attempts, trying
@@ -121,7 +121,7 @@ def _rows(
     for path, row in rows.items():
         key = path_key(path)
         whole = replace(
-            row, before=value_at(base.document.data, key), after=value_at(after.document.data, key)
+            row, before=told_at(base.document.data, key), after=value_at(after.document.data, key)
         )
         if whole.before != whole.after:
             found.append(whole)

@@ -4,9 +4,9 @@ import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from advisor.interview.box_answers import EXTRAS
 from msgspec.structs import replace
 
+from advisor.interview.box_answers import EXTRAS
 from advisor.interview.new_plan import PROBE, SPECIES, answered_in_us, layout_of
 from advisor.interview.plan_answers import BOX, REPEATS
 from advisor.interview.questions import Answers, Question, question_about
@@ -59,7 +59,9 @@ def _in_own_units(question: Question, answers: Answers) -> Question:
         return question
     other = r"°C|\b[cm]?m\b" if answered_in_us(answers) else r"°F|\bin\b"
     shown = question.example.split(", or ")
-    own = [one for one in shown if "," in one or not re.search(other, one)]  # a comma: the only one of its form
+    own = [
+        one for one in shown if "," in one or not re.search(other, one)
+    ]  # a comma: the only one of its form
     return replace(question, example=", or ".join(own or shown))
 
 

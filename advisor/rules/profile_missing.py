@@ -71,7 +71,9 @@ def _about_clutch(case: Case, waiting: tuple[tuple[str, str], ...]) -> Iterator[
         for figure in TOLD_IF_A_RULE_WAITS
         if _unknown(case, figure[0]) and _rules_for(case, figure[0], waiting)
     ]
-    if not any(grave for _, _, grave in told):  # "not judged" tells of each rule that waits for one of the others
+    if not any(
+        grave for _, _, grave in told
+    ):  # "not judged" tells of each rule that waits for one of the others
         return
     rules = dict.fromkeys(rule for entry, _, _ in told for rule in _rules_for(case, entry, waiting))
     yield Finding(

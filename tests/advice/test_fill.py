@@ -61,6 +61,26 @@ def test_three_lines_become_a_whole_set_up(species: Species) -> None:
     ]
 
 
+@pytest.mark.parametrize("prepared", entry_at("plan", ("power_cut", "prepared"))["enum"])
+def test_no_water_is_proposed_for_bottles_that_are_not_there(prepared: str) -> None:
+    found = filled(PROFILES["pantherophis-guttatus"], f"17 to 23 °C}}\npower_cut: {{prepared: {prepared}")
+    rows = {row.path: row for row in found.rows if row.proposed}
+    assert ("power_cut.water" in rows) is (prepared in ("water bottles", "unknown"))
+
+
+@pytest.mark.parametrize(
+    "species", ["correlophus-ciliatus", "eublepharis-macularius", "anolis-sagrei", "gekko-gecko"]
+)
+def test_a_season_of_small_clutches_has_its_boxes_on_a_small_floor(species: str) -> None:
+    text = (
+        "format: 1\nroom: {temperature: 18 to 21 °C}\nouter_box: {kind: ready-built, inside: 30 x 25 x 22 cm}\n"
+        f"clutches: [{{species: {species}, eggs: 2, laying: {{expected: 2027-05-01}}, repeats: {{times: 3}}}}]\n"
+    )
+    base = assess_document(parse_yaml(text.encode(), "season.yaml"))
+    found = suggestion_for(base, Bounds(today=TODAY), fill=True).after.report.findings
+    assert not [one.message for one in found if one.rule in ("eggs-no-box-free", "eggs-boxes-do-not-fit")]
+
+
 @pytest.mark.parametrize(
     "species", ["elaphe-taeniura", "hydrodynastes-gigas", "varanus-albigularis", "eublepharis-macularius"]
 )

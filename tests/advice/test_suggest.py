@@ -10,10 +10,12 @@ import pytest
 import yaml
 from click.testing import CliRunner
 
-from advisor.advice.suggest import Bounds
+from advisor.advice.suggest import Bounds, suggestion_for
+from advisor.assess import assess_document
 from advisor.cli import main
 from advisor.model.changes import COSTS, ROOM, Change, Setting
 from advisor.model.findings import SEVERITIES
+from advisor.reading.yaml_text import parse_yaml
 from tests.advice.followed import OPEN, applied
 from tests.setups.test_setups import SOUND
 from tests.support import ROOT, _Plain
@@ -234,3 +236,26 @@ def test_a_change_to_a_day_that_has_passed_is_no_way_out(tmp_path: Path) -> None
     _, late = told(path, "--date", "2027-05-05")
     assert rows_of(early)["trial_run.from"] < "2027-05-05"
     assert "trial_run.from" not in rows_of(late) and int(rows_of(late)["trial_run.days"]) == 3
+
+
+COOL_BOX = """
+format: 1
+room: {temperature: 17 to 23 °C}
+outer_box: {inside: 52 x 30 x 34 cm, wall: {material: plastic cool box, thickness: 35 mm}, lid_fits: well, stands_on: shelf}
+heat: {source: cable, place: all sides, power: 25 W, length: 4.3 m}
+control: {thermostat: on-off, set_to: 31.5 °C, probe: {sits_in: air}, checked_against: nothingCUT_OUT}
+egg_boxes:
+  - {name: eggs, count: 1, holds: eggs, inside: 28 x 18 x 12 cm, stands: on a rack, lid: {fit: clip, holes: {count: 4, diameter: 3 mm}}, medium: {material: vermiculite, mix: {medium: 1, water: 1, by: mass}}}
+power_cut: {prepared: nothing}
+clutches: [{species: python-regius, eggs: 6, box: eggs, laying: {expected: 2027-03-20 to 2027-04-05}}]
+"""
+
+
+@pytest.mark.parametrize("cut_out", ["", ", cut_out: none"])
+def test_nothing_is_cleared_by_keeping_a_rule_from_judging_it(cut_out: str) -> None:
+    """Half a degree warmer the profile has no days: rules that need them fell silent, and the change passed as a remedy."""
+    base = assess_document(parse_yaml(COOL_BOX.replace("CUT_OUT", cut_out).encode(), "cool-box.yaml"))
+    found = suggestion_for(base, Bounds(today=datetime.date(2026, 11, 26)), fill=True)
+    assert found.after.report.not_judged == ()
+    rows = {row.path: row.before for row in found.rows}
+    assert rows["control.cut_out.set_to"] == ("none" if cut_out else None)

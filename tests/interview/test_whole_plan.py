@@ -178,6 +178,34 @@ def test_at_a_terminal_told_answers_change_only_when_agreed(tmp_path: Path) -> N
             assert not [one for one in assess(target).report.findings if one.severity in (STOP, FIX)]
 
 
+def test_another_room_is_offered_where_nothing_else_helps(tmp_path: Path) -> None:
+    terminal = at_the_end(tmp_path / "plan.yaml", changed(4, "29 to 34 °C"))
+    assert "room.temperature: 29 to 34 °C -> " in terminal.shown
+    terminal.type("y\n")
+    terminal.wait_for("[Y/n]")
+    assert "room.temperature" not in terminal.shown.rpartition("[y/N]")[2]  # told once
+    terminal.type("\n")
+    terminal.wait_for("Run next")
+    assert terminal.status() == 0
+    report = assess(tmp_path / "plan.yaml").report
+    assert not [one.message for one in report.findings if one.severity in (STOP, FIX)]
+
+
+def test_a_keeper_sees_examples_in_units_of_his_own() -> None:
+    for room, other in (("17 to 23 °C", r"°F|\d in\b"), ("63 to 73 °F", r"°C|\d [cm]m\b")):
+        answers: dict[str, Any] = {**SPECIES, "room.temperature": room}
+        shown = [
+            question.example
+            for question in in_rounds(
+                plan_questions(), answers, lambda told: assess_document(plan_check()(told)).report, None
+            )
+            if question.path not in (*SPECIES, "room.temperature")
+        ]
+        assert len(shown) > 20
+        # What has but one form in all is shown as it is: a list of parts, nights.
+        assert [one for one in shown if re.search(other, one) and "," not in one] == []
+
+
 def test_broken_off_at_the_end_nothing_is_written(tmp_path: Path) -> None:
     terminal = Terminal("new", str(tmp_path / "plan.yaml"), *TODAY)
     for answer in ("corn snake", "rest"):
