@@ -50,8 +50,8 @@ def _of_the_group(group: str) -> float:
 
 
 def _wanted(case: Case) -> Iterator[Ladder]:
-    """A wish that nobody told, where temperature may set the sex; one that was told is no choice of the advice."""
-    if case.clutch.wanted is None and case.species.sex.set_by in (None, "temperature"):
+    """A wish that nobody told; one that was told is no choice of the advice."""
+    if case.clutch.wanted is None:
         yield from one_of(change(case, "Take the sexes as they come.", clutch__wanted="any"))
 
 
