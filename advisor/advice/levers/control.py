@@ -61,12 +61,6 @@ def _steps(case: Case, low: float, high: float) -> list[float]:
     return write.settable(low, high) or [write.tenth((low + high) / 2)]
 
 
-def _steps(case: Case, low: float, high: float) -> list[float]:
-    """What a dial can be set to between two temperatures [°C]; where that is nothing, their middle to a tenth."""
-    write = Written(case.plan.units)
-    return write.settable(low, high) or [write.tenth((low + high) / 2)]
-
-
 def _programme(case: Case, low: float, high: float) -> Iterator[Ladder]:
     """Set points of a programme inside the advised band [°C], or warmer nights; at last one set point all the time."""
     steps, write = case.plan.control.programme, Written(case.plan.units)

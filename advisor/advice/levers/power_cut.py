@@ -35,17 +35,19 @@ def _bottles(case: Case) -> list[Change]:
 
 
 def _water(case: Case) -> Iterator[Ladder]:
-    if case.plan.power_cut.prepared not in OTHER_POWER:
+    if case.plan.power_cut.prepared in (None, "water bottles"):
         yield from ladder(_bottles(case), steady=True)
 
 
 def _prepared(case: Case) -> Iterator[Ladder]:
-    """A battery supply, unless other power is ready; bottles first where nothing is told."""
+    """A battery supply, unless other power is ready; bottles first where nothing is told or prepared."""
     prepared = case.plan.power_cut.prepared
     if prepared in OTHER_POWER:
         return
     words = "Keep a battery supply ready that runs the heater for a day."
     battery = change(case, words, PURCHASE, power_cut__prepared="battery supply")
+    if prepared == "nothing":
+        yield from ladder(_bottles(case), steady=True)
     yield from one_of(*(_bottles(case)[:1] if prepared is None else ()), battery)
 
 
