@@ -209,9 +209,7 @@ _CASE_ROOTS = ("box", "clutch", "species", "forecast", "clutch_forecast", "box_f
 
 
 def cases_of(situation: Situation, about: str) -> tuple[Case, ...]:
-    """The subjects a rule is asked about. Egg boxes known to hold the probe are no subject of rules about egg boxes, eggs
-    that are not laid none of rules about a log.
-    """
+    """The subjects a rule is asked about: no boxes known to hold the probe, and with a log no eggs still to be laid."""
     plan, followed = situation.plan, situation.followed
     if about == PLAN:
         return (Case(situation),)
@@ -310,9 +308,8 @@ def judge(situation: Situation, modules: tuple[ModuleType, ...]) -> Report:
     rules = {module.RULE.id: module.RULE for module in modules}
     cases = cases_of(situation, CLUTCH)
     boxes = {case.subject: case.box_subject for case in cases}
-    kept, followers = without_followers(
-        findings, {rule.id: rule.implied_by for rule in rules.values()}, boxes
-    )
+    implied_by = {rule.id: rule.implied_by for rule in rules.values()}
+    kept, followers = without_followers(findings, implied_by, boxes)
     open_findings, accepted = _split_accepted(kept, situation.plan, rules, dict(followers))
     repeated = {case.subject: case.clutch.entry for case in cases if case.clutch.repeats}
     open_findings, not_judged = told_once(open_findings, repeated), told_once(not_judged, repeated)
