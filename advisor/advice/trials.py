@@ -15,6 +15,7 @@ from advisor.reading.yaml_text import Document
 SERIOUS = (STOP, FIX)
 OPEN = (STOP, FIX, WATCH)
 PROFILE = "species/"  # begins what a rule needs of a profile
+THIN = "profile-thin-evidence"  # how well something is known, which no plan makes better or worse
 AT_SOME = (": duration", ": sex.observed")  # ends what a profile tells at some temperatures and not at others
 Subject = tuple[str, str]  # rule and what it is about
 
@@ -96,7 +97,7 @@ def brought(finding: Finding, before: Report, after: Report, change: Change) -> 
     """Rules that find more than before: something at stop or fix, or a watch that asks to change the same entries.
 
     For what is only to be watched every new watch counts, unless it could not be judged before: to trade one for another
-    is no remedy. Nor is it one to leave what the profile of the species tells, so that less is judged than before.
+    is no remedy, but where the new one only tells how little is known. Nor is it one to leave what the profile of the species tells, so that less is judged than before.
     """
     unjudged = {(answer.rule, answer.subject) for answer in before.not_judged}
     worst = {subject_of(finding): SEVERITIES.index(finding.severity) for finding in before.findings}
@@ -105,7 +106,7 @@ def brought(finding: Finding, before: Report, after: Report, change: Change) -> 
         was = worst.get(subject_of(left), len(SEVERITIES))
         if SEVERITIES.index(left.severity) >= was:
             continue
-        traded = finding.severity == WATCH and subject_of(left) not in unjudged
+        traded = finding.severity == WATCH and subject_of(left) not in unjudged and left.rule != THIN
         if left.severity in SERIOUS or (left.severity == WATCH and (traded or _sends_back(left, change))):
             found.setdefault(left.rule)
     found |= dict.fromkeys(rule for rule, _ in sorted(beyond_data(after) - beyond_data(before)))

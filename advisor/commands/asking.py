@@ -20,8 +20,8 @@ MOST_BYTES = 64_000  # of all answers from a pipe
 BROKEN_OFF = "broken off; nothing was written"
 LEAVING_OUT = "Type an answer and press Enter. Press Enter alone when you don't know: you can add it later."
 PROPOSING = (
-    "Type an answer, a word or its number. First comes what only you know, then what matters most. What you leave out is "
-    "proposed: Enter alone leaves out one question, `rest` all that follow."
+    "Type an answer, a word or its number. Enter alone leaves out one question, `rest` all that follow: what you leave out "
+    "is proposed."
 )
 
 Rounds = Callable[[Answers], Iterator[Question]]
@@ -84,7 +84,7 @@ def _from_terminal(questions: tuple[Question, ...], check: Check, rounds: Rounds
     with contextlib.suppress(ImportError):
         import readline  # noqa: F401  # lets people step back in the line they type; not there on Windows
     say(PROPOSING if rounds else LEAVING_OUT)
-    click.echo("Ctrl-C breaks off, and nothing is written.")
+    click.echo("Ctrl-C breaks off: nothing is written.")
     count = None if rounds else len(questions)
 
     def ask(number: int, question: Question, answers: Answers) -> str | None:

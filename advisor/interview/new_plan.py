@@ -79,7 +79,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             "title",
             "What do you call this set-up?",
-            "A name for the papers, so that you can tell your boxes apart.",
+            "A name for the papers, to tell your boxes apart.",
             "Spare-room box, first season",
             lambda text: {"title": text},
         ),
@@ -94,7 +94,8 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             "clutches[0].laying",
             "When do the eggs come?",
-            "Write the days you expect the eggs, or the day they were laid; of a snake the day of the shed before laying will do. Of several clutches tell the first.",
+            "The days you expect them, of a snake the day of the shed before laying, or the day they were laid. Of several "
+            "clutches tell the first.",
             "shed 2027-05-02, or 2027-05-09 to 2027-05-16, or laid 2027-05-11",
             laying,
         ),
@@ -167,7 +168,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             f"{BOX}.medium",
             "What do the eggs lie in, and how do you mix it with water?",
-            "The medium, or two with their shares. Then parts of dry medium to parts of water, by volume or by mass.",
+            "The medium, or two with their shares, then dry parts to parts of water, by volume or by mass.",
             "vermiculite, 4 to 1 by volume",
             medium,
         ),
@@ -190,7 +191,7 @@ def plan_questions(own_species: Path | None = None) -> tuple[Question, ...]:
         Question(
             EXTRAS,
             "Is there any of these in or on the outer box: fan, vents, glass door or window, cooling, water dish?",
-            "Each with its size or its watts, and a comma between two.",
+            "Each with its size or watts, a comma between two.",
             "fan 2 W always on, 2 high and 2 low holes of 10 mm, glass front 4 mm, water dish 20 x 10 cm, or none",
             extras,
             seldom=True,

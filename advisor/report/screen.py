@@ -35,7 +35,9 @@ WIDTH = 96
 INDENT = 8
 NAMED = 2  # rules named behind a missing entry; the others are counted
 
-LACKING = "The profile of the species lacks these. Ask keepers of the species. A figure with its source can be added to the profile."
+LACKING = (
+    "The profile of the species lacks these. Ask keepers, and add what they know, with its source."
+)
 HIDDEN_INSIDE = (
     "These nobody can see in a ready-built box. Run it for a week with damp medium and a logger before the eggs come: "
     "`advisor trial` reads the log and judges what it shows."

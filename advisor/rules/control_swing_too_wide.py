@@ -17,8 +17,8 @@ RULE = Rule(
     title="The thermostat lets the eggs swing too far",
     explanation=(
         "An on-off thermostat waits until the probe is too cool, then heats at full power until it is too warm. The "
-        "switching band, a strong heater and a slow probe add up. The eggs follow the swing many times a day. A wide "
-        "swing takes them out of their band for hours, and it shifts the hatching day and the sexes."
+        "switching band, a strong heater and a slow probe add up. A wide swing takes the eggs out of their band for hours, "
+        "many times a day, and shifts the hatching day and the sexes."
     ),
     remedy="Use a pulse or dimming thermostat, or a narrower switching band and a weaker heater.",
     sources=("judgement",),

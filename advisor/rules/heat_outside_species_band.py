@@ -31,8 +31,7 @@ RULE = Rule(
     explanation=(
         "An egg takes the temperature of the medium round it and cannot move away. A little too cool slows the embryo. "
         "A little too warm hurries it and brings weak or bent young. Further out the embryo dies, within days on the "
-        "cool side and within hours on the hot side. Nights may be cooler than days: the mean counts, as long as neither "
-        "goes too far."
+        "cool side and within hours on the hot side. Nights may be cooler: the mean counts, as long as neither goes too far."
     ),
     remedy="Set the thermostat to the species' usual band, then check it with a second thermometer in the medium.",
     sources=("practice",),
@@ -94,32 +93,33 @@ def _outside(case: Case, at: float, told: str) -> Finding | None:
     aim = show.temperature_range(species.aim.low, species.aim.high)
     usual = [one.aim for one in case.situation.species.values() if one.aim is not None]
     harmful, tolerated = species.harmful, species.tolerated
-    end = ""
-    side = "below" if at < species.aim.low else "above"
+    side, because = "below" if at < species.aim.low else "above", ""
     if at >= harmed_from(species):
-        limit, severity, support = harmed_from(species), STOP, limit_support(species, hot=True)
+        severity, support = STOP, limit_support(species, hot=True)
         known = harmful is not None and harmful.above is not None
-        what = "eggs of this species come to harm from" if known else "minutes can harm eggs from"
+        harm = "eggs of this species come to harm" if known else "minutes can harm eggs"
+        because = f": {harm} from {show.temperature(harmed_from(species))}"
     elif harmful and harmful.below is not None and at <= harmful.below:
-        limit, severity, support = harmful.below, STOP, harmful.support
-        what, end = "eggs of this species come to harm at", " and below"
+        severity, support = STOP, harmful.support
+        because = f": eggs of this species come to harm at {show.temperature(harmful.below)} and below"
     elif tolerated and not tolerated.low <= at <= tolerated.high:
         limit = tolerated.low if at < tolerated.low else tolerated.high
         severity, support = FIX, tolerated.support
-        what = "the tolerated band ends at"
+        because = f": the tolerated band ends at {show.temperature(limit)}"
     elif not species.aim.low <= at <= species.aim.high:
         limit = species.aim.low if at < species.aim.low else species.aim.high
         far = tolerated is None and abs(at - limit) > FURTHEST + ROUNDING
         severity, support = FIX if far else WATCH, species.aim.support
-        what = "the usual band ends at"
         if far:
-            end = f", and no profile tells of eggs that bear more than {show.step(FURTHEST)} past theirs for long"
+            because = (
+                f": no profile tells of eggs that bear more than {show.step(FURTHEST)} past theirs for long"
+            )
     else:
         return None
     apart = not meeting(usual)
     return Finding(
         severity,
-        f"{told}, {side} the usual band of {aim} for {species.name}: {what} {show.temperature(limit)}{end}.",
+        f"{told}, {side} the usual band of {aim} for {species.name}{because}.",
         "control.programme" if case.plan.control.programme else "control.set_to",
         remedy=f"Give the eggs of {species.name} an outer box of their own, set to {aim}." if apart else "",
         obstacle=APART if apart else "",

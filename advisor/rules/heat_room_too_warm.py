@@ -19,9 +19,8 @@ RULE = Rule(
     id="heat-room-too-warm",
     title="The room gets too warm for the thermostat to hold the set point",
     explanation=(
-        "Without cooling a thermostat can only add heat. When the room is nearly as warm as the set point, the heater hardly runs and "
-        "the box drifts with the room. When the room is warmer, the box follows it within hours. The eggs then get "
-        "too warm on the hottest days, and nothing brings them down."
+        "Without cooling a thermostat can only add heat. In a room nearly as warm as the set point the box drifts with the "
+        "room. In a warmer one it follows within hours, and nothing brings the eggs down."
     ),
     remedy="Move the box to a cooler place, such as a north room or a cellar, for the whole season.",
     sources=("practice", "judgement"),

@@ -11,9 +11,8 @@ RULE = Rule(
     id="people-licence",
     title="Keeping or breeding this species may need a permit",
     explanation=(
-        "Many species are protected, and many places ask for a licence or a register before you breed them. The law "
-        "differs from place to place and from year to year, so this tool cannot judge it. Eggs and young without papers "
-        "may be taken away, often at once, and cannot be passed on."
+        "Many places ask for a licence or a register before you breed a protected species. The law differs from place to "
+        "place and from year to year, so this tool cannot judge it. Eggs and young without papers may be taken away."
     ),
     remedy="Ask your local wildlife authority before the eggs are laid, and keep the papers with this plan.",
     sources=("practice",),
