@@ -110,7 +110,7 @@ def _whole(
         if other.obstacle:
             other = suggestion_for(base, Bounds(room=room, today=printed_on(day)), True, own)
     if len(open_in(other.after.report)) < len(open_in(found.after.report)):
-        heading = "What you told does not work as it is. This would have to change:"
+        heading = "What you told does not work. This would have to change:"
         print_lines(change_lines(other, screen_width(), heading))
         if asks and agreed("Change what you told in this way?", False):
             found = other

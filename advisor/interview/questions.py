@@ -24,6 +24,7 @@ NOT_KNOWN = (
 MOST_CHARACTERS = 2000  # of one answer; the longest text a schema takes has 300
 
 _WORD = re.compile(r"[a-z]{4,}")
+YES_OR_NO = ("yes", "no")  # what needs no example
 _BARE = ("whet", "none", "such", "ther")  # "whether", "or none", "such boxes there are": they explain nothing
 _SAME = {"deep": "depth", "long": "length", "heavy": "mass"}  # words of a question by those of its help
 
@@ -148,7 +149,7 @@ def question_lines(number: int, count: int | None, question: Question, answers: 
         yield f"    {more}"
     if question.words:
         yield "    " + "   ".join(f"{place} {word}" for place, word in enumerate(question.words, start=1))
-    if question.example not in question.words:
+    if question.example not in (*question.words, *YES_OR_NO):
         yield f"    Example: {question.example}"
 
 

@@ -35,9 +35,7 @@ WIDTH = 96
 INDENT = 8
 NAMED = 2  # rules named behind a missing entry; the others are counted
 
-LACKING = (
-    "The profile of the species lacks these. Ask keepers, and add what they know, with its source."
-)
+LACKING = "The profile of the species lacks these. Ask keepers, and add what they know, with its source."
 HIDDEN_INSIDE = (
     "These nobody can see in a ready-built box. Run it for a week with damp medium and a logger before the eggs come: "
     "`advisor trial` reads the log and judges what it shows."
@@ -100,7 +98,7 @@ def _clutch_lines(clutch: Clutch, forecast: ClutchForecast, species: Species, wi
 def finding_lines(
     findings: tuple[Finding, ...], assessment: Assessment, width: int = WIDTH, why: bool = True
 ) -> Iterator[Line]:
-    """Findings alike: severity and message, places, what to do, why (not where it was told before, nor of most notes), how we know."""
+    """Findings alike: severity and message, places, what to do, why (once; of most notes in a sentence), how we know."""
     finding = findings[0]
     rule = rule_by_id(finding.rule)
     head = f"{finding.severity.upper():<{INDENT}}{finding.message}"
@@ -110,9 +108,11 @@ def finding_lines(
         place += f", {one.subject}" if one.subject else ""
         yield from wrapped(" " * INDENT + place, width, "quiet", INDENT + 4)
     yield from wrapped(" " * INDENT + f"Do: {advice_text(finding)}", width, "", INDENT + 4)
-    if finding.severity != NOTE or finding.rule.startswith("people-"):  # a note's reason is one command away
-        explanation = assessment.situation.show.own_units(rule.explanation) if why else "as told above."
-        yield from wrapped(" " * INDENT + f"Why: {explanation}", width, "", INDENT + 5)
+    reason = rule.explanation
+    if finding.severity == NOTE and not finding.rule.startswith("people-"):  # the rest is one command away
+        reason = f"{reason.partition('. ')[0].removesuffix('.')}."
+    reason = assessment.situation.show.own_units(reason) if why else "as told above."
+    yield from wrapped(" " * INDENT + f"Why: {reason}", width, "", INDENT + 5)
     cited = [source for source in finding.sources if source not in ("practice", "judgement")]
     known = finding.evidence + (f" ({', '.join(cited)})" if cited else "")
     more = f"Known by: {known}. More: advisor rules show {finding.rule}"
