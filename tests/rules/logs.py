@@ -97,7 +97,8 @@ def spells(log: dict[str, Any]) -> tuple[Spell, ...]:
 def clutch_of(species: str, log: dict[str, Any]) -> ClutchFollowed:
     told: dict[str, Any] = {entry.name: Unknown(UNTOLD) for entry in fields(ClutchFollowed)}
     told |= {"species": species, "day": 30.0, "undecided": None, "settled": "settled" in log}
-    told |= {name: None for name in ("laid", "eggs_left", "growing", "hatch_window", "planned_window", "sensitive", "outcome")}  # fmt: skip
+    told["laid"] = datetime.date(2027, 5, 11)
+    told |= {name: None for name in ("eggs_left", "growing", "hatch_window", "planned_window", "sensitive", "outcome")}  # fmt: skip
     if "hatched" in log:
         day = datetime.date(2027, 7, 10)
         told["outcome"] = Outcome(day, day, 12, (), Unknown(UNTOLD))
