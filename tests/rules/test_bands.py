@@ -126,7 +126,10 @@ def test_over_a_bath_the_eggs_are_judged_and_not_the_water_that_the_probe_reads(
         module = MODULES[rule]
         answers = ask(module.RULE, module.check, situation_of(plan, figures=figures))
         told = [one for one in answers if isinstance(one, Finding)]
-        return [(one.severity, re.split(": |, some | that can | is ", one.message)[-1]) for one in told]
+        return [
+            (one.severity, re.split(": |, (?=below|above)|, some | that can | is ", one.message)[-1])
+            for one in told
+        ]
 
     ends = (species.tolerated.low + 0.3, species.tolerated.high - 0.3) if species.tolerated else ()
     for eggs in (middle - 8.0, middle - 3.0, middle, middle + 3.0, *ends):
