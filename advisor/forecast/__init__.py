@@ -15,7 +15,7 @@ from advisor.forecast.egg_box.water import forecast_water
 from advisor.forecast.egg_box.water_inputs import water_model, weighed_vents
 from advisor.forecast.heat.egg_heat import with_late_heat
 from advisor.forecast.heat.egg_warmth import egg_warmth, medium_temperature
-from advisor.forecast.heat.night_drop import with_night_drop
+from advisor.forecast.heat.night_drop import cooler_nights, with_night_drop
 from advisor.forecast.heat.steady import HeatResults, forecast_heat, tier_of
 from advisor.forecast.heat.tiers import TierOffsets
 from advisor.model.care import Checks, People, TrialRun, Watching
@@ -89,6 +89,8 @@ def _heat(plan: Plan, species: tuple[Species, ...]) -> HeatResults:
     found = in_range(lambda: forecast_heat(plan, {entry.id: entry for entry in species}))
     if isinstance(found, Unknown):
         heat, tier = nothing_known(HeatForecast, found), nothing_known(EggBoxHeat, found)
+        if cooler_nights(plan) is not None:
+            heat = replace(heat, night_reached=found, day_reached=found)
         return HeatResults(heat, tier, None, TierOffsets((found,), ()))
     return replace(found, heat=with_night_drop(plan, found.heat))
 

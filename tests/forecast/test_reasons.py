@@ -6,9 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from advisor import forecast
 from advisor.forecast.edge import reason_of
-from advisor.formulas.air.moist_air import check_range
-from tests.support import ROOT
+from advisor.formulas.air.moist_air import NoSolution, check_range
+from advisor.model.figures import Unknown
+from advisor.rules import rule_modules
+from advisor.rules.engine import judge
+from tests.support import ROOT, situation_of
 
 FORMULAS = [*(ROOT / "advisor" / "formulas").rglob("*.py")]
 
@@ -59,3 +63,22 @@ def test_a_reason_of_our_own_stays() -> None:
 )
 def test_no_forecast_hands_on_a_raw_error(path: Path) -> None:
     assert "Unknown(str(" not in path.read_text("utf-8")
+
+
+def test_heat_beyond_the_formulas_leaves_all_of_it_untold_and_every_rule_answers(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def refuse(*_: object) -> None:
+        raise NoSolution("conductance is 1e9 W/K: must be at most 1e6")
+
+    monkeypatch.setattr(forecast, "forecast_heat", refuse)
+    for control in (
+        {"set_to": "28.7 °C"},
+        {"programme": {"day": "28.7 °C", "night": "26.3 °C", "hours": "11"}},
+    ):
+        situation = situation_of({"control": control})
+        heat = situation.forecast.heat
+        assert isinstance(heat.watts_needed, Unknown)
+        nights = "programme" in control
+        assert isinstance(heat.night_reached, Unknown) is isinstance(heat.day_reached, Unknown) is nights
+        assert judge(situation, rule_modules()).not_judged
