@@ -150,6 +150,7 @@ def _remark(data: Any, key: PathKey, remark: str) -> None:
         return
     written, newline, below = token.value.partition("\n")
     if remark not in written:
-        said = remark.removeprefix("proposed: ") if "proposed: " in written else remark
+        label, colon, words = remark.partition(": ")
+        said = words if colon and f"{label}: " in written else remark  # one label a line
         written = f"{written}; {said}" if written.strip() else f"  # {remark}"
     token.value = f"{written}{newline}{below}"
